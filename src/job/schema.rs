@@ -1,0 +1,614 @@
+//! The shapes of a job file. Field names are the file's words; every length is kept as typed.
+
+use serde::{Deserialize, Serialize};
+
+use crate::measure::{Angle, Length, Tape, Typed, Unit};
+
+/// A length as typed in the file.
+pub type Len = Typed<Length>;
+
+fn zero() -> Len {
+    Len::inches(0.0)
+}
+
+/// A whole job: one flight, its walls, and what is wanted.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Job {
+    /// The version of this file's shape; 1 now.
+    pub format: u32,
+    /// What the job is called.
+    #[serde(default)]
+    pub name: String,
+    /// The unit that bare numbers take.
+    #[serde(default)]
+    pub units: Unit,
+    /// The tape that lengths are printed to.
+    #[serde(default)]
+    pub tape: Tape,
+    /// The flight as read.
+    pub flight: Flight,
+    /// The walls as read.
+    #[serde(default)]
+    pub walls: Vec<Wall>,
+    /// The stringers under the flight.
+    #[serde(default)]
+    pub stringers: Vec<Stringer>,
+    /// The skirt boards.
+    #[serde(default)]
+    pub skirts: Vec<Skirt>,
+    /// What is to be built on it.
+    pub design: Design,
+}
+
+/// Left or right of one going up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Hand {
+    /// On the left going up.
+    Left,
+    /// On the right going up.
+    Right,
+}
+
+/// The open side of the flight or the side against the wall.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Side {
+    /// The open side, where the balusters stand.
+    Open,
+    /// The side against the wall.
+    Wall,
+}
+
+/// The surface that a reading was taken on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Surface {
+    /// Bare framing: rough stringer cuts and subfloor.
+    Rough,
+    /// Finished parts set in place without fixing.
+    DryFitted,
+    /// Finished treads, kicks and floors.
+    #[default]
+    Finished,
+}
+
+/// One straight flight: what was meant, and the readings that depart from it.
+///
+/// Kicks count from 1 at the bottom; tread `i` stands on kick `i`; the upper floor is what the
+/// last kick reaches, so a flight of `count` kicks has `count - 1` treads.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Flight {
+    /// The side without a wall, left or right of one going up.
+    pub open_side: Hand,
+    /// The number of kicks (rises).
+    pub count: u32,
+    /// The meant rise, finished tread to finished tread.
+    pub rise: Len,
+    /// The meant going: front of kick to front of kick, level, at the baluster line.
+    pub going: Len,
+    /// The meant length of a tread, from its open end to its wall end.
+    pub width: Len,
+    /// The meant nosing beyond the kick's face.
+    pub overhang: Len,
+    /// Thickness of the treads.
+    pub tread_thickness: Len,
+    /// Thickness of the kicks.
+    pub kick_thickness: Len,
+    /// The meant distance from the baluster line (y = 0) out to the open end of the treads.
+    pub edge: Len,
+    /// Finish floor thickness over the lower subfloor.
+    #[serde(default = "zero")]
+    pub floor_below: Len,
+    /// Finish floor thickness over the upper subfloor.
+    #[serde(default = "zero")]
+    pub floor_above: Len,
+    /// What was read, step by step; anything not read is as meant.
+    #[serde(default)]
+    pub readings: Vec<StepReading>,
+}
+
+/// One reading on one step. `is` is the value read; `on` the surface it was read on.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum StepReading {
+    /// The rise up to tread `step` from the tread or floor below it.
+    Rise {
+        /// Step number.
+        step: u32,
+        /// The reading.
+        is: Len,
+        /// The surface.
+        #[serde(default)]
+        on: Surface,
+        /// A remark.
+        #[serde(default)]
+        note: String,
+    },
+    /// The going of tread `step`: its kick's face to the next kick's face.
+    Going {
+        /// Step number.
+        step: u32,
+        /// The reading.
+        is: Len,
+        /// The surface.
+        #[serde(default)]
+        on: Surface,
+        /// A remark.
+        #[serde(default)]
+        note: String,
+    },
+    /// The length of tread `step`, open end to wall end.
+    Width {
+        /// Step number.
+        step: u32,
+        /// The reading.
+        is: Len,
+        /// The surface.
+        #[serde(default)]
+        on: Surface,
+        /// A remark.
+        #[serde(default)]
+        note: String,
+    },
+    /// The nosing of tread `step` beyond its kick's face.
+    Overhang {
+        /// Step number.
+        step: u32,
+        /// The reading.
+        is: Len,
+        /// The surface.
+        #[serde(default)]
+        on: Surface,
+        /// A remark.
+        #[serde(default)]
+        note: String,
+    },
+    /// The thickness of tread `step`.
+    TreadThickness {
+        /// Step number.
+        step: u32,
+        /// The reading.
+        is: Len,
+        /// The surface.
+        #[serde(default)]
+        on: Surface,
+        /// A remark.
+        #[serde(default)]
+        note: String,
+    },
+    /// The thickness of kick `step`.
+    KickThickness {
+        /// Step number.
+        step: u32,
+        /// The reading.
+        is: Len,
+        /// The surface.
+        #[serde(default)]
+        on: Surface,
+        /// A remark.
+        #[serde(default)]
+        note: String,
+    },
+    /// How far tread `step` is out of level from side to side, over its length.
+    Level {
+        /// Step number.
+        step: u32,
+        /// How much one end stands above the other.
+        is: Len,
+        /// The end that stands higher.
+        high: Side,
+        /// The surface.
+        #[serde(default)]
+        on: Surface,
+        /// A remark.
+        #[serde(default)]
+        note: String,
+    },
+    /// From the baluster line (a string at y = 0) out to the open end of tread `step`.
+    Edge {
+        /// Step number.
+        step: u32,
+        /// The reading.
+        is: Len,
+        /// The surface.
+        #[serde(default)]
+        on: Surface,
+        /// A remark.
+        #[serde(default)]
+        note: String,
+    },
+}
+
+/// A point in plan, in the flight's frame.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PlanPoint {
+    /// Level distance up the flight from the face of the first kick.
+    pub x: Len,
+    /// Level distance to the left of the baluster line, of one going up.
+    pub y: Len,
+}
+
+/// A wall: the plumb plane that was meant, and readings of how the face departs from it.
+///
+/// The face stands on the line `from -> to`; the room lies to the left hand of that direction.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Wall {
+    /// Its name, such as `W1`.
+    pub name: String,
+    /// Where the meant face begins, in plan.
+    pub from: PlanPoint,
+    /// Where it ends, in plan.
+    pub to: PlanPoint,
+    /// Height of its foot above the datum.
+    #[serde(default = "zero")]
+    pub foot: Len,
+    /// Height of its head above the datum.
+    pub head: Len,
+    /// Readings of the face.
+    #[serde(default)]
+    pub readings: Vec<WallReading>,
+}
+
+/// One reading of a wall's face. Positive is towards the room.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum WallReading {
+    /// The face's offset from the meant plumb plane at one point (laser line or plumb line).
+    Offset {
+        /// Level distance from the wall's `from` end.
+        along: Len,
+        /// Height above the datum.
+        up: Len,
+        /// The offset, positive towards the room.
+        is: Len,
+        /// A remark.
+        #[serde(default)]
+        note: String,
+    },
+    /// A level held plumb against the wall, touching at one end and standing off at the other.
+    Plumb {
+        /// Level distance from the wall's `from` end.
+        along: Len,
+        /// Height above the datum of the level's lower end.
+        up: Len,
+        /// The length of the level.
+        level: Len,
+        /// The gap between level and wall at the end that stands off.
+        gap: Len,
+        /// The end with the gap.
+        at: LevelEnd,
+        /// A remark.
+        #[serde(default)]
+        note: String,
+    },
+}
+
+/// An end of a level held upright.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum LevelEnd {
+    /// The upper end.
+    Top,
+    /// The lower end.
+    Bottom,
+}
+
+/// A stringer: a board on edge under the treads.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Stringer {
+    /// Its name, such as `S1`.
+    pub name: String,
+    /// From the baluster line in towards the wall side, to the stringer's nearer face.
+    /// Negative where the stringer's face stands outside the baluster line.
+    pub inset: Len,
+    /// Thickness across the flight.
+    pub thickness: Len,
+    /// What is left under the step cuts, measured plumb.
+    pub throat: Len,
+}
+
+/// A skirt board along one side of the flight.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Skirt {
+    /// Its name, such as `K-wall`.
+    pub name: String,
+    /// The side it runs along.
+    pub side: Side,
+    /// Thickness across the flight.
+    pub thickness: Len,
+    /// Height of its upper edge above the nosing line, plumb (wall side; ignored on the open side,
+    /// where the skirt follows the steps).
+    #[serde(default = "zero")]
+    pub above: Len,
+    /// Its width, measured plumb.
+    pub width: Len,
+}
+
+/// What is to be built.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Design {
+    /// The name of the rule pack to report against.
+    pub rules: String,
+    /// What fitting may add to a gap; spacing stays this much under a limit.
+    #[serde(default = "sixteenth")]
+    pub fitting: Len,
+    /// The reveal wanted between baluster face and tread end; absent: as even as can be.
+    #[serde(default)]
+    pub reveal: Option<Len>,
+    /// The newels.
+    #[serde(default)]
+    pub newels: Vec<Newel>,
+    /// The rail.
+    pub rail: Rail,
+    /// A bottom rail under the balusters; absent: they stand on the treads.
+    #[serde(default)]
+    pub bottom_rail: Option<BottomRail>,
+    /// The balusters.
+    pub balusters: Balusters,
+}
+
+fn sixteenth() -> Len {
+    Len::inches(1.0 / 16.0)
+}
+
+/// A cross-section, level, of an upright part.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Section {
+    /// A square of this side.
+    Square(Len),
+    /// A rectangle.
+    Rectangle {
+        /// Size up the flight.
+        along: Len,
+        /// Size across the flight.
+        across: Len,
+    },
+    /// A round of this diameter.
+    Round(Len),
+}
+
+impl Section {
+    /// Size up the flight.
+    #[must_use]
+    pub fn along(&self) -> Length {
+        match self {
+            Self::Square(side) => side.value,
+            Self::Rectangle { along, .. } => along.value,
+            Self::Round(diameter) => diameter.value,
+        }
+    }
+
+    /// Size across the flight.
+    #[must_use]
+    pub fn across(&self) -> Length {
+        match self {
+            Self::Square(side) => side.value,
+            Self::Rectangle { across, .. } => across.value,
+            Self::Round(diameter) => diameter.value,
+        }
+    }
+}
+
+/// A newel.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Newel {
+    /// Its name, such as `N1`.
+    pub name: String,
+    /// Its section.
+    pub section: Section,
+    /// Where it stands.
+    pub stands: Stands,
+    /// Its height above what it stands on.
+    pub height: Len,
+    /// Its turn about the plumb line, degrees, anticlockwise seen from above.
+    #[serde(default)]
+    pub twist: Option<Typed<Angle>>,
+    /// How far it is out of plumb.
+    #[serde(default)]
+    pub lean: Option<Lean>,
+}
+
+/// How far an upright part is out of plumb over a stated height.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Lean {
+    /// The top stands this far up the flight of the foot.
+    #[serde(default = "zero")]
+    pub up_flight: Len,
+    /// The top stands this far towards the open side of the foot.
+    #[serde(default = "zero")]
+    pub outward: Len,
+    /// The height over which both were read.
+    pub over: Len,
+}
+
+/// The rule by which a newel stands.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Stands {
+    /// It takes the place of balusters: one gap short of the first that remains.
+    Displaces {
+        /// The tread whose balusters it takes.
+        step: u32,
+        /// How many of that tread's balusters it takes, from the rail's end inwards.
+        balusters: u32,
+        /// Moved from there, up the flight positive.
+        #[serde(default = "zero")]
+        move_by: Len,
+    },
+    /// Its centre stands at a point.
+    At {
+        /// Level distance up the flight from the face of the first kick.
+        x: Len,
+        /// Level distance to the left of the baluster line.
+        #[serde(default = "zero")]
+        y: Len,
+    },
+}
+
+/// The rail's duty, which sets its height window.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Duty {
+    /// It guards the open side only.
+    Guard,
+    /// It is there to hold only.
+    Handrail,
+    /// It does both.
+    #[default]
+    Both,
+}
+
+/// How the rail's height is chosen inside its window.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum HeightPolicy {
+    /// Hold the wanted height, as near parallel to the nosing line as the window allows.
+    #[default]
+    Hold,
+    /// As far from both limits as can be.
+    GreatestMargin,
+}
+
+/// The rail.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Rail {
+    /// Its name, such as `R1`.
+    pub name: String,
+    /// Its width, level.
+    pub width: Len,
+    /// Its depth, square to its length.
+    pub depth: Len,
+    /// The bevel taken off its two upper edges; none if absent.
+    #[serde(default = "zero")]
+    pub bevel: Len,
+    /// The wanted height of its top, plumb above the nosings.
+    pub height: Len,
+    /// What it is for.
+    #[serde(default)]
+    pub duty: Duty,
+    /// How its height is chosen.
+    #[serde(default)]
+    pub hold: HeightPolicy,
+    /// What it meets at the bottom.
+    pub lower: RailEnd,
+    /// What it meets at the top.
+    pub upper: RailEnd,
+}
+
+/// What an end of the rail meets.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum RailEnd {
+    /// A newel.
+    Newel(String),
+    /// A wall, on a rosette over blocking.
+    Wall {
+        /// The wall.
+        wall: String,
+        /// The size of the rosette, across and up.
+        rosette: Len,
+        /// The blocking behind the plaster that the rosette must stand on.
+        blocking: Blocking,
+    },
+}
+
+/// Blocking behind a wall's face.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Blocking {
+    /// Level distance of its centre from the wall's `from` end.
+    pub along: Len,
+    /// Height of its centre above the datum.
+    pub up: Len,
+    /// Its size along the wall.
+    pub width: Len,
+    /// Its size up the wall.
+    pub height: Len,
+}
+
+/// A bottom rail that the balusters stand on, parallel to the nosing line.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BottomRail {
+    /// Its name, such as `R2`.
+    pub name: String,
+    /// Its width, level.
+    pub width: Len,
+    /// Its depth, square to its length.
+    pub depth: Len,
+    /// Height of its underside above the nosing line, plumb.
+    pub above: Len,
+}
+
+/// The balusters.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Balusters {
+    /// Their section.
+    pub section: Section,
+    /// How they are spaced.
+    pub spacing: Spacing,
+    /// Whether they stand plumb or follow the tread ends.
+    #[serde(default)]
+    pub align: Align,
+    /// Length of the peg in the tread or bottom rail.
+    pub peg: Len,
+    /// Diameter of the peg.
+    pub peg_diameter: Len,
+    /// How deep they sit in the rail's underside, plumb.
+    #[serde(default = "zero")]
+    pub seat: Len,
+    /// Least distance from the side of a peg to the end or nosing of a tread.
+    pub edge_distance: Len,
+}
+
+/// The rule that spaces the balusters.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Spacing {
+    /// So many on each tread, the first face flush with the face of the kick below.
+    PerTread {
+        /// How many on each tread.
+        count: u32,
+        /// The first face stands this far behind the kick's face.
+        #[serde(default = "zero")]
+        set_back: Len,
+        /// Treads with another count.
+        #[serde(default)]
+        but: Vec<TreadCount>,
+    },
+    /// Evenly along the rail from end to end, with the least count whose gap passes.
+    AlongRail {
+        /// A count to use instead of the least.
+        #[serde(default)]
+        count: Option<u32>,
+    },
+}
+
+/// A tread with its own number of balusters.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TreadCount {
+    /// Step number.
+    pub step: u32,
+    /// How many stand on it.
+    pub count: u32,
+}
+
+/// Whether balusters stand plumb or follow the tread ends.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub enum Align {
+    /// Plumb; the reveals wander.
+    #[default]
+    Plumb,
+    /// Feet at an even reveal; the balusters lean.
+    EvenReveal,
+    /// A share between plumb (0) and even reveal (1).
+    Share(f64),
+}

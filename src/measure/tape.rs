@@ -1,0 +1,52 @@
+//! Units and the marks of a tape.
+
+use serde::{Deserialize, Serialize};
+
+use super::Length;
+
+/// The unit that a bare number takes.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Unit {
+    /// Inches.
+    #[default]
+    Inches,
+    /// Millimetres.
+    Millimetres,
+}
+
+/// The marks on the tape that lengths are printed to.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Tape {
+    /// Marks every 1/16 in.
+    #[default]
+    Sixteenths,
+    /// Marks every 1/32 in.
+    ThirtySeconds,
+    /// Marks every millimetre.
+    Millimetres,
+}
+
+impl Tape {
+    /// The distance between two marks.
+    #[must_use]
+    pub fn mark(self) -> Length {
+        match self {
+            Self::Sixteenths => Length::inches(1.0 / 16.0),
+            Self::ThirtySeconds => Length::inches(1.0 / 32.0),
+            Self::Millimetres => Length::mm(1.0),
+        }
+    }
+
+    /// The length at the nearest mark.
+    #[must_use]
+    pub fn round(self, length: Length) -> Length {
+        let mark = self.mark();
+        mark * (length / mark).round()
+    }
+
+    /// The length as read off this tape.
+    #[must_use]
+    pub fn print(self, length: Length) -> String {
+        format!("{:.3} mm", length.as_mm())
+    }
+}

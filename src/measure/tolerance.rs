@@ -1,0 +1,20 @@
+//! Every numeric tolerance of the program, each with its reason. All lengths in millimetres.
+//!
+//! Order: arithmetic noise < same point < certified ball < a clash worth saying < a tape's mark.
+
+/// Two points closer than this are one point: far above f64 noise at the size of a house (1e-9 mm)
+/// and far below anything a tool can cut.
+pub const SAME_POINT_MM: f64 = 1e-6;
+
+/// The upper and lower bound on the ball through an opening stand no further apart than this.
+pub const BALL_MM: f64 = 0.1;
+
+/// Where a limit lies between the bounds on a ball, they are brought this close before a verdict.
+pub const BALL_AT_LIMIT_MM: f64 = 1e-4;
+
+/// Pieces that meet at a joint may overlap this much before it is called a clash: the arithmetic
+/// of clipped faces leaves less, and paint is thicker.
+pub const CONTACT_MM: f64 = 0.05;
+
+/// Two directions whose sine is under this count as parallel.
+pub const PARALLEL: f64 = 1e-9;
