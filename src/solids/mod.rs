@@ -1,1 +1,85 @@
-//! solids
+//! Solids: every part as convex pieces with a name, and the joints between parts.
+//!
+//! In: the set-out on its site. Out: [`Solids`] in the flight's frame, mm.
+//! Does not: find faults.
+
+mod convex;
+
+pub use convex::{Bounds, Convex, Plane};
+
+/// What a part is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum PartKind {
+    /// A floor or landing.
+    Floor,
+    /// A wall.
+    Wall,
+    /// A stringer.
+    Stringer,
+    /// A skirt board.
+    Skirt,
+    /// A tread.
+    Tread,
+    /// A kick (riser board).
+    Kick,
+    /// A newel.
+    Newel,
+    /// The rail.
+    Rail,
+    /// A bottom rail.
+    BottomRail,
+    /// A baluster.
+    Baluster,
+    /// A rosette between rail and wall.
+    Rosette,
+}
+
+/// One part: a union of convex pieces that may share seams.
+#[derive(Clone, Debug)]
+pub struct Part {
+    /// Its name, such as `B07`.
+    pub name: String,
+    /// What it is.
+    pub kind: PartKind,
+    /// Its pieces, mm in the flight's frame.
+    pub pieces: Vec<Convex>,
+}
+
+/// How two parts are meant to meet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum JointKind {
+    /// A peg in a tread or bottom rail.
+    Peg,
+    /// A baluster's top in the rail.
+    Seat,
+    /// A newel in its notch.
+    Notch,
+    /// The rail against a newel.
+    RailToNewel,
+    /// The rail or its rosette against a wall.
+    RailToWall,
+    /// Two parts of the stair's own carcass.
+    Carcass,
+}
+
+/// A declared joint: the two parts may overlap up to the seat, and no deeper.
+#[derive(Clone, Debug)]
+pub struct Joint {
+    /// One part, as an index into [`Solids::parts`].
+    pub a: usize,
+    /// The other.
+    pub b: usize,
+    /// What kind of joint.
+    pub kind: JointKind,
+    /// How deep they may overlap, mm.
+    pub seat: f64,
+}
+
+/// All parts and joints.
+#[derive(Clone, Debug, Default)]
+pub struct Solids {
+    /// The parts, in a fixed order.
+    pub parts: Vec<Part>,
+    /// The joints, each pair once.
+    pub joints: Vec<Joint>,
+}
