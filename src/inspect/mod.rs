@@ -1,1 +1,8 @@
-//! inspect
+//! Inspection: quantities of the set-out held against limits.
+//!
+//! In: site, set-out, solids and a rule pack. Out: [`Inspection`].
+//! Does not: call the chain, or say why (that is `explain`).
+
+mod finding;
+
+pub use finding::*;

@@ -37,9 +37,12 @@ pub fn parse_length(text: &str, default: Unit) -> Result<Length, MeasureError> {
 /// # Errors
 /// [`MeasureError`] names the bytes at fault and what would do.
 pub fn parse_angle(text: &str) -> Result<Angle, MeasureError> {
-    text.trim().parse().map(Angle::degrees).map_err(|_ignored| MeasureError {
-        problem: format!("cannot read {text:?} as an angle"),
-        help: "write it in degrees, as 1.5 or 37 1/2".to_owned(),
-        range: 0..text.len(),
-    })
+    text.trim()
+        .parse()
+        .map(Angle::degrees)
+        .map_err(|_ignored| MeasureError {
+            problem: format!("cannot read {text:?} as an angle"),
+            help: "write it in degrees, as 1.5 or 37 1/2".to_owned(),
+            range: 0..text.len(),
+        })
 }

@@ -72,7 +72,10 @@ impl<T: Measure> Typed<T> {
     /// # Errors
     /// [`super::MeasureError`] says what would do.
     pub fn read(text: &str) -> Result<Self, super::MeasureError> {
-        T::read(text).map(|value| Self { value, text: text.to_owned() })
+        T::read(text).map(|value| Self {
+            value,
+            text: text.to_owned(),
+        })
     }
 }
 
@@ -86,7 +89,10 @@ impl Typed<Length> {
     /// A length that nobody typed, such as a default of the program.
     #[must_use]
     pub fn inches(inches: f64) -> Self {
-        Self { value: Length::inches(inches), text: format!("{inches} in") }
+        Self {
+            value: Length::inches(inches),
+            text: format!("{inches} in"),
+        }
     }
 }
 

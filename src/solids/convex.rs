@@ -23,7 +23,10 @@ impl Plane {
     #[must_use]
     pub fn through(point: Point3<f64>, normal: Vector3<f64>) -> Option<Self> {
         let normal = Unit::try_new(normal, f64::MIN_POSITIVE)?;
-        Some(Self { normal, offset: normal.dot(&point.coords) })
+        Some(Self {
+            normal,
+            offset: normal.dot(&point.coords),
+        })
     }
 
     /// How far outside the plane a point lies, mm; negative inside.
@@ -35,7 +38,10 @@ impl Plane {
     /// The same plane with its sides exchanged.
     #[must_use]
     pub fn flipped(&self) -> Self {
-        Self { normal: -self.normal, offset: -self.offset }
+        Self {
+            normal: -self.normal,
+            offset: -self.offset,
+        }
     }
 }
 
@@ -62,16 +68,25 @@ impl Bounds {
     pub fn around<'a>(points: impl IntoIterator<Item = &'a Point3<f64>>) -> Option<Self> {
         let mut points = points.into_iter();
         let first = *points.next()?;
-        Some(points.fold(Self { low: first, high: first }, |bounds, point| Self {
-            low: bounds.low.inf(point),
-            high: bounds.high.sup(point),
-        }))
+        Some(points.fold(
+            Self {
+                low: first,
+                high: first,
+            },
+            |bounds, point| Self {
+                low: bounds.low.inf(point),
+                high: bounds.high.sup(point),
+            },
+        ))
     }
 
     /// The box around two boxes.
     #[must_use]
     pub fn union(&self, other: &Self) -> Self {
-        Self { low: self.low.inf(&other.low), high: self.high.sup(&other.high) }
+        Self {
+            low: self.low.inf(&other.low),
+            high: self.high.sup(&other.high),
+        }
     }
 
     /// The middle of the box.
@@ -86,7 +101,10 @@ impl Convex {
     /// way round. `None` where it has no area or the sweep lies in its plane.
     #[must_use]
     pub fn prism(ring: &[Point3<f64>], sweep: Vector3<f64>) -> Option<Self> {
-        Self::loft(ring, &ring.iter().map(|point| point + sweep).collect::<Vec<_>>())
+        Self::loft(
+            ring,
+            &ring.iter().map(|point| point + sweep).collect::<Vec<_>>(),
+        )
     }
 
     /// A solid between two convex rings with the same number of corners, corner to corner. Its
@@ -106,8 +124,16 @@ impl Convex {
         let near_face: Vec<usize> = (0..count).collect();
         let far_face: Vec<usize> = (count..2 * count).collect();
         let reversed = |face: &Vec<usize>| face.iter().rev().copied().collect::<Vec<_>>();
-        faces.push(if with_sweep { reversed(&near_face) } else { near_face.clone() });
-        faces.push(if with_sweep { far_face.clone() } else { reversed(&far_face) });
+        faces.push(if with_sweep {
+            reversed(&near_face)
+        } else {
+            near_face.clone()
+        });
+        faces.push(if with_sweep {
+            far_face.clone()
+        } else {
+            reversed(&far_face)
+        });
         for corner in 0..count {
             let next = (corner + 1) % count;
             let side = vec![corner, next, next + count, corner + count];
@@ -141,7 +167,11 @@ impl Convex {
                 planes.push(plane);
             }
         }
-        let solid = Self { corners, faces: kept, planes };
+        let solid = Self {
+            corners,
+            faces: kept,
+            planes,
+        };
         (solid.faces.len() >= 4 && solid.volume() > SAME_POINT_MM.powi(3)).then_some(solid)
     }
 
@@ -185,7 +215,9 @@ impl Convex {
     /// The volume, mm^3.
     #[must_use]
     pub fn volume(&self) -> f64 {
-        let Some(origin) = self.corners.first() else { return 0.0 };
+        let Some(origin) = self.corners.first() else {
+            return 0.0;
+        };
         let mut six_volumes = 0.0;
         for face in &self.faces {
             let a = self.corners[face[0]] - origin;
@@ -201,7 +233,10 @@ impl Convex {
     /// The box around it.
     #[must_use]
     pub fn bounds(&self) -> Bounds {
-        Bounds::around(&self.corners).unwrap_or(Bounds { low: Point3::origin(), high: Point3::origin() })
+        Bounds::around(&self.corners).unwrap_or(Bounds {
+            low: Point3::origin(),
+            high: Point3::origin(),
+        })
     }
 
     /// What is left inside a plane; `None` where nothing is.
@@ -215,7 +250,11 @@ impl Convex {
             .map(|corner| {
                 let height = plane.distance(corner);
                 // Corners on the plane are taken as exactly on it, so that no sliver is made.
-                if height.abs() < SAME_POINT_MM { 0.0 } else { height }
+                if height.abs() < SAME_POINT_MM {
+                    0.0
+                } else {
+                    height
+                }
             })
             .collect();
         if heights.iter().all(|&height| height <= 0.0) {
@@ -225,7 +264,11 @@ impl Convex {
             return None;
         }
         let mut cut = Cut::new(self, &heights);
-        let faces = self.faces.iter().filter_map(|face| cut.face(face)).collect::<Vec<_>>();
+        let faces = self
+            .faces
+            .iter()
+            .filter_map(|face| cut.face(face))
+            .collect::<Vec<_>>();
         cut.close(faces, plane)
     }
 
@@ -246,7 +289,9 @@ impl Convex {
     /// What two solids have in common.
     #[must_use]
     pub fn common(&self, planes: &[Plane]) -> Option<Self> {
-        planes.iter().try_fold(self.clone(), |solid, plane| solid.clip(plane))
+        planes
+            .iter()
+            .try_fold(self.clone(), |solid, plane| solid.clip(plane))
     }
 }
 
@@ -275,7 +320,13 @@ impl<'a> Cut<'a> {
                 })
             })
             .collect();
-        Self { solid, heights, corners, kept, crossed: Vec::new() }
+        Self {
+            solid,
+            heights,
+            corners,
+            kept,
+            crossed: Vec::new(),
+        }
     }
 
     fn crossing(&mut self, a: usize, b: usize) -> usize {
@@ -309,9 +360,11 @@ impl<'a> Cut<'a> {
     /// Closes the hole that the cut left with a face in the plane.
     fn close(self, mut faces: Vec<Vec<usize>>, plane: &Plane) -> Option<Convex> {
         let mut rim: Vec<usize> = self.crossed.iter().map(|&(_, index)| index).collect();
-        let on_plane = self.kept.iter().zip(self.heights).filter_map(|(kept, &height)| {
-            kept.filter(|_| height.abs() < f64::MIN_POSITIVE)
-        });
+        let on_plane = self
+            .kept
+            .iter()
+            .zip(self.heights)
+            .filter_map(|(kept, &height)| kept.filter(|_| height.abs() < f64::MIN_POSITIVE));
         rim.extend(on_plane);
         let rim_points: Vec<_> = rim.iter().map(|&index| self.corners[index]).collect();
         let centre = centroid(&rim_points);
@@ -333,7 +386,11 @@ impl<'a> Cut<'a> {
 
 /// Some unit vector square to a unit vector.
 fn any_square_to(normal: &Vector3<f64>) -> Vector3<f64> {
-    let axis = if normal.x.abs() < 0.6 { Vector3::x() } else { Vector3::y() };
+    let axis = if normal.x.abs() < 0.6 {
+        Vector3::x()
+    } else {
+        Vector3::y()
+    };
     let across = axis - normal * normal.dot(&axis);
     across / across.norm()
 }
@@ -368,7 +425,11 @@ mod tests {
 
     #[test]
     fn a_prism_swept_either_way_has_positive_volume() {
-        let ring = [Point3::origin(), Point3::new(3.0, 0.0, 0.0), Point3::new(0.0, 4.0, 0.0)];
+        let ring = [
+            Point3::origin(),
+            Point3::new(3.0, 0.0, 0.0),
+            Point3::new(0.0, 4.0, 0.0),
+        ];
         for sweep in [5.0, -5.0] {
             let prism = Convex::prism(&ring, Vector3::new(1.0, 1.0, sweep)).unwrap();
             assert_relative_eq!(prism.volume(), 30.0, epsilon = 1e-12);
@@ -377,7 +438,8 @@ mod tests {
 
     #[test]
     fn a_slanted_cut_leaves_two_solids_that_add_up() {
-        let plane = Plane::through(Point3::new(1.0, 1.0, 2.0), Vector3::new(1.0, 0.5, 2.0)).unwrap();
+        let plane =
+            Plane::through(Point3::new(1.0, 1.0, 2.0), Vector3::new(1.0, 0.5, 2.0)).unwrap();
         let below = unit_box().clip(&plane).unwrap();
         let above = unit_box().clip(&plane.flipped()).unwrap();
         assert_relative_eq!(below.volume() + above.volume(), 24.0, epsilon = 1e-9);
@@ -387,17 +449,24 @@ mod tests {
     #[test]
     fn a_cut_through_corners_keeps_the_solid_closed() {
         // Euler's formula for convex solids: corners - edges + faces = 2.
-        let plane = Plane::through(Point3::new(0.0, 0.0, 0.0), Vector3::new(3.0, -2.0, 0.0)).unwrap();
+        let plane =
+            Plane::through(Point3::new(0.0, 0.0, 0.0), Vector3::new(3.0, -2.0, 0.0)).unwrap();
         let half = unit_box().clip(&plane).unwrap();
         assert_relative_eq!(half.volume(), 12.0, epsilon = 1e-9);
-        let euler = half.corners().len() as i64 - half.edges().len() as i64 + half.faces().len() as i64;
+        let euler =
+            half.corners().len() as i64 - half.edges().len() as i64 + half.faces().len() as i64;
         assert_eq!(euler, 2);
     }
 
     #[test]
     fn what_is_taken_out_and_what_stays_add_up() {
-        let post = Convex::cuboid(Point3::new(1.0, -1.0, -1.0), Point3::new(5.0, 1.0, 9.0)).unwrap();
-        let left: f64 = unit_box().without(post.planes()).iter().map(Convex::volume).sum();
+        let post =
+            Convex::cuboid(Point3::new(1.0, -1.0, -1.0), Point3::new(5.0, 1.0, 9.0)).unwrap();
+        let left: f64 = unit_box()
+            .without(post.planes())
+            .iter()
+            .map(Convex::volume)
+            .sum();
         let taken = unit_box().common(post.planes()).unwrap().volume();
         assert_relative_eq!(left + taken, 24.0, epsilon = 1e-9);
         assert_relative_eq!(taken, 4.0, epsilon = 1e-9);

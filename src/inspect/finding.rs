@@ -1,0 +1,182 @@
+//! [`Finding`]: one quantity, its limit and the verdict.
+
+use nalgebra::Point3;
+
+use crate::measure::Length;
+
+/// Everything that was looked at.
+#[derive(Clone, Debug, Default)]
+pub struct Inspection {
+    /// Every quantity held against a limit, met or not, in a fixed order.
+    pub findings: Vec<Finding>,
+    /// Every opening with its ball.
+    pub openings: Vec<Opening>,
+    /// Every clash.
+    pub clashes: Vec<ClashFound>,
+}
+
+impl Inspection {
+    /// The findings that are not simply met, worst first.
+    #[must_use]
+    pub fn troubles(&self) -> Vec<&Finding> {
+        let mut troubles: Vec<&Finding> = self.findings.iter().filter(|f| f.is_trouble()).collect();
+        troubles.sort_by(|a, b| b.severity.cmp(&a.severity).then(a.key.cmp(&b.key)));
+        troubles
+    }
+
+    /// The finding with this key, if it was looked at.
+    #[must_use]
+    pub fn find(&self, key: &Key) -> Option<&Finding> {
+        self.findings.iter().find(|finding| &finding.key == key)
+    }
+}
+
+/// What kind of quantity a finding is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kind {
+    /// Two parts in one place.
+    Clash,
+    /// A stringer cut for a newel.
+    StringerCut,
+    /// The ball through an opening between uprights.
+    Opening,
+    /// The ball through the triangle of kick, tread and bottom rail.
+    Triangle,
+    /// The rail's height above a nosing.
+    RailHeight,
+    /// The rail's rosette against the blocking it must stand on.
+    Landing,
+    /// The rail's clearance from a wall.
+    WallClearance,
+    /// One rise.
+    Rise,
+    /// Greatest rise less least.
+    RiseVariation,
+    /// One tread's depth, nosing to nosing.
+    TreadDepth,
+    /// Greatest depth less least.
+    TreadVariation,
+    /// One nosing's overhang.
+    Nosing,
+    /// Greatest overhang less least.
+    NosingVariation,
+    /// A tread out of level.
+    TreadSlope,
+    /// A peg too near the end of its tread.
+    EdgeDistance,
+    /// Reveals that wander: greatest less least.
+    RevealDrift,
+    /// A baluster out of plumb.
+    Lean,
+}
+
+/// What a finding is about: the same key names the same quantity in every run of the chain.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Key {
+    /// The kind of quantity.
+    pub kind: Kind,
+    /// The parts or steps concerned.
+    pub parts: Vec<String>,
+}
+
+/// How much a trouble matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// Worth knowing; shows to a careful eye.
+    Remark,
+    /// Will show, or will not fit as it is.
+    Fix,
+    /// Somebody could be hurt, an inspector would reject it, or an engineer must be asked.
+    Stop,
+}
+
+/// Which side of the limit is right.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sense {
+    /// The value may be at most the limit.
+    AtMost,
+    /// The value must be at least the limit.
+    AtLeast,
+    /// The value must be under the limit: exactly the limit is broken.
+    Under,
+}
+
+/// The four answers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// The limit is kept.
+    Met,
+    /// The limit is broken.
+    Broken,
+    /// The limit lies within the doubt.
+    TooClose,
+    /// Never measured.
+    NotShown,
+}
+
+/// One quantity held against one limit.
+#[derive(Clone, Debug)]
+pub struct Finding {
+    /// What it is about.
+    pub key: Key,
+    /// The least it can be.
+    pub lower: Length,
+    /// The most it can be; the same as `lower` where it is exact.
+    pub upper: Length,
+    /// The limit.
+    pub limit: Length,
+    /// Which side of the limit is right.
+    pub sense: Sense,
+    /// The answer.
+    pub verdict: Verdict,
+    /// How much it matters where it is not met.
+    pub severity: Severity,
+    /// The clause of the rule pack with its edition, or whose practice the limit is.
+    pub source: String,
+    /// Where to point at, mm in the flight's frame.
+    pub at: Point3<f64>,
+    /// One sentence in trade words, lengths on the job's tape.
+    pub says: String,
+}
+
+impl Finding {
+    /// True unless the limit is met or the quantity was never measured.
+    #[must_use]
+    pub fn is_trouble(&self) -> bool {
+        matches!(self.verdict, Verdict::Broken | Verdict::TooClose)
+    }
+
+    /// The middle of the bounds.
+    #[must_use]
+    pub fn value(&self) -> Length {
+        (self.lower + self.upper) / 2.0
+    }
+}
+
+/// An opening and the ball that passes it.
+#[derive(Clone, Debug)]
+pub struct Opening {
+    /// The neighbours that bound it.
+    pub between: Vec<String>,
+    /// Diameter of a ball that surely passes.
+    pub ball: Length,
+    /// No ball of a greater diameter passes.
+    pub ball_upper: Length,
+    /// The limit on it.
+    pub limit: Length,
+    /// Where the ball passes, mm in the flight's frame.
+    pub at: Point3<f64>,
+}
+
+/// Two parts in one place.
+#[derive(Clone, Debug)]
+pub struct ClashFound {
+    /// The parts.
+    pub parts: [String; 2],
+    /// How deep beyond the seat.
+    pub depth: Length,
+    /// The direction in which the second part clears the first, unit vector.
+    pub clear_by: nalgebra::Vector3<f64>,
+    /// A point of both.
+    pub at: Point3<f64>,
+}
