@@ -4,6 +4,8 @@ use nalgebra::Point3;
 
 use crate::measure::Length;
 
+pub use crate::rules::Sense;
+
 /// Everything that was looked at.
 #[derive(Clone, Debug, Default)]
 pub struct Inspection {
@@ -88,17 +90,6 @@ pub enum Severity {
     Fix,
     /// Somebody could be hurt, an inspector would reject it, or an engineer must be asked.
     Stop,
-}
-
-/// Which side of the limit is right.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Sense {
-    /// The value may be at most the limit.
-    AtMost,
-    /// The value must be at least the limit.
-    AtLeast,
-    /// The value must be under the limit: exactly the limit is broken.
-    Under,
 }
 
 /// The four answers.

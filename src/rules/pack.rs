@@ -1,0 +1,265 @@
+//! [`Pack`] and [`Rule`]: limits with their clauses, read from data and checked as they load.
+
+use serde::Deserialize;
+
+use super::RuleError;
+use crate::measure::{Length, Typed, Unit, tolerance, with_default_unit};
+
+/// What a rule limits. Each is one quantity that the inspection reports.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
+pub enum Quantity {
+    /// The greatest rise.
+    RiseMax,
+    /// Greatest rise less least, within the flight.
+    RiseVariation,
+    /// Least tread depth, level from nosing to nosing.
+    TreadDepth,
+    /// Greatest tread depth less least, within the flight.
+    TreadVariation,
+    /// Least overhang of a nosing.
+    NosingLeast,
+    /// Greatest overhang of a nosing.
+    NosingMost,
+    /// Greatest overhang less least.
+    NosingVariation,
+    /// No nosing is needed on treads at least this deep.
+    NosingExemptDepth,
+    /// Climb of a tread's or landing's surface, rise over run.
+    TreadSlope,
+    /// Climb of the whole flight.
+    FlightRise,
+    /// Least height of a handrail, plumb above the nosings.
+    HandrailLow,
+    /// Greatest height of a handrail, plumb above the nosings.
+    HandrailHigh,
+    /// Least clearance of a handrail from a wall beside it.
+    WallClearance,
+    /// Least height of a guard on the open side of the stair, plumb above the nosings.
+    GuardLow,
+    /// The ball that must not pass the guard on the open side of the stair.
+    OpeningStair,
+    /// The ball that must not pass the triangle of kick, tread and bottom rail.
+    OpeningTriangle,
+    /// The ball that must not pass a guard anywhere else.
+    OpeningLevel,
+}
+
+impl Quantity {
+    /// Every quantity, in the order in which rules are listed.
+    pub const ALL: [Self; 17] = [
+        Self::RiseMax,
+        Self::RiseVariation,
+        Self::TreadDepth,
+        Self::TreadVariation,
+        Self::NosingLeast,
+        Self::NosingMost,
+        Self::NosingVariation,
+        Self::NosingExemptDepth,
+        Self::TreadSlope,
+        Self::FlightRise,
+        Self::HandrailLow,
+        Self::HandrailHigh,
+        Self::WallClearance,
+        Self::GuardLow,
+        Self::OpeningStair,
+        Self::OpeningTriangle,
+        Self::OpeningLevel,
+    ];
+
+    /// True where the rule sets the least that will do, false where it sets the most.
+    fn is_floor(self) -> bool {
+        matches!(
+            self,
+            Self::TreadDepth
+                | Self::NosingLeast
+                | Self::NosingExemptDepth
+                | Self::HandrailLow
+                | Self::WallClearance
+                | Self::GuardLow
+        )
+    }
+}
+
+/// Which side of a limit is right.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+pub enum Sense {
+    /// The value may be at most the limit.
+    AtMost,
+    /// The value must be at least the limit.
+    AtLeast,
+    /// The value must be under the limit: exactly the limit is broken.
+    Under,
+}
+
+impl Sense {
+    /// Whether an exactly known value keeps the limit.
+    ///
+    /// Values that differ by less than [`tolerance::SAME_POINT_MM`] count as equal, so that a
+    /// difference of two readings such as 7 3/4 less 7 3/8 is not broken by its last binary digit.
+    #[must_use]
+    pub fn holds(self, value: Length, limit: Length) -> bool {
+        let over = (value - limit).as_mm();
+        match self {
+            Self::AtMost => over <= tolerance::SAME_POINT_MM,
+            Self::AtLeast => over >= -tolerance::SAME_POINT_MM,
+            Self::Under => over < -tolerance::SAME_POINT_MM,
+        }
+    }
+}
+
+/// How much a rule allows.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+pub enum Limit {
+    /// A length.
+    Length(Typed<Length>),
+    /// A slope: so many parts of climb in so many parts of level run.
+    Slope(f64, f64),
+}
+
+impl Limit {
+    /// The limit as a length; a slope gives its climb over the level `run`.
+    #[must_use]
+    pub fn over(&self, run: Length) -> Length {
+        match self {
+            Self::Length(length) => length.value,
+            Self::Slope(climb, parts) => run * (climb / parts),
+        }
+    }
+
+    /// The limit as a slope, rise over run, where it is one.
+    #[must_use]
+    pub fn slope(&self) -> Option<f64> {
+        match self {
+            Self::Length(_) => None,
+            Self::Slope(climb, parts) => Some(climb / parts),
+        }
+    }
+
+    /// The limit as a length, where it is one.
+    #[must_use]
+    pub fn length(&self) -> Option<Length> {
+        match self {
+            Self::Length(length) => Some(length.value),
+            Self::Slope(..) => None,
+        }
+    }
+
+    fn is_positive(&self) -> bool {
+        let positive = |number: f64| number.is_finite() && number > 0.0;
+        match self {
+            Self::Length(length) => positive(length.mm()),
+            Self::Slope(climb, parts) => positive(*climb) && positive(*parts),
+        }
+    }
+}
+
+/// One limit on one quantity.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Rule {
+    /// What it limits.
+    pub quantity: Quantity,
+    /// Which side of the limit is right.
+    pub sense: Sense,
+    /// The limit.
+    pub limit: Limit,
+    /// The clause with its edition, as a message cites it.
+    pub clause: String,
+    /// What it asks, in one sentence of trade words.
+    pub says: String,
+}
+
+impl Rule {
+    /// The limit as a length; nothing where it is a slope (see [`Limit::over`]).
+    #[must_use]
+    pub fn length(&self) -> Option<Length> {
+        self.limit.length()
+    }
+}
+
+/// A set of rules that a stair is held against.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Pack {
+    /// The name that a job asks for it by.
+    pub name: String,
+    /// What it is, in one line.
+    pub title: String,
+    /// The edition that its clauses are numbered by.
+    pub edition: String,
+    /// What a reader must know before relying on it.
+    pub note: String,
+    /// The rules, in the order in which they are listed.
+    pub rules: Vec<Rule>,
+}
+
+impl Pack {
+    /// Reads and checks a pack. Bare numbers are inches.
+    ///
+    /// # Errors
+    /// [`RuleError::Faulty`] says what is wrong with the text, or which rules contradict.
+    pub fn read(name: &str, text: &str) -> Result<Self, RuleError> {
+        let faulty = |problem: String| RuleError::Faulty {
+            pack: name.to_owned(),
+            problem,
+        };
+        let pack: Self = with_default_unit(Unit::Inches, || ron::from_str(text))
+            .map_err(|error| faulty(error.to_string()))?;
+        pack.check().map_err(faulty)?;
+        Ok(pack)
+    }
+
+    /// The rule on a quantity, if the pack has one.
+    #[must_use]
+    pub fn rule(&self, quantity: Quantity) -> Option<&Rule> {
+        self.rules.iter().find(|rule| rule.quantity == quantity)
+    }
+
+    /// The limit on a quantity as a length, if the pack has one that is a length.
+    #[must_use]
+    pub fn length(&self, quantity: Quantity) -> Option<Length> {
+        self.rule(quantity).and_then(Rule::length)
+    }
+
+    fn check(&self) -> Result<(), String> {
+        for (place, rule) in self.rules.iter().enumerate() {
+            let what = rule.quantity;
+            if self.rules[..place].iter().any(|r| r.quantity == what) {
+                return Err(format!("two rules limit {what:?}"));
+            }
+            check_rule(rule)?;
+        }
+        self.check_pair(Quantity::NosingLeast, Quantity::NosingMost)?;
+        self.check_pair(Quantity::HandrailLow, Quantity::HandrailHigh)?;
+        self.check_pair(Quantity::GuardLow, Quantity::HandrailHigh)
+    }
+
+    /// Refuses a floor above its ceiling: nothing could keep both.
+    fn check_pair(&self, floor: Quantity, ceiling: Quantity) -> Result<(), String> {
+        match (self.length(floor), self.length(ceiling)) {
+            (Some(low), Some(high)) if !Sense::AtMost.holds(low, high) => Err(format!(
+                "{floor:?} asks for more than {ceiling:?} allows, so nothing keeps both"
+            )),
+            _ => Ok(()),
+        }
+    }
+}
+
+fn check_rule(rule: &Rule) -> Result<(), String> {
+    let what = rule.quantity;
+    if !rule.limit.is_positive() {
+        return Err(format!("the limit of {what:?} is not a positive number"));
+    }
+    if (what == Quantity::TreadSlope) != rule.limit.slope().is_some() {
+        return Err(format!(
+            "{what:?} has a limit of the wrong kind; only TreadSlope takes Slope"
+        ));
+    }
+    if what.is_floor() != (rule.sense == Sense::AtLeast) {
+        return Err(format!("{what:?} cannot have the sense {:?}", rule.sense));
+    }
+    if rule.clause.trim().is_empty() || rule.says.trim().is_empty() {
+        return Err(format!("{what:?} lacks its clause or what it says"));
+    }
+    Ok(())
+}

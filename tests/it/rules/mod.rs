@@ -1,0 +1,220 @@
+//! The shipped rule packs against the published clauses.
+//!
+//! Values: International Residential Code, 2018 numbering R311.7 and R312.1 as reprinted by
+//! Jefferson County and Boulder County, Colorado, and 2024 numbering R318.7, R320 and R321; one
+//! inch is 25.4 mm. Where the 2018 and 2024 texts agree, 2021 is inferred to agree.
+
+use rakewell::measure::Length;
+use rakewell::rules::{self, Limit, Pack, Quantity, RuleError, Sense};
+
+/// Quantity, limit in inches, clause in the 2018/2021 numbering, clause in the 2024 numbering.
+const PUBLISHED: [(Quantity, f64, &str, &str); 16] = [
+    (Quantity::RiseMax, 7.75, "R311.7.5.1", "R318.7.5.1"),
+    (Quantity::RiseVariation, 0.375, "R311.7.5.1", "R318.7.5.1"),
+    (Quantity::TreadDepth, 10.0, "R311.7.5.2", "R318.7.5.2"),
+    (Quantity::TreadVariation, 0.375, "R311.7.5.2", "R318.7.5.2"),
+    (Quantity::NosingLeast, 0.75, "R311.7.5.3", "R318.7.5.3"),
+    (Quantity::NosingMost, 1.25, "R311.7.5.3", "R318.7.5.3"),
+    (Quantity::NosingVariation, 0.375, "R311.7.5.3", "R318.7.5.3"),
+    (
+        Quantity::NosingExemptDepth,
+        11.0,
+        "R311.7.5.3",
+        "R318.7.5.3",
+    ),
+    (Quantity::FlightRise, 151.0, "R311.7.3", "R318.7.3"),
+    (Quantity::HandrailLow, 34.0, "R311.7.8.1", "R320.2"),
+    (Quantity::HandrailHigh, 38.0, "R311.7.8.1", "R320.2"),
+    (Quantity::WallClearance, 1.5, "R311.7.8.3", "R320.4"),
+    (Quantity::GuardLow, 34.0, "R312.1.2", "R321.1.2"),
+    (Quantity::OpeningStair, 4.375, "R312.1.3", "R321.1.3"),
+    (Quantity::OpeningTriangle, 6.0, "R312.1.3", "R321.1.3"),
+    (Quantity::OpeningLevel, 4.0, "R312.1.3", "R321.1.3"),
+];
+
+fn shipped(name: &str) -> std::sync::Arc<Pack> {
+    rules::pack(name).unwrap_or_else(|error| panic!("{error}"))
+}
+
+fn holds(pack: &Pack, quantity: Quantity, inches: f64) -> bool {
+    let rule = pack.rule(quantity).unwrap();
+    rule.sense
+        .holds(Length::inches(inches), rule.length().unwrap())
+}
+
+#[test]
+fn every_limit_is_the_published_one_under_its_own_clause() {
+    let (old, new) = (
+        shipped("us-residential-2021"),
+        shipped("us-residential-2024"),
+    );
+    for (quantity, inches, clause_2021, clause_2024) in PUBLISHED {
+        for (pack, edition, clause) in [
+            (&old, "IRC 2021", clause_2021),
+            (&new, "IRC 2024", clause_2024),
+        ] {
+            let rule = pack.rule(quantity).unwrap();
+            let limit = rule.length().unwrap().as_mm();
+            assert!(
+                (limit - inches * 25.4).abs() < 1e-9,
+                "{quantity:?}: {limit} mm"
+            );
+            let cited = rule.clause.split(',').next().unwrap();
+            assert_eq!(cited, format!("{edition} {clause}"), "{quantity:?}");
+        }
+    }
+    assert_eq!(
+        old.rules.len(),
+        PUBLISHED.len() + 1,
+        "the slope is the only other rule"
+    );
+}
+
+#[test]
+fn treads_climb_one_in_forty_eight_at_most() {
+    // 1:48 is 2 % and 1.193 degrees, R311.7.7 and R318.7.7.
+    for (name, clause) in [
+        ("us-residential-2021", "IRC 2021 R311.7.7"),
+        ("us-residential-2024", "IRC 2024 R318.7.7"),
+    ] {
+        let pack = shipped(name);
+        let rule = pack.rule(Quantity::TreadSlope).unwrap();
+        assert_eq!(rule.clause, clause);
+        let slope = rule.limit.slope().unwrap();
+        assert!((slope.atan().to_degrees() - 1.193).abs() < 0.0005);
+        let run = Length::inches(36.0);
+        let limit = rule.limit.over(run);
+        assert!(rule.sense.holds(run * (1.0 / 48.0), limit));
+        assert!(!rule.sense.holds(run * (1.0 / 47.0), limit));
+        assert!(rule.length().is_none());
+    }
+}
+
+/// The limits exactly at their edge: met on one side, broken on the other.
+#[test]
+fn limits_are_exact_at_the_edge() {
+    for name in rules::names() {
+        let pack = shipped(name);
+        for (quantity, met, broken) in [
+            (Quantity::RiseMax, 7.75, 7.76),
+            (Quantity::TreadDepth, 10.0, 9.99),
+            (Quantity::RiseVariation, 0.375, 0.376),
+            (Quantity::TreadVariation, 0.375, 0.376),
+            (Quantity::NosingVariation, 0.375, 0.376),
+            (Quantity::NosingLeast, 0.75, 0.749),
+            (Quantity::NosingMost, 1.25, 1.251),
+            (Quantity::HandrailLow, 34.0, 33.99),
+            (Quantity::HandrailHigh, 38.0, 38.01),
+            (Quantity::GuardLow, 34.0, 33.99),
+            (Quantity::WallClearance, 1.5, 1.499),
+            // 20 rises of 7.55 in climb 151 in, the commentary's own example on R311.7.3.
+            (Quantity::FlightRise, 20.0 * 7.55, 151.1),
+            // A ball test is strict: an opening of exactly the limit lets the ball pass.
+            (Quantity::OpeningLevel, 3.999, 4.0),
+            (Quantity::OpeningStair, 4.374, 4.375),
+            (Quantity::OpeningTriangle, 5.999, 6.0),
+        ] {
+            assert!(holds(&pack, quantity, met), "{name}: {quantity:?} {met}");
+            assert!(
+                !holds(&pack, quantity, broken),
+                "{name}: {quantity:?} {broken}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_difference_of_readings_at_the_limit_is_met() {
+    // In binary, lengths in millimetres subtract with a last digit of noise.
+    let limit = Length::inches(0.375);
+    for sixteenths in 0..400 {
+        let low = Length::inches(f64::from(sixteenths) / 16.0);
+        assert!(Sense::AtMost.holds((low + limit) - low, limit));
+        assert!(!Sense::Under.holds((low + limit) - low, limit));
+        assert!(Sense::AtLeast.holds((low + limit) - low, limit));
+    }
+}
+
+#[test]
+fn a_pack_says_that_it_is_a_summary_and_whom_to_ask() {
+    for name in rules::names() {
+        let pack = shipped(name);
+        for words in ["summary", "governs", "building official"] {
+            assert!(pack.note.contains(words), "{name} does not say {words:?}");
+        }
+    }
+    assert!(shipped("us-residential-2021").note.contains("inferred"));
+}
+
+#[test]
+fn an_unknown_pack_lists_the_known_and_the_nearest() {
+    let Err(RuleError::Unknown { nearest, known, .. }) = rules::pack("us-residental-2024") else {
+        panic!("found a pack that is not there");
+    };
+    assert_eq!(nearest, "us-residential-2024");
+    assert_eq!(known, rules::names());
+    assert!(rules::pack("").is_err());
+}
+
+fn one_rule(rule: &str) -> Result<Pack, RuleError> {
+    Pack::read(
+        "try",
+        &format!(r#"(name: "try", title: "t", edition: "e", note: "n", rules: [{rule}])"#),
+    )
+}
+
+fn text(quantity: &str, sense: &str, limit: &str) -> String {
+    format!(r#"(quantity: {quantity}, sense: {sense}, limit: {limit}, clause: "c 1", says: "s"),"#)
+}
+
+#[test]
+fn a_pack_that_contradicts_itself_is_refused() {
+    let good = text("RiseMax", "AtMost", "Length(7.75)");
+    assert_eq!(
+        one_rule(&good)
+            .unwrap()
+            .rule(Quantity::RiseMax)
+            .unwrap()
+            .limit,
+        Limit::Length(rakewell::measure::Typed::read("7.75").unwrap())
+    );
+    for (faulty, word) in [
+        (good.clone() + &good, "two rules"),
+        (text("RiseMax", "AtMost", "Length(0)"), "positive"),
+        (text("RiseMax", "AtMost", "Length(-1)"), "positive"),
+        (text("TreadSlope", "AtMost", "Slope(1, 0)"), "positive"),
+        (text("TreadSlope", "AtMost", "Slope(1, inf)"), "positive"),
+        (text("TreadSlope", "AtMost", "Slope(NaN, 48)"), "positive"),
+        (text("TreadSlope", "AtMost", "Length(1)"), "wrong kind"),
+        (text("RiseMax", "AtMost", "Slope(1, 48)"), "wrong kind"),
+        (text("RiseMax", "AtLeast", "Length(1)"), "sense"),
+        (text("TreadDepth", "AtMost", "Length(1)"), "sense"),
+        (
+            text("HandrailLow", "AtLeast", "Length(39)")
+                + &text("HandrailHigh", "AtMost", "Length(38)"),
+            "nothing keeps both",
+        ),
+        (
+            text("NosingLeast", "AtLeast", "Length(1.26)")
+                + &text("NosingMost", "AtMost", "Length(1.25)"),
+            "nothing keeps both",
+        ),
+        (text("RiseMaximum", "AtMost", "Length(1)"), "RiseMaximum"),
+        (text("RiseMax", "AtMost", "Length(\"three\")"), "three"),
+        ("(quantity: RiseMax".to_owned(), "cannot be used"),
+    ] {
+        match one_rule(&faulty) {
+            Err(error) => assert!(error.to_string().contains(word), "{error}"),
+            Ok(_) => panic!("read {faulty}"),
+        }
+    }
+}
+
+#[test]
+fn every_quantity_has_a_rule_in_every_shipped_pack() {
+    for name in rules::names() {
+        let pack = shipped(name);
+        let listed: Vec<Quantity> = pack.rules.iter().map(|rule| rule.quantity).collect();
+        assert_eq!(listed, Quantity::ALL, "{name}");
+    }
+}
