@@ -18,3 +18,7 @@ pub const CONTACT_MM: f64 = 0.05;
 
 /// Two directions whose sine is under this count as parallel.
 pub const PARALLEL: f64 = 1e-9;
+
+/// The two ends of a nearest distance prove it when the slab between them is this share of the
+/// distance short at most: twice where the search stops (square root of ten roundings, 4.7e-8).
+pub const DISTANCE_SHARE: f64 = 1e-7;
