@@ -612,3 +612,39 @@ pub enum Align {
     /// A share between plumb (0) and even reveal (1).
     Share(f64),
 }
+
+/// A field that every kind of step reading has.
+macro_rules! of_any_reading {
+    ($reading:expr, $field:ident) => {
+        match $reading {
+            StepReading::Rise { $field, .. }
+            | StepReading::Going { $field, .. }
+            | StepReading::Width { $field, .. }
+            | StepReading::Overhang { $field, .. }
+            | StepReading::TreadThickness { $field, .. }
+            | StepReading::KickThickness { $field, .. }
+            | StepReading::Level { $field, .. }
+            | StepReading::Edge { $field, .. } => $field,
+        }
+    };
+}
+
+impl StepReading {
+    /// The step it was read on.
+    #[must_use]
+    pub fn step(&self) -> u32 {
+        *of_any_reading!(self, step)
+    }
+
+    /// What was read.
+    #[must_use]
+    pub fn is(&self) -> &Len {
+        of_any_reading!(self, is)
+    }
+
+    /// The surface it was read on.
+    #[must_use]
+    pub fn surface(&self) -> Surface {
+        *of_any_reading!(self, on)
+    }
+}

@@ -1,6 +1,8 @@
 //! What the site gives: plain data, millimetres in the flight's frame.
 
-use nalgebra::{Point2, Point3};
+use nalgebra::{Point2, Point3, Vector3};
+
+use crate::measure::tolerance::PARALLEL;
 
 use crate::survey::WallField;
 
@@ -96,3 +98,98 @@ impl WallFace {
         Point3::new(plan.x - run.y * off, plan.y + run.x * off, up)
     }
 }
+
+impl Site {
+    /// The point at a distance up the flight, an outward offset and a height.
+    #[must_use]
+    pub fn at(&self, x: f64, q: f64, z: f64) -> Point3<f64> {
+        Point3::new(x, self.outward * q, z)
+    }
+
+    /// The surface that lies under a place: the lower floor (0), a tread, or the upper floor, told
+    /// by the kick faces.
+    #[must_use]
+    pub fn surface_under(&self, x: f64) -> u32 {
+        self.steps
+            .iter()
+            .filter(|step| step.kick_x <= x)
+            .map(|step| step.number)
+            .max()
+            .unwrap_or(0)
+    }
+
+    /// The step with this number; `None` for the lower floor.
+    #[must_use]
+    pub fn step(&self, number: u32) -> Option<&Step> {
+        (number as usize)
+            .checked_sub(1)
+            .and_then(|at| self.steps.get(at))
+    }
+
+    /// Height of a surface (0 is the lower floor) at an outward offset.
+    #[must_use]
+    pub fn height_of(&self, number: u32, q: f64) -> f64 {
+        self.step(number).map_or(0.0, |step| step.top_at(q))
+    }
+
+    /// The wall with this name.
+    #[must_use]
+    pub fn wall(&self, name: &str) -> Option<&WallFace> {
+        self.walls.iter().find(|wall| wall.name == name)
+    }
+}
+
+impl WallFace {
+    /// Where a line meets the face: the point, the distance along the wall, and the outward
+    /// normal of the face there (towards the room). `None` where the line runs along the wall or
+    /// the face is not met.
+    ///
+    /// The face is a gentle surface over its meant plane, so a few steps of the tangent plane land
+    /// on it.
+    #[must_use]
+    pub fn meet(
+        &self,
+        from: &Point3<f64>,
+        direction: &Vector3<f64>,
+    ) -> Option<(Point3<f64>, f64, Vector3<f64>)> {
+        let run = (self.to - self.from) / self.length();
+        let plumb_normal = Vector3::new(-run.y, run.x, 0.0);
+        let approach = plumb_normal.dot(direction);
+        if approach.abs() < PARALLEL {
+            return None;
+        }
+        let off_plane = |point: &Point3<f64>| (point.xy() - self.from).dot(&plumb_normal.xy());
+        let along_of = |point: &Point3<f64>| (point.xy() - self.from).dot(&run);
+        let mut distance = -off_plane(from) / approach;
+        for _ in 0..MEET_STEPS {
+            let point = from + direction * distance;
+            let gap = self.field.offset(along_of(&point), point.z) - off_plane(&point);
+            distance += gap / approach;
+        }
+        let point = from + direction * distance;
+        let along = along_of(&point);
+        let normal = self.normal(along, point.z);
+        point
+            .coords
+            .iter()
+            .all(|value| value.is_finite())
+            .then_some((point, along, normal))
+    }
+
+    /// The unit normal of the face at a place, towards the room.
+    #[must_use]
+    pub fn normal(&self, along: f64, up: f64) -> Vector3<f64> {
+        let along_face =
+            self.point(along + NORMAL_REACH, up) - self.point(along - NORMAL_REACH, up);
+        let up_face = self.point(along, up + NORMAL_REACH) - self.point(along, up - NORMAL_REACH);
+        // Left of the way along, seen with up upwards.
+        let normal = up_face.cross(&along_face);
+        normal / normal.norm()
+    }
+}
+
+/// Steps of the tangent plane: each divides the error by the wall's slope, a hundred or so, so this
+/// many reach the arithmetic's limit.
+const MEET_STEPS: usize = 8;
+/// Half the base over which the face's slope is taken: a level's bearing, mm.
+const NORMAL_REACH: f64 = 10.0;
