@@ -1,6 +1,9 @@
 //! [`Angle`]: a signed angle, radians inside.
 
+use std::fmt;
 use std::ops::{Add, Neg, Sub};
+
+use super::print::decimal;
 
 /// A signed angle. Held in radians as `f64`; printed in degrees.
 #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]
@@ -44,6 +47,22 @@ impl Angle {
     #[must_use]
     pub const fn is_finite(self) -> bool {
         self.0.is_finite()
+    }
+
+    /// The angle in degrees with so many decimals, as `37.78°`. A zero is never negative.
+    #[must_use]
+    pub fn print_degrees(self, decimals: usize) -> String {
+        if !self.is_finite() {
+            return "no angle".to_owned();
+        }
+        format!("{}°", decimal(self.as_degrees(), decimals))
+    }
+}
+
+/// Degrees to a tenth: what a good digital level shows.
+impl fmt::Display for Angle {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.pad(&self.print_degrees(1))
     }
 }
 

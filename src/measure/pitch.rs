@@ -2,6 +2,8 @@
 
 use super::{Angle, Length};
 
+const FOOT: Length = Length::inches(12.0);
+
 /// The steepness of a rake: rise over level run.
 #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]
 pub struct Pitch(f64);
@@ -36,5 +38,17 @@ impl Pitch {
     #[must_use]
     pub fn rake_over(self, run: Length) -> Length {
         run * self.0.hypot(1.0)
+    }
+    /// The rise over a foot of level run: the figure a framing square is set to.
+    #[must_use]
+    pub fn per_foot(self) -> Length {
+        FOOT * self.0
+    }
+
+    /// The length along the rake over a foot of level run: what a framing square's table gives as
+    /// length per foot of run.
+    #[must_use]
+    pub fn rake_per_foot(self) -> Length {
+        self.rake_over(FOOT)
     }
 }

@@ -1,4 +1,4 @@
-//! Units and the marks of a tape.
+//! Units and the marks of a tape. Printing on them is in `print`.
 
 use serde::{Deserialize, Serialize};
 
@@ -44,9 +44,21 @@ impl Tape {
         mark * (length / mark).round()
     }
 
-    /// The length as read off this tape.
+    /// The unit that a bare number takes on this tape.
     #[must_use]
-    pub fn print(self, length: Length) -> String {
-        format!("{:.3} mm", length.as_mm())
+    pub const fn unit(self) -> Unit {
+        match self {
+            Self::Sixteenths | Self::ThirtySeconds => Unit::Inches,
+            Self::Millimetres => Unit::Millimetres,
+        }
+    }
+
+    /// How many marks divide an inch; `None` on a millimetre tape.
+    pub(super) const fn marks_per_inch(self) -> Option<u32> {
+        match self {
+            Self::Sixteenths => Some(16),
+            Self::ThirtySeconds => Some(32),
+            Self::Millimetres => None,
+        }
     }
 }

@@ -22,3 +22,7 @@ pub const PARALLEL: f64 = 1e-9;
 /// The two ends of a nearest distance prove it when the slab between them is this share of the
 /// distance short at most: twice where the search stops (square root of ten roundings, 4.7e-8).
 pub const DISTANCE_SHARE: f64 = 1e-7;
+
+/// A remainder of a tape's mark is told from a quarter of it only past this share of a mark: what
+/// stands exactly on a quarter must not turn strong by the noise of its last digit.
+pub const MARK_NOISE: f64 = 1e-6;

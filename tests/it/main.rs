@@ -1,3 +1,4 @@
 //! Everything that is tested from outside the library, in one binary.
 
+mod measure;
 mod rules;
