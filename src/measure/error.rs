@@ -27,3 +27,10 @@ impl MeasureError {
         }
     }
 }
+
+/// A piece of the text for a message: in backquotes, for quotes are inch marks here, and on one
+/// line.
+pub(super) fn quoted(text: &str) -> String {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    format!("`{}`", words.join(" "))
+}

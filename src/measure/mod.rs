@@ -3,6 +3,20 @@
 //! In: text as a carpenter writes it. Out: [`Length`] (millimetres inside), [`Angle`] (radians
 //! inside), [`Pitch`] (rise over run), and their printed forms on a given [`Tape`].
 //! Does not: know any part of a stair.
+//!
+//! ```
+//! use rakewell::measure::{Length, Tape, Unit, parse_length};
+//!
+//! let going = parse_length("10-1/4\"", Unit::Inches)?;
+//! assert_eq!(going, Length::inches(10.25));
+//! assert_eq!(Tape::Sixteenths.print(going * 3.5), "35 7/8\"");
+//! assert_eq!(Tape::Millimetres.print(going), "260 mm+");
+//!
+//! let error = parse_length("10 1/4 1/8", Unit::Inches).unwrap_err();
+//! assert_eq!(error.problem, "`1/8` is left over after the length");
+//! assert_eq!(error.range, 7..10);
+//! # Ok::<(), rakewell::measure::MeasureError>(())
+//! ```
 
 mod angle;
 mod error;

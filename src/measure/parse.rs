@@ -13,10 +13,12 @@
 //! `-5/16"+` a hair further below zero: the hair goes by magnitude. A tape prints one where more
 //! than a quarter and at most half of a mark is left over, so reading takes the middle, 3/8 of a
 //! mark, and the printed form reads back to itself. The mark is 1/16 in (or the fraction's own
-//! where that is finer) and 1 mm; [`Tape::read`](super::Tape::read) takes the tape's.
+//! where that is finer) and 1 mm; [`Tape::read`](super::Tape::read) takes the tape's. The hair must
+//! follow a fraction or a unit: `10-` or `3'-` is more likely the front of `10-1/4` or `3'-2"`.
 
 use std::ops::Range;
 
+use super::error::quoted;
 use super::lex::Kind;
 use super::quantity::{Cursor, Quantity};
 use super::{Length, MeasureError, Unit};
@@ -58,11 +60,8 @@ pub(super) fn read(
     }
     let negative = cursor.sign();
     let number = first_number(&mut cursor)?;
-    let unit = unit(&mut cursor)?.unwrap_or(match default {
-        Unit::Inches => Written::Inches,
-        Unit::Millimetres => Written::Metric(0),
-    });
-    let mut size = size(&mut cursor, &number, unit)?;
+    let unit = unit(&mut cursor)?;
+    let mut size = size(&mut cursor, &number, unit, default)?;
     if let Some(direction) = hair(&mut cursor)? {
         size.add_hair(direction, marks_per_inch, cursor.whole_range())?;
     }
@@ -89,8 +88,8 @@ struct Size {
     system: Unit,
     /// Inches or millimetres.
     amount: f64,
-    /// The marks that the last number is written in, per inch or millimetre; `None` for a decimal
-    /// or a unit that no mark belongs to, which can be neither strong nor scant.
+    /// The marks that the last number is written in, per inch or millimetre. `None` for what can be
+    /// neither strong nor scant: a decimal, a unit without marks, a whole number without a unit.
     marks: Option<u32>,
 }
 
@@ -103,8 +102,8 @@ impl Size {
     ) -> Result<(), MeasureError> {
         let Some(shown) = self.marks else {
             return Err(MeasureError::new(
-                "strong or scant on a number that is not read off a tape's mark",
-                "put + or - behind whole millimetres or a fraction of an inch, or write the decimal",
+                "strong or scant on what is not read off a tape's mark",
+                "put + or - behind a fraction or behind the unit, as 10\"+, 10 1/4+ or 260 mm+",
                 range,
             ));
         };
@@ -130,7 +129,7 @@ fn first_number<'a>(cursor: &mut Cursor<'a>) -> Result<Quantity<'a>, MeasureErro
             MeasureError::new("more than one sign in front", "write at most one", range)
         }
         Some(_) => MeasureError::new(
-            format!("a number should stand where {found:?} does"),
+            format!("a number should stand where {} does", quoted(found)),
             EXAMPLES,
             range,
         ),
@@ -213,21 +212,26 @@ fn unknown_unit(cursor: &Cursor<'_>, word: &str) -> MeasureError {
         "scant" | "shy" | "light" => "for a hair under write - close behind, as 10 1/4\"-",
         _ => "the units are in, ft, mm, cm and m, or ' and \"",
     };
-    MeasureError::new(format!("{word:?} is no unit of length"), help, range)
+    MeasureError::new(format!("`{word}` is no unit of length"), help, range)
 }
 
 /// The size of a first number with its unit, and of the inches that may follow feet.
 fn size(
     cursor: &mut Cursor<'_>,
     number: &Quantity<'_>,
-    unit: Written,
+    unit: Option<Written>,
+    default: Unit,
 ) -> Result<Size, MeasureError> {
-    let marks = (!number.is_decimal()).then_some(number.denominator.unwrap_or(1));
+    let marks = marks(number, unit);
+    let unit = unit.unwrap_or(match default {
+        Unit::Inches => Written::Inches,
+        Unit::Millimetres => Written::Metric(0),
+    });
     Ok(match unit {
         Written::Metric(power) => Size {
             system: Unit::Millimetres,
             amount: number.times_ten_to(power),
-            marks: (number.is_whole() && power == 0).then_some(1),
+            marks: marks.filter(|_| number.is_whole() && power == 0),
         },
         Written::Inches => Size {
             system: Unit::Inches,
@@ -244,11 +248,19 @@ fn size(
                 None => Size {
                     system: Unit::Inches,
                     amount: feet,
-                    marks,
+                    marks: None,
                 },
             }
         }
     })
+}
+
+/// The marks that a number is read off, as in [`Size::marks`].
+fn marks(number: &Quantity<'_>, unit: Option<Written>) -> Option<u32> {
+    if number.is_decimal() || (number.is_whole() && unit.is_none()) {
+        return None;
+    }
+    Some(number.denominator.unwrap_or(1))
 }
 
 /// Takes the inches that may follow feet, as `3' 2 1/2"`, `3'-2 1/2"` or `3' - 2 1/2"`.
@@ -290,7 +302,7 @@ fn inches_after_feet(
             inches.range,
         ));
     }
-    let marks = (!inches.is_decimal()).then_some(inches.denominator.unwrap_or(1));
+    let marks = marks(&inches, unit);
     Ok(Some(Size {
         system: Unit::Inches,
         amount: inches.value,
@@ -336,13 +348,13 @@ fn refuse_rest(cursor: &Cursor<'_>) -> Result<(), MeasureError> {
         Kind::Number(_) | Kind::Fraction(..) => match (system_of(written), system_of(rest)) {
             (Some(first), Some(second)) if first != second => mixed_systems(cursor.whole_range()),
             _ => MeasureError::new(
-                format!("{rest:?} is left over after the length"),
+                format!("{} is left over after the length", quoted(rest)),
                 "write one number with one unit, or feet and then inches, as 3' 2 1/2\"",
                 range,
             ),
         },
         _ => MeasureError::new(
-            format!("{rest:?} is left over after the length"),
+            format!("{} is left over after the length", quoted(rest)),
             EXAMPLES,
             range,
         ),

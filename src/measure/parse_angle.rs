@@ -4,6 +4,7 @@
 
 use std::ops::Range;
 
+use super::error::quoted;
 use super::lex::Kind;
 use super::quantity::{Cursor, Quantity};
 use super::{Angle, MeasureError};
@@ -77,7 +78,7 @@ fn part(cursor: &mut Cursor<'_>) -> Result<Part, MeasureError> {
         Kind::Prime => Part::Minutes,
         Kind::DoublePrime => Part::Seconds,
         Kind::Word(word) => named_part(word)
-            .ok_or_else(|| refused(format!("{word:?} is no unit of angle"), token.range.clone()))?,
+            .ok_or_else(|| refused(format!("`{word}` is no unit of angle"), token.range.clone()))?,
         _ => return Err(left_over(cursor)),
     };
     cursor.skip(1);
@@ -149,7 +150,7 @@ fn no_number(cursor: &Cursor<'_>) -> MeasureError {
 fn left_over(cursor: &Cursor<'_>) -> MeasureError {
     let range = cursor.rest_range();
     refused(
-        format!("{:?} has no place there", cursor.slice(range.clone())),
+        format!("{} has no place there", quoted(cursor.slice(range.clone()))),
         range,
     )
 }

@@ -63,9 +63,9 @@ fn junk() {
     refuses("-", "no angle", "-");
     refuses("steep", "no place", "steep");
     refuses("NaN", "no place", "NaN");
-    refuses("1e3", "\"e\" is no unit", "e");
-    refuses("37 in", "\"in\" is no unit", "in");
-    refuses("0.6 rad", "\"rad\" is no unit", "rad");
+    refuses("1e3", "`e` is no unit", "e");
+    refuses("37 in", "`in` is no unit", "in");
+    refuses("0.6 rad", "`rad` is no unit", "rad");
     refuses("37 30'", "no place", "30'");
     refuses("37° 30", "out of order", "30");
     refuses("30' 37°", "out of order", "37");

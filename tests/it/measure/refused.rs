@@ -23,21 +23,21 @@ fn nothing_there() {
     refuses("", "no length is written", "");
     refuses("  ", "no length is written", "  ");
     refuses("-", "a sign without a number", "-");
-    refuses("in", "a number should stand where \"in\" does", "in");
+    refuses("in", "a number should stand where `in` does", "in");
     refuses("\"", "a number should stand", "\"");
 }
 
 #[test]
 fn no_numbers() {
-    refuses("NaN", "\"NaN\"", "NaN");
-    refuses("inf", "\"inf\"", "inf");
-    refuses("-inf", "\"inf\"", "inf");
-    refuses("infinity", "\"infinity\"", "infinity");
-    refuses("ten", "\"ten\"", "ten");
+    refuses("NaN", "`NaN`", "NaN");
+    refuses("inf", "`inf`", "inf");
+    refuses("-inf", "`inf`", "inf");
+    refuses("infinity", "`infinity`", "infinity");
+    refuses("ten", "`ten`", "ten");
     refuses("1e999", "powers of ten", "e999");
     refuses("1e3", "powers of ten", "e3");
     refuses("1E-3 in", "powers of ten", "E-3 in");
-    refuses("0x10", "\"x\" is no unit of length", "x");
+    refuses("0x10", "`x` is no unit of length", "x");
     refuses("1.2.3", "two points", "1.2.3");
     refuses("10.", "ends in a point", "10.");
     refuses(".", "ends in a point", ".");
@@ -53,7 +53,7 @@ fn broken_fractions() {
     refuses("0/0", "over zero", "0/0");
     refuses("3/", "nothing under it", "3/");
     refuses("3/in", "nothing under it", "3/");
-    refuses("/8", "a number should stand where \"/8\" does", "/8");
+    refuses("/8", "a number should stand where `/8` does", "/8");
     refuses("5 5/4", "not less than one", "5/4");
     refuses("10 16/16", "not less than one", "16/16");
     // 10 1/4 with its space lost would be 25 1/4.
@@ -69,13 +69,13 @@ fn broken_fractions() {
 
 #[test]
 fn more_than_one_number() {
-    refuses("7 9/16 3", "\"3\" is left over", "3");
-    refuses("10 1/4 1/8", "\"1/8\" is left over", "1/8");
-    refuses("10 5", "\"5\" is left over", "5");
-    refuses("10 1/4 in 3", "\"3\" is left over", "3");
-    refuses("10 in 1/4", "\"1/4\" is left over", "1/4");
+    refuses("7 9/16 3", "`3` is left over", "3");
+    refuses("10 1/4 1/8", "`1/8` is left over", "1/8");
+    refuses("10 5", "`5` is left over", "5");
+    refuses("10 1/4 in 3", "`3` is left over", "3");
+    refuses("10 in 1/4", "`1/4` is left over", "1/4");
     refuses("10\" \"", "left over", "\"");
-    refuses("1 m 20 cm", "\"20 cm\" is left over", "20 cm");
+    refuses("1 m 20 cm", "`20 cm` is left over", "20 cm");
     refuses("2\" 3'", "left over", "3'");
 }
 
@@ -105,20 +105,24 @@ fn signs_in_the_wrong_place() {
     refuses("10 +", "a sign within", "+");
     refuses("10-in", "a sign within", "-in");
     refuses("10 1/4++", "a sign within", "++");
-    refuses("10.25+", "strong or scant on a number", "10.25+");
-    refuses("26 cm+", "strong or scant on a number", "26 cm+");
-    refuses("10 1/2 mm-", "strong or scant on a number", "10 1/2 mm-");
+    refuses("10.25+", "strong or scant on what", "10.25+");
+    // The front of 10-1/4 and of 3'-2", cut off.
+    refuses("10-", "strong or scant on what", "10-");
+    refuses("3'-", "strong or scant on what", "3'-");
+    refuses("3' 2-", "strong or scant on what", "3' 2-");
+    refuses("26 cm+", "strong or scant on what", "26 cm+");
+    refuses("10 1/2 mm-", "strong or scant on what", "10 1/2 mm-");
 }
 
 #[test]
 fn unknown_units() {
-    let error = refuses("10 yd", "\"yd\" is no unit of length", "yd");
+    let error = refuses("10 yd", "`yd` is no unit of length", "yd");
     assert!(error.help.contains("in, ft, mm, cm and m"), "{error}");
-    refuses("3' 4 furlongs", "\"furlongs\"", "furlongs");
+    refuses("3' 4 furlongs", "`furlongs`", "furlongs");
     refuses("37°", "degrees on a length", "°");
-    let error = refuses("34 7/16 strong", "\"strong\"", "strong");
+    let error = refuses("34 7/16 strong", "`strong`", "strong");
     assert!(error.help.contains("10 1/4\"+"), "{error}");
-    let error = refuses("34 7/16 scant", "\"scant\"", "scant");
+    let error = refuses("34 7/16 scant", "`scant`", "scant");
     assert!(error.help.contains("10 1/4\"-"), "{error}");
 }
 

@@ -77,9 +77,9 @@ fn errors_carry_problem_and_help() {
         "{message}"
     );
     let message = length("NaN").expect_err("no length").code.to_string();
-    assert!(message.contains("\"NaN\""), "{message}");
+    assert!(message.contains("`NaN`"), "{message}");
     let message = length("inf").expect_err("no length").code.to_string();
-    assert!(message.contains("\"inf\""), "{message}");
+    assert!(message.contains("`inf`"), "{message}");
     let message = length("1e999").expect_err("no length").code.to_string();
     assert!(message.contains("inf"), "{message}");
     let message = length("true").expect_err("no length").code.to_string();
