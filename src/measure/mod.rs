@@ -30,6 +30,7 @@ mod quantity;
 mod tape;
 pub mod tolerance;
 mod typed;
+mod unit;
 
 pub use angle::Angle;
 pub use error::MeasureError;
