@@ -184,3 +184,45 @@ fn strong_and_scant_are_three_eighths_of_a_mark() {
         "a tape judges by its own marks"
     );
 }
+
+/// Values of the characters: Unicode Character Database, Numeric_Value of each.
+#[test]
+fn every_fraction_character() {
+    let characters = [
+        ("½", 1.0, 2.0),
+        ("⅓", 1.0, 3.0),
+        ("⅔", 2.0, 3.0),
+        ("¼", 1.0, 4.0),
+        ("¾", 3.0, 4.0),
+        ("⅕", 1.0, 5.0),
+        ("⅖", 2.0, 5.0),
+        ("⅗", 3.0, 5.0),
+        ("⅘", 4.0, 5.0),
+        ("⅙", 1.0, 6.0),
+        ("⅚", 5.0, 6.0),
+        ("⅛", 1.0, 8.0),
+        ("⅜", 3.0, 8.0),
+        ("⅝", 5.0, 8.0),
+        ("⅞", 7.0, 8.0),
+    ];
+    for (text, top, bottom) in characters {
+        reads(text, Length::inches(top / bottom));
+        reads(&format!("3{text}\""), Length::inches(3.0 + top / bottom));
+    }
+    let raised = [
+        "⁰⁄₉",
+        "¹⁄₉",
+        "²⁄₉",
+        "³⁄₉",
+        "⁴⁄₉",
+        "⁵⁄₉",
+        "⁶⁄₉",
+        "⁷⁄₉",
+        "⁸⁄₉",
+    ];
+    for (top, text) in (0_u32..).zip(raised) {
+        reads(text, Length::inches(f64::from(top) / 9.0));
+    }
+    reads("⁹⁄₁₀", Length::inches(0.9));
+    reads("1/1000", Length::inches(0.001));
+}
