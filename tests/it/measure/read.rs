@@ -185,7 +185,7 @@ fn strong_and_scant_are_three_eighths_of_a_mark() {
     );
 }
 
-/// Values of the characters: Unicode Character Database, Numeric_Value of each.
+/// Values of the characters: Unicode Character Database, the numeric value of each.
 #[test]
 fn every_fraction_character() {
     let characters = [
