@@ -4,6 +4,18 @@
 //! frame, mm.
 //! Does not: know collisions, rules' clauses, or meshes.
 
+pub mod cut;
+mod line;
+mod newel;
+pub mod plan;
+pub mod programme;
+mod rail;
+pub mod rail_window;
+mod solve;
+pub mod spacing;
 mod types;
+mod upright;
 
+pub use rail::{ROSETTE_THICKNESS, landing};
+pub use solve::{SetOutError, solve};
 pub use types::*;

@@ -193,3 +193,16 @@ impl WallFace {
 const MEET_STEPS: usize = 8;
 /// Half the base over which the face's slope is taken: a level's bearing, mm.
 const NORMAL_REACH: f64 = 10.0;
+
+impl Site {
+    /// The tread that a small foot at x stands on, told by the nosings: 0 is the lower floor.
+    #[must_use]
+    pub fn tread_under(&self, x: f64) -> u32 {
+        self.steps
+            .iter()
+            .filter(|step| step.nosing_x() <= x)
+            .map(|step| step.number)
+            .max()
+            .unwrap_or(0)
+    }
+}

@@ -1,0 +1,114 @@
+//! The baluster line: the straight plan line that keeps the reveals at the tread ends as even as
+//! can be.
+//!
+//! Offsets `q` are outward from y = 0, mm.
+
+use crate::job::{Job, RailEnd};
+use crate::measure::Length;
+use crate::site::Site;
+
+use super::BalusterLine;
+use super::programme::{self, Bound, Line};
+use super::rail_window::Span;
+use super::spacing::Spot;
+
+impl BalusterLine {
+    /// The outward offset over a place, mm.
+    #[must_use]
+    pub fn at(&self, x: f64) -> f64 {
+        self.at_foot.as_mm() + self.slope * x
+    }
+}
+
+/// Solves the line for the balusters that remain.
+#[must_use]
+pub(super) fn solve(job: &Job, site: &Site, spots: &[Spot]) -> BalusterLine {
+    let span = Span::of(site);
+    let half = job.design.balusters.section.across().as_mm() / 2.0;
+    let wanted_reveal = job.design.reveal.as_ref().map(|reveal| reveal.mm());
+    let values: Vec<(f64, f64)> = spots
+        .iter()
+        .filter_map(|spot| {
+            let step = site.step(spot.step)?;
+            Some((
+                span.s(spot.x),
+                step.open_q - half - wanted_reveal.unwrap_or(0.0),
+            ))
+        })
+        .collect();
+    let free = wanted_reveal.is_none();
+    let string = Line {
+        lower: 0.0,
+        upper: 0.0,
+    };
+    let edges = peg_bounds(job, site, spots, span);
+    let with_blocking: Vec<Bound> = edges
+        .iter()
+        .copied()
+        .chain(blocking_bound(job, site, span))
+        .collect();
+    // The blocking gives way before the edge of a tread does: a peg through an edge splits it, and
+    // a rosette off its blocking is reported.
+    let solved = [&with_blocking, &edges]
+        .into_iter()
+        .find_map(|bounds| programme::evenest(&values, free, bounds, string))
+        .or_else(|| {
+            let (line, _) = programme::greatest_margin(&edges, string)?;
+            Some((line, programme::worst_departure(&values, free, &line)))
+        });
+    let (line, worst) = solved.unwrap_or((string, 0.0));
+    let rake = span.rake(line);
+    BalusterLine {
+        at_foot: Length::mm(rake.at_foot),
+        slope: rake.slope,
+        worst: Length::mm(worst),
+    }
+}
+
+/// Each peg keeps its distance from the open end of its tread.
+fn peg_bounds(job: &Job, site: &Site, spots: &[Spot], span: Span) -> Vec<Bound> {
+    if job.design.bottom_rail.is_some() {
+        return Vec::new();
+    }
+    let balusters = &job.design.balusters;
+    let keep = balusters.peg_diameter.mm() / 2.0 + balusters.edge_distance.mm();
+    let bound = |spot: &Spot| {
+        let step = site.step(spot.step)?;
+        Some(Bound {
+            s: span.s(spot.x),
+            low: step.wall_q + keep,
+            high: step.open_q - keep,
+        })
+    };
+    spots.iter().filter_map(bound).collect()
+}
+
+/// Where the rail ends on a wall across the flight, its rosette keeps on the blocking.
+fn blocking_bound(job: &Job, site: &Site, span: Span) -> Option<Bound> {
+    let RailEnd::Wall {
+        wall,
+        rosette,
+        blocking,
+    } = &job.design.rail.upper
+    else {
+        return None;
+    };
+    let face = site.wall(wall)?;
+    let run = (face.to - face.from) / face.length();
+    // A wall that runs with the flight rather than across it sets no limit to the line's offset.
+    if run.y.abs() < std::f64::consts::FRAC_1_SQRT_2 {
+        return None;
+    }
+    let spare = (blocking.width.mm() - rosette.mm()) / 2.0;
+    if spare < 0.0 {
+        return None;
+    }
+    let centre = face.point(blocking.along.mm(), blocking.up.mm());
+    let q = site.outward * centre.y;
+    let reach = spare * run.y.abs();
+    Some(Bound {
+        s: span.s(centre.x),
+        low: q - reach,
+        high: q + reach,
+    })
+}

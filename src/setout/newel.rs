@@ -1,0 +1,292 @@
+//! Newels: where they stand, what is notched for them, and what stands behind the notch.
+
+use nalgebra::{Point2, Unit, Vector3};
+
+use crate::job::{Job, Newel, Section, Stands};
+use crate::measure::{Angle, Length};
+use crate::site::{Site, Step};
+
+use super::spacing::{Spot, count_on, tread_gap};
+use super::{BalusterLine, Behind, NewelSet, Notch, SetOutError, plan};
+
+/// The plan place of a newel along the flight, before the baluster line is known.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Placed {
+    /// x of its centre.
+    pub(super) x: f64,
+    /// Outward offset, where the job gives one; else it stands on the baluster line.
+    pub(super) q: Option<f64>,
+    /// Half its size along x, turned as it stands.
+    pub(super) half: f64,
+    /// True at the foot of the rail.
+    pub(super) at_foot: bool,
+}
+
+impl Placed {
+    /// x of the face that looks along the rail.
+    pub(super) fn inner_face(&self) -> f64 {
+        if self.at_foot {
+            self.x + self.half
+        } else {
+            self.x - self.half
+        }
+    }
+}
+
+fn is_round(section: &Section) -> bool {
+    matches!(section, Section::Round(_))
+}
+
+fn twist(newel: &Newel) -> Angle {
+    newel
+        .twist
+        .as_ref()
+        .map_or(Angle::ZERO, |twist| twist.value)
+}
+
+/// The ring of a newel's foot in plan about a centre.
+fn ring(newel: &Newel, centre: Point2<f64>) -> Vec<Point2<f64>> {
+    let section = &newel.section;
+    let (along, across) = (section.along().as_mm(), section.across().as_mm());
+    plan::section(centre, along, across, is_round(section), twist(newel))
+}
+
+/// Whether a newel stands at the foot of the rail: told by the rail's ends, else by the half of the
+/// flight it stands in.
+fn at_foot(job: &Job, newel: &Newel, site: &Site) -> bool {
+    use crate::job::RailEnd;
+    let meets = |end: &RailEnd| matches!(end, RailEnd::Newel(name) if name == &newel.name);
+    if meets(&job.design.rail.lower) || meets(&job.design.rail.upper) {
+        return meets(&job.design.rail.lower);
+    }
+    match &newel.stands {
+        Stands::Displaces { step, .. } => *step as usize * 2 <= site.steps.len(),
+        Stands::At { x, .. } => site
+            .steps
+            .last()
+            .is_some_and(|last| x.mm() * 2.0 < last.kick_x),
+    }
+}
+
+/// Places one newel along the flight and takes away the balusters that it displaces.
+///
+/// # Errors
+/// [`SetOutError`] where nothing remains beside it, or the rule does not fit the spacing.
+pub(super) fn place(
+    job: &Job,
+    site: &Site,
+    index: usize,
+    spots: &mut Vec<Spot>,
+) -> Result<Placed, SetOutError> {
+    let newel = &job.design.newels[index];
+    let at_foot = at_foot(job, newel, site);
+    let (low, high) = plan::extent(&ring(newel, Point2::origin()), |point| point.x);
+    let half = (high - low) / 2.0;
+    let width = job.design.balusters.section.along().as_mm();
+    match &newel.stands {
+        Stands::At { x, y } => {
+            let placed = Placed {
+                x: x.mm(),
+                q: Some(site.outward * y.mm()),
+                half,
+                at_foot,
+            };
+            let face = placed.inner_face();
+            spots.retain(|spot| {
+                if at_foot {
+                    spot.x - width / 2.0 > face
+                } else {
+                    spot.x + width / 2.0 < face
+                }
+            });
+            Ok(placed)
+        }
+        Stands::Displaces {
+            step,
+            balusters,
+            move_by,
+        } => {
+            let fault = |problem: String| SetOutError {
+                path: format!("design.newels[{index}].stands"),
+                problem,
+                help: "let it displace fewer, or stand it at a point: At(x: ..)".to_owned(),
+            };
+            let count = count_on(&job.design.balusters.spacing, *step);
+            spots.retain(|spot| {
+                if at_foot {
+                    spot.step > *step || spot.step == *step && spot.place > *balusters
+                } else {
+                    spot.step < *step || spot.step == *step && spot.place + *balusters <= count
+                }
+            });
+            let remaining = if at_foot { spots.first() } else { spots.last() };
+            let next = remaining
+                .ok_or_else(|| fault(format!("no baluster remains beside newel {}", newel.name)))?;
+            // The gap below a tread's first remaining baluster is the gap of the newel's own tread;
+            // the gap above its last is the gap of the baluster's.
+            let gap_step = if at_foot { *step } else { next.step };
+            let gap = tread_gap(site, &job.design.balusters, gap_step).ok_or_else(|| {
+                fault(format!(
+                    "tread {gap_step} has no balusters to take a gap from"
+                ))
+            })?;
+            let away = width / 2.0 + gap + half;
+            let x = if at_foot {
+                next.x - away
+            } else {
+                next.x + away
+            };
+            Ok(Placed {
+                x: x + move_by.mm(),
+                q: None,
+                half,
+                at_foot,
+            })
+        }
+    }
+}
+
+/// Stands a placed newel on the stair.
+pub(super) fn stand(
+    job: &Job,
+    site: &Site,
+    newel: &Newel,
+    placed: &Placed,
+    line: &BalusterLine,
+) -> NewelSet {
+    let q = placed.q.unwrap_or_else(|| line.at(placed.x));
+    let centre = Point2::new(placed.x, site.outward * q);
+    let footprint = ring(newel, centre);
+    let surface = lowest_surface(site, &footprint);
+    let foot = site.at(placed.x, q, site.height_of(surface, q));
+    let notches: Vec<Notch> = site
+        .steps
+        .iter()
+        .filter(|step| step.number > surface)
+        .filter_map(|step| notch(site, step, &footprint))
+        .collect();
+    let behind = behind(job, site, &footprint, &notches);
+    let face_from_kick = match &newel.stands {
+        Stands::Displaces { step, .. } => {
+            let kick = if placed.at_foot {
+                site.step(*step)
+            } else {
+                site.step(*step + 1)
+            };
+            kick.map(|step| Length::mm(placed.inner_face() - step.kick_x))
+        }
+        Stands::At { .. } => None,
+    };
+    NewelSet {
+        name: newel.name.clone(),
+        foot,
+        axis: axis(site, newel),
+        along: newel.section.along(),
+        across: newel.section.across(),
+        round: is_round(&newel.section),
+        twist: twist(newel),
+        height: newel.height.value,
+        footprint,
+        notches,
+        behind,
+        at_foot: placed.at_foot,
+        face_from_kick,
+    }
+}
+
+fn axis(site: &Site, newel: &Newel) -> Unit<Vector3<f64>> {
+    let up = Vector3::z();
+    let leaning = newel.lean.as_ref().map_or(up, |lean| {
+        let over = lean.over.mm();
+        up + Vector3::new(
+            lean.up_flight.mm() / over,
+            site.outward * lean.outward.mm() / over,
+            0.0,
+        )
+    });
+    Unit::new_normalize(leaning)
+}
+
+/// The lowest surface that carries a real share of a footprint, told by the kick faces.
+fn lowest_surface(site: &Site, footprint: &[Point2<f64>]) -> u32 {
+    let (low, high) = plan::extent(footprint, |point| point.x);
+    let lowest = site.surface_under(low);
+    let next_face = site
+        .step(lowest + 1)
+        .map_or(f64::INFINITY, |step| step.kick_x);
+    // A hair over the kick's face is no bearing: the foot then stands on the step above.
+    if next_face - low < BEARING_MM && high > next_face {
+        lowest + 1
+    } else {
+        lowest
+    }
+}
+
+/// Less foot than this in front of a kick's face does not carry a newel: 1/8 in, common practice,
+/// no source.
+const BEARING_MM: f64 = 3.175;
+
+/// The cut-out of one tread, if the footprint meets it.
+fn notch(site: &Site, step: &Step, footprint: &[Point2<f64>]) -> Option<Notch> {
+    let sides = [site.outward * step.wall_q, site.outward * step.open_q];
+    let (low_y, high_y) = (sides[0].min(sides[1]), sides[0].max(sides[1]));
+    let tread = [
+        Point2::new(step.nosing_x(), low_y),
+        Point2::new(step.back_x(), low_y),
+        Point2::new(step.back_x(), high_y),
+        Point2::new(step.nosing_x(), high_y),
+    ];
+    let corners = plan::common(footprint, &tread);
+    if corners.len() < 3 || plan::area(&corners) < NOTCH_LEAST_MM2 {
+        return None;
+    }
+    let (_, deepest) = plan::extent(&corners, |point| point.x);
+    let (innermost, _) = plan::extent(&corners, |point| site.outward * point.y);
+    Some(Notch {
+        step: step.number,
+        sides: plan::sides(&corners),
+        angles: plan::angles(&corners),
+        from_nosing: Length::mm(deepest - step.nosing_x()),
+        from_open_end: Length::mm(step.open_q - innermost),
+        behind_kick_face: Length::mm(deepest - step.kick_x),
+        corners,
+    })
+}
+
+/// A cut-out smaller than this is a scribe line, not a notch.
+const NOTCH_LEAST_MM2: f64 = 1.0;
+
+/// What a newel goes into behind the notched kicks.
+fn behind(job: &Job, site: &Site, footprint: &[Point2<f64>], notches: &[Notch]) -> Vec<Behind> {
+    let (near, far) = plan::extent(footprint, |point| point.x);
+    let (in_q, out_q) = plan::extent(footprint, |point| site.outward * point.y);
+    let mut found = Vec::new();
+    for step in notches.iter().filter_map(|notch| site.step(notch.step)) {
+        let back = step.kick_x + step.kick_thickness;
+        let into_kick = far.min(back) - near.max(step.kick_x);
+        if into_kick > 0.0 {
+            let remains = Length::mm(step.kick_thickness - into_kick);
+            let depth = Length::mm(into_kick);
+            found.push(Behind {
+                part: format!("K{}", step.number),
+                depth,
+                remains,
+                carries: false,
+            });
+        }
+        for stringer in &job.stringers {
+            let outer = -stringer.inset.mm();
+            let inner = outer - stringer.thickness.mm();
+            let overlap = out_q.min(outer) - in_q.max(inner);
+            if far > back && overlap > 0.0 {
+                found.push(Behind {
+                    part: stringer.name.clone(),
+                    depth: Length::mm(far - back),
+                    remains: Length::mm(stringer.thickness.mm() - overlap),
+                    carries: true,
+                });
+            }
+        }
+    }
+    found
+}

@@ -1,0 +1,319 @@
+//! The set-out from beginning to end.
+
+use nalgebra::Point3;
+
+use crate::job::{Job, RailEnd, Spacing};
+use crate::measure::Length;
+use crate::site::Site;
+
+use super::newel::Placed;
+use super::rail::{Course, Face, Size};
+use super::rail_window::RakeLine;
+use super::spacing::Spot;
+use super::upright::Between;
+use super::{
+    BalusterLine, BalusterSet, Choices, Gap, Limits, NewelSet, RailSet, Reveal, SetOut,
+    WindowReport, line, newel, rail, rail_window, spacing,
+};
+
+/// A design that cannot be set out on this site.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{problem}; {help}")]
+pub struct SetOutError {
+    /// The field of the job that stands in the way.
+    pub path: String,
+    /// What is wrong.
+    pub problem: String,
+    /// What would do.
+    pub help: String,
+}
+
+/// Sets out the design on the site. `held` fixes counts that would otherwise be chosen, so that a
+/// run with one fault made true compares like with like.
+///
+/// # Errors
+/// [`SetOutError`] names the field that stands in the way.
+pub fn solve(
+    job: &Job,
+    site: &Site,
+    limits: &Limits,
+    held: &Choices,
+) -> Result<SetOut, SetOutError> {
+    let (height, window) = rail_window::solve(site, &job.design.rail, limits);
+    let mut spots = spacing::per_tread(site, &job.design.balusters);
+    let placed = (0..job.design.newels.len())
+        .map(|index| newel::place(job, site, index, &mut spots))
+        .collect::<Result<Vec<_>, _>>()?;
+    let choices = space_along_rail(job, site, &placed, limits, held, height, &mut spots)?;
+    keep_before_wall(job, site, height, &mut spots);
+    let line = line::solve(job, site, &spots);
+    let newels: Vec<NewelSet> = job
+        .design
+        .newels
+        .iter()
+        .zip(&placed)
+        .map(|(newel, placed)| newel::stand(job, site, newel, placed, &line))
+        .collect();
+    let course = Course::new(site, &line, height);
+    let faces = rail_faces(job, site, &newels, &course)?;
+    let design = &job.design.rail;
+    let size = Size {
+        name: &design.name,
+        width: design.width.value,
+        depth: design.depth.value,
+        above_course: false,
+    };
+    let rail = rail::cut(&course, faces, size, window)?;
+    let bottom = bottom_rail(job, site, &newels, &line)?;
+    let balusters = uprights(job, site, &line, (&rail, course), bottom.as_ref(), &spots);
+    let gaps = gaps(job, site, &newels, &balusters);
+    let reveals = reveals(site, &balusters);
+    let bottom_rail = bottom.map(|(rail, _)| rail);
+    Ok(SetOut {
+        line,
+        rail,
+        bottom_rail,
+        newels,
+        balusters,
+        gaps,
+        reveals,
+        choices,
+    })
+}
+
+fn rail_faces(
+    job: &Job,
+    site: &Site,
+    newels: &[NewelSet],
+    course: &Course,
+) -> Result<[Face; 2], SetOutError> {
+    Ok([
+        rail::end_face(site, newels, &job.design.rail.lower, course, false)?,
+        rail::end_face(site, newels, &job.design.rail.upper, course, true)?,
+    ])
+}
+
+fn bottom_rail(
+    job: &Job,
+    site: &Site,
+    newels: &[NewelSet],
+    line: &BalusterLine,
+) -> Result<Option<(RailSet, Course)>, SetOutError> {
+    let Some(design) = &job.design.bottom_rail else {
+        return Ok(None);
+    };
+    let height = rail_window::nosing_line(site).raised(design.above.mm());
+    let course = Course::new(site, line, height);
+    let faces = rail_faces(job, site, newels, &course)?;
+    let size = Size {
+        name: &design.name,
+        width: design.width.value,
+        depth: design.depth.value,
+        above_course: true,
+    };
+    let nothing = WindowReport {
+        lowest: (design.above.value, 0),
+        highest: (design.above.value, 0),
+        asked: (None, None),
+        killed_by: None,
+    };
+    rail::cut(&course, faces, size, nothing).map(|rail| Some((rail, course)))
+}
+
+/// x of the face that the rail meets at one end, at about half the rail's height.
+fn end_x(
+    job: &Job,
+    site: &Site,
+    placed: &[Placed],
+    end: &RailEnd,
+    height: RakeLine,
+) -> Option<f64> {
+    match end {
+        RailEnd::Newel(name) => {
+            let index = job
+                .design
+                .newels
+                .iter()
+                .position(|newel| &newel.name == name)?;
+            placed.get(index).map(Placed::inner_face)
+        }
+        RailEnd::Wall { wall, .. } => wall_x(site, wall, height),
+    }
+}
+
+/// x at which the plumb plane of the balusters meets a wall, half way up to the rail.
+fn wall_x(site: &Site, wall: &str, height: RakeLine) -> Option<f64> {
+    let face = site.wall(wall)?;
+    let half_way = height.raised(-height.at(site.steps.first()?.nosing_x()) / 2.0);
+    let from = Point3::new(0.0, 0.0, half_way.at_foot);
+    let way = nalgebra::Vector3::new(1.0, 0.0, half_way.slope);
+    face.meet(&from, &way).map(|(point, _, _)| point.x)
+}
+
+fn space_along_rail(
+    job: &Job,
+    site: &Site,
+    placed: &[Placed],
+    limits: &Limits,
+    held: &Choices,
+    height: RakeLine,
+    spots: &mut Vec<Spot>,
+) -> Result<Choices, SetOutError> {
+    if !matches!(job.design.balusters.spacing, Spacing::AlongRail { .. }) {
+        return Ok(Choices::default());
+    }
+    let rail = &job.design.rail;
+    let ends = [&rail.lower, &rail.upper].map(|end| end_x(job, site, placed, end, height));
+    let [Some(low), Some(high)] = ends else {
+        return Err(SetOutError {
+            path: "design.rail".to_owned(),
+            problem: "an end of the rail meets nothing".to_owned(),
+            help: "name a newel or a wall that is in the job".to_owned(),
+        });
+    };
+    let limit = limits
+        .gap_under
+        .map(|limit| (limit - job.design.fitting.value).as_mm());
+    let (along, count) = spacing::along_rail(
+        site,
+        &job.design.balusters,
+        (low, high),
+        limit,
+        held.along_rail,
+    )?;
+    *spots = along;
+    Ok(Choices {
+        along_rail: Some(count),
+    })
+}
+
+/// Balusters that would stand in or behind the wall at the rail's head are left out.
+fn keep_before_wall(job: &Job, site: &Site, height: RakeLine, spots: &mut Vec<Spot>) {
+    if let RailEnd::Wall { wall, .. } = &job.design.rail.upper
+        && let Some(x) = wall_x(site, wall, height)
+    {
+        spots.retain(|spot| spot.x < x);
+    }
+}
+
+fn uprights(
+    job: &Job,
+    site: &Site,
+    line: &BalusterLine,
+    rail: (&RailSet, Course),
+    bottom: Option<&(RailSet, Course)>,
+    spots: &[Spot],
+) -> Vec<BalusterSet> {
+    let half = job.design.balusters.section.across().as_mm() / 2.0;
+    let mean_reveal = || {
+        let reveals: Vec<f64> = spots
+            .iter()
+            .filter_map(|spot| Some(site.step(spot.step)?.open_q - half - line.at(spot.x)))
+            .collect();
+        reveals.iter().sum::<f64>() / reveals.len().max(1) as f64
+    };
+    let even_reveal = job
+        .design
+        .reveal
+        .as_ref()
+        .map_or_else(mean_reveal, |reveal| reveal.mm());
+    let bottom = bottom.map(|(rail, course)| (rail, *course));
+    let between = Between {
+        job,
+        site,
+        line,
+        rail,
+        bottom,
+        even_reveal,
+    };
+    (1..)
+        .zip(spots)
+        .map(|(number, spot)| between.baluster(format!("B{number:02}"), spot))
+        .collect()
+}
+
+/// A neighbour in the row: its name and its faces along x at a height.
+struct Neighbour {
+    name: String,
+    low: f64,
+    high: f64,
+}
+
+fn gaps(job: &Job, site: &Site, newels: &[NewelSet], balusters: &[BalusterSet]) -> Vec<Gap> {
+    let mut row: Vec<Neighbour> = balusters
+        .iter()
+        .map(|one| {
+            let half = one.along.as_mm() / 2.0;
+            Neighbour {
+                name: one.name.clone(),
+                low: one.foot.x - half,
+                high: one.foot.x + half,
+            }
+        })
+        .collect();
+    let rail = &job.design.rail;
+    if let Some(first) = balusters.first()
+        && let Some(end) = neighbour_at_end(site, newels, &rail.lower, &first.foot)
+    {
+        row.insert(0, end);
+    }
+    if let Some(last) = balusters.last()
+        && let Some(end) = neighbour_at_end(site, newels, &rail.upper, &last.foot)
+    {
+        row.push(end);
+    }
+    row.windows(2)
+        .map(|pair| Gap {
+            below: pair[0].name.clone(),
+            above: pair[1].name.clone(),
+            clear: Length::mm(pair[1].low - pair[0].high),
+        })
+        .collect()
+}
+
+/// What stands at an end of the row, at the height of the foot beside it.
+fn neighbour_at_end(
+    site: &Site,
+    newels: &[NewelSet],
+    end: &RailEnd,
+    foot: &Point3<f64>,
+) -> Option<Neighbour> {
+    match end {
+        RailEnd::Newel(name) => {
+            let newel = newels.iter().find(|newel| &newel.name == name)?;
+            let (low, high) = super::plan::extent(&newel.footprint, |point| point.x);
+            let shift = (foot.z - newel.foot.z) * newel.axis.x / newel.axis.z;
+            Some(Neighbour {
+                name: name.clone(),
+                low: low + shift,
+                high: high + shift,
+            })
+        }
+        RailEnd::Wall { wall, .. } => {
+            let (point, _, _) = site.wall(wall)?.meet(foot, &nalgebra::Vector3::x())?;
+            Some(Neighbour {
+                name: wall.clone(),
+                low: point.x,
+                high: point.x,
+            })
+        }
+    }
+}
+
+fn reveals(site: &Site, balusters: &[BalusterSet]) -> Vec<Reveal> {
+    balusters
+        .iter()
+        .filter_map(|one| {
+            let step = site.step(one.step)?;
+            let face = site.outward * one.foot.y + one.across.as_mm() / 2.0;
+            let value = step.open_q - face;
+            let middle = face + value / 2.0;
+            Some(Reveal {
+                step: one.step,
+                part: one.name.clone(),
+                value: Length::mm(value),
+                at: site.at(one.foot.x, middle, step.top_at(middle)),
+            })
+        })
+        .collect()
+}
