@@ -3,9 +3,18 @@
 //! In: the set-out on its site. Out: [`Solids`] in the flight's frame, mm.
 //! Does not: find faults.
 
+mod build;
+mod carcass;
 mod convex;
+mod obstacle;
+mod railing;
+mod stretch;
+mod wall;
 
+pub use build::build;
 pub use convex::{Bounds, Convex, Plane};
+pub use obstacle::{bottom_rail_down, floor_block, rail_up, step_block};
+pub use stretch::stretch;
 
 /// What a part is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -221,7 +221,7 @@ mod tests {
         let observations = (0..=10)
             .flat_map(|i| {
                 let along = f64::from(i) * 200.0;
-                [0.0, 1200.0].map(|up| at(along, up, bow(along)))
+                [0.0, 400.0, 800.0, 1200.0].map(|up| at(along, up, bow(along)))
             })
             .collect();
         let wall = WallField::fit(1000.0, 0.0, observations);

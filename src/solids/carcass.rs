@@ -1,0 +1,208 @@
+//! The stair's own body as solids: floors, treads, kicks, stringers and skirts.
+//!
+//! mm in the flight's frame. Treads run from their nosing to the next kick's face; kicks stand
+//! behind the tread below and under the tread above; a notched part is what the newel leaves.
+
+use nalgebra::{Point3, Vector3};
+
+use crate::job::{Job, Side, Skirt, Stringer};
+use crate::site::{Site, Step};
+
+use super::{Convex, Part, PartKind, Plane};
+
+/// How far floors are drawn beyond the flight, and how thick.
+const FLOOR_BEFORE: f64 = 900.0;
+const FLOOR_BESIDE: f64 = 600.0;
+const FLOOR_THICK: f64 = 25.0;
+
+/// A block between two levels offsets across the flight: the ring is given in (x, z) for each of
+/// its two sides, so that its top and bottom may tilt.
+pub(super) fn across_block(
+    site: &Site,
+    q: [f64; 2],
+    ring_at: impl Fn(f64) -> Vec<(f64, f64)>,
+) -> Option<Convex> {
+    let ring = |q: f64| -> Vec<Point3<f64>> {
+        ring_at(q)
+            .into_iter()
+            .map(|(x, z)| site.at(x, q, z))
+            .collect()
+    };
+    Convex::loft(&ring(q[0]), &ring(q[1]))
+}
+
+/// Every part of the carcass. `notchers` are the outward planes of each newel that is notched in.
+pub(super) fn parts(job: &Job, site: &Site, notchers: &[Vec<Plane>]) -> Vec<Part> {
+    let mut parts = vec![lower_floor(site)];
+    for step in &site.steps {
+        parts.push(notched(tread_part(site, step), notchers));
+        parts.push(notched(kick_part(site, step), notchers));
+    }
+    parts.extend(
+        job.stringers
+            .iter()
+            .map(|stringer| stringer_part(site, stringer)),
+    );
+    parts.extend(job.skirts.iter().map(|skirt| skirt_part(site, skirt)));
+    parts
+}
+
+fn part(name: String, kind: PartKind, pieces: impl IntoIterator<Item = Convex>) -> Part {
+    Part {
+        name,
+        kind,
+        pieces: pieces.into_iter().collect(),
+    }
+}
+
+fn notched(mut part: Part, notchers: &[Vec<Plane>]) -> Part {
+    for planes in notchers {
+        part.pieces = part
+            .pieces
+            .iter()
+            .flat_map(|piece| piece.without(planes))
+            .collect();
+    }
+    part
+}
+
+fn lower_floor(site: &Site) -> Part {
+    let first = site.steps.first();
+    let back = first.map_or(0.0, |step| step.kick_x + step.kick_thickness);
+    let (inner, outer) = first.map_or((0.0, 0.0), |step| (step.wall_q, step.open_q + FLOOR_BESIDE));
+    let (a, b) = (
+        site.at(-FLOOR_BEFORE, inner, -FLOOR_THICK),
+        site.at(back, outer, 0.0),
+    );
+    part(
+        "F0".to_owned(),
+        PartKind::Floor,
+        Convex::cuboid(a.inf(&b), a.sup(&b)),
+    )
+}
+
+/// The tread, or the upper floor as far as it is drawn.
+fn tread_part(site: &Site, step: &Step) -> Part {
+    let top = is_top(site, step);
+    let (name, kind) = if top {
+        ("F1".to_owned(), PartKind::Floor)
+    } else {
+        (format!("T{}", step.number), PartKind::Tread)
+    };
+    let slab = across_block(site, [step.wall_q, step.open_q], |q| {
+        let z = step.top_at(q);
+        let (front, back, under) = (step.nosing_x(), step.back_x(), z - step.thickness);
+        vec![(front, under), (back, under), (back, z), (front, z)]
+    });
+    part(name, kind, slab)
+}
+
+fn is_top(site: &Site, step: &Step) -> bool {
+    step.number as usize == site.steps.len()
+}
+
+/// The kick: behind the tread below, under the tread above.
+fn kick_part(site: &Site, step: &Step) -> Part {
+    let below = site.step(step.number - 1);
+    let board = across_block(
+        site,
+        [step.wall_q, step.open_q - step.overhang.max(0.0)],
+        |q| {
+            let foot = below.map_or(0.0, |tread| tread.top_at(q) - tread.thickness);
+            let head = step.top_at(q) - step.thickness;
+            let (face, back) = (step.kick_x, step.kick_x + step.kick_thickness);
+            vec![(face, foot), (back, foot), (back, head), (face, head)]
+        },
+    );
+    part(format!("K{}", step.number), PartKind::Kick, board)
+}
+
+/// The board under the step cuts between two offsets across the flight: from behind each kick to
+/// behind the next, with `throat` left plumb under the cuts.
+fn stepped_board(site: &Site, q: [f64; 2], throat: f64) -> Vec<Convex> {
+    let floor = Plane::through(Point3::origin(), -Vector3::z());
+    let treads = site.steps.windows(2);
+    treads
+        .filter_map(|pair| {
+            let (step, next) = (&pair[0], &pair[1]);
+            let block = across_block(site, q, |q| {
+                let head = step.top_at(q) - step.thickness;
+                let low = head - step.rise;
+                let (front, back) = (
+                    step.kick_x + step.kick_thickness,
+                    next.kick_x + next.kick_thickness,
+                );
+                vec![
+                    (front, low - throat),
+                    (back, head - throat),
+                    (back, head),
+                    (front, head),
+                ]
+            })?;
+            floor.map_or(Some(block.clone()), |plane| block.clip(&plane))
+        })
+        .collect()
+}
+
+fn stringer_part(site: &Site, stringer: &Stringer) -> Part {
+    let outer = -stringer.inset.mm();
+    let pieces = stepped_board(
+        site,
+        [outer - stringer.thickness.mm(), outer],
+        stringer.throat.mm(),
+    );
+    part(stringer.name.clone(), PartKind::Stringer, pieces)
+}
+
+fn skirt_part(site: &Site, skirt: &Skirt) -> Part {
+    let pieces = match skirt.side {
+        Side::Open => {
+            // The skirt is mitred to the kicks, whose ends stand back from the tread ends by the
+            // return nosing.
+            let faces = site
+                .steps
+                .iter()
+                .map(|step| step.open_q - step.overhang.max(0.0));
+            let outer = faces.fold(f64::INFINITY, f64::min);
+            stepped_board(
+                site,
+                [outer - skirt.thickness.mm(), outer],
+                skirt.width.mm(),
+            )
+        }
+        Side::Wall => raked_board(site, skirt),
+    };
+    part(skirt.name.clone(), PartKind::Skirt, pieces)
+}
+
+/// A board along the wall, parallel to the nosing line, from the lower floor to the upper.
+fn raked_board(site: &Site, skirt: &Skirt) -> Vec<Convex> {
+    let (Some(first), Some(last)) = (site.steps.first(), site.steps.last()) else {
+        return Vec::new();
+    };
+    let nosings = crate::setout::rail_window::nosing_line(site);
+    let inner = site
+        .steps
+        .iter()
+        .map(|step| step.wall_q)
+        .fold(f64::INFINITY, f64::min);
+    let (low_x, high_x) = (
+        first.nosing_x() - skirt.above.mm(),
+        last.kick_x + last.kick_thickness,
+    );
+    let board = across_block(site, [inner - skirt.thickness.mm(), inner], |_| {
+        let top = |x: f64| nosings.at(x) + skirt.above.mm();
+        let under = |x: f64| top(x) - skirt.width.mm();
+        vec![
+            (low_x, under(low_x)),
+            (high_x, under(high_x)),
+            (high_x, top(high_x)),
+            (low_x, top(low_x)),
+        ]
+    });
+    let floor = Plane::through(Point3::origin(), -Vector3::z());
+    board
+        .and_then(|board| floor.map_or(Some(board.clone()), |plane| board.clip(&plane)))
+        .into_iter()
+        .collect()
+}

@@ -1,0 +1,221 @@
+//! Newels, rails, rosette and balusters as solids, from their set-out.
+
+use nalgebra::{Point2, Point3, Vector3};
+
+use crate::job::{Job, RailEnd};
+use crate::measure::Angle;
+use crate::setout::{BalusterSet, NewelSet, ROSETTE_THICKNESS, RailSet, SetOut, plan};
+use crate::site::Site;
+
+use super::{Convex, Part, PartKind, Plane};
+
+/// A newel's cap: how far it stands out on each side, how thick its slab is, how high its point.
+const CAP_OUT: f64 = 8.0;
+const CAP_SLAB: f64 = 19.05;
+const CAP_POINT: f64 = 22.0;
+
+/// A piece along an axis between two distances from a foot, its ring given in plan.
+fn post(
+    ring: &[Point2<f64>],
+    foot_z: f64,
+    axis: &Vector3<f64>,
+    from: f64,
+    to: f64,
+) -> Option<Convex> {
+    let place = |distance: f64| {
+        ring.iter()
+            .map(|point| Point3::new(point.x, point.y, foot_z) + axis * distance)
+            .collect::<Vec<_>>()
+    };
+    Convex::loft(&place(from), &place(to))
+}
+
+/// The body of a newel below its cap.
+pub(super) fn newel_body(newel: &NewelSet) -> Option<Convex> {
+    post(
+        &newel.footprint,
+        newel.foot.z,
+        &newel.axis,
+        0.0,
+        newel.height.as_mm(),
+    )
+}
+
+/// A newel with its cap.
+pub(super) fn newel_part(newel: &NewelSet) -> Part {
+    let height = newel.height.as_mm();
+    let slab_from = height - CAP_POINT - CAP_SLAB;
+    let grown = |by: f64| {
+        let (along, across) = (newel.along.as_mm() + by, newel.across.as_mm() + by);
+        plan::section(newel.foot.xy(), along, across, newel.round, newel.twist)
+    };
+    let body = post(&newel.footprint, newel.foot.z, &newel.axis, 0.0, slab_from);
+    let cap = grown(2.0 * CAP_OUT);
+    let slab = post(
+        &cap,
+        newel.foot.z,
+        &newel.axis,
+        slab_from,
+        slab_from + CAP_SLAB,
+    );
+    let ring = |points: &[Point2<f64>], distance: f64| {
+        points
+            .iter()
+            .map(|point| Point3::new(point.x, point.y, newel.foot.z) + *newel.axis * distance)
+            .collect::<Vec<_>>()
+    };
+    let low_share = newel.along.as_mm() * 0.25 - newel.along.as_mm();
+    let point = Convex::loft(
+        &ring(&cap, slab_from + CAP_SLAB),
+        &ring(&grown(low_share), height),
+    );
+    Part {
+        name: newel.name.clone(),
+        kind: PartKind::Newel,
+        pieces: [body, slab, point].into_iter().flatten().collect(),
+    }
+}
+
+/// The directions of a rail: along it, level to its left, and square up.
+fn frame(rail: &RailSet) -> [Vector3<f64>; 3] {
+    let along = (rail.upper - rail.lower).normalize();
+    let left = Vector3::z().cross(&along).normalize();
+    [along, left, along.cross(&left)]
+}
+
+/// A rail's section as (left, up) points from the middle of its reference edge.
+fn rail_ring(rail: &RailSet, up: [f64; 2], bevel: f64) -> Vec<(f64, f64)> {
+    let half = rail.width.as_mm() / 2.0;
+    let [low, high] = up;
+    if bevel > 0.0 {
+        vec![
+            (-half, low),
+            (half, low),
+            (half, high - bevel),
+            (half - bevel, high),
+            (bevel - half, high),
+            (-half, high - bevel),
+        ]
+    } else {
+        vec![(-half, low), (half, low), (half, high), (-half, high)]
+    }
+}
+
+/// A rail between its end cuts.
+fn rail_body(rail: &RailSet, ring: &[(f64, f64)]) -> Option<Convex> {
+    let [along, left, up] = frame(rail);
+    // Long enough that any end cut falls inside it.
+    let spare = along * (rail.width.as_mm() + rail.depth.as_mm()) * 4.0;
+    let start = rail.lower - spare;
+    let corners: Vec<_> = ring
+        .iter()
+        .map(|&(l, u)| start + left * l + up * u)
+        .collect();
+    let bar = Convex::prism(&corners, rail.upper + spare - start)?;
+    [&rail.lower_cut, &rail.upper_cut]
+        .into_iter()
+        .try_fold(bar, |bar, cut| {
+            bar.clip(&Plane::through(cut.point, cut.normal.into_inner())?)
+        })
+}
+
+/// The rail.
+pub(super) fn rail_part(job: &Job, rail: &RailSet) -> Part {
+    let ring = rail_ring(rail, [-rail.depth.as_mm(), 0.0], job.design.rail.bevel.mm());
+    let pieces = rail_body(rail, &ring).into_iter().collect();
+    Part {
+        name: rail.name.clone(),
+        kind: PartKind::Rail,
+        pieces,
+    }
+}
+
+/// A bottom rail.
+pub(super) fn bottom_rail_part(rail: &RailSet) -> Part {
+    let ring = rail_ring(rail, [0.0, rail.depth.as_mm()], 0.0);
+    let pieces = rail_body(rail, &ring).into_iter().collect();
+    Part {
+        name: rail.name.clone(),
+        kind: PartKind::BottomRail,
+        pieces,
+    }
+}
+
+/// A rail as an obstacle that reaches `up` (from, to) square from its reference edge: for openings
+/// that must not be judged past the rail.
+pub(super) fn rail_obstacle(rail: &RailSet, up: [f64; 2]) -> Option<Convex> {
+    rail_body(rail, &rail_ring(rail, up, 0.0))
+}
+
+/// The rosette at a wall end.
+pub(super) fn rosette_part(job: &Job, site: &Site, setout: &SetOut) -> Option<Part> {
+    let RailEnd::Wall { rosette, wall, .. } = &job.design.rail.upper else {
+        return None;
+    };
+    let (_, point, along) = crate::setout::landing(job, site, &setout.rail)?;
+    let face = site.wall(wall)?;
+    let normal = face.normal(along, point.z);
+    let left = Vector3::z().cross(&normal).normalize();
+    let up = normal.cross(&left);
+    let half = rosette.mm() / 2.0;
+    let ring: Vec<_> = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]
+        .iter()
+        .map(|&(l, u)| point + left * (l * half) + up * (u * half))
+        .collect();
+    let pieces = Convex::prism(&ring, normal * ROSETTE_THICKNESS)
+        .into_iter()
+        .collect();
+    Some(Part {
+        name: format!("rosette on {wall}"),
+        kind: PartKind::Rosette,
+        pieces,
+    })
+}
+
+/// A baluster between what it stands on and the rail, with its peg below and its seat above.
+pub(super) fn baluster_part(site: &Site, setout: &SetOut, one: &BalusterSet) -> Part {
+    let pieces = [baluster_body(site, setout, one), peg(one)]
+        .into_iter()
+        .flatten()
+        .collect();
+    Part {
+        name: one.name.clone(),
+        kind: PartKind::Baluster,
+        pieces,
+    }
+}
+
+fn baluster_body(site: &Site, setout: &SetOut, one: &BalusterSet) -> Option<Convex> {
+    let axis = (one.top - one.foot).normalize();
+    let (along, across) = (one.along.as_mm(), one.across.as_mm());
+    let ring = plan::section(one.foot.xy(), along, across, one.round, Angle::ZERO);
+    let spare = along + across;
+    let bar = post(
+        &ring,
+        one.foot.z,
+        &axis,
+        -spare,
+        (one.top - one.foot).norm() + spare,
+    )?;
+    let bar = bar.clip(&ground_plane(site, setout, one)?)?;
+    let [_, _, up] = frame(&setout.rail);
+    let seat = Vector3::z() * one.seat.as_mm();
+    bar.clip(&Plane::through(one.top + seat, up)?)
+}
+
+/// The plane that a baluster stands on, its outward side downwards.
+fn ground_plane(site: &Site, setout: &SetOut, one: &BalusterSet) -> Option<Plane> {
+    if let Some(bottom) = &setout.bottom_rail {
+        let [_, _, up] = frame(bottom);
+        return Plane::through(one.foot, -up);
+    }
+    let tilt = site.step(one.step).map_or(0.0, |step| step.tilt);
+    Plane::through(one.foot, Vector3::new(0.0, tilt * site.outward, -1.0))
+}
+
+fn peg(one: &BalusterSet) -> Option<Convex> {
+    let (length, diameter) = (one.peg.0.as_mm(), one.peg.1.as_mm());
+    let axis = (one.top - one.foot).normalize();
+    let ring = plan::section(one.foot.xy(), diameter, diameter, true, Angle::ZERO);
+    post(&ring, one.foot.z, &axis, -length, 0.0)
+}
