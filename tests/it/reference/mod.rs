@@ -1,0 +1,5 @@
+//! Our side of the outside references of `tests/reference`: Python writes cases, we answer them,
+//! Python holds the answers against other libraries.
+
+mod export;
+mod pieces;

@@ -1,0 +1,117 @@
+"""Writes random cases for our side to answer, and holds the answers against outside libraries.
+
+    reference.py write DIR [--fresh]    DIR/SUBJECT-SEED.in.json for every seed
+    reference.py compare DIR            reads DIR/SUBJECT-SEED.out.json beside them
+
+Between the two, `cargo test --test it reference::export` answers every case. A subject is a module
+with `cases(rng)` and `checks(case, answer)`, which yields `Check`s. Lengths are millimetres.
+"""
+
+import json
+import secrets
+import sys
+from pathlib import Path
+
+import numpy as np
+
+import pieces
+
+SUBJECTS = {"pieces": pieces}
+FRESH_SEEDS = 3
+HERE = Path(__file__).parent
+
+
+def fixed_seeds():
+    """The seeds of seeds.txt."""
+    for number, line in enumerate((HERE / "seeds.txt").read_text().splitlines(), 1):
+        words = line.split("#")[0].split()
+        if not words:
+            continue
+        if len(words) != 2 or words[0] not in SUBJECTS or not words[1].isdigit():
+            sys.exit(f"seeds.txt:{number}: wanted SUBJECT SEED, one of {', '.join(SUBJECTS)}")
+        yield words[0], int(words[1])
+
+
+def fresh_seeds():
+    """New seeds for every subject."""
+    for subject in SUBJECTS:
+        for _ in range(FRESH_SEEDS):
+            yield subject, secrets.randbelow(2**32)
+
+
+def write(directory, fresh):
+    """One file of cases per seed."""
+    for subject, seed in fresh_seeds() if fresh else fixed_seeds():
+        cases = SUBJECTS[subject].cases(np.random.default_rng(seed))
+        document = {"subject": subject, "seed": seed, "cases": cases}
+        (directory / f"{subject}-{seed}.in.json").write_text(json.dumps(document))
+
+
+class Tally:
+    """How one quantity fared over the cases of one seed."""
+
+    def __init__(self):
+        self.passed, self.worst, self.failures = 0, 0.0, []
+
+    def add(self, index, check):
+        share = check.off / check.tolerance
+        self.worst = max(self.worst, share)
+        if share <= 1.0:
+            self.passed += 1
+        else:
+            self.failures.append((index, check))
+
+
+def tallies(subject, cases, answers):
+    """The tally of every quantity of a subject."""
+    result = {}
+    for index, (case, answer) in enumerate(zip(cases, answers, strict=True)):
+        for check in SUBJECTS[subject].checks(case, answer):
+            result.setdefault(check.what, Tally()).add(index, check)
+    return result
+
+
+def compare(directory):
+    """Prints what agrees and what does not; the number of checks passed and failed."""
+    passed = failed = 0
+    failing = []
+    for path in sorted(directory.glob("*.in.json")):
+        asked = json.loads(path.read_text())
+        subject, seed = asked["subject"], asked["seed"]
+        answered = json.loads(path.with_name(f"{subject}-{seed}.out.json").read_text())
+        before = failed
+        for what, tally in tallies(subject, asked["cases"], answered["answers"]).items():
+            passed += tally.passed
+            failed += len(tally.failures)
+            verdict = "FAILED" if tally.failures else "ok"
+            print(
+                f"{subject} {seed}: {what}: {tally.passed} agree, {len(tally.failures)} differ, "
+                f"worst at {tally.worst:.2g} of the tolerance: {verdict}"
+            )
+            for index, check in tally.failures[:5]:
+                print(
+                    f"    case {index}: ours {check.ours!r}, reference {check.reference!r}, "
+                    f"off by {check.off:.3g}, allowed {check.tolerance:.3g}"
+                )
+        if failed > before:
+            failing.append((subject, seed))
+    for subject, seed in failing:
+        print(f"add to tests/reference/seeds.txt: {subject} {seed}")
+    return passed, failed
+
+
+def main(words):
+    if len(words) >= 2 and words[0] == "write" and words[2:] in ([], ["--fresh"]):
+        write(Path(words[1]), bool(words[2:]))
+        return 0
+    if len(words) == 2 and words[0] == "compare":
+        passed, failed = compare(Path(words[1]))
+        print(f"{passed} passed, {failed} failed")
+        # No case at all proves nothing.
+        return 0 if failed == 0 and passed > 0 else 1
+    print(__doc__, file=sys.stderr)
+    return 2
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,39 @@
+#!/usr/bin/env bash
+# Holds our geometry against outside libraries (fcl, qhull, manifold, GEOS, HiGHS).
+#
+#   bash tests/reference/run.sh           the seeds of seeds.txt
+#   bash tests/reference/run.sh --fresh   new seeds; a failing one is printed, for seeds.txt
+#
+# The libraries go into a virtual environment, $RAKEWELL_VENV or ~/.cache/rakewell-venv, at the
+# versions of requirements.txt. Exit status: 0 all agree, 1 some differ, 2 it could not be run.
+set -u
+here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
+root=$(cd "$here/../.." && pwd)
+venv=${RAKEWELL_VENV:-$HOME/.cache/rakewell-venv}
+python=$venv/bin/python
+export PYTHONDONTWRITEBYTECODE=1
+
+cannot() {
+    echo "tests/reference: $1" >&2
+    echo "0 passed, 1 failed"
+    exit 2
+}
+
+# The stamp is written last, so a broken installation is made again.
+if ! cmp -s "$here/requirements.txt" "$venv/installed.txt"; then
+    "${PYTHON:-python3}" -m venv --clear "$venv" || cannot "no virtual environment at $venv"
+    "$venv/bin/pip" install --quiet --disable-pip-version-check --only-binary :all: \
+        --requirement "$here/requirements.txt" || cannot "the libraries could not be installed"
+    cp "$here/requirements.txt" "$venv/installed.txt"
+fi
+
+work=$(mktemp -d "${TMPDIR:-/tmp}/rakewell-reference.XXXXXX") || cannot "no temporary directory"
+trap 'rm -rf "$work"' EXIT
+
+"$python" "$here/reference.py" write "$work" "$@" || cannot "the cases could not be written"
+(cd "$root" && RAKEWELL_REFERENCE_DIR=$work cargo test --quiet --no-default-features --test it \
+    reference::export) >"$work/cargo.log" 2>&1 || {
+    cat "$work/cargo.log" >&2
+    cannot "our side gave no answers"
+}
+"$python" "$here/reference.py" compare "$work"
