@@ -1,3 +1,7 @@
 //! The `rakewell` program: the command line, and the window when no command is given.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    rakewell::cli::run(std::env::args_os())
+}

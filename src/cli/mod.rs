@@ -1,1 +1,71 @@
-//! cli
+//! The command line.
+//!
+//! In: the program's arguments. Out: the answer on standard output, talk on standard error, and
+//! the exit status: 0 no trouble at or above the asked severity, 1 trouble found, 2 the input or
+//! the machine is at fault.
+//! Does not: compute anything about the stair.
+
+mod args;
+mod inspect;
+mod new;
+mod page;
+mod picture;
+mod setout;
+mod source;
+mod talk;
+mod window;
+
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use args::{Cli, Command};
+
+/// How a command ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Outcome {
+    /// Nothing to complain of.
+    Clean,
+    /// Trouble at or above the asked severity.
+    Trouble,
+    /// The input or the machine is at fault.
+    Fault,
+}
+
+impl From<Outcome> for ExitCode {
+    fn from(outcome: Outcome) -> Self {
+        match outcome {
+            Outcome::Clean => Self::from(0),
+            Outcome::Trouble => Self::from(1),
+            Outcome::Fault => Self::from(2),
+        }
+    }
+}
+
+/// Runs the program with its arguments, the first of which is its own name.
+pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
+    let cli = match Cli::try_parse_from(args) {
+        Ok(cli) => cli,
+        Err(error) => return usage(&error),
+    };
+    let outcome = match cli.command {
+        None => window::run(cli.job.as_deref()),
+        Some(Command::New(new)) => new::run(&new),
+        Some(Command::Inspect(inspect)) => inspect::run(&inspect),
+        Some(Command::Setout(setout)) => setout::run(&setout),
+        Some(Command::Picture(picture)) => picture::run(&picture),
+    };
+    outcome.into()
+}
+
+/// Help and version are answers; anything else is a fault of the input.
+fn usage(error: &clap::Error) -> ExitCode {
+    // A closed pipe is no reason to complain about the way it closed.
+    let _closed = error.print();
+    if error.use_stderr() {
+        Outcome::Fault.into()
+    } else {
+        Outcome::Clean.into()
+    }
+}

@@ -1,1 +1,13 @@
-//! publish
+//! Writing out: what was computed, as text for other programs and pages.
+//!
+//! In: a job with its chain and explanations. Out: JSON ([`json`]), and the pieces that every
+//! written report shares ([`Report`], [`rule_lines`], [`cautions`]).
+//! Does not: compute anything about the stair.
+
+pub mod json;
+mod report;
+
+pub use report::{
+    Report, RuleLine, Told, cautions, kind_word, rule_lines, severity_word, trouble_id,
+    verdict_words,
+};

@@ -1,0 +1,163 @@
+//! What the command line takes.
+
+use std::path::PathBuf;
+use std::str::FromStr;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::inspect::Severity;
+
+/// Sets out newels, rails and balusters in a stairwell that is not plumb, level, straight or square.
+#[derive(Debug, Parser)]
+#[command(
+    name = "rakewell",
+    version,
+    args_conflicts_with_subcommands = true,
+    after_help = "With no JOB, the shipped demo is used.\n\
+                  Exit status: 0 no trouble at or above the asked severity, 1 trouble found,\n\
+                  2 the input or the machine is at fault."
+)]
+pub(super) struct Cli {
+    #[command(subcommand)]
+    pub(super) command: Option<Command>,
+    /// The job to open in the window
+    pub(super) job: Option<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Write a new job to start from
+    New(New),
+    /// Find what will clash, gape, drift or break a rule, and say why
+    Inspect(Inspect),
+    /// Print where every part stands and how it is cut
+    Setout(Setout),
+    /// Draw the stair to a PNG file
+    Picture(Picture),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct New {
+    /// The file to write; it must not be there yet
+    #[arg(required_unless_present = "list")]
+    pub(super) file: Option<PathBuf>,
+    /// The scene to start from
+    #[arg(long, value_name = "SCENE", default_value = "straight")]
+    pub(super) from: String,
+    /// List the scenes to start from
+    #[arg(long)]
+    pub(super) list: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Inspect {
+    /// The job; the shipped demo if not given
+    pub(super) job: Option<PathBuf>,
+    /// Answer in JSON
+    #[arg(long)]
+    pub(super) json: bool,
+    /// Tell only troubles at least this bad
+    #[arg(long, value_enum, value_name = "SEVERITY", default_value = "remark")]
+    pub(super) at_least: Least,
+}
+
+/// The severities, as words.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Least {
+    /// Everything, also what only a careful eye sees
+    Remark,
+    /// What will show or will not fit
+    Fix,
+    /// What could hurt somebody, be rejected, or needs an engineer
+    Stop,
+}
+
+impl Least {
+    pub(super) fn severity(self) -> Severity {
+        match self {
+            Self::Remark => Severity::Remark,
+            Self::Fix => Severity::Fix,
+            Self::Stop => Severity::Stop,
+        }
+    }
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Setout {
+    /// The job; the shipped demo if not given
+    pub(super) job: Option<PathBuf>,
+    /// Answer in JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Picture {
+    /// The job; the shipped demo if not given
+    pub(super) job: Option<PathBuf>,
+    /// The PNG file to write
+    #[arg(long, value_name = "FILE.png")]
+    pub(super) to: PathBuf,
+    /// The viewpoint
+    #[arg(long, value_name = "NAME", default_value = "flight")]
+    pub(super) view: String,
+    /// Width and height in pixels
+    #[arg(long, value_name = "WxH", default_value = "1600x1000")]
+    pub(super) size: Size,
+    /// Measured and annotated, or finished
+    #[arg(long, value_enum, default_value = "work")]
+    pub(super) mood: Mood,
+    /// Draw departures from true this many times as large, 1 to 20
+    #[arg(long, value_name = "TIMES", default_value = "1", value_parser = stretch)]
+    pub(super) stretch: f64,
+}
+
+/// What a picture shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Mood {
+    /// Measured and annotated
+    Work,
+    /// Finished, nothing technical
+    Show,
+}
+
+/// A picture's size in pixels.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Size {
+    pub(super) width: u32,
+    pub(super) height: u32,
+}
+
+/// The least and the greatest side of a picture. Graphics cards that are still in use draw no
+/// larger than 8192 pixels, and the software driver takes memory in proportion.
+const SIDES: std::ops::RangeInclusive<u32> = 16..=8192;
+
+impl FromStr for Size {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        let sides = text.split_once(['x', 'X']);
+        let read = |side: &str| side.parse().ok().filter(|side| SIDES.contains(side));
+        sides
+            .and_then(|(width, height)| {
+                Some(Self {
+                    width: read(width)?,
+                    height: read(height)?,
+                })
+            })
+            .ok_or_else(|| {
+                format!(
+                    "write width and height in pixels as 1600x1000, each {} to {}",
+                    SIDES.start(),
+                    SIDES.end()
+                )
+            })
+    }
+}
+
+fn stretch(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(times) if (1.0..=20.0).contains(&times) => Ok(times),
+        _ => Err("write a number from 1 to 20".to_owned()),
+    }
+}

@@ -1,0 +1,243 @@
+//! `setout`: where every part stands and how it is cut.
+
+use super::args::Setout;
+use super::page::{Page, Push};
+use super::{Outcome, source, talk};
+use crate::job::Job;
+use crate::measure::{Angle, Length, Tape};
+use crate::publish::json;
+use crate::setout::{BalusterSet, EndCut, Gap, NewelSet, Notch, RailSet, SetOut};
+
+pub(super) fn run(command: &Setout) -> Outcome {
+    let source = match source::load(command.job.as_deref()) {
+        Ok(source) => source,
+        Err(outcome) => return outcome,
+    };
+    let chain = match source::chain(&source) {
+        Ok(chain) => chain,
+        Err(outcome) => return outcome,
+    };
+    let text = if command.json {
+        json::setout(source.job(), &chain.setout)
+    } else {
+        written(source.job(), &chain.setout)
+    };
+    talk::answer(&text, Outcome::Clean)
+}
+
+fn written(job: &Job, setout: &SetOut) -> String {
+    let tape = job.tape;
+    let mut page = Page::default();
+    page.heading(&job.name);
+    page.wrapped("", FRAME);
+    if !setout.newels.is_empty() {
+        page.heading("Newels");
+    }
+    for newel in &setout.newels {
+        write_newel(&mut page, newel, tape);
+    }
+    page.heading("Rail");
+    write_rail(&mut page, &setout.rail, tape);
+    write_window(&mut page, &setout.rail, tape);
+    if let Some(rail) = &setout.bottom_rail {
+        page.heading("Bottom rail");
+        write_rail(&mut page, rail, tape);
+    }
+    write_balusters(&mut page, &setout.balusters, tape);
+    write_gaps(&mut page, &setout.gaps, tape);
+    write_line(&mut page, setout, tape);
+    page.text()
+}
+
+const FRAME: &str = "Forward distances run level up the flight from the finished face of the first \
+                     kick; sideways ones from the string that the treads were read from, towards \
+                     the open side positive.";
+
+fn degrees(angle: Angle) -> String {
+    // Negative zero would print as -0.0.
+    let rounded = (angle.as_degrees() * 10.0).round() / 10.0 + 0.0;
+    format!("{rounded:.1}\u{b0}")
+}
+
+fn at(mm: f64, tape: Tape) -> String {
+    tape.print(Length::mm(mm))
+}
+
+fn write_newel(page: &mut Page, newel: &NewelSet, tape: Tape) {
+    let kick = newel.face_from_kick.map_or_else(String::new, |face| {
+        let face = tape.print(face);
+        let which = if newel.at_foot { "uphill" } else { "downhill" };
+        format!("; its {which} face stands {face} behind the kick's face")
+    });
+    page.wrapped(
+        &format!("  {}  ", newel.name),
+        &format!(
+            "{} by {}, {} long; centre {} forward{kick}",
+            tape.print(newel.along),
+            tape.print(newel.across),
+            tape.print(newel.height),
+            at(newel.foot.x, tape),
+        ),
+    );
+    for notch in &newel.notches {
+        write_notch(page, notch, tape);
+    }
+    for behind in &newel.behind {
+        let carries = if behind.carries {
+            "; it carries load: ask an engineer"
+        } else {
+            ""
+        };
+        page.wrapped(
+            "      behind  ",
+            &format!(
+                "{}: {} into it, {} of it remains{carries}",
+                behind.part,
+                tape.print(behind.depth),
+                tape.print(behind.remains),
+            ),
+        );
+    }
+}
+
+fn write_notch(page: &mut Page, notch: &Notch, tape: Tape) {
+    let corners: Vec<String> = notch
+        .sides
+        .iter()
+        .zip(&notch.angles)
+        .map(|(side, angle)| format!("{} ({})", tape.print(*side), degrees(*angle)))
+        .collect();
+    page.wrapped(
+        &format!("      notch in tread {}  ", notch.step),
+        &format!(
+            "{} in from the nosing, {} in from the open end, {} behind the kick's face; sides, \
+             with the corner each begins at: {}",
+            tape.print(notch.from_nosing),
+            tape.print(notch.from_open_end),
+            tape.print(notch.behind_kick_face),
+            corners.join(", "),
+        ),
+    );
+}
+
+fn write_rail(page: &mut Page, rail: &RailSet, tape: Tape) {
+    page.wrapped(
+        &format!("  {}  ", rail.name),
+        &format!(
+            "{} by {}, at {}; {} between long points, {} between short points",
+            tape.print(rail.width),
+            tape.print(rail.depth),
+            degrees(rail.pitch.angle()),
+            tape.print(rail.long_points),
+            tape.print(rail.short_points),
+        ),
+    );
+    page.line(&format!("      lower cut  {}", cut(&rail.lower_cut)));
+    page.line(&format!("      upper cut  {}", cut(&rail.upper_cut)));
+}
+
+fn cut(cut: &EndCut) -> String {
+    format!("mitre {}, bevel {}", degrees(cut.mitre), degrees(cut.bevel))
+}
+
+fn write_window(page: &mut Page, rail: &RailSet, tape: Tape) {
+    let window = &rail.window;
+    let (low, high) = (window.lowest, window.highest);
+    let asked = match window.asked {
+        (Some(low), Some(high)) => {
+            format!("; asked {} to {}", tape.print(low), tape.print(high))
+        }
+        (Some(low), None) => format!("; asked at least {}", tape.print(low)),
+        (None, Some(high)) => format!("; asked at most {}", tape.print(high)),
+        (None, None) => String::new(),
+    };
+    page.wrapped(
+        "      height     ",
+        &format!(
+            "{} over nosing {} to {} over nosing {}{asked}",
+            tape.print(low.0),
+            low.1,
+            tape.print(high.0),
+            high.1
+        ),
+    );
+    if let Some((steps, short)) = &window.killed_by {
+        let steps: Vec<String> = steps.iter().map(u32::to_string).collect();
+        page.wrapped(
+            "      ",
+            &format!(
+                "No straight rail passes: nosings {} leave no room; each limit would have to give \
+                 {}.",
+                steps.join(", "),
+                tape.print(*short)
+            ),
+        );
+    }
+}
+
+fn write_balusters(page: &mut Page, balusters: &[BalusterSet], tape: Tape) {
+    if balusters.is_empty() {
+        return;
+    }
+    page.heading("Balusters");
+    let heads = [
+        "",
+        "tread",
+        "forward",
+        "long point",
+        "short point",
+        "lean",
+        "top cut",
+        "foot cut",
+    ];
+    let mut rows = vec![heads.map(str::to_owned).to_vec()];
+    rows.extend(balusters.iter().map(|baluster| {
+        vec![
+            baluster.name.clone(),
+            baluster.step.to_string(),
+            at(baluster.foot.x, tape),
+            tape.print(baluster.long_point),
+            tape.print(baluster.short_point),
+            tape.print(baluster.lean),
+            degrees(baluster.top_angle),
+            degrees(baluster.foot_angle),
+        ]
+    }));
+    let mut pushes = [Push::Right; 8];
+    pushes[0] = Push::Left;
+    page.table(2, &pushes, &rows);
+}
+
+fn write_gaps(page: &mut Page, gaps: &[Gap], tape: Tape) {
+    if gaps.is_empty() {
+        return;
+    }
+    page.heading("Gaps");
+    // Neighbours with the same gap on the tape share a line.
+    let rows: Vec<Vec<String>> = gaps
+        .chunk_by(|a, b| tape.print(a.clear) == tape.print(b.clear))
+        .filter_map(|run| {
+            let (first, last) = (run.first()?, run.last()?);
+            let each = if run.len() > 1 { ", each" } else { "" };
+            let where_ = format!("{} to {}{each}", first.below, last.above);
+            Some(vec![where_, tape.print(first.clear)])
+        })
+        .collect();
+    page.table(2, &[Push::Left, Push::Right], &rows);
+}
+
+fn write_line(page: &mut Page, setout: &SetOut, tape: Tape) {
+    let line = &setout.line;
+    let drift = Length::inches(120.0) * line.slope;
+    page.heading("Baluster line");
+    page.wrapped(
+        "  ",
+        &format!(
+            "{} towards the open side at the first kick, and {} more in every 10 feet up the \
+             flight; no reveal is further than {} from what was wanted",
+            tape.print(line.at_foot),
+            tape.print(drift),
+            tape.print(line.worst)
+        ),
+    );
+}

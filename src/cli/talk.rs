@@ -1,0 +1,27 @@
+//! Standard output for the answer, standard error for talk.
+
+use std::io::{ErrorKind, Write};
+
+use super::Outcome;
+
+/// Prints the answer. A reader that has gone away is not a fault.
+pub(super) fn answer(text: &str, outcome: Outcome) -> Outcome {
+    let mut out = anstream::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Ok(()) => outcome,
+        Err(error) if error.kind() == ErrorKind::BrokenPipe => outcome,
+        Err(error) => fault(&format!("cannot write the answer: {error}")),
+    }
+}
+
+/// Says something beside the answer.
+pub(super) fn say(text: &str) {
+    // Nobody is left to tell where standard error is closed.
+    let _closed = writeln!(anstream::stderr(), "{text}");
+}
+
+/// Says what is at fault.
+pub(super) fn fault(text: &str) -> Outcome {
+    say(&format!("rakewell: {text}"));
+    Outcome::Fault
+}

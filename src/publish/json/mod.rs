@@ -1,0 +1,35 @@
+//! The machine answers: JSON of a documented, versioned shape (see `DEVELOPERS.md`).
+//!
+//! Every length stands twice: exact, as a number whose field name ends in `_mm`, and as text on the
+//! job's tape for a person to read. Points are `[x, y, z]` in mm in the flight's frame; angles are
+//! degrees, in fields that end in `_deg`. A number that is not finite is written as `null`, so the
+//! text is always valid JSON.
+
+mod inspect;
+mod setout;
+
+use nalgebra::Point3;
+use serde::Serialize;
+
+pub use inspect::inspect;
+pub use setout::setout;
+
+/// The version of the shapes; it grows when a field changes its meaning or goes.
+pub const FORMAT: u32 = 1;
+
+fn text_of<T: Serialize>(shape: &T) -> String {
+    // Only a map with keys that are not text, or a Serialize that fails by itself, can fail here,
+    // and the shapes are plain structs, lists, text and numbers.
+    let mut text = serde_json::to_string_pretty(shape).expect("plain structs always write as JSON");
+    text.push('\n');
+    text
+}
+
+fn xyz(point: &Point3<f64>) -> [f64; 3] {
+    [point.x, point.y, point.z]
+}
+
+/// What wrote the answer.
+fn program() -> String {
+    format!("rakewell {}", env!("CARGO_PKG_VERSION"))
+}

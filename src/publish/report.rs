@@ -1,0 +1,189 @@
+//! [`Report`]: an inspected job with its explanations, ready to be written out, and the rule table.
+
+use crate::chain::Chain;
+use crate::explain::Explanation;
+use crate::inspect::{Finding, Kind, Severity, Verdict};
+use crate::job::Job;
+use crate::measure::Length;
+use crate::rules::{Pack, Quantity, Rule};
+
+/// An inspected job.
+#[derive(Clone, Copy, Debug)]
+pub struct Report<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The rule pack that it is reported against.
+    pub pack: &'a Pack,
+    /// Everything from site to troubles.
+    pub chain: &'a Chain,
+    /// The troubles to tell, worst first.
+    pub troubles: &'a [Told<'a>],
+}
+
+/// A trouble with its explanation.
+#[derive(Clone, Debug)]
+pub struct Told<'a> {
+    /// The trouble.
+    pub finding: &'a Finding,
+    /// Why it is there and what clears it.
+    pub explanation: Explanation,
+}
+
+/// How the stair stands against one rule.
+#[derive(Clone, Debug)]
+pub struct RuleLine<'a> {
+    /// The rule.
+    pub rule: &'a Rule,
+    /// The answer: the worst of its findings, or [`Verdict::NotShown`] where there are none.
+    pub verdict: Verdict,
+    /// How many quantities were held against it.
+    pub findings: usize,
+    /// The value and the limit that come nearest to breaking it, or break it most.
+    pub worst: Option<(Length, Length)>,
+}
+
+/// How the stair stands against every rule of the pack, in the pack's order.
+///
+/// [`Quantity::NosingExemptDepth`] says when another rule applies and has no line of its own.
+#[must_use]
+pub fn rule_lines<'a>(pack: &'a Pack, findings: &[Finding]) -> Vec<RuleLine<'a>> {
+    pack.rules
+        .iter()
+        .filter(|rule| rule.quantity != Quantity::NosingExemptDepth)
+        .map(|rule| rule_line(rule, findings))
+        .collect()
+}
+
+fn rule_line<'a>(rule: &'a Rule, findings: &[Finding]) -> RuleLine<'a> {
+    let answers: Vec<&Finding> = findings.iter().filter(|f| is_about(f, rule)).collect();
+    let worst = answers
+        .iter()
+        .max_by(|a, b| margin_used(a).total_cmp(&margin_used(b)));
+    RuleLine {
+        rule,
+        verdict: answers
+            .iter()
+            .map(|finding| finding.verdict)
+            .max_by_key(|verdict| weight(*verdict))
+            .unwrap_or(Verdict::NotShown),
+        findings: answers.len(),
+        worst: worst.map(|finding| (finding.value(), finding.limit)),
+    }
+}
+
+/// How far past the limit the value lies, in the direction that breaks it.
+fn margin_used(finding: &Finding) -> Length {
+    match finding.sense {
+        crate::rules::Sense::AtLeast => finding.limit - finding.value(),
+        crate::rules::Sense::AtMost | crate::rules::Sense::Under => finding.value() - finding.limit,
+    }
+}
+
+fn is_about(finding: &Finding, rule: &Rule) -> bool {
+    kind_of(rule.quantity) == Some(finding.key.kind)
+        && finding.sense == rule.sense
+        && finding.source.contains(&rule.clause)
+}
+
+/// The kind of finding that answers a rule on this quantity.
+fn kind_of(quantity: Quantity) -> Option<Kind> {
+    Some(match quantity {
+        Quantity::RiseMax => Kind::Rise,
+        Quantity::RiseVariation => Kind::RiseVariation,
+        Quantity::TreadDepth => Kind::TreadDepth,
+        Quantity::TreadVariation => Kind::TreadVariation,
+        Quantity::NosingLeast | Quantity::NosingMost => Kind::Nosing,
+        Quantity::NosingVariation => Kind::NosingVariation,
+        Quantity::TreadSlope => Kind::TreadSlope,
+        Quantity::HandrailLow | Quantity::HandrailHigh | Quantity::GuardLow => Kind::RailHeight,
+        Quantity::WallClearance => Kind::WallClearance,
+        Quantity::OpeningStair | Quantity::OpeningLevel => Kind::Opening,
+        Quantity::OpeningTriangle => Kind::Triangle,
+        Quantity::NosingExemptDepth | Quantity::FlightRise => return None,
+    })
+}
+
+/// Broken outweighs too close to call, which outweighs never measured, which outweighs met: one
+/// quantity that was never measured keeps the rule from being called met.
+fn weight(verdict: Verdict) -> u8 {
+    match verdict {
+        Verdict::Met => 0,
+        Verdict::NotShown => 1,
+        Verdict::TooClose => 2,
+        Verdict::Broken => 3,
+    }
+}
+
+/// The cautions that belong under the report, each one sentence or a few.
+#[must_use]
+pub fn cautions(report: &Report<'_>) -> Vec<String> {
+    let cuts_stringer = report
+        .chain
+        .inspection
+        .findings
+        .iter()
+        .any(|f| f.key.kind == Kind::StringerCut && f.is_trouble());
+    let engineer = "A stringer carries load. Ask an engineer before one is cut.";
+    let work = "While you work, an open stair needs its own temporary guard: a rail made for a \
+                house is lower than a building site asks. Let the saw stop before you clear it.";
+    cuts_stringer
+        .then(|| engineer.to_owned())
+        .into_iter()
+        .chain([report.pack.note.clone(), work.to_owned()])
+        .collect()
+}
+
+/// A name for a trouble that stays the same from run to run, as `opening:N1+B02`.
+#[must_use]
+pub fn trouble_id(finding: &Finding) -> String {
+    format!(
+        "{}:{}",
+        kind_word(finding.key.kind),
+        finding.key.parts.join("+")
+    )
+}
+
+/// The word for a kind of finding in machine answers.
+#[must_use]
+pub fn kind_word(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Clash => "clash",
+        Kind::StringerCut => "stringer-cut",
+        Kind::Opening => "opening",
+        Kind::Triangle => "triangle",
+        Kind::RailHeight => "rail-height",
+        Kind::Landing => "landing",
+        Kind::WallClearance => "wall-clearance",
+        Kind::Rise => "rise",
+        Kind::RiseVariation => "rise-variation",
+        Kind::TreadDepth => "tread-depth",
+        Kind::TreadVariation => "tread-variation",
+        Kind::Nosing => "nosing",
+        Kind::NosingVariation => "nosing-variation",
+        Kind::TreadSlope => "tread-slope",
+        Kind::EdgeDistance => "edge-distance",
+        Kind::RevealDrift => "reveal-drift",
+        Kind::Lean => "lean",
+    }
+}
+
+/// The word for a severity.
+#[must_use]
+pub fn severity_word(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Remark => "remark",
+        Severity::Fix => "fix",
+        Severity::Stop => "stop",
+    }
+}
+
+/// The words for a verdict.
+#[must_use]
+pub fn verdict_words(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Met => "met",
+        Verdict::Broken => "broken",
+        Verdict::TooClose => "too close to call",
+        Verdict::NotShown => "not shown",
+    }
+}
