@@ -137,12 +137,12 @@ fn headline(troubles: &[Told<'_>], milder: usize) -> String {
 fn write_troubles(page: &mut Page, troubles: &[Told<'_>], tape: Tape) {
     let mut severity = None;
     for (place, told) in troubles.iter().enumerate() {
-        if severity != Some(told.finding.severity) {
+        if severity == Some(told.finding.severity) {
+            page.space();
+        } else {
             severity = Some(told.finding.severity);
             let (style, word) = severity_heading(told.finding.severity);
             page.styled_heading(style, word);
-        } else {
-            page.space();
         }
         write_trouble(page, place + 1, told, tape);
     }

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::{FORMAT, program, text_of, xyz};
 use crate::explain::Explanation;
 use crate::inspect::{ClashFound, Opening, Verdict};
-use crate::measure::Tape;
+use crate::measure::{Length, Tape};
 use crate::publish::report::{
     Report, RuleLine, Told, cautions, kind_word, rule_lines, severity_word, trouble_id,
 };
@@ -177,7 +177,7 @@ fn trouble<'a>(told: &'a Told<'_>, tape: Tape) -> TroubleShape<'a> {
         at_mm: xyz(&finding.at),
         because: because(explanation, tape),
         remainder_mm: explanation.remainder.as_mm(),
-        when_true_mm: explanation.when_true.map(|value| value.as_mm()),
+        when_true_mm: explanation.when_true.map(Length::as_mm),
         cures: cures(explanation, tape),
     }
 }
@@ -252,7 +252,7 @@ fn rule<'a>(line: &RuleLine<'a>, tape: Tape) -> RuleShape<'a> {
         findings: line.findings,
         worst_mm: line.worst.map(|(value, _)| value.as_mm()),
         worst: line.worst.map(|(value, _)| tape.print(value)),
-        limit_mm: line.rule.length().map(|limit| limit.as_mm()),
+        limit_mm: line.rule.length().map(Length::as_mm),
         slope: line.rule.limit.slope(),
     }
 }
