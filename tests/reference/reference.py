@@ -14,9 +14,10 @@ from pathlib import Path
 
 import numpy as np
 
+import lines
 import pieces
 
-SUBJECTS = {"pieces": pieces}
+SUBJECTS = {"pieces": pieces, "lines": lines}
 FRESH_SEEDS = 3
 HERE = Path(__file__).parent
 

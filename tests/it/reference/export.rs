@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use super::pieces;
+use super::{lines, pieces};
 
 /// `SUBJECT-SEED.in.json`.
 #[derive(Deserialize)]
@@ -20,6 +20,7 @@ struct Asked {
 fn answer(subject: &str, case: Value) -> Result<Value, String> {
     match subject {
         "pieces" => pieces::answer(case),
+        "lines" => lines::answer(case),
         other => Err(format!("no subject `{other}`")),
     }
 }
@@ -53,6 +54,7 @@ fn files_of_cases(directory: &Path) -> Vec<PathBuf> {
 #[test]
 fn every_case_is_answered() {
     pieces::check_built_in_case();
+    lines::check_built_in_case();
     let Some(directory) = std::env::var_os("RAKEWELL_REFERENCE_DIR") else {
         return;
     };

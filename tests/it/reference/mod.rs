@@ -2,4 +2,5 @@
 //! Python holds the answers against other libraries.
 
 mod export;
+mod lines;
 mod pieces;
