@@ -26,7 +26,8 @@ FREE = (None, None)
 def solve(cost, rows, limits, free=None):
     """min cost x under rows x <= limits; the least cost, or None where nothing fits."""
     bounds = free or [FREE] * len(cost)
-    found = linprog(cost, A_ub=np.array(rows), b_ub=np.array(limits), bounds=bounds, method="highs")
+    matrix = np.array(rows).reshape(-1, len(cost))
+    found = linprog(cost, A_ub=matrix, b_ub=np.array(limits), bounds=bounds, method="highs")
     if found.status == 2:
         return None
     if found.status != 0:

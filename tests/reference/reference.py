@@ -14,10 +14,11 @@ from pathlib import Path
 
 import numpy as np
 
+import flights
 import lines
 import pieces
 
-SUBJECTS = {"pieces": pieces, "lines": lines}
+SUBJECTS = {"pieces": pieces, "lines": lines, "flights": flights}
 FRESH_SEEDS = 3
 HERE = Path(__file__).parent
 
@@ -49,55 +50,51 @@ def write(directory, fresh):
 
 
 class Tally:
-    """How one quantity fared over the cases of one seed."""
+    """How one quantity of a subject fared."""
 
     def __init__(self):
         self.passed, self.worst, self.failures = 0, 0.0, []
 
-    def add(self, index, check):
+    def add(self, seed, index, check):
         share = check.off / check.tolerance
         self.worst = max(self.worst, share)
         if share <= 1.0:
             self.passed += 1
         else:
-            self.failures.append((index, check))
+            self.failures.append((seed, index, check))
 
-
-def tallies(subject, cases, answers):
-    """The tally of every quantity of a subject."""
-    result = {}
-    for index, (case, answer) in enumerate(zip(cases, answers, strict=True)):
-        for check in SUBJECTS[subject].checks(case, answer):
-            result.setdefault(check.what, Tally()).add(index, check)
-    return result
+    def show(self, subject, what):
+        print(
+            f"{subject}: {what}: {self.passed} agree, {len(self.failures)} differ, "
+            f"worst at {self.worst:.2g} of the tolerance"
+        )
+        for seed, index, check in self.failures[:5]:
+            print(
+                f"    FAILED seed {seed} case {index}: ours {check.ours!r}, "
+                f"reference {check.reference!r}, off by {check.off:.3g}, "
+                f"allowed {check.tolerance:.3g}"
+            )
 
 
 def compare(directory):
     """Prints what agrees and what does not; the number of checks passed and failed."""
-    passed = failed = 0
-    failing = []
+    tallies = {}
     for path in sorted(directory.glob("*.in.json")):
         asked = json.loads(path.read_text())
         subject, seed = asked["subject"], asked["seed"]
         answered = json.loads(path.with_name(f"{subject}-{seed}.out.json").read_text())
-        before = failed
-        for what, tally in tallies(subject, asked["cases"], answered["answers"]).items():
-            passed += tally.passed
-            failed += len(tally.failures)
-            verdict = "FAILED" if tally.failures else "ok"
-            print(
-                f"{subject} {seed}: {what}: {tally.passed} agree, {len(tally.failures)} differ, "
-                f"worst at {tally.worst:.2g} of the tolerance: {verdict}"
-            )
-            for index, check in tally.failures[:5]:
-                print(
-                    f"    case {index}: ours {check.ours!r}, reference {check.reference!r}, "
-                    f"off by {check.off:.3g}, allowed {check.tolerance:.3g}"
-                )
-        if failed > before:
-            failing.append((subject, seed))
-    for subject, seed in failing:
-        print(f"add to tests/reference/seeds.txt: {subject} {seed}")
+        pairs = zip(asked["cases"], answered["answers"], strict=True)
+        for index, (case, answer) in enumerate(pairs):
+            for check in SUBJECTS[subject].checks(case, answer):
+                tallies.setdefault((subject, check.what), Tally()).add(seed, index, check)
+    failing = set()
+    for (subject, what), tally in sorted(tallies.items()):
+        tally.show(subject, what)
+        failing |= {(subject, seed) for seed, _, _ in tally.failures}
+    for subject, seed in sorted(failing):
+        print(f"a failing seed, for tests/reference/seeds.txt: {subject} {seed}")
+    passed = sum(tally.passed for tally in tallies.values())
+    failed = sum(len(tally.failures) for tally in tallies.values())
     return passed, failed
 
 

@@ -2,5 +2,6 @@
 //! Python holds the answers against other libraries.
 
 mod export;
+mod flights;
 mod lines;
 mod pieces;
