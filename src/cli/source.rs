@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::{Outcome, talk};
-use crate::chain::{self, Chain, ChainError};
+use crate::chain::{self, Chain};
 use crate::job::Job;
 use crate::rules::{self, Pack};
 
@@ -57,8 +57,5 @@ pub(super) fn pack(source: &Source) -> Result<Arc<Pack>, Outcome> {
 
 /// Runs the chain.
 pub(super) fn chain(source: &Source) -> Result<Chain, Outcome> {
-    chain::run(source.job()).map_err(|error| {
-        let ChainError::Job { path, .. } = &error;
-        talk::fault(&format!("{path}: {error}"))
-    })
+    chain::run(source.job()).map_err(|error| talk::fault(&format!("{}: {error}", error.path)))
 }

@@ -1,19 +1,28 @@
 //! Because and cure: the share that each measured fault has in a trouble, and single changes that
 //! clear it, each found by running the chain again.
+//!
+//! In: a job and its chain. Out: [`Explanation`]s.
+//! Does not: compute geometry of its own, or get called by the chain.
+
+mod because;
+mod cure;
 
 use crate::chain::Chain;
 use crate::inspect::Key;
 use crate::job::Job;
 use crate::measure::Length;
 
+pub use because::Reasons;
+
 /// Why a trouble is there and what would clear it.
 #[derive(Clone, Debug, Default)]
 pub struct Explanation {
-    /// What each fault, made true alone, would take off, largest first.
+    /// What each fault, made true alone, would take off, largest first; faults without a share are
+    /// left out.
     pub because: Vec<Because>,
     /// What the shares do not explain: the whole departure from true less their sum.
     pub remainder: Length,
-    /// The value on the stair that was meant.
+    /// The value on the stair that was meant; `None` where that stair has no such quantity.
     pub when_true: Option<Length>,
     /// Verified cures, least disturbance first.
     pub cures: Vec<Cure>,
@@ -43,9 +52,8 @@ pub struct Cure {
     pub breaks: Vec<String>,
 }
 
-/// Explains one trouble of a chain.
+/// Explains one trouble of a chain. For several troubles make [`Reasons`] once and ask it.
 #[must_use]
 pub fn explain(job: &Job, chain: &Chain, key: &Key) -> Explanation {
-    let _unused = (job, chain, key);
-    Explanation::default()
+    Reasons::of(job, chain).explain(job, chain, key)
 }

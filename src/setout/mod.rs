@@ -11,6 +11,7 @@ pub mod plan;
 pub mod programme;
 mod rail;
 pub mod rail_window;
+pub mod skirt;
 mod solve;
 pub mod spacing;
 mod types;

@@ -13,7 +13,7 @@ use super::spacing::Spot;
 use super::upright::Between;
 use super::{
     BalusterLine, BalusterSet, Choices, Gap, Limits, NewelSet, RailSet, Reveal, SetOut,
-    WindowReport, line, newel, rail, rail_window, spacing,
+    WindowReport, line, newel, rail, rail_window, skirt, spacing,
 };
 
 /// A design that cannot be set out on this site.
@@ -77,6 +77,7 @@ pub fn solve(
         balusters,
         gaps,
         reveals,
+        skirts: skirt::skirts(job, site),
         choices,
     })
 }

@@ -21,6 +21,8 @@ pub struct SetOut {
     pub gaps: Vec<Gap>,
     /// The reveals, from the bottom up.
     pub reveals: Vec<Reveal>,
+    /// The skirt boards, in the order of the job.
+    pub skirts: Vec<SkirtSet>,
     /// Counts that were chosen, so that a run with one fault made true can hold them.
     pub choices: Choices,
 }
@@ -214,6 +216,19 @@ pub struct Reveal {
     pub value: Length,
     /// Where to point at: the middle of the strip that shows.
     pub at: Point3<f64>,
+}
+
+/// A skirt board on the rake.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SkirtSet {
+    /// Its name.
+    pub name: String,
+    /// Its steepness.
+    pub pitch: Pitch,
+    /// Saw setting where it meets a level base of its own width: half the pitch.
+    pub base_mitre: Angle,
+    /// Its length along the rake, from the first nosing to the last kick.
+    pub along_rake: Length,
 }
 
 /// Discrete choices of a set-out.

@@ -56,7 +56,7 @@ fn declared(job: &Job, setout: &SetOut, part: &Part, other: &Part) -> Option<(Jo
         }
         (Baluster, BottomRail) => Some((JointKind::Peg, balusters.peg.mm())),
         (Baluster, Rail) => Some((JointKind::Seat, balusters.seat.mm())),
-        (Newel, Tread | Kick | Floor) => Some((JointKind::Notch, 0.0)),
+        (Newel, Tread | Kick | Floor | Skirt) => Some((JointKind::Notch, 0.0)),
         (Rail | BottomRail, Newel) => Some((JointKind::RailToNewel, 0.0)),
         (Rail | BottomRail | Rosette, Wall) if meets_wall(job, &other.name) => {
             // The rosette lies on a face that is not quite flat.

@@ -43,7 +43,11 @@ pub(super) fn parts(job: &Job, site: &Site, notchers: &[Vec<Plane>]) -> Vec<Part
             .iter()
             .map(|stringer| stringer_part(site, stringer)),
     );
-    parts.extend(job.skirts.iter().map(|skirt| skirt_part(site, skirt)));
+    parts.extend(
+        job.skirts
+            .iter()
+            .map(|skirt| notched(skirt_part(site, skirt), notchers)),
+    );
     parts
 }
 

@@ -1,1 +1,76 @@
-fn main() {}
+//! Where the time of one run of the chain goes, on the demo: fourteen rises and 25 balusters.
+//!
+//! `cargo bench --no-default-features --bench chain`
+
+use divan::Bencher;
+use rakewell::chain::{self, Chain};
+use rakewell::explain::Reasons;
+use rakewell::job::{Document, Job};
+use rakewell::setout::Choices;
+use rakewell::{inspect, rules, setout, site, solids, survey};
+
+const DEMO: &str = include_str!("../../demo-scenes/quarry-lane.ron");
+
+fn main() {
+    divan::main();
+}
+
+fn job() -> Job {
+    Document::parse(DEMO, "quarry-lane.ron")
+        .expect("the demo is a valid job")
+        .job
+}
+
+fn chain() -> Chain {
+    chain::run(&job()).expect("the demo can be set out")
+}
+
+#[divan::bench]
+fn read(bencher: Bencher<'_, '_>) {
+    bencher.bench(job);
+}
+
+#[divan::bench]
+fn survey_and_site(bencher: Bencher<'_, '_>) {
+    let job = job();
+    bencher.bench(|| site::build(&job, &survey::estimate(&job)));
+}
+
+#[divan::bench]
+fn set_out(bencher: Bencher<'_, '_>) {
+    let (job, chain) = (job(), chain());
+    let pack = rules::pack(&job.design.rules).expect("the demo names a known pack");
+    let limits = inspect::limits(&pack, job.design.rail.duty);
+    bencher.bench(|| setout::solve(&job, &chain.site, &limits, &Choices::default()));
+}
+
+#[divan::bench]
+fn make_solids(bencher: Bencher<'_, '_>) {
+    let (job, chain) = (job(), chain());
+    bencher.bench(|| solids::build(&job, &chain.site, &chain.setout));
+}
+
+#[divan::bench]
+fn find_clashes(bencher: Bencher<'_, '_>) {
+    let chain = chain();
+    bencher.bench(|| inspect::clash::clashes(&chain.solids));
+}
+
+#[divan::bench]
+fn inspect_all(bencher: Bencher<'_, '_>) {
+    let (job, chain) = (job(), chain());
+    bencher
+        .bench(|| inspect::inspect(&job, &chain.site, &chain.setout, &chain.solids, &chain.pack));
+}
+
+#[divan::bench]
+fn whole_chain(bencher: Bencher<'_, '_>) {
+    let job = job();
+    bencher.bench(|| chain::run(&job));
+}
+
+#[divan::bench(sample_count = 10)]
+fn reasons_for_everything(bencher: Bencher<'_, '_>) {
+    let (job, chain) = (job(), chain());
+    bencher.bench(|| Reasons::of(&job, &chain));
+}

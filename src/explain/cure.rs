@@ -1,0 +1,248 @@
+//! Cures: a newel moved, a baluster more or less, the rail higher or lower; each verified by
+//! running the chain again, each saying what else it would break.
+
+use crate::chain::{self, Chain};
+use crate::inspect::{Finding, Kind, Verdict};
+use crate::job::{Job, Len, Spacing, Stands, TreadCount};
+use crate::measure::{Length, Tape, Unit};
+
+use super::Cure;
+
+/// A changed job with the words and the edits for it.
+struct Candidate {
+    what: String,
+    edits: Vec<(String, String)>,
+    job: Job,
+}
+
+/// Every verified cure of a trouble, least disturbance first.
+pub(super) fn cures(job: &Job, chain: &Chain, trouble: &Finding) -> Vec<Cure> {
+    let mut cures = Vec::new();
+    for family in [
+        newel_moves(job, trouble),
+        counts(job, chain, trouble),
+        heights(job, trouble),
+    ] {
+        // The first of a family that clears is the least disturbance of its kind.
+        cures.extend(
+            family
+                .into_iter()
+                .find_map(|candidate| verify(chain, trouble, candidate)),
+        );
+    }
+    cures
+}
+
+/// Runs the chain on a candidate; `None` where the trouble stays.
+fn verify(chain: &Chain, trouble: &Finding, candidate: Candidate) -> Option<Cure> {
+    let after = chain::run(&candidate.job).ok()?;
+    let here = after
+        .inspection
+        .findings
+        .iter()
+        .filter(|finding| same_place(finding, trouble));
+    let mut here = here.peekable();
+    // A clash or a cut that has gone leaves no finding; any other quantity must still be there.
+    let may_go = matches!(trouble.key.kind, Kind::Clash | Kind::StringerCut);
+    if here.peek().is_none() && !may_go {
+        return None;
+    }
+    let mut value_after = Length::ZERO;
+    for finding in here {
+        if finding.verdict != Verdict::Met {
+            return None;
+        }
+        value_after = value_after.max(finding.value());
+    }
+    let before = chain.inspection.troubles();
+    let is_new = |finding: &&Finding| {
+        !before
+            .iter()
+            .any(|old| same_place(finding, old) && finding.severity <= old.severity)
+    };
+    let breaks = after.inspection.troubles().into_iter().filter(is_new);
+    Some(Cure {
+        what: candidate.what,
+        edits: candidate.edits,
+        value_after,
+        breaks: breaks.map(|finding| finding.says.clone()).collect(),
+    })
+}
+
+/// Whether two findings of different runs are about one quantity. Balusters are numbered anew when
+/// their count changes, so openings and pegs are told by their place.
+fn same_place(a: &Finding, b: &Finding) -> bool {
+    let by_place = matches!(a.key.kind, Kind::Opening | Kind::EdgeDistance | Kind::Lean);
+    a.key.kind == b.key.kind
+        && if by_place {
+            (a.at.x - b.at.x).abs() < SAME_PLACE_MM
+        } else {
+            a.key == b.key
+        }
+}
+
+/// Half a gap: findings nearer along the flight than this are at one place.
+const SAME_PLACE_MM: f64 = 60.0;
+
+/// The text of a length as the job's units write it, without marks that a string must escape.
+fn typed(job: &Job, length: Length) -> String {
+    match job.units {
+        Unit::Inches => {
+            let printed = Tape::ThirtySeconds.print(length);
+            printed.trim_end_matches(['"', '+', '-']).to_owned()
+        }
+        Unit::Millimetres => format!("{}", length.as_mm().round()),
+    }
+}
+
+fn quoted(text: &str) -> String {
+    format!("\"{text}\"")
+}
+
+/// The first marks at or beyond a needed distance, nearest first, both ways.
+fn marks(tape: Tape, needed: Length) -> Vec<Length> {
+    let mark = tape.mark();
+    let first = (needed.abs() / mark).ceil().max(1.0);
+    (0..MARKS_TRIED)
+        .flat_map(|extra| [1.0, -1.0].map(|sign| mark * (sign * (first + f64::from(extra)))))
+        .filter(|length| length.abs() <= MOVE_MOST)
+        .collect()
+}
+
+/// A cure is looked for on this many marks beyond the least that could do.
+const MARKS_TRIED: u32 = 3;
+/// No cure moves a part further than this.
+const MOVE_MOST: Length = Length::inches(3.0);
+
+fn newel_moves(job: &Job, trouble: &Finding) -> Vec<Candidate> {
+    if !matches!(
+        trouble.key.kind,
+        Kind::Opening | Kind::StringerCut | Kind::Clash
+    ) {
+        return Vec::new();
+    }
+    let named = |name: &str| trouble.key.parts.iter().any(|part| part == name);
+    let Some(index) = job
+        .design
+        .newels
+        .iter()
+        .position(|newel| named(&newel.name))
+    else {
+        return Vec::new();
+    };
+    let needed = trouble.value() - trouble.limit;
+    let newel = &job.design.newels[index];
+    let candidate = |by: Length| {
+        let mut changed = job.clone();
+        let (field, now) = match &mut changed.design.newels[index].stands {
+            Stands::Displaces { move_by, .. } => ("Displaces.move_by", move_by),
+            Stands::At { x, .. } => ("At.x", x),
+        };
+        let text = typed(job, now.value + by);
+        *now = Len::read(&text).ok()?;
+        let way = if by > Length::ZERO { "up" } else { "down" };
+        Some(Candidate {
+            what: format!(
+                "move newel {} {} {way} the flight",
+                newel.name,
+                job.tape.print(by.abs())
+            ),
+            edits: vec![(
+                format!("design.newels[{index}].stands.{field}"),
+                quoted(&text),
+            )],
+            job: changed,
+        })
+    };
+    marks(job.tape, needed)
+        .into_iter()
+        .filter_map(candidate)
+        .collect()
+}
+
+fn counts(job: &Job, chain: &Chain, trouble: &Finding) -> Vec<Candidate> {
+    if !matches!(trouble.key.kind, Kind::Opening | Kind::EdgeDistance) {
+        return Vec::new();
+    }
+    match &job.design.balusters.spacing {
+        Spacing::PerTread { count, but, .. } => {
+            let step = chain.site.surface_under(trouble.at.x);
+            let now = crate::setout::spacing::count_on(&job.design.balusters.spacing, step);
+            let is_tread = step > 0 && (step as usize) < chain.site.steps.len();
+            let others = [now + 1, now.saturating_sub(1)];
+            let wanted = others
+                .into_iter()
+                .filter(|&other| is_tread && other > 0 && other != now);
+            wanted
+                .map(|other| per_tread(job, step, other, *count, but))
+                .collect()
+        }
+        Spacing::AlongRail { .. } => {
+            let now = chain.setout.choices.along_rail.unwrap_or(0);
+            let candidate = |other: u32| {
+                let mut changed = job.clone();
+                changed.design.balusters.spacing = Spacing::AlongRail { count: Some(other) };
+                Candidate {
+                    what: format!("space {other} balusters along the rail instead of {now}"),
+                    edits: vec![(
+                        "design.balusters.spacing".to_owned(),
+                        format!("AlongRail(count: Some({other}))"),
+                    )],
+                    job: changed,
+                }
+            };
+            [now + 1, now.saturating_sub(1)]
+                .map(candidate)
+                .into_iter()
+                .collect()
+        }
+    }
+}
+
+fn per_tread(job: &Job, step: u32, other: u32, count: u32, but: &[TreadCount]) -> Candidate {
+    let mut list: Vec<TreadCount> = but.iter().filter(|one| one.step != step).cloned().collect();
+    if other != count {
+        list.push(TreadCount { step, count: other });
+    }
+    list.sort_by_key(|one| one.step);
+    let text: Vec<String> = list
+        .iter()
+        .map(|one| format!("(step: {}, count: {})", one.step, one.count))
+        .collect();
+    let mut changed = job.clone();
+    if let Spacing::PerTread { but, .. } = &mut changed.design.balusters.spacing {
+        *but = list;
+    }
+    Candidate {
+        what: format!("put {other} balusters on tread {step}"),
+        edits: vec![(
+            "design.balusters.spacing.PerTread.but".to_owned(),
+            format!("[{}]", text.join(", ")),
+        )],
+        job: changed,
+    }
+}
+
+fn heights(job: &Job, trouble: &Finding) -> Vec<Candidate> {
+    let needed = match trouble.key.kind {
+        Kind::RailHeight => trouble.value() - trouble.limit,
+        Kind::Landing => trouble.value(),
+        _ => return Vec::new(),
+    };
+    let now = &job.design.rail.height;
+    let candidate = |by: Length| {
+        let text = typed(job, now.value + by);
+        let mut changed = job.clone();
+        changed.design.rail.height = Len::read(&text).ok()?;
+        let way = if by > Length::ZERO { "raise" } else { "lower" };
+        Some(Candidate {
+            what: format!("{way} the rail by {}", job.tape.print(by.abs())),
+            edits: vec![("design.rail.height".to_owned(), quoted(&text))],
+            job: changed,
+        })
+    };
+    marks(job.tape, needed)
+        .into_iter()
+        .filter_map(candidate)
+        .collect()
+}

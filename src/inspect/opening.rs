@@ -1,0 +1,266 @@
+//! Openings: the cell of each, the pieces that bound it, and the ball that passes.
+
+use nalgebra::{Isometry3, Vector3};
+
+use crate::job::Job;
+use crate::measure::Length;
+use crate::measure::tolerance::{BALL_AT_LIMIT_MM, BALL_MM};
+use crate::rules::{Pack, Quantity, Rule};
+use crate::setout::{Gap, SetOut};
+use crate::site::{Site, Step};
+use crate::solids::{self, Convex, Solids};
+
+use super::ball::{Asked, Ball, Cell, largest_ball};
+use super::{Finding, Key, Kind, Opening, Severity, judge};
+
+/// How far the cell reaches out on either side of the pieces: more than the radius of any ball
+/// that a rule names, so that the ball starts and ends clear of them.
+const REACH_THROUGH: f64 = 120.0;
+/// How far obstacles reach past the cell, so that the ball cannot slip round their ends.
+const REACH_PAST: f64 = 200.0;
+/// How far into a wall the cell reaches, so that the wall's face closes it.
+const INTO_WALL: f64 = 40.0;
+
+/// One opening to judge.
+struct Place {
+    kind: Kind,
+    between: Vec<String>,
+    cell: Cell,
+    pieces: Vec<Convex>,
+}
+
+/// Every opening with its ball, and every finding about them.
+pub(super) fn openings(
+    job: &Job,
+    site: &Site,
+    setout: &SetOut,
+    solids: &Solids,
+    pack: &Pack,
+) -> (Vec<Opening>, Vec<Finding>) {
+    let gaps = setout
+        .gaps
+        .iter()
+        .filter_map(|gap| between(job, site, setout, solids, gap));
+    let triangles = site
+        .steps
+        .windows(2)
+        .filter_map(|pair| triangle(site, setout, solids, pair));
+    gaps.chain(triangles)
+        .filter_map(|place| {
+            let rule = pack.rule(quantity(place.kind))?;
+            Some(measured(job, &place, rule, rule.length()?))
+        })
+        .unzip()
+}
+
+fn quantity(kind: Kind) -> Quantity {
+    if kind == Kind::Triangle {
+        Quantity::OpeningTriangle
+    } else {
+        Quantity::OpeningStair
+    }
+}
+
+fn measured(job: &Job, place: &Place, rule: &Rule, limit: Length) -> (Opening, Finding) {
+    let asked = Asked {
+        width: BALL_MM,
+        limit: Some(limit.as_mm()),
+        width_at_limit: BALL_AT_LIMIT_MM,
+    };
+    let pieces: Vec<&Convex> = place.pieces.iter().collect();
+    let Ball {
+        lower,
+        upper,
+        centre,
+    } = largest_ball(&pieces, &place.cell, &asked);
+    let (lower, upper) = (Length::mm(lower), Length::mm(upper));
+    let tape = job.tape;
+    let what = if place.kind == Kind::Triangle {
+        "under the bottom rail at"
+    } else {
+        "between"
+    };
+    let says = format!(
+        "a ball of {} passes {what} {}; it must stay under {}",
+        tape.print((lower + upper) / 2.0),
+        place.between.join(" and "),
+        tape.print(limit)
+    );
+    let opening = Opening {
+        between: place.between.clone(),
+        ball: lower,
+        ball_upper: upper,
+        limit,
+        at: centre,
+    };
+    let finding = Finding {
+        key: Key {
+            kind: place.kind,
+            parts: place.between.clone(),
+        },
+        lower,
+        upper,
+        limit,
+        sense: rule.sense,
+        verdict: judge(lower, upper, rule.sense, limit, None),
+        severity: Severity::Stop,
+        source: rule.clause.clone(),
+        at: centre,
+        says,
+    };
+    (opening, finding)
+}
+
+/// The bounds of an opening along the flight, across it and up.
+struct Extent {
+    x: [f64; 2],
+    q: [f64; 2],
+    z: [f64; 2],
+}
+
+impl Extent {
+    fn cell(&self, site: &Site) -> Cell {
+        let middle = |pair: [f64; 2]| f64::midpoint(pair[0], pair[1]);
+        let half = |pair: [f64; 2]| (pair[1] - pair[0]) / 2.0;
+        let centre = site.at(middle(self.x), middle(self.q), middle(self.z));
+        Cell {
+            frame: Isometry3::translation(centre.x, centre.y, centre.z),
+            half: Vector3::new(half(self.x), half(self.q), half(self.z)),
+        }
+    }
+
+    fn past(&self) -> [f64; 2] {
+        [self.q[0] - REACH_PAST, self.q[1] + REACH_PAST]
+    }
+}
+
+/// A neighbour of a gap: x of its middle, and its offsets across the flight at foot and rail.
+struct Side {
+    x: f64,
+    q: Option<[f64; 2]>,
+}
+
+fn side(site: &Site, setout: &SetOut, name: &str, near: f64) -> Option<Side> {
+    if let Some(one) = setout.balusters.iter().find(|one| one.name == name) {
+        let (foot, top) = (site.outward * one.foot.y, site.outward * one.top.y);
+        let half = one.across.as_mm() / 2.0;
+        return Some(Side {
+            x: one.foot.x,
+            q: Some([foot.min(top) - half, foot.max(top) + half]),
+        });
+    }
+    if let Some(newel) = setout.newels.iter().find(|newel| newel.name == name) {
+        return Some(Side {
+            x: newel.foot.x,
+            q: None,
+        });
+    }
+    site.wall(name).map(|_| Side {
+        x: near + INTO_WALL,
+        q: None,
+    })
+}
+
+/// The cell of a gap between neighbours, from tread (or bottom rail) to rail.
+fn between(job: &Job, site: &Site, setout: &SetOut, solids: &Solids, gap: &Gap) -> Option<Place> {
+    let below = side(site, setout, &gap.below, 0.0)?;
+    // A wall's face stands where the gap ends.
+    let face = below.x + job.design.balusters.section.along().as_mm() / 2.0 + gap.clear.as_mm();
+    let above = side(site, setout, &gap.above, face)?;
+    let q = [below.q, above.q].into_iter().flatten();
+    let q = q.reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])])?;
+    let x = [below.x, above.x];
+    let q = [q[0] - REACH_THROUGH, q[1] + REACH_THROUGH];
+    let steps = steps_over(site, x);
+    let lowest = steps
+        .iter()
+        .map(|step| step.top_at(q[0]).min(step.top_at(q[1])))
+        .chain((x[0] < site.steps.first()?.nosing_x()).then_some(0.0))
+        .fold(f64::INFINITY, f64::min);
+    let slope = setout.rail.pitch.slope();
+    let highest = setout.rail.lower.z + slope * (x[1] - setout.rail.lower.x);
+    let extent = Extent {
+        x,
+        q,
+        z: [lowest, highest],
+    };
+    let mut pieces = body(solids, &gap.below, &extent);
+    pieces.extend(body(solids, &gap.above, &extent));
+    pieces.extend(
+        steps
+            .iter()
+            .flat_map(|step| solids::step_block(site, step, extent.past())),
+    );
+    pieces.extend(solids::floor_block(site, extent.past()));
+    pieces.extend(solids::rail_up(&setout.rail));
+    pieces.extend(
+        setout
+            .bottom_rail
+            .as_ref()
+            .and_then(|rail| solids::bottom_rail_down(rail, true)),
+    );
+    let between = vec![gap.below.clone(), gap.above.clone()];
+    Some(Place {
+        kind: Kind::Opening,
+        between,
+        cell: extent.cell(site),
+        pieces,
+    })
+}
+
+/// The steps that lie under a stretch of the flight.
+fn steps_over(site: &Site, x: [f64; 2]) -> Vec<&Step> {
+    let over = |step: &&Step| step.nosing_x() < x[1] && step.back_x() > x[0];
+    site.steps.iter().filter(over).collect()
+}
+
+/// The pieces of a part that come near an opening.
+fn body(solids: &Solids, name: &str, extent: &Extent) -> Vec<Convex> {
+    let near = |piece: &&Convex| {
+        let bounds = piece.bounds();
+        let reach = REACH_THROUGH;
+        bounds.low.x < extent.x[1] + reach
+            && bounds.high.x > extent.x[0] - reach
+            && bounds.low.z < extent.z[1] + reach
+            && bounds.high.z > extent.z[0] - reach
+    };
+    let parts = solids.parts.iter().filter(|part| part.name == name);
+    parts
+        .flat_map(|part| part.pieces.iter().filter(near).cloned())
+        .collect()
+}
+
+/// The triangle of a tread, the kick above it and the bottom rail.
+fn triangle(site: &Site, setout: &SetOut, solids: &Solids, pair: &[Step]) -> Option<Place> {
+    let rail = setout.bottom_rail.as_ref()?;
+    let (tread, next) = (&pair[0], &pair[1]);
+    let x = [tread.nosing_x(), next.nosing_x()];
+    let covered = rail.lower.x <= x[0] && x[1] <= rail.upper.x;
+    if !covered {
+        return None;
+    }
+    let middle = setout.line.at(f64::midpoint(x[0], x[1]));
+    let half = rail.width.as_mm() / 2.0 + REACH_THROUGH;
+    let q = [middle - half, middle + half];
+    let over = |x: f64| rail.lower.z + rail.pitch.slope() * (x - rail.lower.x);
+    let extent = Extent {
+        x,
+        q,
+        z: [tread.top_at(middle), over(x[1]).max(next.top_at(middle))],
+    };
+    let mut pieces: Vec<Convex> = pair
+        .iter()
+        .flat_map(|step| solids::step_block(site, step, extent.past()))
+        .collect();
+    pieces.extend(solids::bottom_rail_down(rail, false));
+    for newel in &setout.newels {
+        pieces.extend(body(solids, &newel.name, &extent));
+    }
+    let between = vec![format!("T{}", tread.number), format!("K{}", next.number)];
+    Some(Place {
+        kind: Kind::Triangle,
+        between,
+        cell: extent.cell(site),
+        pieces,
+    })
+}

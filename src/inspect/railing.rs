@@ -1,0 +1,369 @@
+//! The railing against its limits: height, landing, clearance, edges, leans, reveals, stringers.
+
+use nalgebra::Point3;
+
+use crate::job::{Align, Duty, Job, RailEnd};
+use crate::measure::Length;
+use crate::rules::{Pack, Quantity, Sense};
+use crate::setout::{self, BalusterSet, NewelSet, SetOut};
+use crate::site::Site;
+use crate::solids::{PartKind, Solids};
+
+use super::{Finding, Key, Kind, Severity, clash, judge};
+
+/// Reveals that differ by more than this along a flight are seen: common practice, no source.
+pub const REVEAL_DRIFT: Length = Length::inches(0.125);
+/// A baluster further out of plumb than this is seen: common practice, no source.
+pub const LEAN_SEEN: Length = Length::inches(0.125);
+/// A wall further than this from the rail is no concern of a hand.
+const WALL_NEAR: f64 = 600.0;
+const PRACTICE: &str = "common practice";
+
+/// What every finding is made from.
+pub(super) struct Railing<'a> {
+    pub(super) job: &'a Job,
+    pub(super) site: &'a Site,
+    pub(super) setout: &'a SetOut,
+    pub(super) pack: &'a Pack,
+}
+
+impl Railing<'_> {
+    /// Every finding about the railing that needs no solids.
+    pub(super) fn findings(&self) -> Vec<Finding> {
+        let mut found = self.heights();
+        found.extend(self.landing());
+        found.extend(
+            self.setout
+                .newels
+                .iter()
+                .flat_map(|newel| self.stringer_cuts(newel)),
+        );
+        found.extend(
+            self.setout
+                .balusters
+                .iter()
+                .filter_map(|one| self.edge(one)),
+        );
+        found.extend(
+            self.setout
+                .balusters
+                .iter()
+                .filter_map(|one| self.lean(one)),
+        );
+        found.extend(self.drift());
+        found
+    }
+
+    fn print(&self, length: Length) -> String {
+        self.job.tape.print(length)
+    }
+
+    fn heights(&self) -> Vec<Finding> {
+        let window = &self.setout.rail.window;
+        let (low, high) = height_rules(self.job.design.rail.duty);
+        let least = low
+            .into_iter()
+            .filter_map(|quantity| self.pack.rule(quantity));
+        let least = least.max_by(|a, b| limit_of(a).total_cmp(&limit_of(b)));
+        let most = high.and_then(|quantity| self.pack.rule(quantity));
+        let ends = [
+            (least, window.lowest, "lowest"),
+            (most, window.highest, "highest"),
+        ];
+        ends.into_iter()
+            .filter_map(|(rule, (value, step), end)| {
+                let rule = rule?;
+                let limit = rule.length()?;
+                let killed = window.killed_by.as_ref().map_or_else(String::new, |(steps, by)| {
+                    let steps: Vec<String> = steps.iter().map(ToString::to_string).collect();
+                    format!(
+                        "; no straight rail passes the window: steps {} hold it {} out",
+                        steps.join(", "),
+                        self.print(*by)
+                    )
+                });
+                let side = if rule.sense == Sense::AtLeast { "at least" } else { "at most" };
+                let says = format!(
+                    "the rail stands {} above nosing {step} at its {end}; {side} {} is asked{killed}",
+                    self.print(value),
+                    self.print(limit)
+                );
+                let at = self.over_nosing(step);
+                let parts = vec![self.setout.rail.name.clone(), end.to_owned()];
+                let key = Key { kind: Kind::RailHeight, parts };
+                let limit = Limit { limit, sense: rule.sense, source: &rule.clause };
+                Some(exact(key, value, limit, Severity::Stop, at, says))
+            })
+            .collect()
+    }
+
+    /// A point of the rail's top over a nosing.
+    fn over_nosing(&self, step: u32) -> Point3<f64> {
+        let rail = &self.setout.rail;
+        let x = self
+            .site
+            .step(step)
+            .map_or(rail.lower.x, crate::site::Step::nosing_x);
+        let z = rail.lower.z + rail.pitch.slope() * (x - rail.lower.x);
+        self.site.at(x, self.setout.line.at(x), z)
+    }
+
+    /// The rosette against the blocking that it must stand on.
+    fn landing(&self) -> Option<Finding> {
+        let RailEnd::Wall {
+            rosette, blocking, ..
+        } = &self.job.design.rail.upper
+        else {
+            return None;
+        };
+        let (wall, at, along) = setout::landing(self.job, self.site, &self.setout.rail)?;
+        let off_along = along - blocking.along.mm();
+        let off_up = at.z - blocking.up.mm();
+        let over = |off: f64, size: f64| off.abs() + (rosette.mm() - size) / 2.0;
+        let over_along = over(off_along, blocking.width.mm());
+        let over_up = over(off_up, blocking.height.mm());
+        let value = Length::mm(over_along.max(over_up).max(0.0));
+        let height = if off_up >= 0.0 { "above" } else { "below" };
+        let side = self.side_of(&wall, off_along);
+        let says = format!(
+            "the rail lands on wall {wall} {} {height} and {} {side} the middle of its blocking; \
+             its rosette stands off the blocking by {}",
+            self.print(Length::mm(off_up.abs())),
+            self.print(Length::mm(off_along.abs())),
+            self.print(value)
+        );
+        let key = Key {
+            kind: Kind::Landing,
+            parts: vec![self.setout.rail.name.clone(), wall],
+        };
+        let limit = Limit {
+            limit: Length::ZERO,
+            sense: Sense::AtMost,
+            source: "the rail's end needs wood behind it (common practice)",
+        };
+        Some(exact(key, value, limit, Severity::Stop, at, says))
+    }
+
+    /// Which way along a wall, in the words of one going up.
+    fn side_of(&self, wall: &str, along: f64) -> &'static str {
+        let outward = self
+            .site
+            .wall(wall)
+            .map_or(0.0, |face| (face.to - face.from).y)
+            * along;
+        if outward * self.site.outward > 0.0 {
+            "outward of"
+        } else {
+            "inward of"
+        }
+    }
+
+    fn stringer_cuts(&self, newel: &NewelSet) -> Vec<Finding> {
+        let cut = newel.behind.iter().filter(|behind| behind.carries);
+        cut.map(|behind| {
+            let says = format!(
+                "newel {} cuts {} deep into stringer {}, which keeps {} of its thickness there; \
+                 ask an engineer before cutting a stringer",
+                newel.name,
+                self.print(behind.depth),
+                behind.part,
+                self.print(behind.remains)
+            );
+            let key = Key {
+                kind: Kind::StringerCut,
+                parts: vec![newel.name.clone(), behind.part.clone()],
+            };
+            let limit = Limit {
+                limit: Length::ZERO,
+                sense: Sense::AtMost,
+                source: "a stringer carries the stair: an engineer decides",
+            };
+            exact(key, behind.depth, limit, Severity::Stop, newel.foot, says)
+        })
+        .collect()
+    }
+
+    fn edge(&self, one: &BalusterSet) -> Option<Finding> {
+        if self.setout.bottom_rail.is_some() {
+            return None;
+        }
+        let limit = self.job.design.balusters.edge_distance.value;
+        let says = format!(
+            "the peg of {} stands {} from the edge of tread {}; at least {} is asked",
+            one.name,
+            self.print(one.edge_distance),
+            one.step,
+            self.print(limit)
+        );
+        let key = Key {
+            kind: Kind::EdgeDistance,
+            parts: vec![one.name.clone(), format!("T{}", one.step)],
+        };
+        let limit = Limit {
+            limit,
+            sense: Sense::AtLeast,
+            source: "the job's edge distance",
+        };
+        Some(exact(
+            key,
+            one.edge_distance,
+            limit,
+            Severity::Fix,
+            one.foot,
+            says,
+        ))
+    }
+
+    fn lean(&self, one: &BalusterSet) -> Option<Finding> {
+        if self.job.design.balusters.align == Align::Plumb {
+            return None;
+        }
+        let value = one.lean.abs();
+        let way = if one.lean > Length::ZERO {
+            "outward"
+        } else {
+            "inward"
+        };
+        let says = format!(
+            "{} leans {} {way} from foot to rail; {} is seen",
+            one.name,
+            self.print(value),
+            self.print(LEAN_SEEN)
+        );
+        let key = Key {
+            kind: Kind::Lean,
+            parts: vec![one.name.clone()],
+        };
+        let limit = Limit {
+            limit: LEAN_SEEN,
+            sense: Sense::AtMost,
+            source: PRACTICE,
+        };
+        Some(exact(key, value, limit, Severity::Remark, one.top, says))
+    }
+
+    /// The range of the reveals up the flight.
+    fn drift(&self) -> Option<Finding> {
+        if self.setout.bottom_rail.is_some() {
+            return None;
+        }
+        let reveals = &self.setout.reveals;
+        let least = reveals.iter().min_by(|a, b| a.value.total_cmp(&b.value))?;
+        let most = reveals.iter().max_by(|a, b| a.value.total_cmp(&b.value))?;
+        let range = most.value - least.value;
+        let says = format!(
+            "the reveal at the tread ends wanders by {}: {} at {} on tread {}, {} at {} on tread {}",
+            self.print(range),
+            self.print(least.value),
+            least.part,
+            least.step,
+            self.print(most.value),
+            most.part,
+            most.step
+        );
+        let key = Key {
+            kind: Kind::RevealDrift,
+            parts: Vec::new(),
+        };
+        let limit = Limit {
+            limit: REVEAL_DRIFT,
+            sense: Sense::AtMost,
+            source: PRACTICE,
+        };
+        Some(exact(key, range, limit, Severity::Fix, least.at, says))
+    }
+
+    /// The rail's clearance from every wall near it but the one that it ends on.
+    pub(super) fn clearances(&self, solids: &Solids) -> Vec<Finding> {
+        let Some((rule, limit)) = self
+            .pack
+            .rule(Quantity::WallClearance)
+            .and_then(|rule| Some((rule, rule.length()?)))
+        else {
+            return Vec::new();
+        };
+        let ends_on = |name: &str| match &self.job.design.rail.upper {
+            RailEnd::Wall { wall, .. } => wall == name,
+            RailEnd::Newel(_) => false,
+        };
+        let index = |kind: PartKind| solids.parts.iter().position(|part| part.kind == kind);
+        let Some(rail) = index(PartKind::Rail) else {
+            return Vec::new();
+        };
+        let walls = solids
+            .parts
+            .iter()
+            .enumerate()
+            .filter(|(_, part)| part.kind == PartKind::Wall);
+        walls
+            .filter(|(_, part)| !ends_on(&part.name))
+            .filter_map(|(wall, part)| {
+                let gap = clash::nearest(solids, rail, wall)?;
+                (gap.distance < WALL_NEAR).then(|| {
+                    let value = Length::mm(gap.distance);
+                    let says = format!(
+                        "the rail clears wall {} by {}; at least {} is asked",
+                        part.name,
+                        self.print(value),
+                        self.print(limit)
+                    );
+                    let key = Key {
+                        kind: Kind::WallClearance,
+                        parts: vec![self.setout.rail.name.clone(), part.name.clone()],
+                    };
+                    let limit = Limit {
+                        limit,
+                        sense: rule.sense,
+                        source: &rule.clause,
+                    };
+                    exact(key, value, limit, Severity::Stop, gap.on_a, says)
+                })
+            })
+            .collect()
+    }
+}
+
+/// The quantities that bound a rail of this duty from below and from above.
+pub(super) fn height_rules(duty: Duty) -> (Vec<Quantity>, Option<Quantity>) {
+    match duty {
+        Duty::Guard => (vec![Quantity::GuardLow], None),
+        Duty::Handrail => (vec![Quantity::HandrailLow], Some(Quantity::HandrailHigh)),
+        Duty::Both => (
+            vec![Quantity::GuardLow, Quantity::HandrailLow],
+            Some(Quantity::HandrailHigh),
+        ),
+    }
+}
+
+fn limit_of(rule: &crate::rules::Rule) -> Length {
+    rule.length().unwrap_or_default()
+}
+
+/// A limit with its sense and source.
+struct Limit<'a> {
+    limit: Length,
+    sense: Sense,
+    source: &'a str,
+}
+
+fn exact(
+    key: Key,
+    value: Length,
+    limit: Limit<'_>,
+    severity: Severity,
+    at: Point3<f64>,
+    says: String,
+) -> Finding {
+    Finding {
+        key,
+        lower: value,
+        upper: value,
+        limit: limit.limit,
+        sense: limit.sense,
+        verdict: judge(value, value, limit.sense, limit.limit, None),
+        severity,
+        source: limit.source.to_owned(),
+        at,
+        says,
+    }
+}

@@ -1,0 +1,216 @@
+//! The stair itself against the rule pack: rises, treads, nosings, slopes.
+
+use nalgebra::Point3;
+
+use crate::measure::{Length, Tape};
+use crate::rules::{Pack, Quantity, Rule, Sense};
+use crate::site::{Site, Step};
+
+use super::{Finding, Key, Kind, Severity, judge};
+
+/// A value with the part it belongs to and where to point at.
+struct Read {
+    part: String,
+    value: Length,
+    at: Point3<f64>,
+}
+
+/// Every finding about the stair itself.
+pub(super) fn findings(site: &Site, pack: &Pack, tape: Tape) -> Vec<Finding> {
+    let rises: Vec<Read> = site.steps.iter().map(|step| rise(site, step)).collect();
+    let depths: Vec<Read> = site
+        .steps
+        .windows(2)
+        .map(|pair| depth(site, &pair[0], &pair[1]))
+        .collect();
+    let nosings: Vec<Read> = site.steps.iter().map(|step| nosing(site, step)).collect();
+    let judged = Judged { pack, tape };
+    let mut found = Vec::new();
+    found.extend(judged.each(Kind::Rise, Quantity::RiseMax, &rises, "rises"));
+    found.extend(judged.range(
+        Kind::RiseVariation,
+        Quantity::RiseVariation,
+        &rises,
+        "rises",
+    ));
+    found.extend(judged.each(
+        Kind::TreadDepth,
+        Quantity::TreadDepth,
+        &depths,
+        "is deep, nosing to nosing,",
+    ));
+    found.extend(judged.range(
+        Kind::TreadVariation,
+        Quantity::TreadVariation,
+        &depths,
+        "tread depths",
+    ));
+    if needs_nosing(pack, &depths) {
+        found.extend(judged.each(Kind::Nosing, Quantity::NosingLeast, &nosings, "overhangs"));
+    }
+    found.extend(judged.each(Kind::Nosing, Quantity::NosingMost, &nosings, "overhangs"));
+    found.extend(judged.range(
+        Kind::NosingVariation,
+        Quantity::NosingVariation,
+        &nosings,
+        "overhangs",
+    ));
+    found.extend(
+        site.steps
+            .iter()
+            .filter_map(|step| judged.slope(site, step)),
+    );
+    found
+}
+
+/// Treads deep enough need no nosing.
+fn needs_nosing(pack: &Pack, depths: &[Read]) -> bool {
+    let exempt = pack.length(Quantity::NosingExemptDepth);
+    exempt.is_none_or(|depth| depths.iter().any(|read| read.value < depth))
+}
+
+fn rise(site: &Site, step: &Step) -> Read {
+    Read {
+        part: format!("K{}", step.number),
+        value: Length::mm(step.rise),
+        at: site.at(
+            step.kick_x,
+            step.open_q / 2.0,
+            step.height - step.rise / 2.0,
+        ),
+    }
+}
+
+/// Tread depth: level, between the plumb planes of neighbouring nosings.
+fn depth(site: &Site, step: &Step, next: &Step) -> Read {
+    Read {
+        part: format!("T{}", step.number),
+        value: Length::mm(next.nosing_x() - step.nosing_x()),
+        at: site.at(
+            f64::midpoint(step.nosing_x(), next.nosing_x()),
+            0.0,
+            step.height,
+        ),
+    }
+}
+
+fn nosing(site: &Site, step: &Step) -> Read {
+    Read {
+        part: format!("T{}", step.number),
+        value: Length::mm(step.overhang),
+        at: site.at(step.nosing_x(), 0.0, step.height),
+    }
+}
+
+struct Judged<'a> {
+    pack: &'a Pack,
+    tape: Tape,
+}
+
+impl Judged<'_> {
+    /// The rule on a quantity that is a length, with that length.
+    fn rule(&self, quantity: Quantity) -> Option<(&Rule, Length)> {
+        let rule = self.pack.rule(quantity)?;
+        Some((rule, rule.length()?))
+    }
+
+    fn each(&self, kind: Kind, quantity: Quantity, reads: &[Read], verb: &str) -> Vec<Finding> {
+        let Some((rule, limit)) = self.rule(quantity) else {
+            return Vec::new();
+        };
+        let side = if rule.sense == Sense::AtLeast {
+            "at least"
+        } else {
+            "at most"
+        };
+        reads
+            .iter()
+            .map(|read| {
+                let says = format!(
+                    "{} {verb} {}; {side} {} is asked",
+                    named(&read.part),
+                    self.tape.print(read.value),
+                    self.tape.print(limit)
+                );
+                let parts = vec![read.part.clone(), side.to_owned()];
+                finding(Key { kind, parts }, read.value, rule, limit, read.at, says)
+            })
+            .collect()
+    }
+
+    fn range(&self, kind: Kind, quantity: Quantity, reads: &[Read], what: &str) -> Option<Finding> {
+        let (rule, limit) = self.rule(quantity)?;
+        let least = reads.iter().min_by(|a, b| a.value.total_cmp(&b.value))?;
+        let most = reads.iter().max_by(|a, b| a.value.total_cmp(&b.value))?;
+        let range = most.value - least.value;
+        let says = format!(
+            "the {what} of the flight differ by {} ({} {}, {} {}); at most {} is asked",
+            self.tape.print(range),
+            least.part,
+            self.tape.print(least.value),
+            most.part,
+            self.tape.print(most.value),
+            self.tape.print(limit)
+        );
+        let key = Key {
+            kind,
+            parts: Vec::new(),
+        };
+        Some(finding(key, range, rule, limit, least.at, says))
+    }
+
+    fn slope(&self, site: &Site, step: &Step) -> Option<Finding> {
+        let rule = self.pack.rule(Quantity::TreadSlope)?;
+        let width = step.open_q - step.wall_q;
+        let limit = rule.limit.over(Length::mm(width));
+        let value = Length::mm((step.tilt * width).abs());
+        let part = format!("T{}", step.number);
+        let says = format!(
+            "{} is out of level by {} over its length; at most {} is asked",
+            named(&part),
+            self.tape.print(value),
+            self.tape.print(limit)
+        );
+        let at = site.at(
+            f64::midpoint(step.nosing_x(), step.kick_x),
+            step.open_q,
+            step.top_at(step.open_q),
+        );
+        let key = Key {
+            kind: Kind::TreadSlope,
+            parts: vec![part],
+        };
+        Some(finding(key, value, rule, limit, at, says))
+    }
+}
+
+/// A part's name in a sentence.
+fn named(part: &str) -> String {
+    match (part.strip_prefix('K'), part.strip_prefix('T')) {
+        (Some(number), _) => format!("kick {number}"),
+        (_, Some(number)) => format!("tread {number}"),
+        _ => part.to_owned(),
+    }
+}
+
+fn finding(
+    key: Key,
+    value: Length,
+    rule: &Rule,
+    limit: Length,
+    at: Point3<f64>,
+    says: String,
+) -> Finding {
+    Finding {
+        key,
+        lower: value,
+        upper: value,
+        limit,
+        sense: rule.sense,
+        verdict: judge(value, value, rule.sense, limit, None),
+        severity: Severity::Stop,
+        source: rule.clause.clone(),
+        at,
+        says,
+    }
+}

@@ -1,0 +1,5 @@
+//! The set-out against published tables, worked examples and common practice.
+
+mod cuts;
+mod flight;
+mod spacing;
