@@ -26,3 +26,11 @@ pub const DISTANCE_SHARE: f64 = 1e-7;
 /// A remainder of a tape's mark is told from a quarter of it only past this share of a mark: what
 /// stands exactly on a quarter must not turn strong by the noise of its last digit.
 pub const MARK_NOISE: f64 = 1e-6;
+
+/// What rounding in f64 can put on a distance inside one cell: both bounds on a ball are moved
+/// outward by this, so that they stay bounds.
+pub const BALL_ROUNDING_MM: f64 = 1e-9;
+
+/// A face narrower than this is a sliver left by a cut: its plane is too uncertain to measure
+/// from, and its neighbours' edges already bound the solid there.
+pub const SLIVER_MM: f64 = 1e-5;

@@ -5,6 +5,7 @@
     reason = "a test that finds nothing where something must be has failed"
 )]
 
+mod ball;
 mod measure;
 mod reference;
 mod rules;

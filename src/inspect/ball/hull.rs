@@ -1,0 +1,117 @@
+//! Bounds over the hull of a few corners, and where to split it when they are too loose.
+
+use nalgebra::Point3;
+
+use super::game::{self, CORNERS, Row, Value};
+use super::scene::Scene;
+
+/// Which pieces still matter, one bit each; pieces past the last bit are the farthest and only
+/// ever tighten an upper bound, so leaving them out is safe.
+pub(super) type Mask = u64;
+
+pub(super) const EVERY: Mask = Mask::MAX;
+
+/// What is known over a hull of corners.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Hull {
+    /// No point of the hull has a greater clearance, mm.
+    pub(super) upper: f64,
+    /// Where such a point would stand, by the bound.
+    pub(super) likely: Point3<f64>,
+    weights: [(usize, f64); CORNERS],
+    /// The pieces that can matter to any part of the hull.
+    pub(super) mask: Mask,
+}
+
+impl Hull {
+    pub(super) fn new(scene: &Scene, corners: &[Point3<f64>], mask: Mask) -> Self {
+        let mut rows: Vec<Row> = Vec::with_capacity(16);
+        for (piece, solid) in scene.pieces.iter().enumerate().take(Mask::BITS as usize) {
+            if mask & (1 << piece) == 0 {
+                continue;
+            }
+            let mut row = Row {
+                piece,
+                at: [0.0; CORNERS],
+            };
+            for (at, corner) in row.at.iter_mut().zip(corners) {
+                *at = solid.near(corner).distance;
+            }
+            rows.push(row);
+        }
+        let reach = corners
+            .iter()
+            .map(|corner| (corner - corners[0]).norm())
+            .fold(0.0, f64::max);
+        let Some(value) = game::solve(&rows, corners.len()) else {
+            return Self {
+                upper: f64::INFINITY,
+                likely: middle(corners),
+                weights: [(0, 0.0); CORNERS],
+                mask,
+            };
+        };
+        let mut left = 0;
+        for row in &rows {
+            let lowest = row.at[..corners.len()]
+                .iter()
+                .copied()
+                .fold(f64::INFINITY, f64::min);
+            // No point of the hull is farther than `reach` from its nearest corner.
+            if lowest - reach <= value.upper {
+                left |= 1 << row.piece;
+            }
+        }
+        Self {
+            upper: value.upper,
+            likely: mixed(corners, &value),
+            weights: value.weights,
+            mask: left,
+        }
+    }
+
+    /// How much the bound loses to the curving of distances between two opposite points: how far
+    /// the middle hangs below the chord. Splitting between them wins about that back.
+    pub(super) fn sag(
+        &self,
+        scene: &Scene,
+        ends: [Point3<f64>; 2],
+        mid: &Point3<f64>,
+        also: usize,
+    ) -> f64 {
+        let sag = |piece: usize| {
+            let near = |point: &Point3<f64>| scene.pieces[piece].near(point).distance;
+            (near(&ends[0]) + near(&ends[1])) / 2.0 - near(mid)
+        };
+        let proved: f64 = self
+            .weights
+            .iter()
+            .filter(|(_, weight)| *weight > 0.0)
+            .map(|&(piece, weight)| weight * sag(piece))
+            .sum();
+        proved.max(sag(also))
+    }
+
+    /// The pieces that the bound rests on.
+    pub(super) fn holding(&self) -> impl Iterator<Item = usize> + '_ {
+        self.weights
+            .iter()
+            .filter(|(_, weight)| *weight > 0.0)
+            .map(|&(piece, _)| piece)
+    }
+}
+
+fn middle(corners: &[Point3<f64>]) -> Point3<f64> {
+    corners.iter().fold(Point3::origin(), |sum, corner| {
+        sum + corner.coords / corners.len() as f64
+    })
+}
+
+fn mixed(corners: &[Point3<f64>], value: &Value) -> Point3<f64> {
+    corners
+        .iter()
+        .zip(value.corners)
+        .fold(Point3::origin(), |sum, (corner, weight)| {
+            sum + corner.coords * weight
+        })
+}
