@@ -34,3 +34,7 @@ pub const BALL_ROUNDING_MM: f64 = 1e-9;
 /// A face narrower than this is a sliver left by a cut: its plane is too uncertain to measure
 /// from, and its neighbours' edges already bound the solid there.
 pub const SLIVER_MM: f64 = 1e-5;
+
+/// A fault's share in a trouble smaller than this is left out: a tenth of the finest mark that
+/// anyone reads, and above the width of the bounds that a ball is found to.
+pub const SHARE_MM: f64 = 0.1;
