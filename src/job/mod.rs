@@ -1,8 +1,27 @@
 //! The job: what was read on site and what is wanted, as one RON document.
 //!
-//! In: text. Out: [`Job`], validated, with the place of every value in the file.
-//! Does not: compute geometry.
+//! In: text. Out: [`Document`]: a [`Job`], checked, with the place of every value in the file;
+//! edits that change only the bytes they are about; saving that is whole or not at all.
+//! What is wrong comes as [`Faults`], several at a time, each with its line and field.
+//!
+//! Does not: compute geometry; know rule packs.
 
+mod check;
+mod diagnostic;
+mod document;
+mod edit;
+pub mod limits;
+mod lines;
+mod nearest;
+mod reading;
+mod save;
 mod schema;
+pub mod spans;
 
+pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
+pub use document::{Document, MAX_BYTES};
+pub use save::SaveError;
 pub use schema::*;
+
+/// The version of the file's shape that this program reads and writes.
+pub const FORMAT: u32 = 1;

@@ -1,0 +1,128 @@
+//! What a job may hold: bounds past which a number is a slip of the pen and not a stair.
+//!
+//! These are wide on purpose: they keep nonsense out of the arithmetic. Whether a stair is a good
+//! one is for the rule packs. All are our own choice, without a source.
+
+use crate::measure::Length;
+
+/// The least and the most that a length may be; both are allowed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bounds {
+    /// The least.
+    pub least: Length,
+    /// The most.
+    pub most: Length,
+}
+
+impl Bounds {
+    const fn inches(least: f64, most: f64) -> Self {
+        Self {
+            least: Length::inches(least),
+            most: Length::inches(most),
+        }
+    }
+
+    /// True for a number between the bounds; never for NaN.
+    #[must_use]
+    pub fn hold(self, length: Length) -> bool {
+        self.least <= length && length <= self.most
+    }
+}
+
+/// Fewest kicks of a flight: two make one tread.
+pub const FEWEST_KICKS: u32 = 2;
+/// Most kicks of a flight: past this it is not one flight.
+pub const MOST_KICKS: u32 = 60;
+/// Most readings of the steps: every kind on every step, on every surface.
+pub const MOST_STEP_READINGS: usize = 60 * 8 * 3;
+/// Most walls.
+pub const MOST_WALLS: usize = 32;
+/// Fewest readings that say how a wall stands.
+pub const FEWEST_WALL_READINGS: usize = 2;
+/// Most readings of one wall.
+pub const MOST_WALL_READINGS: usize = 2000;
+/// Most newels.
+pub const MOST_NEWELS: usize = 16;
+/// Most stringers.
+pub const MOST_STRINGERS: usize = 16;
+/// Most skirts.
+pub const MOST_SKIRTS: usize = 16;
+/// Most balusters on one tread.
+pub const MOST_PER_TREAD: u32 = 40;
+/// Most balusters along a rail.
+pub const MOST_ALONG_RAIL: u32 = 1000;
+/// Most characters of a name.
+pub const LONGEST_NAME: usize = 40;
+/// Most turn of a newel, degrees either way.
+pub const MOST_TWIST_DEGREES: f64 = 180.0;
+
+/// Height of a kick.
+pub const RISE: Bounds = Bounds::inches(1.0, 16.0);
+/// Going of a tread.
+pub const GOING: Bounds = Bounds::inches(2.0, 60.0);
+/// Length of a tread.
+pub const WIDTH: Bounds = Bounds::inches(6.0, 240.0);
+/// Nosing beyond the kick.
+pub const OVERHANG: Bounds = Bounds::inches(0.0, 6.0);
+/// Thickness of a board.
+pub const BOARD: Bounds = Bounds::inches(0.125, 12.0);
+/// Baluster line to the open end of a tread.
+pub const EDGE: Bounds = Bounds::inches(-24.0, 24.0);
+/// Finish floor on a subfloor.
+pub const BUILD_UP: Bounds = Bounds::inches(0.0, 12.0);
+/// One end of a tread above the other.
+pub const OUT_OF_LEVEL: Bounds = Bounds::inches(0.0, 6.0);
+/// A place in plan.
+pub const PLAN: Bounds = Bounds::inches(-3600.0, 3600.0);
+/// A height above the datum.
+pub const ELEVATION: Bounds = Bounds::inches(-1200.0, 1200.0);
+/// Length of a wall in plan.
+pub const WALL_LENGTH: Bounds = Bounds::inches(1.0, 3600.0);
+/// A wall's face off the plane that was meant.
+pub const WALL_OFFSET: Bounds = Bounds::inches(-36.0, 36.0);
+/// Length of a level.
+pub const LEVEL: Bounds = Bounds::inches(4.0, 240.0);
+/// Gap at the end of a level.
+pub const LEVEL_GAP: Bounds = Bounds::inches(0.0, 36.0);
+/// What is left of a stringer under its cuts.
+pub const THROAT: Bounds = Bounds::inches(0.25, 48.0);
+/// Width of a skirt.
+pub const SKIRT_WIDTH: Bounds = Bounds::inches(0.25, 60.0);
+/// A skirt's edge above the nosing line.
+pub const SKIRT_ABOVE: Bounds = Bounds::inches(0.0, 24.0);
+/// A stringer's place across the flight.
+pub const INSET: Bounds = Bounds::inches(-24.0, 240.0);
+/// What fitting may add to a gap.
+pub const FITTING: Bounds = Bounds::inches(0.0, 1.0);
+/// A wanted reveal.
+pub const REVEAL: Bounds = Bounds::inches(0.0, 12.0);
+/// A side of an upright part's section.
+pub const SECTION: Bounds = Bounds::inches(0.25, 24.0);
+/// Height of a newel.
+pub const NEWEL_HEIGHT: Bounds = Bounds::inches(4.0, 240.0);
+/// How far a newel's head is off its foot.
+pub const LEAN: Bounds = Bounds::inches(-24.0, 24.0);
+/// The height over which a lean was read.
+pub const LEAN_OVER: Bounds = Bounds::inches(4.0, 240.0);
+/// How far a newel is moved from its place.
+pub const MOVE: Bounds = Bounds::inches(-60.0, 60.0);
+/// Width or depth of a rail.
+pub const RAIL: Bounds = Bounds::inches(0.5, 16.0);
+/// Bevel of a rail's upper edges.
+pub const BEVEL: Bounds = Bounds::inches(0.0, 8.0);
+/// Height of a rail above the nosings.
+pub const RAIL_HEIGHT: Bounds = Bounds::inches(6.0, 120.0);
+/// Size of a rosette.
+pub const ROSETTE: Bounds = Bounds::inches(0.5, 24.0);
+/// Size of blocking.
+pub const BLOCKING: Bounds = Bounds::inches(0.5, 240.0);
+/// A bottom rail above the nosing line.
+pub const BOTTOM_RAIL_ABOVE: Bounds = Bounds::inches(-12.0, 24.0);
+/// Length or diameter of a peg.
+pub const PEG: Bounds = Bounds::inches(0.0625, 12.0);
+/// Depth of a seat in the rail.
+pub const SEAT: Bounds = Bounds::inches(0.0, 12.0);
+/// Side of a peg to the end of a tread.
+pub const EDGE_DISTANCE: Bounds = Bounds::inches(0.0, 12.0);
+/// First baluster behind the kick.
+pub const SET_BACK: Bounds = Bounds::inches(-12.0, 24.0);
