@@ -6,6 +6,7 @@
 )]
 
 mod ball;
+mod job;
 mod measure;
 mod reference;
 mod rules;
