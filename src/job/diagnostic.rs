@@ -7,6 +7,7 @@ use std::fmt::{self, Write as _};
 use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use serde::Serialize;
 
 use super::lines::Lines;
 
@@ -14,7 +15,8 @@ use super::lines::Lines;
 const LONGEST_DRAWN: usize = 400;
 
 /// How bad it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Severity {
     /// The job cannot be used.
     Error,
@@ -34,7 +36,7 @@ impl Severity {
 }
 
 /// A second place in the file that a fault has to do with.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Aside {
     /// Its bytes in the file.
     pub bytes: Range<usize>,
@@ -45,7 +47,7 @@ pub struct Aside {
 }
 
 /// One thing wrong with a job file.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Diagnostic {
     /// How bad it is.
     pub severity: Severity,
@@ -148,11 +150,12 @@ pub(super) fn shown(text: &str) -> String {
 }
 
 /// All that is wrong with a job file.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Faults {
     /// The file's name, or where the text came from.
     pub name: String,
     /// Its text; empty where there is none to show.
+    #[serde(skip)]
     pub text: String,
     /// What is wrong, in the order of the file.
     pub diagnostics: Vec<Diagnostic>,

@@ -103,7 +103,7 @@ fn windows_line_ends_and_a_byte_order_mark_are_read() {
 fn every_shipped_scene_is_a_valid_job_without_warnings() {
     let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
     let mut count = 0;
-    for folder in ["scenes"] {
+    for folder in ["scenes", "demo-scenes"] {
         for entry in std::fs::read_dir(root.join(folder)).expect(folder) {
             let path = entry.expect("an entry").path();
             if path.extension().is_some_and(|end| end == "ron") {
@@ -113,5 +113,5 @@ fn every_shipped_scene_is_a_valid_job_without_warnings() {
             }
         }
     }
-    assert!(count >= 1, "a starter at least");
+    assert!(count >= 2, "a starter and a demo at least");
 }
