@@ -9,7 +9,7 @@ use std::collections::BinaryHeap;
 
 use nalgebra::{Matrix4, Point3, Vector4};
 
-use super::hull::{EVERY, Hull, Mask};
+use super::hull::{EVERY, Hull, Mask, uneven};
 use super::queue::Ranked;
 use super::scene::Scene;
 
@@ -174,43 +174,24 @@ impl Patch {
         )
     }
 
-    /// Two halves, cut across the way in which the distances curve most, near the likely point:
-    /// ridges between parallel parts are straight and need no cutting along.
+    /// Two halves, cut near the likely point.
     fn split(&self, scene: &Scene, curtain: &Curtain) -> [Self; 2] {
         let mid = self.middle(scene, curtain);
-        let also = scene.nearest(&mid).0;
-        let sag = |ends| self.hull.sag(scene, ends, &mid, also);
-        let sag_u = sag(self.u.map(|u| curtain.point(scene, u, mid.z)));
-        let sag_w = sag(self.w.map(|w| curtain.point(scene, mid.x, w)));
-        let (long_u, long_w) = (self.u[1] - self.u[0], self.w[1] - self.w[0]);
-        let mut upper = if across(sag_u, sag_w, long_u, long_w) {
+        let ends = [
+            self.u.map(|u| curtain.point(scene, u, mid.z)),
+            self.w.map(|w| curtain.point(scene, mid.x, w)),
+        ];
+        let spans = if self.hull.cut(scene, &mid, ends) == 0 {
             let cut = uneven(self.u, self.hull.likely.x);
-            [[self.u[0], cut], [cut, self.u[1]]]
-                .map(|u| Self::new(scene, curtain, u, self.w, self.hull.mask))
+            [([self.u[0], cut], self.w), ([cut, self.u[1]], self.w)]
         } else {
             let cut = uneven(self.w, self.hull.likely.z);
-            [[self.w[0], cut], [cut, self.w[1]]]
-                .map(|w| Self::new(scene, curtain, self.u, w, self.hull.mask))
+            [(self.u, [self.w[0], cut]), (self.u, [cut, self.w[1]])]
         };
-        for half in &mut upper {
+        spans.map(|(u, w)| {
+            let mut half = Self::new(scene, curtain, u, w, self.hull.mask);
             half.hull.upper = half.hull.upper.min(self.hull.upper);
-        }
-        upper
+            half
+        })
     }
-}
-
-/// Whether to cut the first way: by sag, or by length where neither sags.
-fn across(sag_a: f64, sag_b: f64, long_a: f64, long_b: f64) -> bool {
-    // Sags this small are rounding.
-    if sag_a.max(sag_b) > super::ROUNDING {
-        sag_a >= sag_b
-    } else {
-        long_a >= long_b
-    }
-}
-
-/// A cut near a wanted place that leaves neither part a sliver.
-pub(super) fn uneven(span: [f64; 2], wanted: f64) -> f64 {
-    let quarter = (span[1] - span[0]) / 4.0;
-    wanted.clamp(span[0] + quarter, span[1] - quarter)
 }

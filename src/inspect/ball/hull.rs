@@ -4,6 +4,7 @@ use nalgebra::Point3;
 
 use super::game::{self, CORNERS, Row, Value};
 use super::scene::Scene;
+use crate::measure::tolerance::BALL_ROUNDING_MM as ROUNDING;
 
 /// Which pieces still matter, one bit each; pieces past the last bit are the farthest and only
 /// ever tighten an upper bound, so leaving them out is safe.
@@ -70,25 +71,41 @@ impl Hull {
         }
     }
 
-    /// How much the bound loses to the curving of distances between two opposite points: how far
-    /// the middle hangs below the chord. Splitting between them wins about that back.
-    pub(super) fn sag(
+    /// Which way to cut the hull: between which of the pairs of opposite points.
+    ///
+    /// A bound is loose where distances curve: the middle hangs below the chord, and a cut between
+    /// the ends wins about that sag back. Where the sag does not explain the looseness, something
+    /// else hides in between: then across the way in which clearance changes most. Ridges between
+    /// parallel parts are never cut along.
+    pub(super) fn cut<const WAYS: usize>(
         &self,
         scene: &Scene,
-        ends: [Point3<f64>; 2],
         mid: &Point3<f64>,
-        also: usize,
-    ) -> f64 {
+        ends: [[Point3<f64>; 2]; WAYS],
+    ) -> usize {
+        let (nearest, clearance) = scene.nearest(mid);
+        let sags = ends.map(|ends| self.sag(scene, &ends, mid, nearest));
+        let (most, sag) = greatest(sags);
+        if sag > EXPLAINS * (self.upper - clearance).max(ROUNDING) {
+            return most;
+        }
+        let (most, change) = greatest(ends.map(|ends| {
+            let [low, high] = ends.map(|end| scene.clearance(&end));
+            low.max(high).max(clearance) - low.min(high).min(clearance)
+        }));
+        if change > ROUNDING {
+            return most;
+        }
+        greatest(ends.map(|[low, high]| (high - low).norm())).0
+    }
+
+    fn sag(&self, scene: &Scene, ends: &[Point3<f64>; 2], mid: &Point3<f64>, also: usize) -> f64 {
         let sag = |piece: usize| {
             let near = |point: &Point3<f64>| scene.pieces[piece].near(point).distance;
-            (near(&ends[0]) + near(&ends[1])) / 2.0 - near(mid)
+            f64::midpoint(near(&ends[0]), near(&ends[1])) - near(mid)
         };
-        let proved: f64 = self
-            .weights
-            .iter()
-            .filter(|(_, weight)| *weight > 0.0)
-            .map(|&(piece, weight)| weight * sag(piece))
-            .sum();
+        let proved = self.weights.iter().filter(|(_, weight)| *weight > 0.0);
+        let proved: f64 = proved.map(|&(piece, weight)| weight * sag(piece)).sum();
         proved.max(sag(also))
     }
 
@@ -99,6 +116,25 @@ impl Hull {
             .filter(|(_, weight)| *weight > 0.0)
             .map(|&(piece, _)| piece)
     }
+}
+
+/// The share of a bound's looseness that sag must make up to choose the cut.
+const EXPLAINS: f64 = 0.05;
+
+fn greatest<const WAYS: usize>(values: [f64; WAYS]) -> (usize, f64) {
+    let mut most = (0, f64::NEG_INFINITY);
+    for (way, value) in values.into_iter().enumerate() {
+        if value > most.1 {
+            most = (way, value);
+        }
+    }
+    most
+}
+
+/// A cut near a wanted place that leaves neither part a sliver.
+pub(super) fn uneven(span: [f64; 2], wanted: f64) -> f64 {
+    let quarter = (span[1] - span[0]) / 4.0;
+    wanted.clamp(span[0] + quarter, span[1] - quarter)
 }
 
 fn middle(corners: &[Point3<f64>]) -> Point3<f64> {

@@ -14,18 +14,22 @@
 mod curtain;
 mod game;
 mod hull;
+mod known;
 mod path;
 mod piece;
 mod pins;
 mod queue;
 mod scene;
+#[cfg(test)]
+mod tests;
 mod tree;
 
 use nalgebra::{Isometry3, Point3, Vector3};
 
-use crate::measure::tolerance::{BALL_AT_LIMIT_MM, BALL_MM, BALL_ROUNDING_MM as ROUNDING};
+use crate::measure::tolerance::{BALL_AT_LIMIT_MM, BALL_MM};
 use crate::solids::Convex;
 use curtain::Curtain;
+use known::{Goal, Known};
 use path::Ways;
 use pins::Pins;
 use scene::Scene;
@@ -104,7 +108,7 @@ pub fn largest_ball(pieces: &[&Convex], cell: &Cell, asked: &Asked) -> Ball {
 #[must_use]
 pub fn passes(pieces: &[&Convex], cell: &Cell, limit: f64, width_at_limit: f64) -> Option<bool> {
     let asked = Asked {
-        width: width_at_limit,
+        width: BALL_MM.max(width_at_limit),
         limit: Some(limit),
         width_at_limit,
     };
@@ -125,64 +129,9 @@ pub fn passes(pieces: &[&Convex], cell: &Cell, limit: f64, width_at_limit: f64) 
     }
 }
 
-/// When to stop.
-#[derive(Clone, Copy, Debug)]
-struct Goal {
-    asked: Asked,
-    decide: bool,
-}
-
-impl Goal {
-    /// How close these bounds on the diameter should be, mm; infinite where they say enough.
-    fn width(&self, lower: f64, upper: f64) -> f64 {
-        match self.asked.limit {
-            Some(limit) if lower < limit && limit <= upper => self.asked.width_at_limit,
-            Some(_) if self.decide => f64::INFINITY,
-            _ => self.asked.width,
-        }
-    }
-}
-
-/// What is known so far of the clearance of the best path, in the cell's frame, mm.
-#[derive(Clone, Copy, Debug)]
-struct Known {
-    lower: f64,
-    upper: f64,
-    at: Point3<f64>,
-}
-
-impl Known {
-    /// The bounds on the diameter, with room for rounding.
-    fn diameters(&self) -> (f64, f64) {
-        let lower = (2.0 * self.lower - ROUNDING).max(0.0);
-        (lower, (2.0 * self.upper + ROUNDING).max(lower))
-    }
-
-    fn enough(&self, goal: &Goal) -> bool {
-        let (lower, upper) = self.diameters();
-        // A hair of grace: the room for rounding must not ask for another round.
-        upper - lower <= goal.width(lower, upper) + 4.0 * ROUNDING
-    }
-
-    /// How close to bring the bounds on the clearance next.
-    fn slack(&self, goal: &Goal) -> f64 {
-        let (lower, upper) = self.diameters();
-        let width = goal.width(lower, upper);
-        if width.is_finite() {
-            width / 2.0
-        } else {
-            goal.asked.width / 2.0
-        }
-    }
-}
-
 fn answer(pieces: &[&Convex], cell: &Cell, goal: &Goal) -> Ball {
     let scene = Scene::new(pieces, cell);
-    let mut known = Known {
-        lower: 0.0,
-        upper: f64::INFINITY,
-        at: Point3::origin(),
-    };
+    let mut known = Known::nothing();
     if !scene.pieces.is_empty() {
         curtains(&scene, goal, &mut known);
         boxes(&scene, goal, &mut known);
@@ -204,7 +153,8 @@ fn curtains(scene: &Scene, goal: &Goal, known: &mut Known) {
     let mut ways = Ways::default();
     for _ in 0..CURTAINS {
         let slack = known.slack(goal) / 4.0;
-        let top = curtain.top(scene, slack, known.upper, known.lower + slack);
+        let settled = known.settled(goal, slack);
+        let top = curtain.top(scene, slack, known.upper, settled);
         known.upper = known.upper.min(top.upper.max(0.0));
         let straight = ways.add(scene, top.at);
         if let Some(way) = ways.best() {
@@ -227,7 +177,7 @@ fn boxes(scene: &Scene, goal: &Goal, known: &mut Known) {
         let slack = aim.max((known.upper - known.lower) / 3.0);
         let sought = tree::Sought {
             upper: known.upper,
-            enough: known.lower + aim,
+            enough: known.settled(goal, aim),
             slack,
             budget,
         };

@@ -11,8 +11,7 @@ use std::collections::BinaryHeap;
 
 use nalgebra::Point3;
 
-use super::curtain::uneven;
-use super::hull::{EVERY, Hull, Mask};
+use super::hull::{EVERY, Hull, Mask, uneven};
 use super::queue::Ranked;
 use super::scene::{Scene, Tight};
 
@@ -57,8 +56,9 @@ struct Block {
     source: bool,
     sink: bool,
     hull: Hull,
-    /// The widest point known in it.
+    /// The widest point known in it, and its clearance.
     at: Point3<f64>,
+    clearance: f64,
     /// The tightest spot of the way from the source face to `at`, once reached.
     way: Tight,
     beside: Vec<usize>,
@@ -76,13 +76,13 @@ struct Search<'a> {
 pub(super) fn widest(scene: &Scene, sought: &Sought) -> Found {
     let (low, high) = (Point3::from(-scene.half), Point3::from(scene.half));
     let mut root = block(scene, low, high, EVERY);
-    (root.source, root.sink, root.state) = (true, true, State::Open);
+    (root.source, root.sink) = (true, true);
     let mut search = Search {
         scene,
         blocks: Vec::new(),
         open: BinaryHeap::new(),
     };
-    search.add(root);
+    search.place(root, &[]);
     let mut upper = sought.upper;
     while let Some(Ranked { rank, item: index }) = search.open.pop() {
         if search.blocks[index].state != State::Open {
@@ -97,7 +97,8 @@ pub(super) fn widest(scene: &Scene, sought: &Sought) -> Found {
                 spent,
             };
         }
-        if let Some(way) = search.enter(index, upper - sought.slack) {
+        let floor = upper - sought.slack;
+        if let Some(way) = search.enter(index, floor) {
             search.blocks[index].way = way;
             if search.blocks[index].sink {
                 return Found {
@@ -107,6 +108,9 @@ pub(super) fn widest(scene: &Scene, sought: &Sought) -> Found {
                 };
             }
             search.reach(index);
+        } else if let Some(coarse) = search.too_coarse(index, floor) {
+            search.split(coarse);
+            search.open.push(Ranked { rank, item: index });
         } else {
             search.split(index);
         }
@@ -119,23 +123,20 @@ pub(super) fn widest(scene: &Scene, sought: &Sought) -> Found {
     }
 }
 
-impl Search<'_> {
-    fn add(&mut self, block: Block) -> usize {
-        let index = self.blocks.len();
-        if block.state == State::Open {
-            self.open.push(Ranked {
-                rank: block.hull.upper,
-                item: index,
-            });
-        }
-        self.blocks.push(block);
-        index
-    }
+/// The axis from source to sink.
+const THROUGH: usize = 1;
 
+impl Block {
+    fn size(&self) -> f64 {
+        (self.high - self.low).norm()
+    }
+}
+
+impl Search<'_> {
     /// A way into a box (and out by the sink, where it has that face) at least `floor` wide.
     fn enter(&self, index: usize, floor: f64) -> Option<Tight> {
         let block = &self.blocks[index];
-        if self.scene.clearance(&block.at) < floor {
+        if block.clearance < floor {
             return None;
         }
         let face = |v: f64| Point3::new(block.at.x, v, block.at.z);
@@ -168,6 +169,23 @@ impl Search<'_> {
             .map(|way| way.tighter(out))
     }
 
+    /// The reached box that hinders the way into a box by being larger: its own way ends at one
+    /// point, which may lie round a corner from the rest of it.
+    fn too_coarse(&self, index: usize, floor: f64) -> Option<usize> {
+        let block = &self.blocks[index];
+        if block.clearance < floor {
+            return None;
+        }
+        let reached = block
+            .beside
+            .iter()
+            .copied()
+            .filter(|&beside| self.blocks[beside].state == State::Reached);
+        let largest =
+            reached.max_by(|&a, &b| self.blocks[a].size().total_cmp(&self.blocks[b].size()))?;
+        (self.blocks[largest].size() > block.size()).then_some(largest)
+    }
+
     fn reach(&mut self, index: usize) {
         self.blocks[index].state = State::Reached;
         for beside in self.blocks[index].beside.clone() {
@@ -182,40 +200,57 @@ impl Search<'_> {
         }
     }
 
+    /// Cuts a box in two. Of a reached box the part with the end of its way stays reached.
     fn split(&mut self, index: usize) {
         let parent = self.blocks[index].clone();
         self.blocks[index].state = State::Split;
-        let (axis, cut) = cut(self.scene, &parent);
-        let mut halves = [(parent.low, parent.high), (parent.low, parent.high)];
-        halves[0].1[axis] = cut;
-        halves[1].0[axis] = cut;
-        let across = axis == 1;
-        let mut made = Vec::with_capacity(2);
-        for (side, (low, high)) in halves.into_iter().enumerate() {
-            let mut half = block(self.scene, low, high, parent.hull.mask);
-            half.hull.upper = half.hull.upper.min(parent.hull.upper);
-            half.source = parent.source && !(across && side == 1);
-            half.sink = parent.sink && !(across && side == 0);
-            let beside = parent.beside.iter().copied().filter(|&beside| {
-                let other = &self.blocks[beside];
-                other.state != State::Split && touching(&half, other)
-            });
-            let beside: Vec<usize> = made.iter().copied().chain(beside).collect();
-            half.beside = beside;
-            let reached = |&beside: &usize| self.blocks[beside].state == State::Reached;
-            if half.source || half.beside.iter().any(reached) {
-                half.state = State::Open;
-            }
-            let beside = half.beside.clone();
-            let new = self.add(half);
-            for other in beside {
-                self.blocks[other].beside.push(new);
-            }
-            made.push(new);
-        }
-        for beside in parent.beside {
+        for &beside in &parent.beside {
             self.blocks[beside].beside.retain(|&other| other != index);
         }
+        let (axis, cut) = cut(self.scene, &parent);
+        let mut spans = [(parent.low, parent.high), (parent.low, parent.high)];
+        spans[0].1[axis] = cut;
+        spans[1].0[axis] = cut;
+        let holds = usize::from(parent.at[axis] > cut);
+        let mut beside = parent.beside.clone();
+        for (side, (low, high)) in spans.into_iter().enumerate() {
+            let mut half = block(self.scene, low, high, parent.hull.mask);
+            half.hull.upper = half.hull.upper.min(parent.hull.upper);
+            half.source = parent.source && (axis != THROUGH || side == 0);
+            half.sink = parent.sink && (axis != THROUGH || side == 1);
+            if parent.state == State::Reached && side == holds {
+                half.state = State::Reached;
+                (half.at, half.clearance, half.way) = (parent.at, parent.clearance, parent.way);
+            }
+            beside.push(self.place(half, &beside));
+        }
+    }
+
+    /// Puts a new box among those that may be beside it.
+    fn place(&mut self, mut block: Block, near: &[usize]) -> usize {
+        let new = self.blocks.len();
+        block.beside = near
+            .iter()
+            .copied()
+            .filter(|&other| beside(&block, &self.blocks[other]))
+            .collect();
+        for &other in &block.beside {
+            self.blocks[other].beside.push(new);
+        }
+        let reached = block.state == State::Reached;
+        let at_reached = |&other: &usize| self.blocks[other].state == State::Reached;
+        if !reached && (block.source || block.beside.iter().any(at_reached)) {
+            block.state = State::Open;
+            self.open.push(Ranked {
+                rank: block.hull.upper,
+                item: new,
+            });
+        }
+        self.blocks.push(block);
+        if reached {
+            self.reach(new);
+        }
+        new
     }
 }
 
@@ -224,17 +259,14 @@ fn block(scene: &Scene, low: Point3<f64>, high: Point3<f64>, mask: Mask) -> Bloc
     let corner = |i: usize| Point3::new(ends[i & 1].x, ends[i >> 1 & 1].y, ends[i >> 2].z);
     let corners: [Point3<f64>; 8] = std::array::from_fn(corner);
     let hull = Hull::new(scene, &corners, mask);
-    let middle = nalgebra::center(&low, &high);
-    let likely = hull.likely;
-    let at = if scene.clearance(&likely) > scene.clearance(&middle) {
-        likely
-    } else {
-        middle
-    };
+    let [likely, middle] =
+        [hull.likely, nalgebra::center(&low, &high)].map(|at| (scene.clearance(&at), at));
+    let (clearance, at) = if likely.0 > middle.0 { likely } else { middle };
     let way = Tight {
         clearance: f64::NEG_INFINITY,
         at,
     };
+    let (state, beside) = (State::Waiting, Vec::new());
     Block {
         low,
         high,
@@ -242,35 +274,40 @@ fn block(scene: &Scene, low: Point3<f64>, high: Point3<f64>, mask: Mask) -> Bloc
         sink: false,
         hull,
         at,
+        clearance,
         way,
-        beside: Vec::new(),
-        state: State::Waiting,
+        beside,
+        state,
     }
 }
 
-/// Which way to cut a box, and where: across the way in which the distances curve most.
+/// Which way to cut a box, and where.
 fn cut(scene: &Scene, block: &Block) -> (usize, f64) {
     let mid = nalgebra::center(&block.low, &block.high);
-    let also = scene.nearest(&mid).0;
-    let sag = |axis: usize| {
-        let mut ends = [mid, mid];
-        ends[0][axis] = block.low[axis];
-        ends[1][axis] = block.high[axis];
-        block.hull.sag(scene, ends, &mid, also)
-    };
-    let sags = [sag(0), sag(1), sag(2)];
-    let long = [0, 1, 2].map(|axis| block.high[axis] - block.low[axis]);
-    let sagging = sags.iter().any(|&sag| sag > super::ROUNDING);
-    let measure = if sagging { sags } else { long };
-    let axis = (0..3)
-        .max_by(|&a, &b| measure[a].total_cmp(&measure[b]))
-        .unwrap_or(0);
+    let ends = [0, 1, 2].map(|axis| {
+        [block.low, block.high].map(|end| {
+            let mut point = mid;
+            point[axis] = end[axis];
+            point
+        })
+    });
+    let axis = block.hull.cut(scene, &mid, ends);
     (
         axis,
         uneven([block.low[axis], block.high[axis]], block.hull.likely[axis]),
     )
 }
 
-fn touching(a: &Block, b: &Block) -> bool {
-    (0..3).all(|axis| a.low[axis] <= b.high[axis] && b.low[axis] <= a.high[axis])
+/// Whether two boxes share part of a face; a shared edge or corner belongs to other boxes too.
+fn beside(a: &Block, b: &Block) -> bool {
+    let mut meeting = 0;
+    for axis in 0..3 {
+        let overlap = a.high[axis].min(b.high[axis]) - a.low[axis].max(b.low[axis]);
+        let thick = a.low[axis] < a.high[axis] && b.low[axis] < b.high[axis];
+        if overlap < 0.0 {
+            return false;
+        }
+        meeting += usize::from(thick && overlap <= 0.0);
+    }
+    meeting <= 1
 }
