@@ -14,11 +14,12 @@ from pathlib import Path
 
 import numpy as np
 
+import balls
 import flights
 import lines
 import pieces
 
-SUBJECTS = {"pieces": pieces, "lines": lines, "flights": flights}
+SUBJECTS = {"pieces": pieces, "lines": lines, "flights": flights, "balls": balls}
 FRESH_SEEDS = 3
 HERE = Path(__file__).parent
 

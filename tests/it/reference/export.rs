@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use super::{flights, lines, pieces};
+use super::{balls, flights, lines, pieces};
 
 /// `SUBJECT-SEED.in.json`.
 #[derive(Deserialize)]
@@ -21,6 +21,7 @@ fn answer(subject: &str, case: Value) -> Result<Value, String> {
     match subject {
         "pieces" => pieces::answer(case),
         "lines" => lines::answer(case),
+        "balls" => balls::answer(case),
         "flights" => flights::answer(case),
         other => Err(format!("no subject `{other}`")),
     }
@@ -56,6 +57,7 @@ fn files_of_cases(directory: &Path) -> Vec<PathBuf> {
 fn every_case_is_answered() {
     pieces::check_built_in_case();
     lines::check_built_in_case();
+    balls::check_built_in_case();
     flights::check_built_in_case();
     let Some(directory) = std::env::var_os("RAKEWELL_REFERENCE_DIR") else {
         return;

@@ -1,6 +1,7 @@
 //! Our side of the outside references of `tests/reference`: Python writes cases, we answer them,
 //! Python holds the answers against other libraries.
 
+mod balls;
 mod export;
 mod flights;
 mod lines;

@@ -14,7 +14,7 @@ struct Case {
 
 /// A prism and the planes that cut it.
 #[derive(Deserialize)]
-struct Piece {
+pub(super) struct Piece {
     ring: Vec<[f64; 3]>,
     sweep: [f64; 3],
     cuts: Vec<Cut>,
@@ -27,7 +27,7 @@ struct Cut {
 }
 
 impl Piece {
-    fn build(&self) -> Option<Convex> {
+    pub(super) fn build(&self) -> Option<Convex> {
         let ring: Vec<_> = self.ring.iter().copied().map(Point3::from).collect();
         let whole = Convex::prism(&ring, Vector3::from(self.sweep))?;
         self.cuts.iter().try_fold(whole, |solid, cut| {
