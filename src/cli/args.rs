@@ -99,7 +99,7 @@ pub(super) struct Picture {
     #[arg(long, value_name = "FILE.png")]
     pub(super) to: PathBuf,
     /// The viewpoint
-    #[arg(long, value_name = "NAME", default_value = "flight")]
+    #[arg(long, value_name = "NAME", default_value = "front")]
     pub(super) view: String,
     /// Width and height in pixels
     #[arg(long, value_name = "WxH", default_value = "1600x1000")]

@@ -9,12 +9,12 @@ use super::page::{Page, Push};
 use super::source::{self, Source};
 use super::{Outcome, talk};
 use crate::chain::Chain;
-use crate::explain::{Explanation, explain};
+use crate::explain::{Because, Explanation, Reasons};
 use crate::inspect::{Finding, Inspection, Opening, Severity, Verdict};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
 use crate::publish::{Report, RuleLine, Told, cautions, json, rule_lines, verdict_words};
-use crate::rules::Sense;
+use crate::rules::{Limit, Quantity, Sense};
 use crate::setout::Reveal;
 
 pub(super) fn run(inspect: &Inspect) -> Outcome {
@@ -26,9 +26,9 @@ pub(super) fn run(inspect: &Inspect) -> Outcome {
 
 /// Inspects a job and prints what was found.
 pub(super) fn tell(source: &Source, least: Severity, as_json: bool) -> Outcome {
-    let (pack, chain) = match (source::pack(source), source::chain(source)) {
-        (Ok(pack), Ok(chain)) => (pack, chain),
-        (Err(outcome), _) | (_, Err(outcome)) => return outcome,
+    let chain = match source::chain(source) {
+        Ok(chain) => chain,
+        Err(outcome) => return outcome,
     };
     let (asked, milder): (Vec<&Finding>, Vec<&Finding>) = chain
         .inspection
@@ -38,7 +38,6 @@ pub(super) fn tell(source: &Source, least: Severity, as_json: bool) -> Outcome {
     let troubles = explained(source.job(), &chain, &asked);
     let report = Report {
         job: source.job(),
-        pack: &pack,
         chain: &chain,
         troubles: &troubles,
     };
@@ -57,14 +56,20 @@ pub(super) fn tell(source: &Source, least: Severity, as_json: bool) -> Outcome {
 
 /// Explains the troubles, on every core: each explanation runs the chain many times over.
 fn explained<'a>(job: &Job, chain: &Chain, findings: &[&'a Finding]) -> Vec<Told<'a>> {
+    if findings.is_empty() {
+        return Vec::new();
+    }
+    let reasons = Reasons::of(job, chain);
     let next = AtomicUsize::new(0);
     let work = || {
         let mut done: Vec<(usize, Explanation)> = Vec::new();
-        while let Some(finding) = findings.get(next.fetch_add(1, Ordering::Relaxed)) {
-            let place = findings.iter().position(|f| std::ptr::eq(*f, *finding));
-            done.extend(place.map(|place| (place, explain(job, chain, &finding.key))));
+        loop {
+            let place = next.fetch_add(1, Ordering::Relaxed);
+            let Some(finding) = findings.get(place) else {
+                return done;
+            };
+            done.push((place, reasons.explain(job, chain, &finding.key)));
         }
-        done
     };
     let workers = std::thread::available_parallelism().map_or(1, usize::from);
     let mut done: Vec<(usize, Explanation)> = std::thread::scope(|scope| {
@@ -95,7 +100,7 @@ fn written(report: &Report<'_>, milder: usize) -> String {
     let tape = report.job.tape;
     let mut page = Page::default();
     page.heading(&report.job.name);
-    page.line(&report.pack.title);
+    page.line(&report.chain.pack.title);
     page.space();
     page.wrapped("", &headline(report.troubles, milder));
     write_troubles(&mut page, report.troubles, tape);
@@ -158,7 +163,7 @@ fn severity_heading(severity: Severity) -> (Style, &'static str) {
 
 fn write_trouble(page: &mut Page, number: usize, told: &Told<'_>, tape: Tape) {
     let finding = told.finding;
-    page.wrapped(&format!("{number:>3}  "), &finding.says);
+    page.wrapped(&format!("{number:>3}  "), &sentence(&finding.says));
     page.wrapped("     ", &against(finding, tape));
     write_because(page, &told.explanation, tape);
     for (place, cure) in told.explanation.cures.iter().enumerate() {
@@ -176,25 +181,39 @@ fn write_trouble(page: &mut Page, number: usize, told: &Told<'_>, tape: Tape) {
     }
 }
 
+/// The text with a capital and a full stop.
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(char::to_uppercase);
+    let end = if text.ends_with('.') { "" } else { "." };
+    let rest = letters.as_str();
+    format!(
+        "{}{rest}{end}",
+        first.into_iter().flatten().collect::<String>()
+    )
+}
+
 /// The value against its limit, and whose limit it is.
 fn against(finding: &Finding, tape: Tape) -> String {
-    let value = value_of(finding, tape);
-    let limit = tape.print(finding.limit);
     let asks = match finding.sense {
         Sense::AtMost => "at most",
         Sense::AtLeast => "at least",
         Sense::Under => "under",
     };
     let verdict = match finding.verdict {
-        Verdict::Broken => match (finding.sense, finding.value() - finding.limit) {
-            (Sense::Under, over) if tape.round(over).as_mm().abs() < tape.mark().as_mm() => {
-                "broken".to_owned()
-            }
-            (_, over) => format!("broken by {}", tape.print(over.abs())),
+        Verdict::Broken => match (finding.value() - finding.limit).abs() {
+            // A limit that is broken by less than the tape shows is not broken by nothing.
+            over if over < tape.mark() / 8.0 => "broken by a hair".to_owned(),
+            over => format!("broken by {}", tape.print(over)),
         },
         verdict => verdict_words(verdict).to_owned(),
     };
-    format!("{value}, {asks} {limit} ({}): {verdict}", finding.source)
+    format!(
+        "{}, {asks} {} asked: {verdict} ({})",
+        value_of(finding, tape),
+        tape.print(finding.limit),
+        finding.source
+    )
 }
 
 /// The value on the tape; both bounds where a tape could tell them apart.
@@ -206,43 +225,56 @@ fn value_of(finding: &Finding, tape: Tape) -> String {
     tape.print(finding.value())
 }
 
+/// Shares told one by one; smaller ones are summed up in a line.
+const SHARES_TOLD: usize = 5;
+
 fn write_because(page: &mut Page, explanation: &Explanation, tape: Tape) {
-    // A share that the tape cannot show is not worth a line.
-    let shows = |share: Length| share.abs() > tape.mark() / 8.0;
-    let mut rows: Vec<Vec<String>> = explanation
+    // Less than half a mark the tape shows as nothing.
+    let shows = |share: Length| share.abs() >= tape.mark() / 2.0;
+    let shares: Vec<&Because> = explanation
         .because
         .iter()
-        .filter(|because| shows(because.share))
-        .map(|because| {
-            vec![
-                signed(because.share, tape),
-                format!("{}, made true alone", because.what),
-            ]
-        })
+        .filter(|b| shows(b.share))
         .collect();
-    if !rows.is_empty() && shows(explanation.remainder) {
-        let rest = "not explained by these one at a time".to_owned();
-        rows.push(vec![signed(explanation.remainder, tape), rest]);
-    }
-    for (place, row) in rows.iter_mut().enumerate() {
-        row.insert(0, if place == 0 { "because" } else { "" }.to_owned());
-    }
-    page.table(5, &[Push::Left, Push::Right], &rows);
-    if let Some(value) = explanation.when_true.filter(|_| !rows.is_empty()) {
-        page.line(&format!(
-            "              on the stair that was meant: {}",
-            tape.print(value)
-        ));
-    }
+    let told = &shares[..shares.len().min(SHARES_TOLD)];
+    let mut rows: Vec<Vec<String>> = told
+        .iter()
+        .map(|because| share_row(because, tape))
+        .collect();
+    let Some(first) = rows.first_mut() else {
+        return;
+    };
+    first[0] = "because".to_owned();
+    page.table(5, &[Push::Left, Push::Left, Push::Right], &rows);
+    let smaller = match shares.len() - told.len() {
+        0 => String::new(),
+        count => format!(", {count} smaller ones left out"),
+    };
+    let rest = match explanation.remainder {
+        rest if shows(rest) => format!("; {} not explained by them", tape.print(rest)),
+        _ => String::new(),
+    };
+    let true_value = explanation.when_true.map_or_else(String::new, |value| {
+        format!("; {} on the stair that was meant", tape.print(value))
+    });
+    page.wrapped(
+        "              ",
+        &format!("(each made true alone{smaller}{rest}{true_value})"),
+    );
 }
 
-fn signed(length: Length, tape: Tape) -> String {
-    let printed = tape.print(length);
-    if printed.starts_with('-') {
-        printed
+fn share_row(because: &Because, tape: Tape) -> Vec<String> {
+    let verb = if because.share < Length::ZERO {
+        "takes off"
     } else {
-        format!("+{printed}")
-    }
+        "adds"
+    };
+    vec![
+        String::new(),
+        verb.to_owned(),
+        tape.print(because.share.abs()),
+        because.what.clone(),
+    ]
 }
 
 fn write_openings(page: &mut Page, inspection: &Inspection, tape: Tape) {
@@ -296,33 +328,70 @@ fn write_reveals(page: &mut Page, reveals: &[Reveal], tape: Tape) {
                 .map(|reveal| format!("{} {}", reveal.part, tape.print(reveal.value)))
                 .collect();
             let number = step.first().map_or(0, |reveal| reveal.step);
-            vec![format!("tread {number}"), shown.join("   ")]
+            vec![format!("tread {number}"), shown.join(", ")]
         })
         .collect();
     page.table(2, &[Push::Left], &rows);
 }
 
 fn write_rules(page: &mut Page, report: &Report<'_>, tape: Tape) {
-    page.heading("Rules");
-    let rows: Vec<Vec<String>> = rule_lines(report.pack, &report.chain.inspection.findings)
+    let edition = &report.chain.pack.edition;
+    page.heading(&format!("Rules: {edition}"));
+    let rows: Vec<Vec<String>> = rule_lines(report)
         .iter()
-        .map(|line| rule_row(line, tape))
+        .map(|line| rule_row(line, edition, tape))
         .collect();
-    page.table(2, &[Push::Left], &rows);
+    page.table(2, &[Push::Left, Push::Left, Push::Right, Push::Left], &rows);
 }
 
-fn rule_row(line: &RuleLine<'_>, tape: Tape) -> Vec<String> {
-    let limit = match (line.worst, line.rule.length()) {
-        (Some((value, limit)), _) => format!(
-            " Worst {} against {}.",
-            tape.print(value),
-            tape.print(limit)
-        ),
-        (None, Some(limit)) => format!(" Limit {}.", tape.print(limit)),
-        (None, None) => String::new(),
+fn rule_row(line: &RuleLine<'_>, edition: &str, tape: Tape) -> Vec<String> {
+    let verdict = match line.verdict {
+        Verdict::TooClose => "too close",
+        verdict => verdict_words(verdict),
     };
+    let side = match line.rule.sense {
+        Sense::AtMost => "most",
+        Sense::AtLeast => "least",
+        Sense::Under => "under",
+    };
+    let limit = match (&line.rule.limit, line.worst) {
+        (Limit::Slope(climb, run), None) => format!("{climb} in {run}"),
+        // The limit of a slope as a length is that of the tread it was read on.
+        (Limit::Slope(..), Some((_, limit))) => tape.print(limit),
+        (Limit::Length(length), _) => tape.print(length.value),
+    };
+    let clause = line
+        .rule
+        .clause
+        .strip_prefix(edition)
+        .unwrap_or(&line.rule.clause);
     vec![
-        verdict_words(line.verdict).to_owned(),
-        format!("{}{limit} {}", line.rule.says, line.rule.clause),
+        verdict.to_owned(),
+        rule_words(line.rule.quantity).to_owned(),
+        line.worst
+            .map_or_else(String::new, |(value, _)| tape.print(value)),
+        format!("{side} {limit}"),
+        clause.trim_start().to_owned(),
     ]
+}
+
+/// A rule in two or three words.
+fn rule_words(quantity: Quantity) -> &'static str {
+    match quantity {
+        Quantity::RiseMax => "rise",
+        Quantity::RiseVariation => "rises differ",
+        Quantity::TreadDepth => "tread depth",
+        Quantity::TreadVariation => "treads differ",
+        Quantity::NosingLeast | Quantity::NosingMost => "nosing",
+        Quantity::NosingVariation => "nosings differ",
+        Quantity::NosingExemptDepth => "no nosing needed",
+        Quantity::TreadSlope => "tread climbs",
+        Quantity::FlightRise => "flight climbs",
+        Quantity::HandrailLow | Quantity::HandrailHigh => "handrail",
+        Quantity::WallClearance => "rail to wall",
+        Quantity::GuardLow => "guard",
+        Quantity::OpeningStair => "ball at the stair",
+        Quantity::OpeningTriangle => "ball, triangle",
+        Quantity::OpeningLevel => "ball elsewhere",
+    }
 }

@@ -99,11 +99,27 @@ fn columns(text: &str) -> usize {
     text.chars().count()
 }
 
+/// Words, with a mixed number such as `1 3/4"` kept as one: broken, it reads as another number.
+fn words(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let fraction = word.starts_with(|c: char| c.is_ascii_digit()) && word.contains('/');
+        match words.last_mut() {
+            Some(before) if fraction && before.ends_with(|c: char| c.is_ascii_digit()) => {
+                *before += " ";
+                *before += word;
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
 /// Text broken at spaces into lines of at most `room` columns; a longer word keeps its own line.
 fn broken(text: &str, room: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
     let mut last = 0;
-    for word in text.split_whitespace() {
+    for word in &words(text) {
         let line = &lines[last];
         if !line.is_empty() && columns(line) + 1 + columns(word) > room {
             lines.push(String::new());
@@ -148,6 +164,19 @@ mod tests {
         assert!(lines[1].starts_with("  B10     13  word word"));
         assert!(lines[2].starts_with("              word"));
         assert!(lines.iter().all(|line| line.chars().count() <= 80));
+    }
+
+    #[test]
+    fn a_mixed_number_is_never_broken() {
+        let mut page = Page::default();
+        page.wrapped("", &"is 10 1/4\", of 3 9/16\"+ ".repeat(30));
+        let text = page.text();
+        assert!(text.lines().count() > 5);
+        assert!(
+            text.lines()
+                .all(|line| !line.ends_with(|c: char| c.is_ascii_digit()))
+        );
+        assert!(text.lines().all(|line| line.chars().count() <= 80));
     }
 
     #[test]

@@ -108,10 +108,10 @@ fn write_notch(page: &mut Page, notch: &Notch, tape: Tape) {
         .map(|(side, angle)| format!("{} ({})", tape.print(*side), degrees(*angle)))
         .collect();
     page.wrapped(
-        &format!("      notch in tread {}  ", notch.step),
+        &format!("      notch   in tread {}: ", notch.step),
         &format!(
-            "{} in from the nosing, {} in from the open end, {} behind the kick's face; sides, \
-             with the corner each begins at: {}",
+            "{} in from the nosing, {} in from the open end, {} of it behind the kick's face; \
+             sides (with the corner at the start of each) {}",
             tape.print(notch.from_nosing),
             tape.print(notch.from_open_end),
             tape.print(notch.behind_kick_face),

@@ -1,61 +1,85 @@
 //! The job that a command works on, and the chain run on it; faults are said on standard error.
 
-use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::path::Path;
+#[cfg(feature = "viewer")]
+use std::path::PathBuf;
 
 use super::{Outcome, talk};
-use crate::chain::{self, Chain};
-use crate::job::Job;
-use crate::rules::{self, Pack};
+use crate::chain::{self, Chain, ChainError};
+use crate::job::{Document, Faults, Job};
 
 /// The demo that a command works on where no job is named.
 const DEMO: &str = include_str!("../../demo-scenes/quarry-lane.ron");
 /// What messages call it.
-const DEMO_NAME: &str = "the shipped demo, quarry-lane.ron";
+const DEMO_NAME: &str = "demo-scenes/quarry-lane.ron (shipped)";
 
 /// A job and where it came from.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Source {
-    job: Job,
+    document: Document,
+    /// Where saving writes to.
+    #[cfg(feature = "viewer")]
     path: Option<PathBuf>,
 }
 
 impl Source {
     /// The job.
     pub(super) fn job(&self) -> &Job {
-        &self.job
+        self.document.job()
     }
 
-    /// The file, unless it is the demo.
-    pub(super) fn path(&self) -> Option<&Path> {
-        self.path.as_deref()
+    /// The document, and the file that it came from unless it is the demo.
+    #[cfg(feature = "viewer")]
+    pub(super) fn into_parts(self) -> (Document, Option<PathBuf>) {
+        (self.document, self.path)
     }
 }
 
-/// Reads the job at a path, or the demo.
+/// Reads the job at a path, or the demo. What looks like a slip is said, and no fault.
 pub(super) fn load(path: Option<&Path>) -> Result<Source, Outcome> {
-    let text = match path {
-        Some(path) => std::fs::read_to_string(path)
-            .map_err(|error| talk::fault(&format!("cannot read {}: {error}", path.display())))?,
-        None => DEMO.to_owned(),
-    };
-    let name = path.map_or_else(|| DEMO_NAME.to_owned(), |path| path.display().to_string());
-    match ron::from_str(&text) {
-        Ok(job) => Ok(Source {
-            job,
-            path: path.map(Path::to_path_buf),
-        }),
-        Err(error) => Err(talk::fault(&format!("{name}:{error}"))),
+    let document = match path {
+        Some(path) => Document::load(path),
+        None => Document::parse(DEMO, DEMO_NAME),
+    }
+    .map_err(|faults| say_faults(&faults))?;
+    if !document.warnings().is_empty() {
+        let slips = Faults {
+            name: document.name().to_owned(),
+            text: document.text().to_owned(),
+            diagnostics: document.warnings().to_vec(),
+        };
+        talk::say(&slips.render(true));
+    }
+    Ok(Source {
+        document,
+        #[cfg(feature = "viewer")]
+        path: path.map(Path::to_path_buf),
+    })
+}
+
+fn say_faults(faults: &Faults) -> Outcome {
+    // Styles are stripped where standard error is no terminal.
+    talk::say(faults.render(true).trim_end());
+    match faults.errors() {
+        1 => talk::fault(&format!("{} has a fault", faults.name)),
+        count => talk::fault(&format!("{} has {count} faults", faults.name)),
     }
 }
 
-/// The rule pack that the job asks for.
-pub(super) fn pack(source: &Source) -> Result<Arc<Pack>, Outcome> {
-    rules::pack(&source.job().design.rules)
-        .map_err(|error| talk::fault(&format!("design.rules: {error}")))
+/// Runs the chain. A fault that only the geometry shows is told with the line it comes from.
+pub(super) fn chain(source: &Source) -> Result<Chain, Outcome> {
+    chain::run(source.job()).map_err(|error| talk::fault(&placed(&source.document, &error)))
 }
 
-/// Runs the chain.
-pub(super) fn chain(source: &Source) -> Result<Chain, Outcome> {
-    chain::run(source.job()).map_err(|error| talk::fault(&format!("{}: {error}", error.path)))
+fn placed(document: &Document, error: &ChainError) -> String {
+    let name = document.name();
+    // A field that takes its default stands nowhere in the file: the nearest one around it does.
+    let place = std::iter::successors(Some(error.path.as_str()), |path| {
+        path.rfind(['.', '[']).map(|end| &path[..end])
+    })
+    .find_map(|path| document.line_of(path));
+    match place {
+        Some((line, column)) => format!("{name}:{line}:{column}: {}: {error}", error.path),
+        None => format!("{name}: {}: {error}", error.path),
+    }
 }

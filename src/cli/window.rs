@@ -11,8 +11,8 @@ pub(super) fn run(job: Option<&Path>) -> Outcome {
         Ok(source) => source,
         Err(outcome) => return outcome,
     };
-    match open(&source) {
-        Ok(outcome) => outcome,
+    match open(source.clone()) {
+        Ok(()) => Outcome::Clean,
         Err(missing) => {
             talk::say(&format!(
                 "rakewell: {missing}\nThe inspection, in place of the window:\n"
@@ -22,8 +22,18 @@ pub(super) fn run(job: Option<&Path>) -> Outcome {
     }
 }
 
-/// Opens the window, or says what is missing.
-fn open(source: &Source) -> Result<Outcome, String> {
-    let _unused = source.path();
-    Err("this build has no window".to_owned())
+/// Opens the window and stays until it is closed, or says what is missing.
+#[cfg(feature = "viewer")]
+fn open(source: Source) -> Result<(), String> {
+    let (document, path) = source.into_parts();
+    crate::viewer::open(document, path).map_err(|error| error.to_string())
+}
+
+#[cfg(not(feature = "viewer"))]
+fn open(_: Source) -> Result<(), String> {
+    Err(
+        "this program was built without its window; `cargo build` without \
+         --no-default-features builds it"
+            .to_owned(),
+    )
 }

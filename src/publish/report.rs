@@ -3,17 +3,15 @@
 use crate::chain::Chain;
 use crate::explain::Explanation;
 use crate::inspect::{Finding, Kind, Severity, Verdict};
-use crate::job::Job;
+use crate::job::{Duty, Job};
 use crate::measure::Length;
-use crate::rules::{Pack, Quantity, Rule};
+use crate::rules::{Pack, Quantity, Rule, Sense};
 
 /// An inspected job.
 #[derive(Clone, Copy, Debug)]
 pub struct Report<'a> {
     /// The job.
     pub job: &'a Job,
-    /// The rule pack that it is reported against.
-    pub pack: &'a Pack,
     /// Everything from site to troubles.
     pub chain: &'a Chain,
     /// The troubles to tell, worst first.
@@ -42,20 +40,25 @@ pub struct RuleLine<'a> {
     pub worst: Option<(Length, Length)>,
 }
 
-/// How the stair stands against every rule of the pack, in the pack's order.
+/// How the stair stands against every rule of its pack, in the pack's order.
 ///
 /// [`Quantity::NosingExemptDepth`] says when another rule applies and has no line of its own.
 #[must_use]
-pub fn rule_lines<'a>(pack: &'a Pack, findings: &[Finding]) -> Vec<RuleLine<'a>> {
+pub fn rule_lines<'a>(report: &Report<'a>) -> Vec<RuleLine<'a>> {
+    let pack: &'a Pack = &report.chain.pack;
     pack.rules
         .iter()
         .filter(|rule| rule.quantity != Quantity::NosingExemptDepth)
-        .map(|rule| rule_line(rule, findings))
+        .map(|rule| rule_line(rule, report))
         .collect()
 }
 
-fn rule_line<'a>(rule: &'a Rule, findings: &[Finding]) -> RuleLine<'a> {
-    let answers: Vec<&Finding> = findings.iter().filter(|f| is_about(f, rule)).collect();
+fn rule_line<'a>(rule: &'a Rule, report: &Report<'a>) -> RuleLine<'a> {
+    let findings = &report.chain.inspection.findings;
+    let answers: Vec<&Finding> = findings
+        .iter()
+        .filter(|finding| is_about(finding, rule) || stands_for(finding, rule, report))
+        .collect();
     let worst = answers
         .iter()
         .max_by(|a, b| margin_used(a).total_cmp(&margin_used(b)));
@@ -74,15 +77,31 @@ fn rule_line<'a>(rule: &'a Rule, findings: &[Finding]) -> RuleLine<'a> {
 /// How far past the limit the value lies, in the direction that breaks it.
 fn margin_used(finding: &Finding) -> Length {
     match finding.sense {
-        crate::rules::Sense::AtLeast => finding.limit - finding.value(),
-        crate::rules::Sense::AtMost | crate::rules::Sense::Under => finding.value() - finding.limit,
+        Sense::AtLeast => finding.limit - finding.value(),
+        Sense::AtMost | Sense::Under => finding.value() - finding.limit,
     }
 }
 
 fn is_about(finding: &Finding, rule: &Rule) -> bool {
     kind_of(rule.quantity) == Some(finding.key.kind)
         && finding.sense == rule.sense
-        && finding.source.contains(&rule.clause)
+        && finding.source == rule.clause
+}
+
+/// A rail that is both guard and handrail has two least heights and is held against the greater.
+/// Where both are the same length, the one finding answers both rules.
+fn stands_for(finding: &Finding, rule: &Rule, report: &Report<'_>) -> bool {
+    let least_heights = [Quantity::GuardLow, Quantity::HandrailLow];
+    let same = |limit: Length| {
+        Sense::AtLeast.holds(finding.limit, limit) && Sense::AtMost.holds(finding.limit, limit)
+    };
+    report.job.design.rail.duty == Duty::Both
+        && least_heights.contains(&rule.quantity)
+        && least_heights
+            .iter()
+            .filter_map(|quantity| report.chain.pack.rule(*quantity))
+            .any(|asked| is_about(finding, asked))
+        && rule.length().is_some_and(same)
 }
 
 /// The kind of finding that answers a rule on this quantity.
@@ -129,7 +148,7 @@ pub fn cautions(report: &Report<'_>) -> Vec<String> {
     cuts_stringer
         .then(|| engineer.to_owned())
         .into_iter()
-        .chain([report.pack.note.clone(), work.to_owned()])
+        .chain([report.chain.pack.note.clone(), work.to_owned()])
         .collect()
 }
 

@@ -9,6 +9,7 @@ use crate::measure::{Length, Tape};
 use crate::publish::report::{
     Report, RuleLine, Told, cautions, kind_word, rule_lines, severity_word, trouble_id,
 };
+use crate::rules::Sense;
 use crate::setout::Reveal;
 
 /// The whole answer.
@@ -130,10 +131,10 @@ pub fn inspect(report: &Report<'_>) -> String {
         program: program(),
         job: &report.job.name,
         pack: PackShape {
-            name: &report.pack.name,
-            title: &report.pack.title,
-            edition: &report.pack.edition,
-            note: &report.pack.note,
+            name: &report.chain.pack.name,
+            title: &report.chain.pack.title,
+            edition: &report.chain.pack.edition,
+            note: &report.chain.pack.note,
         },
         troubles: report.troubles.iter().map(|t| trouble(t, tape)).collect(),
         openings: inspection
@@ -149,7 +150,7 @@ pub fn inspect(report: &Report<'_>) -> String {
             .iter()
             .map(|r| reveal(r, tape))
             .collect(),
-        rules: rule_lines(report.pack, &inspection.findings)
+        rules: rule_lines(report)
             .iter()
             .map(|line| rule(line, tape))
             .collect(),
@@ -266,10 +267,10 @@ fn verdict_word(verdict: Verdict) -> &'static str {
     }
 }
 
-fn sense_word(sense: crate::rules::Sense) -> &'static str {
+fn sense_word(sense: Sense) -> &'static str {
     match sense {
-        crate::rules::Sense::AtMost => "at-most",
-        crate::rules::Sense::AtLeast => "at-least",
-        crate::rules::Sense::Under => "under",
+        Sense::AtMost => "at-most",
+        Sense::AtLeast => "at-least",
+        Sense::Under => "under",
     }
 }
