@@ -436,7 +436,8 @@ pub enum Stands {
     Displaces {
         /// The tread whose balusters it takes.
         step: u32,
-        /// How many of that tread's balusters it takes, from the rail's end inwards.
+        /// How many of that tread's balusters it takes, from the rail's end inwards; 0 stands it
+        /// one gap beyond them all.
         balusters: u32,
         /// Moved from there, up the flight positive.
         #[serde(default = "zero")]

@@ -3,6 +3,7 @@
 use nalgebra::{Point2, Unit, Vector3};
 
 use crate::job::{Job, Newel, Section, Stands};
+use crate::measure::tolerance::SAME_POINT_MM;
 use crate::measure::{Angle, Length};
 use crate::site::{Site, Step};
 
@@ -264,7 +265,7 @@ fn behind(job: &Job, site: &Site, footprint: &[Point2<f64>], notches: &[Notch]) 
     for step in notches.iter().filter_map(|notch| site.step(notch.step)) {
         let back = step.kick_x + step.kick_thickness;
         let into_kick = far.min(back) - near.max(step.kick_x);
-        if into_kick > 0.0 {
+        if into_kick > SAME_POINT_MM {
             let remains = Length::mm(step.kick_thickness - into_kick);
             let depth = Length::mm(into_kick);
             found.push(Behind {
@@ -278,7 +279,7 @@ fn behind(job: &Job, site: &Site, footprint: &[Point2<f64>], notches: &[Notch]) 
             let outer = -stringer.inset.mm();
             let inner = outer - stringer.thickness.mm();
             let overlap = out_q.min(outer) - in_q.max(inner);
-            if far > back && overlap > 0.0 {
+            if far - back > SAME_POINT_MM && overlap > SAME_POINT_MM {
                 found.push(Behind {
                     part: stringer.name.clone(),
                     depth: Length::mm(far - back),

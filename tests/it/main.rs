@@ -10,3 +10,4 @@ mod job;
 mod measure;
 mod reference;
 mod rules;
+mod setout;

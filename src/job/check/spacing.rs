@@ -224,18 +224,12 @@ fn displaced(check: &mut Check<'_>) {
             .find(|tread| tread.step == *step)
             .map(|tread| tread.count);
         let there = own.unwrap_or(*count);
-        if (1..=there).contains(balusters) || *count == 0 {
+        if *balusters <= there || *count == 0 {
             continue;
         }
         let path = format!("design.newels[{at}].stands.balusters");
-        let problem = if *balusters == 0 {
-            format!("newel `{}` takes the place of no baluster", newel.name)
-        } else {
-            format!(
-                "newel `{}` takes the place of {balusters} balusters",
-                newel.name
-            )
-        };
+        let name = &newel.name;
+        let problem = format!("newel `{name}` takes the place of {balusters} balusters");
         let help = format!("tread {step} has {there}; for a place of its own write `At(x: ...)`");
         check.tell(&path, problem, help);
     }

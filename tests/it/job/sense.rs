@@ -404,14 +404,6 @@ fn newels() {
             "tread 1 has 2",
         ),
         (
-            "Displaces(step: 1, balusters: 1)",
-            "Displaces(step: 1, balusters: 0)",
-            "design.newels[0].stands.balusters",
-            "0",
-            "takes the place of no baluster",
-            "tread 1 has 2",
-        ),
-        (
             "section: Square(3.5)",
             "section: Square(0)",
             "design.newels[0].section.Square",

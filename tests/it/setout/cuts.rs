@@ -56,8 +56,16 @@ fn compound_cuts_of_a_box_with_sloping_sides() {
     ];
     for (pitch, sides, mitre, bevel) in chart {
         let found = corner(pitch, 180.0 - 360.0 / sides);
-        assert!((found.0 - mitre).abs() < 0.006, "{pitch} {sides}: mitre {}", found.0);
-        assert!((found.1 - bevel).abs() < 0.006, "{pitch} {sides}: bevel {}", found.1);
+        assert!(
+            (found.0 - mitre).abs() < 0.006,
+            "{pitch} {sides}: mitre {}",
+            found.0
+        );
+        assert!(
+            (found.1 - bevel).abs() < 0.006,
+            "{pitch} {sides}: bevel {}",
+            found.1
+        );
     }
 }
 
@@ -73,7 +81,11 @@ fn level_base_to_rake_is_cut_at_half_the_turn() {
         assert_relative_eq!(90.0 - second.as_degrees(), half, epsilon = 1e-6);
     }
     let (first, _) = seam(width, width, Angle::degrees(180.0 - steep));
-    assert_relative_eq!((90.0_f64.to_radians() - first.as_radians()).tan(), 1.0 / 3.0, epsilon = 1e-12);
+    assert_relative_eq!(
+        (90.0_f64.to_radians() - first.as_radians()).tan(),
+        1.0 / 3.0,
+        epsilon = 1e-12
+    );
 }
 
 #[test]

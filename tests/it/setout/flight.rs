@@ -10,7 +10,14 @@ const TRUE_FLIGHT: &str = include_str!("../../../scenes/straight.ron");
 const DEMO: &str = include_str!("../../../demo-scenes/quarry-lane.ron");
 
 pub(crate) fn job(text: &str) -> Job {
-    Document::parse(text, "test").unwrap().job
+    Document::parse(text, "test").unwrap().job().clone()
+}
+
+/// The starter scene at 7 1/2 in 10: a 3-4-5 triangle.
+fn three_four_five() -> Chain {
+    let mut job = job(TRUE_FLIGHT);
+    job.flight.going = rakewell::job::Len::read("10").unwrap();
+    chain::run(&job).unwrap()
 }
 
 fn inches(length: Length) -> f64 {
@@ -35,11 +42,19 @@ fn two_balusters_on_a_ten_inch_going() {
         let step = site.step(one.step).unwrap();
         let behind = (one.foot.x - step.kick_x) / 25.4;
         let forward_of_next = (step.back_x() - one.foot.x) / 25.4;
-        let expected = if one.place == 1 { (0.625, 9.375) } else { (5.625, 4.375) };
+        let expected = if one.place == 1 {
+            (0.625, 9.375)
+        } else {
+            (5.625, 4.375)
+        };
         assert_relative_eq!(behind, expected.0, epsilon = 1e-9);
         assert_relative_eq!(forward_of_next, expected.1, epsilon = 1e-9);
     }
-    let between_balusters = chain.setout.gaps.iter().filter(|gap| gap.above.starts_with('B'));
+    let between_balusters = chain
+        .setout
+        .gaps
+        .iter()
+        .filter(|gap| gap.above.starts_with('B'));
     for gap in between_balusters {
         assert_relative_eq!(inches(gap.clear), 3.75, epsilon = 1e-9);
     }
@@ -73,14 +88,19 @@ fn a_moved_newel_moves_gap_and_notch_by_as_much() {
     let notch = |chain: &Chain| inches(chain.setout.newels[0].notches[0].from_nosing);
     assert_relative_eq!(gap(&after) - gap(&before), 0.5, epsilon = 1e-9);
     assert_relative_eq!(notch(&before) - notch(&after), 0.5, epsilon = 1e-9);
-    assert!(after.setout.newels[0].behind.iter().all(|behind| !behind.carries));
+    assert!(
+        after.setout.newels[0]
+            .behind
+            .iter()
+            .all(|behind| !behind.carries)
+    );
 }
 
 #[test]
 fn rakes_follow_the_framing_square() {
     // Length per foot of run at 9 in 12 is 15.00 (published framing-square table), so 7 1/2 in 10
     // is 12 1/2 along the rake for each going.
-    let chain = chain::run(&job(TRUE_FLIGHT)).unwrap();
+    let chain = three_four_five();
     let rail = &chain.setout.rail;
     let run = (rail.upper.x - rail.lower.x) / 25.4;
     let rake = (rail.upper - rail.lower).norm() / 25.4;
@@ -101,14 +121,19 @@ fn rakes_follow_the_framing_square() {
 #[test]
 fn a_true_flight_has_no_trouble() {
     let chain = chain::run(&job(TRUE_FLIGHT)).unwrap();
-    let troubles: Vec<_> = chain.inspection.troubles().iter().map(|one| one.says.clone()).collect();
+    let troubles: Vec<_> = chain
+        .inspection
+        .troubles()
+        .iter()
+        .map(|one| one.says.clone())
+        .collect();
     assert!(troubles.is_empty(), "{troubles:#?}");
 }
 
 #[test]
 fn balusters_between_tread_and_rail_have_the_length_of_the_gap_above_them() {
     // Rail's top 36 plumb over the nosing line, its depth d square to the rake takes d / cos plumb.
-    let chain = chain::run(&job(TRUE_FLIGHT)).unwrap();
+    let chain = three_four_five();
     let depth = inches(chain.setout.rail.depth) / 0.8;
     for one in &chain.setout.balusters {
         let step = chain.site.step(one.step).unwrap();
@@ -125,7 +150,13 @@ fn balusters_between_tread_and_rail_have_the_length_of_the_gap_above_them() {
 fn even_reveals_lean_and_plumb_ones_wander() {
     let mut job = job(DEMO);
     let plumb = chain::run(&job).unwrap();
-    assert!(plumb.setout.balusters.iter().all(|one| one.lean.abs().as_mm() < 1e-9));
+    assert!(
+        plumb
+            .setout
+            .balusters
+            .iter()
+            .all(|one| one.lean.abs().as_mm() < 1e-9)
+    );
     job.design.balusters.align = Align::EvenReveal;
     let even = chain::run(&job).unwrap();
     let reveal = job.design.reveal.as_ref().unwrap().value;
@@ -134,7 +165,12 @@ fn even_reveals_lean_and_plumb_ones_wander() {
     }
     // What the reveals wandered by is now in the leans.
     let lean = |chain: &Chain| {
-        chain.setout.balusters.iter().map(|one| inches(one.lean.abs())).fold(0.0, f64::max)
+        chain
+            .setout
+            .balusters
+            .iter()
+            .map(|one| inches(one.lean.abs()))
+            .fold(0.0, f64::max)
     };
     let wander = |chain: &Chain| {
         let of = |read: &rakewell::setout::Reveal| inches((read.value - reveal).abs());
@@ -151,9 +187,19 @@ fn balusters_along_the_rail_take_the_least_count_that_passes() {
     let mut job = job(TRUE_FLIGHT);
     for newel in &mut job.design.newels {
         let set = chain::run(&crate::setout::flight::job(TRUE_FLIGHT)).unwrap();
-        let at = set.setout.newels.iter().find(|one| one.name == newel.name).unwrap().foot.x;
+        let at = set
+            .setout
+            .newels
+            .iter()
+            .find(|one| one.name == newel.name)
+            .unwrap()
+            .foot
+            .x;
         let x = rakewell::job::Len::read(&format!("{at} mm")).unwrap();
-        newel.stands = Stands::At { x, y: rakewell::job::Len::inches(0.0) };
+        newel.stands = Stands::At {
+            x,
+            y: rakewell::job::Len::inches(0.0),
+        };
     }
     job.design.balusters.spacing = Spacing::AlongRail { count: None };
     let chain = chain::run(&job).unwrap();
@@ -166,5 +212,8 @@ fn balusters_along_the_rail_take_the_least_count_that_passes() {
     let width = inches(job.design.balusters.section.along());
     let count = chain.setout.balusters.len() as f64;
     let clear = gap * (count + 1.0) + width * count;
-    assert!((clear - (count - 1.0) * width) / count >= limit, "one fewer would do");
+    assert!(
+        (clear - (count - 1.0) * width) / count >= limit,
+        "one fewer would do"
+    );
 }

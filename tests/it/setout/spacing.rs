@@ -7,8 +7,20 @@ use rakewell::setout::spacing::{even_gap, least_count};
 const GIVEN_COUNT: [(f64, f64, u32, f64, &str); 5] = [
     (72.0, 1.5, 13, 3.75, "ehow.com how_6210555: 52.5/14"),
     (72.0, 1.5, 15, 3.09375, "thecooperarms.org 4054: 3 3/32"),
-    (52.0, 1.5, 10, 3.363_636, "ironfurnit.blogspot.com 2011-11: 37/11"),
-    (120.0, 1.0, 24, 3.84, "finehomebuilding.com forum, calculating pickets"),
+    (
+        52.0,
+        1.5,
+        10,
+        3.363_636,
+        "ironfurnit.blogspot.com 2011-11: 37/11",
+    ),
+    (
+        120.0,
+        1.0,
+        24,
+        3.84,
+        "finehomebuilding.com forum, calculating pickets",
+    ),
     (68.0, 3.0, 13, 2.071_429, "hunker.com 12259126: 29/14"),
 ];
 
@@ -24,7 +36,11 @@ fn gaps_of_a_given_count() {
 fn least_counts_under_four_inches() {
     // Same sources; the second prints 10, where 9 already passes: 52 - 13.5 = 38.5 over 10 gaps.
     for (clear, width, count) in [(72.0, 1.5, 13), (52.0, 1.5, 9), (120.0, 1.0, 24)] {
-        assert_eq!(least_count(clear, width, 4.0), Some(count), "{clear} in clear");
+        assert_eq!(
+            least_count(clear, width, 4.0),
+            Some(count),
+            "{clear} in clear"
+        );
         assert!(even_gap(clear, width, count) < 4.0);
         assert!(even_gap(clear, width, count - 1) >= 4.0);
     }
@@ -43,5 +59,9 @@ fn other_end_conditions() {
     // hammerzone.com fence section 8: 96 in, 12 pickets of 5.5 with pickets at both ends, 11 gaps:
     // that is 10 between the outer two.
     let between_outer = 96.0 - 2.0 * 5.5;
-    assert_relative_eq!(even_gap(between_outer, 5.5, 10), 30.0 / 11.0, epsilon = 1e-9);
+    assert_relative_eq!(
+        even_gap(between_outer, 5.5, 10),
+        30.0 / 11.0,
+        epsilon = 1e-9
+    );
 }
