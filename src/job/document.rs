@@ -134,6 +134,14 @@ impl Document {
         Some(self.lines.place(&self.text, bytes.start))
     }
 
+    /// What a later stage has against a field, drawn like any other fault of the file.
+    #[must_use]
+    pub fn fault(&self, path: &str, problem: impl Into<String>, help: impl Into<String>) -> Faults {
+        let bytes = self.spans.nearest(&self.text, path);
+        let fault = Diagnostic::at(&self.text, &self.lines, bytes, problem, help);
+        Faults::one(&self.name, &self.text, fault.with_path(path))
+    }
+
     /// The value at a path as the file writes it.
     #[must_use]
     pub fn value_text(&self, path: &str) -> Option<&str> {

@@ -4,6 +4,20 @@
 //! edits that change only the bytes they are about; saving that is whole or not at all.
 //! What is wrong comes as [`Faults`], several at a time, each with its line and field.
 //!
+//! ```
+//! use rakewell::job::Document;
+//!
+//! let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/scenes/straight.ron"));
+//! let job = Document::parse(text, "straight.ron")?;
+//! let lower = job.set_length("design.rail.height", "35 1/2")?;
+//! assert_eq!(lower.job().design.rail.height.value.as_inches(), 35.5);
+//! assert_eq!(lower.line_of("design.rail.height"), job.line_of("design.rail.height"));
+//!
+//! let faults = job.set_length("design.rail.height", "36 7/0").unwrap_err();
+//! assert_eq!(faults.diagnostics[0].path, "design.rail.height");
+//! # Ok::<(), rakewell::job::Faults>(())
+//! ```
+//!
 //! Does not: compute geometry; know rule packs.
 
 mod check;

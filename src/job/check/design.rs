@@ -4,9 +4,10 @@ use super::{Check, is_zero};
 use crate::job::limits::{
     BEVEL, BLOCKING, BOTTOM_RAIL_ABOVE, ELEVATION, FITTING, LEAN, LEAN_OVER, MOST_NEWELS,
     MOST_TWIST_DEGREES, MOVE, NEWEL_HEIGHT, PLAN, RAIL, RAIL_HEIGHT, REVEAL, ROSETTE, SECTION,
+    WALL_LENGTH,
 };
 use crate::job::nearest::did_you_mean;
-use crate::job::{Blocking, Newel, RailEnd, Section, Stands};
+use crate::job::{Blocking, Newel, RailEnd, Section, Stands, Wall};
 use crate::measure::Length;
 
 pub(super) fn check(check: &mut Check<'_>) {
@@ -213,7 +214,9 @@ fn end(check: &mut Check<'_>, path: &str, end: &RailEnd) {
             check.length(&format!("{path}.rosette"), "the rosette", rosette, ROSETTE);
             block(check, &format!("{path}.blocking"), blocking);
             let known: Vec<&str> = job.walls.iter().map(|wall| wall.name.as_str()).collect();
-            if !known.contains(&wall.as_str()) {
+            if let Some(met) = job.walls.iter().find(|known| known.name == *wall) {
+                block_on_wall(check, &format!("{path}.blocking"), blocking, met);
+            } else {
                 let help = did_you_mean(wall, &known, "wall");
                 check.tell(
                     &format!("{path}.wall"),
@@ -231,6 +234,32 @@ fn block(check: &mut Check<'_>, path: &str, blocking: &Blocking) {
     check.length(&field("up"), "this height", &blocking.up, ELEVATION);
     check.length(&field("width"), "the width", &blocking.width, BLOCKING);
     check.length(&field("height"), "the height", &blocking.height, BLOCKING);
+}
+
+/// Tells blocking whose middle is not behind its wall.
+fn block_on_wall(check: &mut Check<'_>, path: &str, blocking: &Blocking, wall: &Wall) {
+    let extent = super::walls::extent(wall);
+    // A wall past its own bounds has been told already.
+    if !WALL_LENGTH.hold(extent) || wall.head.value <= wall.foot.value {
+        return;
+    }
+    if blocking.along.value < Length::ZERO || blocking.along.value > extent {
+        let help = format!("wall `{}` is {} long", wall.name, check.print(extent));
+        check.tell(
+            &format!("{path}.along"),
+            "the blocking is off the end of the wall",
+            help,
+        );
+    }
+    if blocking.up.value < wall.foot.value || blocking.up.value > wall.head.value {
+        let (foot, head) = (check.print(wall.foot.value), check.print(wall.head.value));
+        let help = format!("wall `{}` goes from {foot} up to {head}", wall.name);
+        check.tell(
+            &format!("{path}.up"),
+            "the blocking is above or below the wall",
+            help,
+        );
+    }
 }
 
 fn bottom_rail(check: &mut Check<'_>) {

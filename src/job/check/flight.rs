@@ -67,6 +67,13 @@ pub(super) fn check(check: &mut Check<'_>) {
             "nothing is left for the kick; check both",
         );
     }
+    if flight.overhang.value >= flight.going.value && GOING.hold(flight.going.value) {
+        check.tell(
+            "flight.overhang",
+            "the nosing reaches past the next kick",
+            "the overhang is less than the going; check both",
+        );
+    }
     readings(check);
 }
 

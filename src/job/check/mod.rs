@@ -47,17 +47,6 @@ struct Check<'a> {
 }
 
 impl Check<'_> {
-    /// The bytes of a value; of what stands around it where the file does not write it.
-    fn bytes(&self, path: &str) -> std::ops::Range<usize> {
-        let mut path = path;
-        loop {
-            if let Some(node) = self.spans.node(self.text, path) {
-                return node.span.range();
-            }
-            path = path.rfind(['.', '[']).map_or("", |cut| &path[..cut]);
-        }
-    }
-
     fn tell(&mut self, path: &str, problem: impl Into<String>, help: impl Into<String>) {
         self.push(Severity::Error, path, problem, help);
     }
@@ -82,7 +71,7 @@ impl Check<'_> {
         if alike >= MOST_FAULTS {
             return false;
         }
-        let bytes = self.bytes(path);
+        let bytes = self.spans.nearest(self.text, path);
         let fault = Diagnostic::at(self.text, self.lines, bytes, problem, help).with_path(path);
         self.found.push(Diagnostic { severity, ..fault });
         true
@@ -100,7 +89,7 @@ impl Check<'_> {
         if !self.push(Severity::Error, path, problem, help) {
             return;
         }
-        let bytes = self.bytes(other);
+        let bytes = self.spans.nearest(self.text, other);
         if let Some(fault) = self.found.pop() {
             self.found
                 .push(fault.beside(self.text, self.lines, bytes, says));

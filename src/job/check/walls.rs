@@ -75,7 +75,7 @@ fn one(check: &mut Check<'_>, path: &str, wall: &Wall) {
 }
 
 /// The level length of a wall's face.
-fn extent(wall: &Wall) -> Length {
+pub(super) fn extent(wall: &Wall) -> Length {
     let x = (wall.to.x.value - wall.from.x.value).as_mm();
     let y = (wall.to.y.value - wall.from.y.value).as_mm();
     Length::mm(x.hypot(y))

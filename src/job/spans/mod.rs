@@ -246,6 +246,22 @@ impl Spans {
         self.item(text, path).map(|item| item.span().range())
     }
 
+    /// The bytes of the value at a path, or, where the file does not write it, of the smallest
+    /// value around the place where it would stand.
+    #[must_use]
+    pub fn nearest(&self, text: &str, path: &str) -> Range<usize> {
+        let mut path = path;
+        loop {
+            if let Some(node) = self.node(text, path) {
+                return node.span.range();
+            }
+            if path.is_empty() {
+                return self.root.span.range();
+            }
+            path = path.rfind(['.', '[']).map_or("", |cut| &path[..cut]);
+        }
+    }
+
     /// The path of the smallest value or field that holds a byte.
     #[must_use]
     pub fn path_at(&self, text: &str, byte: usize) -> String {

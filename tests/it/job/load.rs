@@ -115,3 +115,29 @@ fn every_shipped_scene_is_a_valid_job_without_warnings() {
     }
     assert!(count >= 2, "a starter and a demo at least");
 }
+
+#[test]
+fn what_a_later_stage_finds_is_drawn_at_its_field() {
+    let document = sample();
+    let faults = document.fault("design.rules", "there is no such pack", "name another");
+    assert_eq!(
+        (faults.diagnostics[0].line, faults.diagnostics[0].column),
+        (13, 16)
+    );
+    assert_eq!(faults.diagnostics[0].read, "\"us-residential-2021\"");
+    // The file does not write this field: what it would stand in is pointed at.
+    let faults = document.fault("design.newels[0].stands.move_by", "too far", "");
+    assert_eq!(
+        faults.diagnostics[0].read,
+        "Displaces(step: 1, balusters: 1)"
+    );
+    assert_eq!(
+        faults.diagnostics[0].path,
+        "design.newels[0].stands.move_by"
+    );
+    assert!(
+        faults.render(false).contains("sample.ron:14:"),
+        "{}",
+        faults.render(false)
+    );
+}

@@ -368,6 +368,22 @@ fn references_to_what_is_not_there() {
             "did you mean `N1`?",
         ),
         (
+            "(along: 8, up: 140",
+            "(along: 17, up: 140",
+            "design.rail.upper.blocking.along",
+            "17",
+            "off the end of the wall",
+            "wall `W2` is 16\" long",
+        ),
+        (
+            "(along: 8, up: 140",
+            "(along: 8, up: 240",
+            "design.rail.upper.blocking.up",
+            "240",
+            "above or below the wall",
+            "up to 200\"",
+        ),
+        (
             "wall: \"W2\"",
             "wall: \"porch\"",
             "design.rail.upper.wall",
