@@ -6,8 +6,10 @@
 )]
 
 mod ball;
+mod cli;
 mod job;
 mod measure;
 mod reference;
 mod rules;
 mod setout;
+mod tidy;

@@ -1,0 +1,229 @@
+//! The machine answers: valid, documented field by field, exact.
+
+use std::collections::BTreeSet;
+
+use rakewell::chain;
+use rakewell::job::Document;
+use serde_json::Value;
+
+use super::{DEMO, demo_inspected, demo_json, rakewell, write};
+
+fn answer(args: &[&str]) -> Value {
+    let told = rakewell(args);
+    assert_eq!(told.err, "");
+    serde_json::from_str(&told.out).unwrap()
+}
+
+fn answer_to(command: &str) -> Value {
+    match command {
+        "inspect" => demo_answer(),
+        command => answer(&[command, "--json"]),
+    }
+}
+
+fn demo_answer() -> Value {
+    serde_json::from_str(&demo_json().out).unwrap()
+}
+
+/// The demo with a newel driven into its first baluster and a bottom rail, so that every list has
+/// something in it.
+fn crowded() -> String {
+    let crowded = DEMO.replacen("move_by: \"0\"", "move_by: \"4\"", 1);
+    assert_ne!(crowded, DEMO);
+    crowded
+}
+
+/// The paths of everything in an answer, as `troubles[].parts[]`.
+fn paths(value: &Value, path: &str, found: &mut BTreeSet<String>) {
+    match value {
+        Value::Object(fields) => {
+            for (name, value) in fields {
+                let dot = if path.is_empty() { "" } else { "." };
+                paths(value, &format!("{path}{dot}{name}"), found);
+            }
+        }
+        Value::Array(items) => {
+            found.insert(format!("{path}[]"));
+            for item in items.iter().filter(|item| item.is_object()) {
+                paths(item, &format!("{path}[]"), found);
+            }
+        }
+        _ => {
+            found.insert(path.to_owned());
+        }
+    }
+}
+
+/// The paths that a table of `DEVELOPERS.md` names, points and other fixed lists without `[]`.
+fn documented(section: &str) -> BTreeSet<String> {
+    let text = include_str!("../../../DEVELOPERS.md");
+    let (_, rest) = text.split_once(&format!("### {section}\n")).unwrap();
+    let table = rest.split("\n#").next().unwrap();
+    let cells = table.lines().filter_map(|line| line.split('|').nth(1));
+    cells
+        .flat_map(|cell| cell.split('`').skip(1).step_by(2))
+        .map(|path| path.trim_end_matches('?').to_owned())
+        .collect()
+}
+
+#[test]
+fn every_field_is_documented_and_every_documented_field_is_there() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = write(folder.path(), "crowded.ron", crowded());
+    for command in ["inspect", "setout"] {
+        let mut found = BTreeSet::new();
+        paths(&answer_to(command), "", &mut found);
+        paths(&answer(&[command, "--json", &path]), "", &mut found);
+        let told = documented(command);
+        for path in &found {
+            let fixed = path.strip_suffix("[]").unwrap_or(path);
+            assert!(
+                told.contains(path) || told.contains(fixed),
+                "{command}: {path} is not told of"
+            );
+        }
+        for path in &told {
+            let listed = format!("{path}[]");
+            assert!(
+                found.contains(path) || found.contains(&listed),
+                "{command}: no {path}"
+            );
+        }
+    }
+}
+
+/// Fields that may be `null`, as their names in `DEVELOPERS.md` end in `?`.
+#[test]
+fn nothing_else_is_null() {
+    fn nulls(value: &Value, path: &str, found: &mut Vec<String>) {
+        match value {
+            Value::Object(fields) => {
+                for (name, value) in fields {
+                    nulls(value, &format!("{path}.{name}"), found);
+                }
+            }
+            Value::Array(items) => {
+                for item in items {
+                    nulls(item, &format!("{path}[]"), found);
+                }
+            }
+            Value::Null => found.push(path.trim_start_matches('.').to_owned()),
+            _ => {}
+        }
+    }
+    let text = include_str!("../../../DEVELOPERS.md");
+    for command in ["inspect", "setout"] {
+        let mut found = Vec::new();
+        nulls(&answer_to(command), "", &mut found);
+        for path in found {
+            assert!(
+                text.contains(&format!("`{path}`?")),
+                "{command}: {path} is null"
+            );
+        }
+    }
+}
+
+#[test]
+fn troubles_are_the_ones_that_the_text_tells() {
+    let answer = demo_answer();
+    assert_eq!(answer["format"], 1);
+    let troubles = answer["troubles"].as_array().unwrap();
+    let text = &demo_inspected().out;
+    assert!(
+        text.contains(&format!("\n{:>3}  ", troubles.len())),
+        "{text}"
+    );
+    assert!(
+        !text.contains(&format!("\n{:>3}  ", troubles.len() + 1)),
+        "{text}"
+    );
+    let ids: BTreeSet<&str> = troubles.iter().map(|t| t["id"].as_str().unwrap()).collect();
+    assert_eq!(ids.len(), troubles.len(), "ids are unique");
+    for trouble in troubles {
+        let number = |name: &str| trouble[name].as_f64().unwrap();
+        let (value, limit) = (number("value_mm"), number("limit_mm"));
+        assert!(number("lower_mm") <= value && value <= number("upper_mm"));
+        let past = match trouble["sense"].as_str().unwrap() {
+            "at-least" => value < limit,
+            "at-most" => value > limit,
+            "under" => value >= limit,
+            other => panic!("{other}"),
+        };
+        assert!(past || trouble["verdict"] == "too-close", "{trouble}");
+    }
+    // The worst come first.
+    let rank = |t: &Value| {
+        ["stop", "fix", "remark"]
+            .iter()
+            .position(|s| t["severity"] == *s)
+    };
+    assert!(troubles.is_sorted_by_key(rank));
+}
+
+#[test]
+fn shares_and_remainder_make_up_the_departure_from_true() {
+    let answer = demo_answer();
+    let mut checked = 0;
+    for trouble in answer["troubles"].as_array().unwrap() {
+        let Some(when_true) = trouble["when_true_mm"].as_f64() else {
+            continue;
+        };
+        let because = trouble["because"].as_array().unwrap();
+        let shares: f64 = because
+            .iter()
+            .map(|b| b["share_mm"].as_f64().unwrap())
+            .sum();
+        let whole = shares + trouble["remainder_mm"].as_f64().unwrap();
+        let departure = trouble["value_mm"].as_f64().unwrap() - when_true;
+        assert!((whole - departure).abs() < 1e-6, "{trouble}");
+        checked += 1;
+    }
+    assert!(checked > 0);
+}
+
+#[test]
+fn at_least_leaves_milder_troubles_out() {
+    let answer = answer(&["inspect", "--json", "--at-least", "stop"]);
+    let troubles = answer["troubles"].as_array().unwrap();
+    assert!(!troubles.is_empty());
+    assert!(troubles.iter().all(|trouble| trouble["severity"] == "stop"));
+}
+
+/// The number that a field holds is the library's. The text holds it exactly; `serde_json` as built
+/// here reads it back to within a unit in the last place.
+fn same(told: &Value, ours: f64) -> bool {
+    let told = told.as_f64().unwrap();
+    (told - ours).abs() <= 2.0 * f64::EPSILON * ours.abs()
+}
+
+#[test]
+fn numbers_are_the_librarys_own() {
+    let document = Document::parse(DEMO, "demo").unwrap();
+    let chain = chain::run(document.job()).unwrap();
+    let setout = answer(&["setout", "--json"]);
+    let gaps = setout["gaps"].as_array().unwrap();
+    assert_eq!(gaps.len(), chain.setout.gaps.len());
+    for (told, gap) in gaps.iter().zip(&chain.setout.gaps) {
+        assert!(same(&told["clear_mm"], gap.clear.as_mm()), "{told}");
+        assert_eq!(told["clear"], document.job().tape.print(gap.clear));
+    }
+    let balusters = setout["balusters"].as_array().unwrap();
+    for (told, baluster) in balusters.iter().zip(&chain.setout.balusters) {
+        assert_eq!(told["id"], baluster.name);
+        assert!(
+            same(&told["length_mm"], baluster.long_point.as_mm()),
+            "{told}"
+        );
+    }
+    let inspected = demo_answer();
+    let openings = inspected["openings"].as_array().unwrap();
+    assert_eq!(openings.len(), chain.inspection.openings.len());
+    for (told, opening) in openings.iter().zip(&chain.inspection.openings) {
+        assert!(same(&told["ball_mm"], opening.ball.as_mm()), "{told}");
+        assert!(
+            same(&told["ball_upper_mm"], opening.ball_upper.as_mm()),
+            "{told}"
+        );
+    }
+}

@@ -1,0 +1,215 @@
+//! What the commands say, and with what exit status.
+
+use std::io::Read as _;
+use std::process::Stdio;
+
+use super::{DEMO, demo_inspected, demo_json, demo_with, program, rakewell, write};
+
+#[test]
+fn the_demo_has_trouble_and_says_why() {
+    let told = demo_inspected();
+    assert_eq!(told.status, 1, "{}", told.err);
+    assert_eq!(told.err, "");
+    // What the demo's readings were written for: a short going, a leaning wall where the rail
+    // lands, tread ends that wander, a newel that meets what is behind it.
+    for words in [
+        "Stop",
+        "wall W2's lean",
+        "step 6's going",
+        "newel N1",
+        "R311.7.5.2",
+        "R312.1.3, exception 2",
+        "reveal",
+        "blocking",
+        "because",
+        "cure",
+        "made true alone",
+        "Ask an engineer",
+        "building official",
+    ] {
+        let text = told.out.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            text.contains(words),
+            "does not say {words:?}:\n{}",
+            told.out
+        );
+    }
+}
+
+#[test]
+fn text_keeps_to_eighty_columns_without_colours_where_no_terminal_is() {
+    let (setout, list) = (rakewell(&["setout"]), rakewell(&["new", "--list"]));
+    for told in [demo_inspected(), &setout, &list] {
+        for line in told.out.lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+        }
+        assert!(!told.out.contains('\u{1b}'), "{}", told.out);
+    }
+    let forced = program()
+        .arg("setout")
+        .env("CLICOLOR_FORCE", "1")
+        .output()
+        .unwrap();
+    assert!(String::from_utf8_lossy(&forced.stdout).contains('\u{1b}'));
+    let plain = program()
+        .arg("setout")
+        .env("NO_COLOR", "1")
+        .output()
+        .unwrap();
+    assert!(!String::from_utf8_lossy(&plain.stdout).contains('\u{1b}'));
+}
+
+#[test]
+fn the_same_job_gives_the_same_bytes() {
+    assert_eq!(rakewell(&["inspect", "--json"]).out, demo_json().out);
+    let setout = || rakewell(&["setout", "--json"]).out;
+    assert_eq!(setout(), setout());
+}
+
+#[test]
+fn only_what_is_asked_for_counts() {
+    let all = demo_inspected();
+    let stop = rakewell(&["inspect", "--at-least", "stop"]);
+    assert!(all.out.contains("\nFix\n"), "{}", all.out);
+    assert!(!stop.out.contains("\nFix\n"), "{}", stop.out);
+    assert!(stop.out.contains("milder not told"));
+    assert_eq!(stop.status, 1);
+}
+
+#[test]
+fn a_milder_trouble_than_asked_for_ends_with_no_trouble() {
+    // A plumb, level flight whose tread ends alone wander: seen by the eye, no danger.
+    let starter = include_str!("../../../scenes/straight.ron");
+    let wandering = starter.replacen(
+        "readings: [",
+        "readings: [Edge(step: 5, is: \"2 1/2\"), Edge(step: 6, is: \"2\"),",
+        1,
+    );
+    assert_ne!(starter, wandering);
+    let folder = tempfile::tempdir().unwrap();
+    let path = write(folder.path(), "wandering.ron", wandering);
+    let all = rakewell(&["inspect", &path]);
+    assert_eq!(all.status, 1, "{}{}", all.out, all.err);
+    let stop = rakewell(&["inspect", &path, "--at-least", "stop"]);
+    assert_eq!(stop.status, 0, "{}{}", stop.out, stop.err);
+}
+
+#[test]
+fn the_demo_is_what_its_file_says() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = write(folder.path(), "copy.ron", DEMO);
+    assert_eq!(demo_inspected().out, rakewell(&["inspect", &path]).out);
+    assert_eq!(rakewell(&["setout"]).out, rakewell(&["setout", &path]).out);
+}
+
+#[test]
+fn setout_tells_newel_notch_gaps_and_cuts() {
+    let told = rakewell(&["setout"]);
+    assert_eq!((told.status, told.err.as_str()), (0, ""));
+    for words in [
+        "Newels",
+        "notch",
+        "Balusters",
+        "Gaps",
+        "lower cut",
+        "Baluster line",
+        "3 3/4\"",
+    ] {
+        assert!(
+            told.out.contains(words),
+            "does not say {words:?}:\n{}",
+            told.out
+        );
+    }
+}
+
+#[test]
+fn the_tape_of_the_job_is_used() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = write(
+        folder.path(),
+        "mm.ron",
+        demo_with("tape: Sixteenths", "tape: Millimetres"),
+    );
+    let told = rakewell(&["setout", &path]);
+    // 3 3/4 in is 95.25 mm: on a millimetre tape a quarter past 95 is not yet strong.
+    assert!(told.out.contains("95 mm"), "{}", told.out);
+    assert!(!told.out.contains("3 3/4\""));
+}
+
+#[test]
+fn without_a_display_the_inspection_is_told_instead() {
+    let told = rakewell::<&str>(&[]);
+    assert_eq!(told.status, 1, "{}", told.err);
+    assert_eq!(told.out, demo_inspected().out);
+    let missing = if cfg!(feature = "viewer") {
+        // Whichever is looked for first.
+        told.err.contains("display") || told.err.contains("mesa-vulkan-drivers")
+    } else {
+        told.err.contains("built without its window")
+    };
+    assert!(missing, "{}", told.err);
+}
+
+#[test]
+fn a_reader_that_goes_away_is_no_fault() {
+    for args in [vec!["inspect"], vec!["setout", "--json"], vec!["--help"]] {
+        let mut child = program()
+            .args(&args)
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        drop(child.stdout.take());
+        let mut err = String::new();
+        child
+            .stderr
+            .take()
+            .unwrap()
+            .read_to_string(&mut err)
+            .unwrap();
+        let status = child.wait().unwrap().code();
+        assert_eq!(err, "", "{args:?}");
+        assert_eq!(status, Some(i32::from(args == ["inspect"])), "{args:?}");
+    }
+}
+
+#[test]
+fn help_and_version_are_answers() {
+    for args in [
+        vec!["--help"],
+        vec!["help", "inspect"],
+        vec!["picture", "--help"],
+    ] {
+        let told = rakewell(&args);
+        assert_eq!((told.status, told.err.as_str()), (0, ""));
+        assert!(told.out.contains("Usage: rakewell"), "{}", told.out);
+    }
+    let told = rakewell(&["--version"]);
+    assert_eq!(
+        told.out.trim(),
+        concat!("rakewell ", env!("CARGO_PKG_VERSION"))
+    );
+}
+
+#[test]
+fn what_the_command_line_cannot_mean_is_a_fault() {
+    let to = ["picture", "--to", "x.png"];
+    for args in [
+        vec!["inspect", "--loud"],
+        vec!["inspect", "--at-least", "grave"],
+        vec!["inspect", "a", "b"],
+        vec!["picture"],
+        [&to[..], &["--size", "1600"]].concat(),
+        [&to[..], &["--size", "0x100"]].concat(),
+        [&to[..], &["--size", "100000x100000"]].concat(),
+        [&to[..], &["--stretch", "0"]].concat(),
+        [&to[..], &["--stretch", "21"]].concat(),
+        [&to[..], &["--stretch", "NaN"]].concat(),
+        [&to[..], &["--mood", "gloomy"]].concat(),
+    ] {
+        let told = rakewell(&args);
+        assert_eq!((told.status, told.out.as_str()), (2, ""), "{args:?}");
+        assert!(told.err.contains("error"), "{args:?}: {}", told.err);
+    }
+}
