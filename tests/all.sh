@@ -34,7 +34,8 @@ command -v import >/dev/null || lacking+=(imagemagick)
 python3 -c 'import venv, ensurepip' 2>/dev/null || lacking+=(python3-venv)
 has_library() { ldconfig -p 2>/dev/null | grep -qF "$1" || /sbin/ldconfig -p 2>/dev/null | grep -qF "$1"; }
 has_library libvulkan.so.1 || lacking+=(libvulkan1)
-ls /usr/share/vulkan/icd.d/*.json /etc/vulkan/icd.d/*.json >/dev/null 2>&1 ||
+compgen -G '/usr/share/vulkan/icd.d/*.json' >/dev/null ||
+    compgen -G '/etc/vulkan/icd.d/*.json' >/dev/null ||
     lacking+=(mesa-vulkan-drivers)
 # The window opens these by name as it starts; a desktop has them all.
 has_library libX11.so.6 || lacking+=(libx11-6)
