@@ -11,7 +11,7 @@
 /// Corners at most: a box has eight.
 pub(super) const CORNERS: usize = 8;
 
-/// Pieces considered at once: the nearest ones; more would only tighten a bound that splitting
+/// Pieces considered at once: those that bound most; more would only tighten a bound that splitting
 /// tightens anyway.
 const PLAYERS: usize = 12;
 
@@ -57,13 +57,14 @@ pub(super) fn solve(rows: &[Row], corners: usize) -> Option<Value> {
         .min_by(|a, b| highest(a).total_cmp(&highest(b)))?;
     let simple = highest(best);
     // A piece nowhere nearer than the best one's farthest corner cannot improve on it.
-    let mut players: Vec<&Row> = Vec::with_capacity(PLAYERS);
-    players.push(best);
-    players.extend(
-        rows.iter()
-            .filter(|row| row.piece != best.piece && lowest(row) < simple)
-            .take(PLAYERS - 1),
-    );
+    let mut players: Vec<&Row> = rows
+        .iter()
+        .filter(|row| row.piece == best.piece || lowest(row) < simple)
+        .collect();
+    if players.len() > PLAYERS {
+        players.sort_by(|a, b| highest(a).total_cmp(&highest(b)));
+        players.truncate(PLAYERS);
+    }
     let shift = 1.0
         - players
             .iter()

@@ -134,7 +134,8 @@ fn greatest<const WAYS: usize>(values: [f64; WAYS]) -> (usize, f64) {
 /// A cut near a wanted place that leaves neither part a sliver.
 pub(super) fn uneven(span: [f64; 2], wanted: f64) -> f64 {
     let quarter = (span[1] - span[0]) / 4.0;
-    wanted.clamp(span[0] + quarter, span[1] - quarter)
+    // Not `clamp`, which panics where a bound is not a number.
+    wanted.max(span[0] + quarter).min(span[1] - quarter)
 }
 
 fn middle(corners: &[Point3<f64>]) -> Point3<f64> {

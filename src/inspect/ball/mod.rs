@@ -36,7 +36,9 @@ use scene::Scene;
 
 /// An oriented box that a ball is to pass through, from its face at `-v` to its face at `+v`.
 ///
-/// Its own axes: u along the rail or level, v through the opening, w up.
+/// Its own axes: u along the rail or level, v through the opening, w up. Only the centre of the
+/// ball has to stay in it, so whatever closes the opening must be among the pieces: space in the
+/// box beside or behind them is open.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Cell {
     /// Carries the cell's axes, with their origin at its middle, to the flight's frame.
@@ -48,9 +50,10 @@ pub struct Cell {
 /// Bounds on the largest ball that passes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Ball {
-    /// A ball of this diameter passes, mm; 0 where none is shown to.
+    /// A ball of this diameter passes, mm; 0 where none is shown to, infinite where there are no
+    /// pieces.
     pub lower: f64,
-    /// No larger ball passes, mm; infinite where there are no pieces.
+    /// No larger ball passes, mm; infinite where there are no pieces, or a coordinate is no number.
     pub upper: f64,
     /// Where the best path found is tightest, in the flight's frame, mm.
     pub centre: Point3<f64>,
@@ -132,7 +135,9 @@ pub fn passes(pieces: &[&Convex], cell: &Cell, limit: f64, width_at_limit: f64) 
 fn answer(pieces: &[&Convex], cell: &Cell, goal: &Goal) -> Ball {
     let scene = Scene::new(pieces, cell);
     let mut known = Known::nothing();
-    if !scene.pieces.is_empty() {
+    if scene.pieces.is_empty() {
+        known.lower = f64::INFINITY;
+    } else if scene.is_finite() {
         curtains(&scene, goal, &mut known);
         boxes(&scene, goal, &mut known);
     }

@@ -48,8 +48,16 @@ impl Scene {
         pieces.sort_by(|a, b| a.0.total_cmp(&b.0));
         Self {
             pieces: pieces.into_iter().map(|(_, piece)| piece).collect(),
-            half: cell.half.map(|half| half.max(0.0)),
+            // Not `max`, which would turn a side that is no number into none.
+            half: cell.half.map(|half| if half < 0.0 { 0.0 } else { half }),
         }
+    }
+
+    /// Whether every coordinate is a number to reckon with.
+    pub(super) fn is_finite(&self) -> bool {
+        let mut corners = self.pieces.iter().flat_map(Piece::corners);
+        let finite = |corner: &Point3<f64>| corner.iter().all(|x| x.is_finite());
+        self.half.iter().all(|half| half.is_finite()) && corners.all(finite)
     }
 
     /// Signed clearance at a point, mm: negative inside a piece.
@@ -127,7 +135,9 @@ fn least_along(piece: &Piece, start: Point3<f64>, end: Point3<f64>, enough: f64)
     };
     for _ in 0..STEPS {
         let ((a, (at_a, slope_a, _)), (b, (at_b, slope_b, _))) = (left, right);
-        let reach = ((at_b - at_a + slope_a * a - slope_b * b) / (slope_a - slope_b)).clamp(a, b);
+        let reach = ((at_b - at_a + slope_a * a - slope_b * b) / (slope_a - slope_b))
+            .max(a)
+            .min(b);
         let here = look(reach);
         tight = Tight {
             clearance: at_a + slope_a * (reach - a),

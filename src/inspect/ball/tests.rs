@@ -107,7 +107,42 @@ fn with_nothing_in_the_way_there_is_no_bound() {
         half: Vector3::new(1.0, 1.0, 1.0),
     };
     let ball = largest_ball(&[], &cell, &Asked::usual(Some(101.6)));
-    assert!(ball.upper.is_infinite());
+    assert!(ball.lower.is_infinite() && ball.upper.is_infinite());
+    assert_eq!(passes(&[], &cell, 101.6, 1e-4), Some(true));
+}
+
+/// A cell without width is a line: from 30 to 50 mm before a slab's middle, 25 mm at least from its
+/// face.
+#[test]
+fn a_cell_without_width_is_a_line() {
+    let slab = cuboid([-100.0, -5.0, -100.0], [100.0, 5.0, 100.0]);
+    for half in [0.0, -1.0] {
+        let frame = Isometry3::translation(0.0, 40.0, 0.0);
+        let cell = Cell {
+            frame,
+            half: Vector3::new(half, 10.0, half),
+        };
+        let ball = largest_ball(&[&slab], &cell, &Asked::usual(None));
+        assert!(
+            ball.lower <= 50.0 && 50.0 <= ball.upper && ball.upper - ball.lower <= 0.1,
+            "{ball:?}"
+        );
+    }
+}
+
+/// Numbers that are none are refused where a job is read; if one came this far, no bound may be
+/// made of it and nothing may panic.
+#[test]
+fn numbers_that_are_none_make_no_verdict() {
+    let slab = cuboid([-100.0, -5.0, -100.0], [100.0, 5.0, 100.0]);
+    let frame = Isometry3::translation(f64::NAN, 0.0, 0.0);
+    for half in [50.0, f64::NAN, f64::INFINITY] {
+        let cell = Cell {
+            frame,
+            half: Vector3::new(half, 10.0, half),
+        };
+        assert_eq!(passes(&[&slab], &cell, 50.0, 1e-4), None);
+    }
 }
 
 #[test]

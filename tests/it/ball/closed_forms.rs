@@ -2,7 +2,7 @@
 
 use rakewell::inspect::ball::{Asked, Ball, largest_ball, passes};
 
-use super::scenes::{INCH, Scene, plumb_posts, stair_posts, triangle};
+use super::scenes::{INCH, Scene, plumb_posts, post, square_cell, stair_posts, triangle};
 
 fn ball(scene: &Scene, limit: Option<f64>) -> Ball {
     largest_ball(&scene.pieces(), &scene.cell, &Asked::usual(limit))
@@ -88,4 +88,44 @@ fn the_triangle_is_judged_at_its_limit() {
             Some(expected)
         );
     }
+}
+
+/// Two posts that lean the same way stand closer square to themselves than they do level: a post
+/// that leans `u` along the rail over a height `h` makes the level gap `h / sqrt(h^2 + u^2)` of it
+/// (similar triangles). A lean through the opening changes nothing.
+#[test]
+fn between_posts_that_lean_together_the_gap_is_taken_square_to_them() {
+    for (u, v) in [(0.0, 40.0), (60.0, 0.0), (-90.0, 30.0)] {
+        let high = 800.0_f64;
+        let leaning = |x: f64| post([x, 0.0, 0.0], [x + u, v, high], 32.0, 4, 0.0);
+        let solids = vec![leaning(-66.0), leaning(66.0)];
+        let cell = square_cell(
+            [-66.0 + u.min(0.0), -100.0, 300.0],
+            [66.0 + u.max(0.0), 100.0, 500.0],
+        );
+        let scene = Scene { solids, cell };
+        assert_holds(&ball(&scene, None), 100.0 * high / high.hypot(u), 0.1);
+    }
+}
+
+/// The thinnest height of turned parts governs (common practice, no source): plain necks 24 mm
+/// thick and longer than the ball, between thicker ends.
+#[test]
+fn between_turned_posts_the_thinnest_height_governs() {
+    let turned = |x: f64| {
+        let part =
+            |from: f64, to: f64, thick: f64| post([x, 0.0, from], [x, 0.0, to], thick, 16, 0.0);
+        [
+            part(0.0, 200.0, 40.0),
+            part(200.0, 550.0, 24.0),
+            part(550.0, 800.0, 34.0),
+        ]
+    };
+    let solids = [turned(-65.0), turned(65.0)].concat();
+    let scene = Scene {
+        solids,
+        cell: square_cell([-65.0, -80.0, 0.0], [65.0, 80.0, 800.0]),
+    };
+    assert_holds(&ball(&scene, None), 130.0 - 24.0, 0.1);
+    assert_holds(&ball(&scene, Some(106.0)), 130.0 - 24.0, 1e-4);
 }
