@@ -1,1 +1,150 @@
-//! viewer
+//! The viewer: a window on the stair, and pictures of it without a window.
+//!
+//! In: a [`Document`] or a [`Chain`]. Out: what is seen, and edits to the document.
+//! Does not: show a number that the core did not compute.
+//!
+//! One plugin function per file. Panels and keys only send [`session::Action`]s; one system applies
+//! them, the chain runs again off the window's thread, and the scene follows its result.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use bevy::prelude::{App, IntoScheduleConfigs as _, SystemSet, Update};
+
+use crate::chain::Chain;
+use crate::inspect::Key;
+use crate::job::{Document, Job};
+
+mod camera;
+mod convert;
+mod device;
+mod edges;
+mod eye;
+mod flags;
+mod look;
+mod panels;
+mod picture;
+mod recompute;
+mod scene;
+mod session;
+mod viewpoint;
+mod window;
+
+pub use device::DeviceError;
+pub use picture::{PictureError, PictureRequest, picture};
+pub use viewpoint::Viewpoint;
+
+/// How the stair is shown.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Mood {
+    /// A measured drawing: pencil edges, departures, troubles.
+    #[default]
+    Work,
+    /// The finished stair: materials and soft light, nothing technical.
+    Show,
+}
+
+/// Departures are drawn at most this many times as large as they are.
+pub const MOST_STRETCH: f64 = 20.0;
+
+/// Why the window did not open.
+#[derive(Debug, thiserror::Error)]
+pub enum ViewerError {
+    /// Nothing to draw with or on.
+    #[error(transparent)]
+    Device(#[from] DeviceError),
+    /// The window ended with an error.
+    #[error("the window ended early; the reason stands above")]
+    Ended,
+}
+
+/// Opens the window on a job and stays until it is closed. `path` is where saving writes to.
+///
+/// # Errors
+/// [`ViewerError`] where there is no display or nothing to draw with.
+pub fn open(document: Document, path: Option<PathBuf>) -> Result<(), ViewerError> {
+    window::open(document, path)
+}
+
+/// What happens in which order within one frame.
+#[derive(SystemSet, Clone, Copy, Debug, PartialEq, Eq, Hash)]
+enum ViewerSystems {
+    /// Keys and mouse are read.
+    Input,
+    /// Actions change the session.
+    Edit,
+    /// Finished work is fetched and new work is begun.
+    Recompute,
+    /// The scene and the eye follow.
+    Sync,
+}
+
+/// The order of the sets, for the window and the pictures alike.
+fn order(app: &mut App) {
+    app.configure_sets(
+        Update,
+        (
+            ViewerSystems::Input,
+            ViewerSystems::Edit,
+            ViewerSystems::Recompute,
+            ViewerSystems::Sync,
+        )
+            .chain(),
+    );
+}
+
+/// What the chain gave for one state of the job.
+#[derive(bevy::prelude::Resource, Clone)]
+struct Solved {
+    /// Counts up with every result.
+    generation: u64,
+    /// The job it was computed from.
+    job: Arc<Job>,
+    /// The stair as found.
+    found: Arc<Chain>,
+    /// The stair that was meant; absent where that cannot be computed.
+    ideal: Option<Arc<Chain>>,
+}
+
+/// What is shown of it, and how.
+#[derive(bevy::prelude::Resource, Clone, Debug, PartialEq)]
+struct Showing {
+    /// Measured or finished.
+    mood: Mood,
+    /// How many times departures are drawn.
+    stretch: f64,
+    /// The true stair is drawn beside the found one.
+    ghost: bool,
+    /// What is picked.
+    picked: Option<Pick>,
+}
+
+impl Default for Showing {
+    fn default() -> Self {
+        Self {
+            mood: Mood::Work,
+            stretch: 1.0,
+            ghost: false,
+            picked: None,
+        }
+    }
+}
+
+/// Something that one can pick.
+#[derive(Clone, Debug, PartialEq, Eq)]
+enum Pick {
+    /// A part, by its name.
+    Part(String),
+    /// A trouble, by its key.
+    Trouble(Key),
+}
+
+impl Pick {
+    /// The names of the parts that are picked.
+    fn parts(&self) -> Vec<&str> {
+        match self {
+            Self::Part(name) => vec![name],
+            Self::Trouble(key) => key.parts.iter().map(String::as_str).collect(),
+        }
+    }
+}

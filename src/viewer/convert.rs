@@ -1,0 +1,63 @@
+//! The one border between the core's space and Bevy's.
+//!
+//! Core: millimetres, f64, right-handed, z up, the flight's frame. Bevy: metres, f32, right-handed,
+//! y up. A flight is a few metres long and its origin lies at its own foot, so an f32 metre holds a
+//! point to better than a thousandth of a millimetre.
+//!
+//! Core (x, y, z) becomes Bevy (x, z, -y): a quarter turn about x, which keeps hands.
+
+use bevy::math::Vec3;
+use nalgebra::{Point3, Vector3};
+
+/// Millimetres in one Bevy unit.
+pub(super) const MM_PER_UNIT: f64 = 1000.0;
+
+/// A point of the flight's frame, mm, in Bevy's space.
+pub(super) fn point(at: &Point3<f64>) -> Vec3 {
+    direction(&(at.coords / MM_PER_UNIT))
+}
+
+/// A direction of the flight's frame in Bevy's space; its length is kept.
+pub(super) fn direction(along: &Vector3<f64>) -> Vec3 {
+    Vec3::new(along.x as f32, along.z as f32, -along.y as f32)
+}
+
+/// A length in mm in Bevy's units.
+pub(super) fn length(mm: f64) -> f32 {
+    (mm / MM_PER_UNIT) as f32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// The way back, for the check only: nothing reads lengths out of the scene.
+    fn back(at: Vec3) -> Point3<f64> {
+        Point3::new(f64::from(at.x), -f64::from(at.z), f64::from(at.y)) * MM_PER_UNIT
+    }
+
+    #[test]
+    fn up_is_up_and_the_hands_are_kept() {
+        let (x, y, z) = (
+            direction(&Vector3::x()),
+            direction(&Vector3::y()),
+            direction(&Vector3::z()),
+        );
+        assert_eq!(z, Vec3::Y);
+        assert_eq!(x.cross(y), z);
+    }
+
+    proptest! {
+        #[test]
+        fn there_and_back_is_the_same_place(
+            x in -10_000.0..10_000.0_f64,
+            y in -10_000.0..10_000.0_f64,
+            z in -10_000.0..10_000.0_f64,
+        ) {
+            let at = Point3::new(x, y, z);
+            // Half a step of f32 at 10 m is 0.0005 mm.
+            prop_assert!((back(point(&at)) - at).norm() < 1e-3);
+        }
+    }
+}

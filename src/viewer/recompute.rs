@@ -1,0 +1,168 @@
+//! The chain beside the window: on every change of the job it runs again on another thread, and its
+//! result is swapped in when it is there. What was computed before stays on show until then.
+
+use std::sync::{Arc, Mutex, PoisonError};
+
+use bevy::prelude::{App, Commands, IntoScheduleConfigs as _, Res, ResMut, Resource, Update};
+use bevy::tasks::{AsyncComputeTaskPool, Task};
+
+use crate::chain::{self, Chain, ChainError};
+use crate::explain::{self, Explanation};
+use crate::inspect::Key;
+use crate::job::{Document, Job};
+
+use super::session::Session;
+use super::{Pick, Showing, Solved, ViewerSystems};
+
+/// Wakes the window when work is done; a picture needs none.
+#[derive(Resource, Clone)]
+pub(super) struct Waker(pub(super) Arc<dyn Fn() + Send + Sync>);
+
+/// Something computed on another thread. Dropping it cancels it.
+struct Errand<T> {
+    answer: Arc<Mutex<Option<T>>>,
+    _task: Task<()>,
+}
+
+impl<T: Send + 'static> Errand<T> {
+    /// Sends it off. The window is woken after the answer is there, never before.
+    fn start(waker: &Waker, compute: impl FnOnce() -> T + Send + 'static) -> Self {
+        let (answer, wake) = (Arc::new(Mutex::new(None)), waker.0.clone());
+        let slot = answer.clone();
+        let task = AsyncComputeTaskPool::get().spawn(async move {
+            let computed = compute();
+            *slot.lock().unwrap_or_else(PoisonError::into_inner) = Some(computed);
+            wake();
+        });
+        Self { answer, _task: task }
+    }
+
+    /// The answer, once.
+    fn answer(&self) -> Option<T> {
+        self.answer.lock().unwrap_or_else(PoisonError::into_inner).take()
+    }
+}
+
+/// Work that is under way, and what became of it.
+#[derive(Resource, Default)]
+pub(super) struct Work {
+    /// The text that was last computed, or is being computed.
+    text: Option<String>,
+    running: Option<Errand<Result<Computed, ChainError>>>,
+    generation: u64,
+    /// Why the last job could not be computed.
+    pub(super) error: Option<String>,
+}
+
+impl Work {
+    /// True while what is shown is not what the document says.
+    pub(super) fn stale(&self) -> bool {
+        self.running.is_some() || self.error.is_some()
+    }
+}
+
+/// Both chains of one job.
+pub(super) struct Computed {
+    job: Arc<Job>,
+    found: Arc<Chain>,
+    ideal: Option<Arc<Chain>>,
+}
+
+impl Computed {
+    /// Runs both chains.
+    pub(super) fn of(job: &Job) -> Result<Self, ChainError> {
+        let found = Arc::new(chain::run(job)?);
+        // Without the true stair there is no ghost and nothing to stretch, and all else stands.
+        let ideal = chain::run_true(job).ok().map(Arc::new);
+        let job = Arc::new(job.clone());
+        Ok(Self { job, found, ideal })
+    }
+
+    /// As the scene takes it.
+    pub(super) fn solved(self, generation: u64) -> Solved {
+        Solved {
+            generation,
+            job: self.job,
+            found: self.found,
+            ideal: self.ideal,
+        }
+    }
+}
+
+/// Starts the chain where the document changed and none is running.
+fn begin(session: Res<Session>, waker: Res<Waker>, mut work: ResMut<Work>) {
+    let document: &Document = &session.document;
+    if work.running.is_some() || work.text.as_deref() == Some(document.text()) {
+        return;
+    }
+    work.text = Some(document.text().to_owned());
+    let job = document.job().clone();
+    work.running = Some(Errand::start(&waker, move || Computed::of(&job)));
+}
+
+/// Swaps in what is done.
+fn fetch(mut commands: Commands, mut work: ResMut<Work>) {
+    let Some(done) = work.running.as_ref().and_then(Errand::answer) else {
+        return;
+    };
+    work.running = None;
+    match done {
+        Ok(computed) => {
+            work.generation += 1;
+            work.error = None;
+            commands.insert_resource(computed.solved(work.generation));
+        }
+        Err(error) => work.error = Some(error.to_string()),
+    }
+}
+
+/// Why the picked trouble is there, computed beside the window as well.
+#[derive(Resource, Default)]
+pub(super) struct Explained {
+    about: Option<(u64, Key)>,
+    running: Option<Errand<Explanation>>,
+    done: Option<Explanation>,
+}
+
+impl Explained {
+    /// The explanation of a trouble, once it is there.
+    pub(super) fn of(&self, generation: u64, key: &Key) -> Option<&Explanation> {
+        let (at, about) = self.about.as_ref()?;
+        (*at == generation && about == key).then_some(self.done.as_ref()).flatten()
+    }
+}
+
+/// Asks for the explanation of what is picked, and fetches it.
+fn explain_picked(
+    showing: Res<Showing>,
+    solved: Option<Res<Solved>>,
+    waker: Res<Waker>,
+    mut explained: ResMut<Explained>,
+) {
+    if let Some(done) = explained.running.as_ref().and_then(Errand::answer) {
+        explained.running = None;
+        explained.done = Some(done);
+    }
+    let (Some(solved), Some(Pick::Trouble(key))) = (solved, &showing.picked) else {
+        return;
+    };
+    let wanted = (solved.generation, key.clone());
+    if explained.about.as_ref() == Some(&wanted) {
+        return;
+    }
+    // Dropping an errand that still runs cancels it: its answer would be about the past.
+    let (job, found) = (solved.job.clone(), solved.found.clone());
+    let asked = key.clone();
+    explained.running = Some(Errand::start(&waker, move || {
+        explain::explain(&job, &found, &asked)
+    }));
+    explained.about = Some(wanted);
+    explained.done = None;
+}
+
+pub(super) fn plugin(app: &mut App) {
+    app.init_resource::<Work>().init_resource::<Explained>().add_systems(
+        Update,
+        (fetch, begin, explain_picked).chain().in_set(ViewerSystems::Recompute),
+    );
+}

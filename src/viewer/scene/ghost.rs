@@ -1,0 +1,63 @@
+//! The true stair as a ghost: a dashed chalk line along the edges of what was meant.
+
+use bevy::color::Alpha as _;
+use bevy::gizmos::config::GizmoLineStyle;
+use bevy::prelude::{
+    App, Assets, Commands, Component, Entity, GizmoAsset, IntoScheduleConfigs as _, Local, Query,
+    Res, ResMut, Update, With,
+};
+
+use crate::solids::{PartKind, Solids};
+
+use super::super::edges::{Segment, drawn_edges};
+use super::super::{Mood, Showing, Solved, ViewerSystems, look};
+use super::{pencil, ready};
+
+#[derive(Component)]
+struct Ghost;
+
+/// What of the true stair is drawn: enough to see where all else would be.
+fn outlined(solids: &Solids) -> Vec<Segment> {
+    let kinds = [
+        PartKind::Tread,
+        PartKind::Newel,
+        PartKind::Rail,
+        PartKind::BottomRail,
+        PartKind::Baluster,
+        PartKind::Wall,
+        PartKind::Rosette,
+    ];
+    let parts = solids.parts.iter().filter(|part| kinds.contains(&part.kind));
+    parts.flat_map(|part| drawn_edges(&part.pieces)).collect()
+}
+
+fn sync(
+    mut commands: Commands,
+    solved: Option<Res<Solved>>,
+    showing: Res<Showing>,
+    mut assets: ResMut<Assets<GizmoAsset>>,
+    mut from: Local<Option<(u64, bool)>>,
+    before: Query<Entity, With<Ghost>>,
+) {
+    let Some(solved) = solved else { return };
+    let now = (solved.generation, showing.ghost && showing.mood == Mood::Work);
+    if *from == Some(now) {
+        return;
+    }
+    *from = Some(now);
+    for old in &before {
+        commands.entity(old).despawn();
+    }
+    let (Some(ideal), (_, true)) = (&solved.ideal, now) else {
+        return;
+    };
+    let ink = look::colour(look::CHALK).with_alpha(0.75);
+    let mut gizmo = pencil::lines(&mut assets, outlined(&ideal.solids), ink, 1.3);
+    gizmo.line_config.style = GizmoLineStyle::Dashed { gap_scale: 3.0, line_scale: 5.0 };
+    gizmo.depth_bias = -0.01;
+    commands.spawn((gizmo, Ghost));
+}
+
+pub(super) fn plugin(app: &mut App) {
+    app.add_systems(Update, sync.in_set(ViewerSystems::Sync).after(ready));
+}

@@ -1,0 +1,172 @@
+//! The grain of timber: one tile of it, made here from a fixed seed, and one material per kind of
+//! part and mood.
+
+use bevy::asset::RenderAssetUsages;
+use bevy::image::{Image, ImageAddressMode, ImageFilterMode, ImageSampler, ImageSamplerDescriptor};
+use bevy::pbr::StandardMaterial;
+use bevy::prelude::{App, Assets, Commands, Handle, ResMut, Resource, Startup};
+use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat};
+
+use crate::solids::PartKind;
+
+use super::super::Mood;
+use super::super::look::{self, Finish};
+
+/// Pixels of the tile, along the grain and across it.
+const ALONG: usize = 256;
+const ACROSS: usize = 256;
+/// What the tile covers, mm.
+pub(super) const TILE_ALONG_MM: f64 = 1100.0;
+pub(super) const TILE_ACROSS_MM: f64 = 170.0;
+/// The deepest a grain line darkens at full grain.
+const DEPTH: f32 = 0.30;
+
+const KINDS: [PartKind; 11] = [
+    PartKind::Floor,
+    PartKind::Wall,
+    PartKind::Stringer,
+    PartKind::Skirt,
+    PartKind::Tread,
+    PartKind::Kick,
+    PartKind::Newel,
+    PartKind::Rail,
+    PartKind::BottomRail,
+    PartKind::Baluster,
+    PartKind::Rosette,
+];
+
+/// The materials of all parts in both moods.
+#[derive(Resource)]
+pub(super) struct Finishes(Vec<((PartKind, Mood), Handle<StandardMaterial>)>);
+
+impl Finishes {
+    /// The material of a kind in a mood.
+    pub(super) fn of(&self, kind: PartKind, mood: Mood) -> Handle<StandardMaterial> {
+        let found = self.0.iter().find(|(key, _)| *key == (kind, mood));
+        found.map(|(_, handle)| handle.clone()).unwrap_or_default()
+    }
+}
+
+/// A number from 0 to 1 for a knot of the noise lattice.
+fn knot(x: usize, y: usize, seed: u32) -> f32 {
+    let mut hash = (x as u32).wrapping_mul(0x9e37_79b1)
+        ^ (y as u32).wrapping_mul(0x85eb_ca77)
+        ^ seed.wrapping_mul(0xc2b2_ae3d);
+    hash ^= hash >> 15;
+    hash = hash.wrapping_mul(0x2c1b_3c6d);
+    hash ^= hash >> 12;
+    (hash & 0xffff) as f32 / 65535.0
+}
+
+/// Smooth noise of `cells` knots each way that repeats at the tile's edges; (u, v) in 0 to 1.
+fn noise(u: f32, v: f32, cells: (usize, usize), seed: u32) -> f32 {
+    let place = |t: f32, count: usize| {
+        let at = t.rem_euclid(1.0) * count as f32;
+        let low = (at as usize).min(count - 1);
+        let part = at - low as f32;
+        (low, (low + 1) % count, part * part * (3.0 - 2.0 * part))
+    };
+    let (x0, x1, fx) = place(u, cells.0);
+    let (y0, y1, fy) = place(v, cells.1);
+    let mix = |a: f32, b: f32, t: f32| a + (b - a) * t;
+    mix(
+        mix(knot(x0, y0, seed), knot(x1, y0, seed), fx),
+        mix(knot(x0, y1, seed), knot(x1, y1, seed), fx),
+        fy,
+    )
+}
+
+/// How dark the grain is at a place of the tile, 0 to 1.
+fn figure(u: f32, v: f32) -> f32 {
+    // Rings wander slowly along the board.
+    let wander = noise(u, v, (3, 4), 7) * 0.16 + noise(u, v, (6, 9), 11) * 0.05;
+    let rings = ((v + wander) * std::f32::consts::TAU * 11.0).sin() * 0.5 + 0.5;
+    let rings = rings.powi(3);
+    let fibre = noise(u, v, (10, 128), 3);
+    let pores = (noise(u, v, (26, 200), 5) - 0.72).max(0.0) * 2.6;
+    let broad = noise(u, v, (2, 6), 13);
+    (0.42 * rings + 0.30 * fibre + 0.22 * broad + 0.5 * pores).clamp(0.0, 1.0)
+}
+
+/// The tile at a strength of grain.
+fn tile(grain: f32) -> Image {
+    let mut data = Vec::with_capacity(ALONG * ACROSS * 4);
+    for y in 0..ACROSS {
+        for x in 0..ALONG {
+            let dark = figure(x as f32 / ALONG as f32, y as f32 / ACROSS as f32) * DEPTH * grain;
+            // Grain is warmer than the ground: it takes more off the blue.
+            let level = |weight: f32| ((1.0 - dark * weight) * 255.0) as u8;
+            data.extend([level(0.8), level(1.0), level(1.22), 255]);
+        }
+    }
+    let size = Extent3d {
+        width: ALONG as u32,
+        height: ACROSS as u32,
+        depth_or_array_layers: 1,
+    };
+    let mut image = Image::new(
+        size,
+        TextureDimension::D2,
+        data,
+        TextureFormat::Rgba8UnormSrgb,
+        RenderAssetUsages::RENDER_WORLD,
+    );
+    image.sampler = ImageSampler::Descriptor(ImageSamplerDescriptor {
+        address_mode_u: ImageAddressMode::Repeat,
+        address_mode_v: ImageAddressMode::Repeat,
+        mag_filter: ImageFilterMode::Linear,
+        min_filter: ImageFilterMode::Linear,
+        ..ImageSamplerDescriptor::default()
+    });
+    image
+}
+
+fn material(finish: Finish, grain: Option<Handle<Image>>) -> StandardMaterial {
+    StandardMaterial {
+        base_color: look::colour(finish.colour),
+        base_color_texture: grain,
+        perceptual_roughness: finish.rough,
+        reflectance: 0.3 * (1.0 - finish.rough) + 0.1,
+        ..StandardMaterial::default()
+    }
+}
+
+fn make(
+    mut commands: Commands,
+    mut images: ResMut<Assets<Image>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+) {
+    let mut tiles: Vec<(u32, Handle<Image>)> = Vec::new();
+    let mut finishes = Vec::new();
+    for kind in KINDS {
+        for mood in [Mood::Work, Mood::Show] {
+            let finish = look::finish(kind, mood);
+            let strength = (finish.grain * 4.0).round() as u32;
+            if strength > 0 && !tiles.iter().any(|(of, _)| *of == strength) {
+                tiles.push((strength, images.add(tile(strength as f32 / 4.0))));
+            }
+            let found = tiles.iter().find(|(of, _)| *of == strength);
+            let grain = found.map(|(_, handle)| handle.clone());
+            finishes.push(((kind, mood), materials.add(material(finish, grain))));
+        }
+    }
+    commands.insert_resource(Finishes(finishes));
+}
+
+pub(super) fn plugin(app: &mut App) {
+    app.add_systems(Startup, make);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_tile_has_no_seam() {
+        for i in 0..64 {
+            let t = i as f32 / 64.0;
+            assert!((figure(0.0, t) - figure(0.999_99, t)).abs() < 0.01);
+            assert!((noise(t, 0.0, (6, 9), 11) - noise(t, 0.999_999, (6, 9), 11)).abs() < 0.01);
+        }
+    }
+}

@@ -1,0 +1,160 @@
+//! Sun, sky and paper: light from the open side, soft shadows, and a floor of paper that catches
+//! them and fades out.
+
+use bevy::asset::RenderAssetUsages;
+use bevy::light::{
+    CascadeShadowConfig, CascadeShadowConfigBuilder, DirectionalLight, DirectionalLightShadowMap,
+    GlobalAmbientLight, NotShadowCaster,
+};
+use bevy::mesh::{Indices, Mesh, Mesh3d, PrimitiveTopology};
+use bevy::pbr::{MeshMaterial3d, StandardMaterial};
+use bevy::picking::Pickable;
+use bevy::prelude::{
+    AlphaMode, App, Assets, Commands, Component, IntoScheduleConfigs as _, Query, Res, ResMut,
+    Startup, Transform, Update, With,
+};
+use bevy::math::Vec3;
+use nalgebra::Vector3;
+
+use super::super::eye::View;
+use super::super::{Mood, Showing, Solved, ViewerSystems, convert, look};
+use super::ready;
+
+/// Light that makes a white face square to it white, lux, at Bevy's default exposure.
+const FULL_LUX: f32 = 3140.0;
+/// Ambient brightness that makes a white face white.
+const FULL_AMBIENT: f32 = 1000.0;
+/// Side of a shadow map, pixels.
+const SHADOW_PIXELS: usize = 4096;
+/// Shadows are drawn this far before and behind what is looked at, metres.
+const SHADOW_REACH_M: f32 = 7.0;
+/// Radius of the paper floor, metres.
+const PAPER_M: f32 = 9.0;
+
+/// The light that throws shadows.
+#[derive(Component)]
+struct Sun;
+
+/// Its counterpart without.
+#[derive(Component)]
+struct Sky;
+
+/// Shares of full light from sun, sky light and all around.
+fn shares(mood: Mood) -> (f32, f32, f32) {
+    match mood {
+        Mood::Work => (0.52, 0.20, 0.50),
+        Mood::Show => (0.66, 0.14, 0.36),
+    }
+}
+
+fn set_up(
+    mut commands: Commands,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+) {
+    commands.insert_resource(DirectionalLightShadowMap { size: SHADOW_PIXELS });
+    let sun = DirectionalLight {
+        color: look::colour([255, 246, 230]),
+        shadow_maps_enabled: true,
+        shadow_normal_bias: 1.2,
+        ..DirectionalLight::default()
+    };
+    commands.spawn((sun, Sun));
+    let sky = DirectionalLight {
+        color: look::colour([226, 234, 246]),
+        ..DirectionalLight::default()
+    };
+    commands.spawn((sky, Sky));
+    let paper = materials.add(StandardMaterial {
+        base_color: look::colour(look::PAPER),
+        perceptual_roughness: 1.0,
+        reflectance: 0.0,
+        alpha_mode: AlphaMode::Blend,
+        ..StandardMaterial::default()
+    });
+    let place = Transform::from_xyz(1.5, -0.004, 0.0);
+    let floor = (Mesh3d(meshes.add(paper_floor())), MeshMaterial3d(paper), place);
+    commands.spawn((floor, NotShadowCaster, Pickable::IGNORE));
+}
+
+/// A round floor that fades out to its rim.
+fn paper_floor() -> Mesh {
+    const RAYS: u32 = 48;
+    let rings = [(0.0, 1.0), (0.45, 0.85), (0.75, 0.35), (1.0, 0.0_f32)];
+    let (mut places, mut colours) = (Vec::new(), Vec::new());
+    for (share, alpha) in rings {
+        for ray in 0..RAYS {
+            let turn = ray as f32 * std::f32::consts::TAU / RAYS as f32;
+            places.push([turn.cos() * share * PAPER_M, 0.0, turn.sin() * share * PAPER_M]);
+            colours.push([1.0, 1.0, 1.0, alpha]);
+        }
+    }
+    let cells = (0..rings.len() as u32 - 1).flat_map(|ring| (0..RAYS).map(move |ray| (ring, ray)));
+    let triangles = cells.flat_map(|(ring, ray)| {
+        let next = (ray + 1) % RAYS;
+        let (a, b) = (ring * RAYS + ray, ring * RAYS + next);
+        [a, b, a + RAYS, b, b + RAYS, a + RAYS]
+    });
+    let triangles = triangles.collect();
+    let normals = vec![[0.0_f32, 1.0, 0.0]; places.len()];
+    Mesh::new(PrimitiveTopology::TriangleList, RenderAssetUsages::RENDER_WORLD)
+        .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, places)
+        .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, normals)
+        .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, colours)
+        .with_inserted_indices(Indices::U32(triangles))
+}
+
+/// Sets the lights to the mood, and to the side that is open.
+fn shine(
+    solved: Option<Res<Solved>>,
+    showing: Res<Showing>,
+    mut ambient: ResMut<GlobalAmbientLight>,
+    mut suns: Query<(&mut DirectionalLight, &mut Transform), With<Sun>>,
+    mut skies: Query<(&mut DirectionalLight, &mut Transform), (With<Sky>, bevy::prelude::Without<Sun>)>,
+) {
+    let Some(solved) = solved else { return };
+    if !solved.is_changed() && !showing.is_changed() {
+        return;
+    }
+    let out = solved.found.site.outward;
+    let (sun_share, sky_share, all_share) = shares(showing.mood);
+    let towards = |x: f64, y: f64, z: f64| {
+        let along = convert::direction(&Vector3::new(x, y * out, z));
+        Transform::default().looking_to(along, Vec3::Y)
+    };
+    for (mut light, mut place) in &mut suns {
+        light.illuminance = FULL_LUX * sun_share;
+        *place = towards(0.75, -0.62, -1.25);
+    }
+    for (mut light, mut place) in &mut skies {
+        light.illuminance = FULL_LUX * sky_share;
+        *place = towards(0.9, -0.9, -0.15);
+    }
+    ambient.brightness = FULL_AMBIENT * all_share;
+    ambient.color = look::colour([255, 250, 242]);
+}
+
+/// Spends the shadow map on what is looked at.
+fn fit_shadows(view: Res<View>, mut suns: Query<&mut CascadeShadowConfig, With<Sun>>) {
+    let Some(eye) = view.eye.filter(|_| view.is_changed()) else {
+        return;
+    };
+    let reach = convert::length(super::super::eye::stand_off(&eye));
+    let near = (reach - SHADOW_REACH_M).max(0.05);
+    for mut config in &mut suns {
+        *config = CascadeShadowConfigBuilder {
+            num_cascades: 1,
+            minimum_distance: near,
+            maximum_distance: reach + SHADOW_REACH_M,
+            first_cascade_far_bound: reach + SHADOW_REACH_M,
+            ..CascadeShadowConfigBuilder::default()
+        }
+        .build();
+    }
+}
+
+pub(super) fn plugin(app: &mut App) {
+    app.insert_resource(GlobalAmbientLight::default())
+        .add_systems(Startup, set_up)
+        .add_systems(Update, (shine, fit_shadows).in_set(ViewerSystems::Sync).after(ready));
+}

@@ -1,0 +1,108 @@
+//! The scene: what the chain found, as meshes, lines and light.
+//!
+//! [`Shown`] is the stair as drawn (departures stretched); the files beside this one each draw one
+//! thing of it, and only what changed.
+
+mod bobs;
+mod ghost;
+mod grain;
+mod lights;
+mod nosings;
+mod parts;
+mod pencil;
+mod stretch;
+mod walls;
+
+use std::sync::Arc;
+
+use bevy::prelude::{App, Commands, IntoScheduleConfigs as _, Res, Resource, Update};
+use nalgebra::Point3;
+
+use crate::chain::Chain;
+use crate::solids::Solids;
+
+use super::viewpoint::around;
+use super::{Pick, Showing, Solved, ViewerSystems};
+
+pub(super) use bobs::Bobs;
+pub(super) use parts::PartRef;
+pub(super) use walls::{Departures, departures};
+
+/// Around a picked place this much is shown at least, mm.
+const LEAST_MM: f64 = 260.0;
+
+/// The stair as it is drawn now.
+#[derive(Resource, Clone)]
+pub(super) struct Shown {
+    /// The parts, departures stretched.
+    pub(super) solids: Arc<Solids>,
+    /// The parts as found.
+    found: Arc<Solids>,
+    /// What it was drawn from.
+    from: (u64, f64),
+}
+
+impl Shown {
+    /// Where a place of the stair as found is drawn: it goes with the nearest corner of the parts
+    /// named, or of any part where none is.
+    pub(super) fn place(&self, at: &Point3<f64>, parts: &[String]) -> Point3<f64> {
+        stretch::carried(at, parts, &self.found, &self.solids)
+    }
+
+    /// Points that show what is picked.
+    pub(super) fn points_of(&self, pick: &Pick, found: &Chain) -> Vec<Point3<f64>> {
+        match pick {
+            Pick::Part(name) => {
+                let part = self.solids.parts.iter().find(|part| &part.name == name);
+                let corners = part.into_iter().flat_map(|part| &part.pieces);
+                let points: Vec<_> =
+                    corners.flat_map(|piece| piece.corners().iter().copied()).collect();
+                match crate::solids::Bounds::around(&points) {
+                    Some(bounds) => {
+                        points.into_iter().chain(around(&bounds.centre(), LEAST_MM)).collect()
+                    }
+                    None => points,
+                }
+            }
+            Pick::Trouble(key) => {
+                let at = found.inspection.find(key).map(|finding| finding.at);
+                at.map(|at| around(&self.place(&at, &key.parts), LEAST_MM * 1.3)).unwrap_or_default()
+            }
+        }
+    }
+}
+
+/// Makes [`Shown`] anew where the result or the stretch changed.
+pub(super) fn ready(
+    mut commands: Commands,
+    solved: Option<Res<Solved>>,
+    showing: Res<Showing>,
+    shown: Option<Res<Shown>>,
+) {
+    let Some(solved) = solved else { return };
+    let from = (solved.generation, showing.stretch);
+    if shown.is_some_and(|shown| shown.from == from) {
+        return;
+    }
+    let found = Arc::new(solved.found.solids.clone());
+    let solids = match &solved.ideal {
+        Some(ideal) if showing.stretch > 1.0 => {
+            Arc::new(stretch::stretched(&found, &ideal.solids, showing.stretch))
+        }
+        _ => found.clone(),
+    };
+    commands.insert_resource(Shown { solids, found, from });
+}
+
+pub(super) fn plugin(app: &mut App) {
+    app.add_systems(Update, ready.in_set(ViewerSystems::Sync)).add_plugins((
+        grain::plugin,
+        lights::plugin,
+        parts::plugin,
+        pencil::plugin,
+        walls::plugin,
+        ghost::plugin,
+        nosings::plugin,
+        bobs::plugin,
+    ));
+}

@@ -1,0 +1,148 @@
+//! Pencil lines along the edges of parts, and a chalk line around what is picked.
+
+use bevy::gizmos::config::{GizmoLineConfig, GizmoLineJoint};
+use bevy::gizmos::retained::Gizmo;
+use bevy::prelude::{
+    App, Assets, Color, Commands, Component, Entity, GizmoAsset, IntoScheduleConfigs as _, Local,
+    Query, Res, ResMut, Update, With,
+};
+
+use crate::solids::{Part, PartKind};
+
+use super::super::edges::{Segment, drawn_edges};
+use super::super::{Mood, Showing, ViewerSystems, convert, look};
+use super::{Shown, ready};
+
+/// Lines lie this much nearer to the eye than the faces that they bound.
+const NEARER: f32 = -0.0006;
+
+/// One set of lines of one weight.
+#[derive(Component)]
+struct Lines;
+
+/// Lines around what is picked.
+#[derive(Component)]
+struct Picked;
+
+/// Lines of one colour and width, ready to spawn.
+pub(super) fn lines(
+    assets: &mut Assets<GizmoAsset>,
+    segments: impl IntoIterator<Item = Segment>,
+    colour: Color,
+    width: f32,
+) -> Gizmo {
+    let mut asset = GizmoAsset::default();
+    for (from, to) in segments {
+        asset.line(convert::point(&from), convert::point(&to), colour);
+    }
+    Gizmo {
+        handle: assets.add(asset),
+        line_config: GizmoLineConfig {
+            width,
+            joints: GizmoLineJoint::Round(4),
+            ..GizmoLineConfig::default()
+        },
+        depth_bias: NEARER,
+    }
+}
+
+/// How strongly a kind of part is drawn: colour and width.
+fn weight(kind: PartKind) -> Option<(look::Rgb, f32)> {
+    match kind {
+        PartKind::Wall => None,
+        PartKind::Newel | PartKind::Rail | PartKind::BottomRail | PartKind::Tread => {
+            Some((look::PENCIL, 1.5))
+        }
+        PartKind::Rosette | PartKind::Baluster => Some((look::PENCIL, 1.1)),
+        _ => Some((look::PENCIL_LIGHT, 1.0)),
+    }
+}
+
+/// The lines of parts, kept so that a moved newel does not redraw the house.
+#[derive(Default)]
+struct Drawn {
+    parts: Vec<(Part, Vec<Segment>)>,
+    mood: Option<Mood>,
+}
+
+impl Drawn {
+    /// Draws what is shown, taking over what did not change.
+    fn follow(&mut self, shown: &Shown) {
+        let mut before = std::mem::take(&mut self.parts);
+        self.parts = shown
+            .solids
+            .parts
+            .iter()
+            .filter(|part| weight(part.kind).is_some())
+            .map(|part| {
+                let same = |(old, _): &(Part, _)| old.name == part.name && old.pieces == part.pieces;
+                match before.iter().position(same) {
+                    Some(kept) => before.swap_remove(kept),
+                    None => (part.clone(), drawn_edges(&part.pieces)),
+                }
+            })
+            .collect();
+    }
+}
+
+/// Draws the pencil lines anew.
+fn draw(
+    mut commands: Commands,
+    shown: Option<Res<Shown>>,
+    showing: Res<Showing>,
+    mut assets: ResMut<Assets<GizmoAsset>>,
+    mut drawn: Local<Drawn>,
+    before: Query<Entity, With<Lines>>,
+) {
+    let Some(shown) = shown else { return };
+    if !shown.is_changed() && drawn.mood == Some(showing.mood) {
+        return;
+    }
+    drawn.mood = Some(showing.mood);
+    for old in &before {
+        commands.entity(old).despawn();
+    }
+    if showing.mood == Mood::Show {
+        return;
+    }
+    drawn.follow(&shown);
+    let mut weights: Vec<(look::Rgb, f32)> = Vec::new();
+    weights.extend(drawn.parts.iter().filter_map(|(part, _)| weight(part.kind)));
+    weights.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
+    weights.dedup();
+    for (colour, width) in weights {
+        let of_weight =
+            drawn.parts.iter().filter(|(part, _)| weight(part.kind) == Some((colour, width)));
+        let segments = of_weight.flat_map(|(_, segments)| segments.iter().copied());
+        commands.spawn((lines(&mut assets, segments, look::colour(colour), width), Lines));
+    }
+}
+
+/// Draws the chalk line around what is picked.
+fn outline(
+    mut commands: Commands,
+    shown: Option<Res<Shown>>,
+    showing: Res<Showing>,
+    mut assets: ResMut<Assets<GizmoAsset>>,
+    before: Query<Entity, With<Picked>>,
+) {
+    let Some(shown) = shown else { return };
+    if !shown.is_changed() && !showing.is_changed() {
+        return;
+    }
+    for old in &before {
+        commands.entity(old).despawn();
+    }
+    let Some(pick) = &showing.picked else { return };
+    let names = pick.parts();
+    let parts = shown.solids.parts.iter().filter(|part| names.contains(&part.name.as_str()));
+    let parts = parts.filter(|part| weight(part.kind).is_some());
+    let segments = parts.flat_map(|part| drawn_edges(&part.pieces));
+    let mut gizmo = lines(&mut assets, segments, look::colour(look::CHALK), 3.2);
+    gizmo.depth_bias = NEARER * 4.0;
+    commands.spawn((gizmo, Picked));
+}
+
+pub(super) fn plugin(app: &mut App) {
+    app.add_systems(Update, (draw, outline).in_set(ViewerSystems::Sync).after(ready));
+}

@@ -1,0 +1,177 @@
+//! Named viewpoints: what each frames and from where.
+
+use std::fmt;
+use std::str::FromStr;
+
+use nalgebra::{Point3, Vector3};
+
+use crate::chain::Chain;
+use crate::inspect::Key;
+use crate::solids::{PartKind, Solids};
+
+use super::camera::{Eye, Free, Lens};
+
+/// Around a single place this much is shown to each side, mm.
+const CLOSE_MM: f64 = 330.0;
+/// Around an end of the rail.
+const END_MM: f64 = 480.0;
+
+/// A place to look from, by name.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Viewpoint {
+    /// Before the foot of the stair, to the open side.
+    Front,
+    /// From above the open side.
+    Above,
+    /// Level from the open side: an elevation, true to scale.
+    Side,
+    /// From straight above: a plan, true to scale.
+    Plan,
+    /// The foot of the rail, near.
+    Foot,
+    /// The head of the rail, near.
+    Head,
+    /// One newel, near.
+    Newel(String),
+    /// One trouble, near, by its id.
+    Trouble(String),
+}
+
+impl Viewpoint {
+    /// Those without a name of a part, in the order of their number keys.
+    pub const PLAIN: [Self; 6] = [
+        Self::Front,
+        Self::Above,
+        Self::Side,
+        Self::Plan,
+        Self::Foot,
+        Self::Head,
+    ];
+}
+
+impl fmt::Display for Viewpoint {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Front => out.write_str("front"),
+            Self::Above => out.write_str("above"),
+            Self::Side => out.write_str("side"),
+            Self::Plan => out.write_str("plan"),
+            Self::Foot => out.write_str("foot"),
+            Self::Head => out.write_str("head"),
+            Self::Newel(name) => write!(out, "newel:{name}"),
+            Self::Trouble(id) => write!(out, "trouble:{id}"),
+        }
+    }
+}
+
+impl FromStr for Viewpoint {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        if let Some(plain) = Self::PLAIN.iter().find(|plain| plain.to_string() == text) {
+            return Ok(plain.clone());
+        }
+        match text.split_once(':') {
+            Some(("newel", name)) if !name.is_empty() => Ok(Self::Newel(name.to_owned())),
+            Some(("trouble", id)) if !id.is_empty() => Ok(Self::Trouble(id.to_owned())),
+            _ => Err(format!(
+                "there is no viewpoint {text:?}; take front, above, side, plan, foot, head, \
+                 newel:NAME or trouble:ID"
+            )),
+        }
+    }
+}
+
+/// A direction to look from, before it is known how far.
+fn from(yaw: f64, pitch: f64, lens: Lens) -> Eye {
+    Eye {
+        target: Point3::origin(),
+        yaw,
+        pitch,
+        reach: 1.0,
+        lens,
+    }
+}
+
+/// The eye at a viewpoint; `None` where what it names is not there.
+pub(super) fn eye(viewpoint: &Viewpoint, chain: &Chain, shown: &Solids, free: &Free) -> Option<Eye> {
+    let out = chain.site.outward;
+    let degrees = |yaw: f64, pitch: f64| (out * yaw.to_radians(), pitch.to_radians());
+    let close = |(yaw, pitch), points: Vec<Point3<f64>>| {
+        Some(from(yaw, pitch, Lens::Perspective).framing(&points, free))
+    };
+    let whole = |(yaw, pitch), lens| Some(from(yaw, pitch, lens).framing(&stair(shown), free));
+    let rail = &chain.setout.rail;
+    match viewpoint {
+        Viewpoint::Front => whole(degrees(142.0, 15.0), Lens::Perspective),
+        Viewpoint::Above => whole(degrees(118.0, 40.0), Lens::Perspective),
+        Viewpoint::Side => whole(degrees(90.0, 0.0), Lens::Level),
+        // Seen from above x runs to the right, whichever side is open.
+        Viewpoint::Plan => whole(((-90.0_f64).to_radians(), 90.0_f64.to_radians()), Lens::Level),
+        Viewpoint::Foot => close(degrees(128.0, 26.0), around(&foot_of(chain), END_MM)),
+        Viewpoint::Head => close(degrees(140.0, 18.0), around(&rail.upper, END_MM)),
+        Viewpoint::Newel(name) => {
+            let newel = chain.setout.newels.iter().find(|newel| &newel.name == name)?;
+            close(degrees(126.0, 32.0), around(&newel.foot, CLOSE_MM))
+        }
+        Viewpoint::Trouble(id) => {
+            let finding = chain.inspection.findings.iter().find(|f| id_of(&f.key) == *id)?;
+            close(degrees(126.0, 26.0), around(&finding.at, CLOSE_MM))
+        }
+    }
+}
+
+/// The id of a trouble, as the command line prints it.
+pub(super) fn id_of(key: &Key) -> String {
+    format!("{:?}:{}", key.kind, key.parts.join("+"))
+}
+
+/// The eye that frames a part, or a place.
+pub(super) fn near(points: &[Point3<f64>], outward: f64, free: &Free) -> Eye {
+    from(outward * 126.0_f64.to_radians(), 26.0_f64.to_radians(), Lens::Perspective)
+        .framing(points, free)
+}
+
+/// The corners of the box around a place.
+pub(super) fn around(at: &Point3<f64>, by: f64) -> Vec<Point3<f64>> {
+    let signs = [-1.0, 1.0];
+    let corner = |x, y, z| at + Vector3::new(x, y, z) * by;
+    signs
+        .iter()
+        .flat_map(|&x| signs.iter().flat_map(move |&y| signs.iter().map(move |&z| (x, y, z))))
+        .map(|(x, y, z)| corner(x, y, z))
+        .collect()
+}
+
+/// Where the rail starts: its lower newel's foot, or the rail's own end.
+fn foot_of(chain: &Chain) -> Point3<f64> {
+    let lowest = chain.setout.newels.iter().find(|newel| newel.at_foot);
+    lowest.map_or(chain.setout.rail.lower, |newel| {
+        newel.foot + Vector3::new(0.0, 0.0, CLOSE_MM)
+    })
+}
+
+/// All corners of the stair and its rail, walls left out: they are as tall as the house.
+pub(super) fn stair(shown: &Solids) -> Vec<Point3<f64>> {
+    shown
+        .parts
+        .iter()
+        .filter(|part| !matches!(part.kind, PartKind::Wall | PartKind::Floor))
+        .flat_map(|part| part.pieces.iter().flat_map(|piece| piece.corners().iter().copied()))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_name_reads_back_as_itself() {
+        for text in ["front", "above", "side", "plan", "foot", "head", "newel:N1", "trouble:Clash:B01+N1"] {
+            assert_eq!(text.parse::<Viewpoint>().unwrap().to_string(), text);
+        }
+        for text in ["", "newel:", "left", "trouble"] {
+            assert!(text.parse::<Viewpoint>().is_err(), "{text}");
+        }
+    }
+}
