@@ -4,13 +4,13 @@
 //! thing of it, and only what changed.
 
 mod bobs;
+mod carry;
 mod ghost;
 mod grain;
 mod lights;
 mod nosings;
 mod parts;
 mod pencil;
-mod stretch;
 mod walls;
 
 use std::sync::Arc;
@@ -46,7 +46,7 @@ impl Shown {
     /// Where a place of the stair as found is drawn: it goes with the nearest corner of the parts
     /// named, or of any part where none is.
     pub(super) fn place(&self, at: &Point3<f64>, parts: &[String]) -> Point3<f64> {
-        stretch::carried(at, parts, &self.found, &self.solids)
+        carry::carried(at, parts, &self.found, &self.solids)
     }
 
     /// Points that show what is picked.
@@ -87,7 +87,7 @@ pub(super) fn ready(
     let found = Arc::new(solved.found.solids.clone());
     let solids = match &solved.ideal {
         Some(ideal) if showing.stretch > 1.0 => {
-            Arc::new(stretch::stretched(&found, &ideal.solids, showing.stretch))
+            Arc::new(crate::solids::stretch(&found, &ideal.solids, showing.stretch))
         }
         _ => found.clone(),
     };

@@ -1,0 +1,247 @@
+//! What is drawn over the picture at a constant size: flags on the troubles, readings beside the
+//! plumb bobs, the scale of the walls, and by how much departures are stretched.
+//!
+//! One painter serves window and picture alike.
+
+use bevy::math::Vec3;
+use bevy::prelude::{
+    App, Camera, Camera3d, GlobalTransform, IntoScheduleConfigs as _, MessageWriter, Query, Res,
+    Resource, With,
+};
+use bevy_egui::egui::{
+    self, Align2, Color32, CornerRadius, FontId, LayerId, Painter, Pos2, Rect, Shape, Stroke, Vec2,
+    vec2,
+};
+use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
+
+use crate::inspect::{Finding, Severity};
+use crate::measure::Tape;
+
+use super::look::{self, ink};
+use super::scene::{Bobs, Departures, Shown};
+use super::session::Action;
+use super::{Mood, Pick, Showing, Solved, convert};
+
+/// Height of a flag's pin, points.
+const PIN: f32 = 30.0;
+/// How near a click must be to a flag's cloth, points.
+const NEAR: f32 = 13.0;
+
+/// The part of the window that is free of panels, points; the whole where there are none.
+#[derive(Resource, Clone, Copy, Debug)]
+pub(super) struct FreeRect(pub(super) Rect);
+
+/// A flag where it stands in the picture.
+struct Flag<'a> {
+    foot: Pos2,
+    finding: &'a Finding,
+    picked: bool,
+}
+
+impl Flag<'_> {
+    /// The middle of its cloth.
+    fn cloth(&self) -> Pos2 {
+        self.foot + vec2(8.0, -PIN + 7.0)
+    }
+}
+
+/// The mark of a severity: a swallowtail to stop, a pennant to fix, a ring to remark. Shape and
+/// word tell them apart without colour.
+pub(super) fn mark(painter: &Painter, at: Pos2, severity: Severity, size: f32, scale: f32) {
+    let colour = ink(look::severity_ink(severity));
+    let edge = Stroke::new(1.2 * scale, ink(look::PENCIL));
+    let (w, h) = (size * 0.62, size * 0.42);
+    match severity {
+        Severity::Stop => {
+            let notch = at + vec2(w * 0.45, 0.0);
+            let [a, b, c, d] =
+                [vec2(-w, -h), vec2(w, -h), vec2(w, h), vec2(-w, h)].map(|off| at + off);
+            painter.add(Shape::convex_polygon(vec![a, b, notch, d], colour, Stroke::NONE));
+            painter.add(Shape::convex_polygon(vec![notch, c, d], colour, Stroke::NONE));
+            painter.add(Shape::closed_line(vec![a, b, notch, c, d], edge));
+        }
+        Severity::Fix => {
+            let points = [vec2(-w, -h), vec2(w, 0.0), vec2(-w, h)].map(|off| at + off);
+            painter.add(Shape::convex_polygon(points.to_vec(), colour, edge));
+        }
+        Severity::Remark => {
+            painter.circle(at, h, ink(look::CARD), Stroke::new(2.0 * scale, colour));
+        }
+    }
+}
+
+/// One flag: a pin with its head in the place, and the mark as its cloth.
+fn fly(painter: &Painter, flag: &Flag) {
+    let scale = if flag.picked { 1.25 } else { 1.0 };
+    let head = flag.foot - vec2(0.0, PIN * scale);
+    if flag.picked {
+        let ring = Stroke::new(2.0, ink(look::CHALK));
+        painter.circle_stroke(flag.foot, 9.0, ring);
+    }
+    painter.line_segment([flag.foot, head], Stroke::new(1.6 * scale, ink(look::PENCIL)));
+    painter.circle_filled(flag.foot, 2.2 * scale, ink(look::PENCIL));
+    let cloth = head + vec2(8.5, 6.0) * scale;
+    mark(painter, cloth, flag.finding.severity, 13.0 * scale, scale);
+}
+
+/// Text on a slip of paper.
+fn slip(painter: &Painter, at: Pos2, anchor: Align2, text: &str, size: f32, colour: Color32) {
+    let galley = painter.layout_no_wrap(text.to_owned(), FontId::proportional(size), colour);
+    let rect = anchor.anchor_size(at, galley.size()).expand2(vec2(4.0, 2.0));
+    painter.rect_filled(rect, CornerRadius::same(2), ink(look::CARD).gamma_multiply(0.88));
+    painter.galley(rect.min + vec2(4.0, 2.0), galley, colour);
+}
+
+/// The scale of the walls, in marks of the tape.
+fn legend(painter: &Painter, free: Rect, departures: &Departures, tape: Tape) {
+    let Some(most) = departures.most else { return };
+    let (width, height) = (210.0, 11.0);
+    let left_top = free.right_bottom() - vec2(width + 30.0, 58.0);
+    let bar = Rect::from_min_size(left_top, vec2(width, height));
+    painter.rect_filled(
+        bar.expand2(vec2(22.0, 26.0)).translate(vec2(0.0, 1.0)),
+        CornerRadius::same(3),
+        ink(look::CARD).gamma_multiply(0.86),
+    );
+    let cells = 60;
+    for cell in 0..cells {
+        let share = |i: i32| -1.0 + 2.0 * i as f32 / cells as f32;
+        let x = |i: i32| egui::lerp(bar.x_range(), i as f32 / cells as f32);
+        let rect = Rect::from_x_y_ranges(x(cell)..=x(cell + 1) + 0.5, bar.y_range());
+        let middle = f32::midpoint(share(cell), share(cell + 1));
+        painter.rect_filled(rect, CornerRadius::ZERO, look::departure_ink(middle));
+    }
+    let pencil = Stroke::new(1.0, ink(look::PENCIL));
+    painter.rect_stroke(bar, CornerRadius::ZERO, pencil, egui::StrokeKind::Middle);
+    for fifth in 0..=4_i32 {
+        let share = f64::from(fifth - 2) / 2.0;
+        let x = egui::lerp(bar.x_range(), fifth as f32 / 4.0);
+        painter.vline(x, bar.bottom()..=bar.bottom() + 4.0, pencil);
+        let text = tape.print(most * share);
+        let at = Pos2::new(x, bar.bottom() + 5.0);
+        painter.text(at, Align2::CENTER_TOP, text, FontId::proportional(11.0), ink(look::PENCIL));
+    }
+    let title = "wall off plumb: away from the room / into it";
+    let at = Pos2::new(bar.center().x, bar.top() - 4.0);
+    painter.text(at, Align2::CENTER_BOTTOM, title, FontId::proportional(11.5), ink(look::PENCIL));
+}
+
+/// How far departures are stretched, in words.
+pub(super) fn stretch_words(stretch: f64) -> String {
+    if stretch > 1.0 {
+        let times = (stretch * 10.0).round() / 10.0;
+        format!("departures drawn {times} times as large; dashed blue is the true stair")
+    } else {
+        "departures drawn as they are".to_owned()
+    }
+}
+
+/// What the overlay reads.
+#[derive(bevy::ecs::system::SystemParam)]
+struct Seen<'w, 's> {
+    solved: Option<Res<'w, Solved>>,
+    shown: Option<Res<'w, Shown>>,
+    showing: Res<'w, Showing>,
+    bobs: Res<'w, Bobs>,
+    departures: Option<Res<'w, Departures>>,
+    free: Option<Res<'w, FreeRect>>,
+    cameras: Query<'w, 's, (&'static Camera, &'static GlobalTransform), With<Camera3d>>,
+}
+
+impl Seen<'_, '_> {
+    /// Where a place of the shown stair lies in the picture.
+    fn on_picture(&self, at: Vec3) -> Option<Pos2> {
+        let (camera, place) = self.cameras.single().ok()?;
+        let at = camera.world_to_viewport(place, at).ok()?;
+        Some(Pos2::new(at.x, at.y))
+    }
+
+    /// The flags of all troubles, the least first so that the worst lies on top.
+    fn flags<'a>(&self, troubles: &[&'a Finding], shown: &Shown) -> Vec<Flag<'a>> {
+        let mut flags: Vec<Flag> = troubles
+            .iter()
+            .rev()
+            .filter_map(|finding| {
+                let at = shown.place(&finding.at, &finding.key.parts);
+                let foot = self.on_picture(convert::point(&at))?;
+                let picked = self.showing.picked == Some(Pick::Trouble(finding.key.clone()));
+                Some(Flag { foot, finding, picked })
+            })
+            .collect();
+        flags.sort_by_key(|flag| flag.picked);
+        flags
+    }
+}
+
+fn paint(
+    mut contexts: EguiContexts,
+    seen: Seen,
+    mut actions: MessageWriter<Action>,
+) -> bevy::prelude::Result {
+    let ctx = contexts.ctx_mut()?;
+    let (Some(solved), Some(shown)) = (&seen.solved, &seen.shown) else {
+        return Ok(());
+    };
+    if seen.showing.mood == Mood::Show {
+        return Ok(());
+    }
+    let free = seen.free.as_ref().map_or(ctx.content_rect(), |free| free.0);
+    let painter = Painter::new(ctx.clone(), LayerId::background(), free);
+    for bob in &seen.bobs.0 {
+        if let Some(at) = seen.on_picture(convert::point(&bob.at)) {
+            let text = solved.job.tape.print(bob.off);
+            slip(&painter, at + vec2(0.0, -5.0), Align2::CENTER_BOTTOM, &text, 11.5, ink(look::PENCIL));
+        }
+    }
+    let troubles = solved.found.inspection.troubles();
+    let flags = seen.flags(&troubles, shown);
+    for flag in &flags {
+        fly(&painter, flag);
+    }
+    if let Some(departures) = &seen.departures {
+        legend(&painter, free, departures, solved.job.tape);
+    }
+    let words = stretch_words(seen.showing.stretch);
+    let at = free.left_bottom() + vec2(14.0, -12.0);
+    let ghost = if seen.showing.stretch > 1.0 { look::CHALK } else { look::PENCIL_LIGHT };
+    slip(&painter, at, Align2::LEFT_BOTTOM, &words, 13.0, ink(ghost));
+    hover(ctx, &painter, &flags, free, &mut actions);
+    Ok(())
+}
+
+/// Says what a flag is about under the pointer, and picks it on a click.
+fn hover(
+    ctx: &egui::Context,
+    painter: &Painter,
+    flags: &[Flag],
+    free: Rect,
+    actions: &mut MessageWriter<Action>,
+) {
+    let Some(pointer) = ctx.pointer_hover_pos().filter(|at| free.contains(*at)) else {
+        return;
+    };
+    if ctx.is_pointer_over_egui() {
+        return;
+    }
+    let near = |flag: &&Flag| (flag.cloth() - pointer).length() < NEAR;
+    let Some(flag) = flags.iter().rev().find(near) else {
+        return;
+    };
+    let says = &flag.finding.says;
+    let font = FontId::proportional(13.0);
+    let galley = painter.layout(says.clone(), font, ink(look::PENCIL), 320.0);
+    let at = flag.cloth() + vec2(14.0, -galley.size().y / 2.0);
+    let rect = Rect::from_min_size(at, galley.size()).expand2(vec2(8.0, 5.0));
+    let inside = Vec2::new((free.right() - 8.0 - rect.right()).min(0.0), 0.0);
+    let frame = Stroke::new(1.0, ink(look::PENCIL_LIGHT));
+    let rect = rect.translate(inside);
+    painter.rect(rect, CornerRadius::same(3), ink(look::CARD), frame, egui::StrokeKind::Middle);
+    painter.galley(rect.min + vec2(8.0, 5.0), galley, ink(look::PENCIL));
+    if ctx.input(|input| input.pointer.primary_clicked()) {
+        actions.write(Action::Frame(Pick::Trouble(flag.finding.key.clone())));
+    }
+}
+
+pub(super) fn plugin(app: &mut App) {
+    app.add_systems(EguiPrimaryContextPass, paint.after(super::panels::draw));
+}

@@ -1,0 +1,138 @@
+//! The bar above (the job, saving, viewpoints) and the line below (notices, the caution).
+
+use std::path::PathBuf;
+
+use bevy_egui::egui::{self, Ui};
+
+use super::super::look::{self, ink};
+use super::super::recompute::Work;
+use super::super::session::{Action, Notice, Session};
+use super::super::{Mood, Showing, Solved, Viewpoint};
+use super::Typing;
+
+/// What stands in the bar.
+pub(super) struct BarView {
+    job: String,
+    file: Option<String>,
+    unsaved: bool,
+    can_undo: bool,
+    can_redo: bool,
+    computing: bool,
+    error: Option<String>,
+    notice: Option<Notice>,
+    mood: Mood,
+}
+
+/// Gathers it.
+pub(super) fn view(
+    session: &Session,
+    solved: Option<&Solved>,
+    showing: &Showing,
+    work: &Work,
+) -> BarView {
+    let name = &session.document.job().name;
+    BarView {
+        job: if name.is_empty() { "a job without a name".to_owned() } else { name.clone() },
+        file: session.path.as_ref().map(|path| path.display().to_string()),
+        unsaved: session.unsaved(),
+        can_undo: session.can_undo(),
+        can_redo: session.can_redo(),
+        computing: solved.is_none() || work.stale(),
+        error: work.error.clone(),
+        notice: session.notice.clone(),
+        mood: showing.mood,
+    }
+}
+
+/// The bar.
+pub(super) fn bar_ui(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Action> {
+    let mut asked = Vec::new();
+    ui.horizontal(|ui| {
+        let title = egui::RichText::new(&view.job).size(17.0).strong();
+        ui.label(title);
+        if view.unsaved {
+            ui.label(egui::RichText::new("not saved").color(ink(look::CRAYON)).size(12.5));
+        }
+        ui.add_space(10.0);
+        asked.extend(saving(ui, view, typing));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            asked.extend(moods(ui, view.mood));
+            ui.add_space(12.0);
+            asked.extend(viewpoints(ui));
+        });
+    });
+    asked
+}
+
+fn saving(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Action> {
+    let mut asked = Vec::new();
+    if view.file.is_none() {
+        let hint = egui::TextEdit::singleline(&mut typing.file).hint_text("name.ron");
+        ui.add(hint.desired_width(130.0));
+        let named = !typing.file.trim().is_empty();
+        if ui.add_enabled(named, egui::Button::new("Save as")).clicked() {
+            asked.push(Action::SaveAs(PathBuf::from(typing.file.trim())));
+        }
+    } else {
+        let save = ui.add_enabled(view.unsaved, egui::Button::new("Save"));
+        if save.on_hover_text("Ctrl+S").clicked() {
+            asked.push(Action::Save);
+        }
+    }
+    let undo = ui.add_enabled(view.can_undo, egui::Button::new("Undo"));
+    if undo.on_hover_text("Ctrl+Z").clicked() {
+        asked.push(Action::Undo);
+    }
+    let redo = ui.add_enabled(view.can_redo, egui::Button::new("Redo"));
+    if redo.on_hover_text("Ctrl+Shift+Z").clicked() {
+        asked.push(Action::Redo);
+    }
+    asked
+}
+
+/// Right to left, as the bar is filled from its right end.
+fn viewpoints(ui: &mut Ui) -> Vec<Action> {
+    let mut asked = Vec::new();
+    for (index, viewpoint) in Viewpoint::PLAIN.iter().enumerate().rev() {
+        let button = egui::Button::new(viewpoint.to_string()).frame(false);
+        let key = format!("key {}", index + 1);
+        if ui.add(button).on_hover_text(key).clicked() {
+            asked.push(Action::Look(viewpoint.clone()));
+        }
+    }
+    super::quiet(ui, "look from");
+    asked
+}
+
+fn moods(ui: &mut Ui, mood: Mood) -> Vec<Action> {
+    let mut asked = Vec::new();
+    for (other, word) in [(Mood::Show, "show"), (Mood::Work, "work")] {
+        if ui.selectable_label(mood == other, word).on_hover_text("key M").clicked() {
+            asked.push(Action::Mood(other));
+        }
+    }
+    asked
+}
+
+/// The line below.
+pub(super) fn foot_ui(ui: &mut Ui, view: &BarView) {
+    ui.horizontal(|ui| {
+        if let Some(error) = &view.error {
+            let text = format!("cannot be set out: {error}");
+            ui.label(egui::RichText::new(text).color(ink(look::CRAYON)));
+        } else if let Some(notice) = &view.notice {
+            let colour = if notice.wrong { look::CRAYON } else { look::PENCIL };
+            ui.label(egui::RichText::new(&notice.says).color(ink(colour)));
+        } else if view.computing {
+            super::quiet(ui, "setting out ...");
+        } else {
+            super::quiet(ui, view.file.as_deref().unwrap_or("the demo that comes with the program"));
+        }
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            super::quiet(
+                ui,
+                "Reports against a rule pack; the adopted local code and its inspector decide.",
+            );
+        });
+    });
+}

@@ -1,0 +1,179 @@
+//! What can be changed here: where the newels stand, balusters per tread, the rail's height; and
+//! how the stair is drawn.
+
+use bevy_egui::egui::{self, RichText, Ui};
+
+use crate::job::{Job, Newel, Spacing, Stands};
+
+use super::super::flags::stretch_words;
+use super::super::look::{self, ink};
+use super::super::session::Action;
+use super::super::{MOST_STRETCH, Pick, Showing, Solved};
+use super::facts::{self, Fact};
+use super::tape_field::{LenField, tape_field};
+use super::{heading, quiet};
+
+/// At most so many balusters on a tread are offered.
+const MOST_PER_TREAD: u32 = 6;
+
+/// A newel to move.
+struct NewelEdit {
+    name: String,
+    moves: &'static str,
+    field: LenField,
+    facts: Vec<Fact>,
+    cuts_stringer: bool,
+}
+
+/// What the panel shows.
+pub(super) struct EditView {
+    newels: Vec<NewelEdit>,
+    per_tread: Option<u32>,
+    along_rail: bool,
+    gap: Option<String>,
+    rail: LenField,
+    stretch: f64,
+    ghost: bool,
+    can_stretch: bool,
+}
+
+/// The field that moves a newel, and what it says.
+pub(in crate::viewer) fn newel_field(job: &Job, index: usize, newel: &Newel) -> (&'static str, LenField) {
+    let (says, tail, typed) = match &newel.stands {
+        Stands::Displaces { move_by, .. } => ("moved up the flight by", "Displaces.move_by", move_by),
+        Stands::At { x, .. } => ("stands up the flight at", "At.x", x),
+    };
+    let field = LenField {
+        path: format!("design.newels[{index}].stands.{tail}"),
+        text: typed.text.clone(),
+        value: typed.value,
+        tape: job.tape,
+        unit: job.units,
+    };
+    (says, field)
+}
+
+/// Gathers what the panel shows. What is typed comes from the job as it stands now, what follows
+/// from it from the last result.
+pub(super) fn view(job: &Job, solved: &Solved, showing: &Showing) -> EditView {
+    let setout = &solved.found.setout;
+    let newels = job.design.newels.iter().enumerate().map(|(index, newel)| {
+        let (moves, field) = newel_field(job, index, newel);
+        let set = setout.newels.iter().find(|set| set.name == newel.name);
+        NewelEdit {
+            name: newel.name.clone(),
+            moves,
+            field,
+            facts: set.map(|set| facts::of_newel(set, solved)).unwrap_or_default(),
+            cuts_stringer: set.is_some_and(|set| set.behind.iter().any(|cut| cut.carries)),
+        }
+    });
+    let per_tread = match &job.design.balusters.spacing {
+        Spacing::PerTread { count, .. } => Some(*count),
+        Spacing::AlongRail { .. } => None,
+    };
+    let widest = setout.gaps.iter().max_by(|a, b| a.clear.total_cmp(&b.clear));
+    let rail = &job.design.rail.height;
+    EditView {
+        newels: newels.collect(),
+        per_tread,
+        along_rail: per_tread.is_none(),
+        gap: widest.map(|gap| {
+            format!("{} from {} to {}", job.tape.print(gap.clear), gap.below, gap.above)
+        }),
+        rail: LenField {
+            path: "design.rail.height".to_owned(),
+            text: rail.text.clone(),
+            value: rail.value,
+            tape: job.tape,
+            unit: job.units,
+        },
+        stretch: showing.stretch,
+        ghost: showing.ghost,
+        can_stretch: solved.ideal.is_some(),
+    }
+}
+
+/// The panel.
+pub(super) fn edit_ui(ui: &mut Ui, view: &EditView) -> Vec<Action> {
+    let mut asked = Vec::new();
+    egui::ScrollArea::vertical().id_salt("edit").show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        for newel in &view.newels {
+            asked.extend(newel_ui(ui, newel));
+        }
+        asked.extend(balusters_ui(ui, view));
+        heading(ui, "Rail");
+        quiet(ui, "top above the nosings, wanted");
+        asked.extend(tape_field(ui, &view.rail));
+        asked.extend(drawing_ui(ui, view));
+    });
+    asked
+}
+
+fn newel_ui(ui: &mut Ui, newel: &NewelEdit) -> Vec<Action> {
+    let mut asked = Vec::new();
+    heading(ui, &format!("Newel {}", newel.name));
+    ui.horizontal(|ui| {
+        quiet(ui, newel.moves);
+        if ui.small_button("frame").clicked() {
+            asked.push(Action::Frame(Pick::Part(newel.name.clone())));
+        }
+    });
+    asked.extend(tape_field(ui, &newel.field));
+    facts::facts_ui(ui, &newel.facts);
+    if newel.cuts_stringer {
+        let text = "It cuts a stringer: ask an engineer first.";
+        ui.label(RichText::new(text).size(12.5).color(ink(look::CRAYON)));
+    }
+    asked
+}
+
+fn balusters_ui(ui: &mut Ui, view: &EditView) -> Option<Action> {
+    heading(ui, "Balusters");
+    let mut asked = None;
+    if let Some(count) = view.per_tread {
+        ui.horizontal(|ui| {
+            quiet(ui, "on each tread");
+            for number in 1..=MOST_PER_TREAD {
+                if ui.selectable_label(count == number, number.to_string()).clicked() {
+                    asked = Some(Action::Edit {
+                        path: "design.balusters.spacing.PerTread.count".to_owned(),
+                        value: number.to_string(),
+                        drag: None,
+                    });
+                }
+            }
+        });
+    }
+    if view.along_rail {
+        quiet(ui, "spaced evenly along the rail");
+    }
+    if let Some(gap) = &view.gap {
+        quiet(ui, &format!("widest gap {gap}"));
+    }
+    asked
+}
+
+fn drawing_ui(ui: &mut Ui, view: &EditView) -> Vec<Action> {
+    let mut asked = Vec::new();
+    heading(ui, "Drawing");
+    let mut stretch = view.stretch;
+    ui.add_enabled_ui(view.can_stretch, |ui| {
+        ui.spacing_mut().slider_width = ui.available_width() - 58.0;
+        let slider = egui::Slider::new(&mut stretch, 1.0..=MOST_STRETCH)
+            .step_by(1.0)
+            .custom_formatter(|value, _| format!("x{value:.0}"));
+        if ui.add(slider).changed() {
+            asked.push(Action::Stretch(stretch));
+            // The true stair is what the stretch is to be held against.
+            asked.push(Action::Ghost(stretch > 1.0));
+        }
+    });
+    quiet(ui, &stretch_words(view.stretch));
+    let mut ghost = view.ghost;
+    if ui.checkbox(&mut ghost, "the true stair in chalk").clicked() {
+        asked.push(Action::Ghost(ghost));
+    }
+    asked
+}

@@ -1,0 +1,237 @@
+//! Pictures without a window.
+//!
+//! In: a job, a viewpoint, a size, a mood, a stretch. Out: PNG.
+
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::{Duration, Instant};
+
+use bevy::app::{PluginGroup as _, TerminalCtrlCHandlerPlugin};
+use bevy::camera::{Camera3d, ClearColor, RenderTarget};
+use bevy::core_pipeline::tonemapping::Tonemapping;
+use bevy::image::Image;
+use bevy::prelude::{
+    App, Assets, Commands, DefaultPlugins, Handle, Msaa, On, Res, ResMut, Resource, Startup,
+};
+use bevy::render::RenderPlugin;
+use bevy::render::render_resource::TextureFormat;
+use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
+use bevy::window::{ExitCondition, WindowPlugin};
+use bevy::winit::WinitPlugin;
+use bevy_egui::{EguiContexts, EguiPlugin, EguiPrimaryContextPass};
+
+use crate::chain::ChainError;
+use crate::job::Job;
+
+use super::eye::{Look, View};
+use super::recompute::Computed;
+use super::session::Action;
+use super::window::quiet_log;
+use super::{
+    DeviceError, MOST_STRETCH, Mood, Showing, Viewpoint, device, eye, flags, look, order, panels,
+    scene, viewpoint,
+};
+
+/// The smallest and the largest side of a picture, pixels.
+const SIDE: std::ops::RangeInclusive<u32> = 64..=8192;
+/// Frames until everything stands in the picture: meshes, textures, text.
+const WARM_UP: u32 = 4;
+/// Longest wait for the picture, generous for a software driver on a busy machine.
+const PATIENCE: Duration = Duration::from_secs(120);
+
+/// What to draw.
+#[derive(Clone, Debug)]
+pub struct PictureRequest {
+    /// The job.
+    pub job: Job,
+    /// Where from.
+    pub viewpoint: Viewpoint,
+    /// Pixels across.
+    pub width: u32,
+    /// Pixels down.
+    pub height: u32,
+    /// Measured or finished.
+    pub mood: Mood,
+    /// How many times as large departures are drawn, 1 to [`MOST_STRETCH`].
+    pub stretch: f64,
+    /// The true stair beside it.
+    pub ghost: bool,
+}
+
+/// Why there is no picture.
+#[derive(Debug, thiserror::Error)]
+pub enum PictureError {
+    /// Nothing to draw with.
+    #[error(transparent)]
+    Device(#[from] DeviceError),
+    /// The job cannot be set out.
+    #[error(transparent)]
+    Chain(#[from] ChainError),
+    /// What the request asks for cannot be.
+    #[error("{0}")]
+    Request(String),
+    /// The driver gave no picture.
+    #[error("the driver gave no picture within {} s", PATIENCE.as_secs())]
+    NoAnswer,
+    /// The picture could not be written as PNG.
+    #[error("the picture could not be packed as PNG: {0}")]
+    Packing(#[from] png::EncodingError),
+}
+
+/// Draws a picture and gives it as PNG.
+///
+/// # Errors
+/// [`PictureError`]; where there is no driver it says what to install.
+pub fn picture(request: &PictureRequest) -> Result<Vec<u8>, PictureError> {
+    check(request)?;
+    let solved = Computed::of(&request.job)?.solved(1);
+    if viewpoint::eye(
+        &request.viewpoint,
+        &solved.found,
+        &solved.found.solids,
+        &super::camera::Free::whole(1.0),
+    )
+    .is_none()
+    {
+        let missing = format!("{} names nothing in this job", request.viewpoint);
+        return Err(PictureError::Request(missing));
+    }
+    device::driver()?;
+    let mut app = app(request);
+    app.insert_resource(solved);
+    let pixels = drawn(&mut app)?;
+    Ok(packed(&pixels, request.width, request.height)?)
+}
+
+fn check(request: &PictureRequest) -> Result<(), PictureError> {
+    let (low, high) = (SIDE.start(), SIDE.end());
+    if !SIDE.contains(&request.width) || !SIDE.contains(&request.height) {
+        let (width, height) = (request.width, request.height);
+        let says = format!("{width} x {height} is no size for a picture; {low} to {high} each way is");
+        return Err(PictureError::Request(says));
+    }
+    if !(1.0..=MOST_STRETCH).contains(&request.stretch) {
+        let says = format!("departures are drawn 1 to {MOST_STRETCH} times as large");
+        return Err(PictureError::Request(says));
+    }
+    Ok(())
+}
+
+/// The image that is drawn into.
+#[derive(Resource, Clone)]
+struct Canvas(Handle<Image>);
+
+/// Where the finished picture is put.
+#[derive(Resource, Clone, Default)]
+struct Caught(Arc<Mutex<Option<Image>>>);
+
+#[derive(Resource, Clone, Copy)]
+struct Size(u32, u32);
+
+fn app(request: &PictureRequest) -> App {
+    let mut app = App::new();
+    app.add_plugins(
+        DefaultPlugins
+            .set(WindowPlugin {
+                primary_window: None,
+                exit_condition: ExitCondition::DontExit,
+                ..WindowPlugin::default()
+            })
+            .set(RenderPlugin {
+                synchronous_pipeline_compilation: true,
+                ..RenderPlugin::default()
+            })
+            .set(quiet_log())
+            .disable::<TerminalCtrlCHandlerPlugin>()
+            .disable::<WinitPlugin>(),
+    )
+    .add_plugins(EguiPlugin::default())
+    .add_message::<Action>()
+    .insert_resource(ClearColor(look::colour(look::PAPER)))
+    .insert_resource(Size(request.width, request.height))
+    .init_resource::<Caught>()
+    .insert_resource(Showing {
+        mood: request.mood,
+        stretch: request.stretch,
+        ghost: request.ghost || request.stretch > 1.0,
+        picked: None,
+    })
+    .add_systems(Startup, set_up)
+    .add_systems(EguiPrimaryContextPass, dress);
+    order(&mut app);
+    app.add_plugins((scene::plugin, eye::plugin, flags::plugin));
+    let view = View { look: Some(Look::From(request.viewpoint.clone())), ..View::default() };
+    app.insert_resource(view);
+    app
+}
+
+fn set_up(mut commands: Commands, mut images: ResMut<Assets<Image>>, size: Res<Size>) {
+    let target = Image::new_target_texture(size.0, size.1, TextureFormat::Rgba8UnormSrgb, None);
+    let canvas = images.add(target);
+    let target = RenderTarget::Image(canvas.clone().into());
+    commands.spawn((Camera3d::default(), Msaa::Sample4, Tonemapping::None, target));
+    commands.insert_resource(Canvas(canvas));
+}
+
+fn dress(mut contexts: EguiContexts, mut done: bevy::prelude::Local<bool>) -> bevy::prelude::Result {
+    if !std::mem::replace(&mut *done, true) {
+        panels::dress(contexts.ctx_mut()?);
+    }
+    Ok(())
+}
+
+/// Runs the frames and waits for the picture.
+fn drawn(app: &mut App) -> Result<Vec<u8>, PictureError> {
+    app.finish();
+    app.cleanup();
+    for _ in 0..WARM_UP {
+        app.update();
+    }
+    let caught = app.world().resource::<Caught>().clone();
+    let Some(canvas) = app.world().get_resource::<Canvas>().cloned() else {
+        return Err(PictureError::NoAnswer);
+    };
+    let keep = caught.clone();
+    let world = app.world_mut();
+    world.spawn(Screenshot::image(canvas.0)).observe(move |shot: On<ScreenshotCaptured>| {
+        *keep.0.lock().unwrap_or_else(PoisonError::into_inner) = Some(shot.image.clone());
+    });
+    let until = Instant::now() + PATIENCE;
+    while Instant::now() < until {
+        app.update();
+        let image = caught.0.lock().unwrap_or_else(PoisonError::into_inner).take();
+        if let Some(pixels) = image.and_then(|image| image.data) {
+            return Ok(pixels);
+        }
+    }
+    Err(PictureError::NoAnswer)
+}
+
+/// Packs pixels of red, green, blue and cover into a PNG without cover.
+fn packed(pixels: &[u8], width: u32, height: u32) -> Result<Vec<u8>, png::EncodingError> {
+    let colours: Vec<u8> = pixels.chunks_exact(4).flat_map(|pixel| [pixel[0], pixel[1], pixel[2]]).collect();
+    let mut out = Vec::new();
+    let mut encoder = png::Encoder::new(&mut out, width, height);
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_depth(png::BitDepth::Eight);
+    encoder.set_source_srgb(png::SrgbRenderingIntent::Perceptual);
+    let mut writer = encoder.write_header()?;
+    writer.write_image_data(&colours)?;
+    writer.finish()?;
+    Ok(out)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_packed_picture_unpacks_to_the_same_colours() {
+        let pixels: Vec<u8> = (0..4 * 3 * 4).map(|i| (i * 7 % 256) as u8).collect();
+        let packed = packed(&pixels, 4, 3).unwrap();
+        let mut reader = png::Decoder::new(std::io::Cursor::new(packed)).read_info().unwrap();
+        let mut back = vec![0; reader.output_buffer_size().unwrap()];
+        reader.next_frame(&mut back).unwrap();
+        let colours: Vec<u8> = pixels.chunks(4).flat_map(|p| p[..3].to_vec()).collect();
+        assert_eq!(back, colours);
+    }
+}

@@ -1,0 +1,221 @@
+//! The window: Bevy's plugins, ours, keys, picking by mouse, the title.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use bevy::app::{AppExit, PluginGroup as _};
+use bevy::camera::{Camera3d, ClearColor};
+use bevy::core_pipeline::tonemapping::Tonemapping;
+use bevy::log::LogPlugin;
+use bevy::picking::events::{Click, Pointer};
+use bevy::picking::mesh_picking::{MeshPickingPlugin, MeshPickingCamera, MeshPickingSettings};
+use bevy::picking::pointer::PointerButton;
+use bevy::prelude::{
+    App, ButtonInput, Commands, DefaultPlugins, IntoScheduleConfigs as _, KeyCode, Local,
+    MessageWriter, Msaa, On, Query, Res, Single, Startup, Update, Vec2, Window, With,
+};
+use bevy::window::{PrimaryWindow, WindowPlugin};
+use bevy::winit::{EventLoopProxyWrapper, WinitSettings, WinitUserEvent};
+use bevy_egui::EguiPlugin;
+use bevy_egui::input::EguiWantsInput;
+
+use crate::job::{Document, Job};
+
+use super::panels::nudge;
+use super::recompute::Waker;
+use super::scene::PartRef;
+use super::session::{Action, Session};
+use super::{
+    Mood, Pick, Showing, ViewerError, Viewpoint, ViewerSystems, device, eye, flags, look, order,
+    panels, recompute, scene, session,
+};
+
+/// Size of the window when it opens, points.
+const SIZE: (u32, u32) = (1360, 820);
+/// A press that moved farther than this before it was let go turned the stair and picks nothing.
+const STILL: f32 = 5.0;
+
+/// Opens the window; ends when it is closed.
+pub(super) fn open(document: Document, path: Option<PathBuf>) -> Result<(), ViewerError> {
+    device::display()?;
+    device::driver()?;
+    let mut app = App::new();
+    app.add_plugins(
+        DefaultPlugins
+            .set(WindowPlugin {
+                primary_window: Some(Window {
+                    title: "Rakewell".to_owned(),
+                    name: Some("rakewell".to_owned()),
+                    resolution: SIZE.into(),
+                    ..Window::default()
+                }),
+                ..WindowPlugin::default()
+            })
+            .set(quiet_log()),
+    )
+    .add_plugins((MeshPickingPlugin, EguiPlugin::default()))
+    .insert_resource(WinitSettings::desktop_app())
+    .insert_resource(ClearColor(look::colour(look::PAPER)))
+    .insert_resource(Session::new(document, path))
+    .init_resource::<Showing>();
+    order(&mut app);
+    app.add_plugins((
+        session::plugin,
+        recompute::plugin,
+        scene::plugin,
+        eye::plugin,
+        eye::hands_plugin,
+        panels::plugin,
+        flags::plugin,
+        plugin,
+    ));
+    match app.run() {
+        AppExit::Success => Ok(()),
+        AppExit::Error(_) => Err(ViewerError::Ended),
+    }
+}
+
+/// Only what goes wrong is worth a line in a terminal.
+pub(super) fn quiet_log() -> LogPlugin {
+    LogPlugin {
+        filter: "error,bevy_winit=off".to_owned(),
+        ..LogPlugin::default()
+    }
+}
+
+fn set_up(mut commands: Commands, proxy: Res<EventLoopProxyWrapper>) {
+    commands.spawn((Camera3d::default(), Msaa::Sample4, Tonemapping::None, MeshPickingCamera));
+    let proxy = proxy.clone();
+    // The window may be gone already when work is done; then nobody waits for it.
+    commands.insert_resource(Waker(Arc::new(move || {
+        let _gone = proxy.send_event(WinitUserEvent::WakeUp);
+    })));
+}
+
+/// Keys that act once per press.
+fn keys(
+    keys: Res<ButtonInput<KeyCode>>,
+    wants: Res<EguiWantsInput>,
+    session: Res<Session>,
+    showing: Res<Showing>,
+    mut actions: MessageWriter<Action>,
+) {
+    let control = keys.any_pressed([KeyCode::ControlLeft, KeyCode::ControlRight]);
+    let shift = keys.any_pressed([KeyCode::ShiftLeft, KeyCode::ShiftRight]);
+    for key in keys.get_just_pressed() {
+        if control {
+            actions.write_batch(with_control(*key, shift));
+        } else if !wants.wants_keyboard_input() {
+            actions.write_batch(plain(*key, session.document.job(), &showing));
+        }
+    }
+}
+
+/// What a key does while Ctrl is held.
+fn with_control(key: KeyCode, shift: bool) -> Option<Action> {
+    match (key, shift) {
+        (KeyCode::KeyS, _) => Some(Action::Save),
+        (KeyCode::KeyZ, false) => Some(Action::Undo),
+        (KeyCode::KeyZ, true) | (KeyCode::KeyY, _) => Some(Action::Redo),
+        _ => None,
+    }
+}
+
+/// What a key does alone.
+fn plain(key: KeyCode, job: &Job, showing: &Showing) -> Option<Action> {
+    const DIGITS: [KeyCode; 6] = [
+        KeyCode::Digit1,
+        KeyCode::Digit2,
+        KeyCode::Digit3,
+        KeyCode::Digit4,
+        KeyCode::Digit5,
+        KeyCode::Digit6,
+    ];
+    if let Some(place) = DIGITS.iter().position(|digit| *digit == key) {
+        return Some(Action::Look(Viewpoint::PLAIN[place].clone()));
+    }
+    match key {
+        KeyCode::KeyF | KeyCode::Home => Some(Action::Look(Viewpoint::Front)),
+        KeyCode::KeyN => Some(Action::NextTrouble { backwards: false }),
+        KeyCode::KeyP => Some(Action::NextTrouble { backwards: true }),
+        KeyCode::KeyG => Some(Action::Ghost(!showing.ghost)),
+        KeyCode::KeyM => Some(Action::Mood(match showing.mood {
+            Mood::Work => Mood::Show,
+            Mood::Show => Mood::Work,
+        })),
+        KeyCode::BracketRight => Some(Action::Stretch(showing.stretch + 1.0)),
+        KeyCode::BracketLeft => Some(Action::Stretch(showing.stretch - 1.0)),
+        KeyCode::Period => nudge(job, showing.picked.as_ref(), 1.0),
+        KeyCode::Comma => nudge(job, showing.picked.as_ref(), -1.0),
+        KeyCode::Escape => Some(Action::Pick(None)),
+        _ => None,
+    }
+}
+
+/// Where the mouse went down.
+#[derive(bevy::prelude::Resource, Default)]
+struct Pressed(Option<Vec2>);
+
+fn note_press(
+    buttons: Res<ButtonInput<bevy::prelude::MouseButton>>,
+    window: Single<&Window, With<PrimaryWindow>>,
+    mut pressed: bevy::prelude::ResMut<Pressed>,
+) {
+    if buttons.get_just_pressed().next().is_some() {
+        pressed.0 = window.cursor_position();
+    }
+}
+
+/// A click on a part picks it; a second click frames it.
+fn click(
+    click: On<Pointer<Click>>,
+    parts: Query<&PartRef>,
+    pressed: Res<Pressed>,
+    mut actions: MessageWriter<Action>,
+) {
+    let here = click.pointer_location.position;
+    let still = pressed.0.is_some_and(|there| there.distance(here) < STILL);
+    let Ok(part) = parts.get(click.entity) else { return };
+    if still && click.button == PointerButton::Primary {
+        let pick = Pick::Part(part.0.clone());
+        let again = click.count > 1;
+        actions.write(if again { Action::Frame(pick) } else { Action::Pick(Some(pick)) });
+    }
+}
+
+/// The title: the job's file, and whether it is saved.
+fn title(
+    session: Res<Session>,
+    mut window: Single<&mut Window, With<PrimaryWindow>>,
+    mut before: Local<String>,
+) {
+    let file = session.path.as_ref().and_then(|path| path.file_name());
+    let name = file.map_or_else(|| "demo".to_owned(), |name| name.to_string_lossy().into_owned());
+    let mark = if session.unsaved() { " (not saved)" } else { "" };
+    let title = format!("{name}{mark} - Rakewell");
+    if *before != title {
+        window.title.clone_from(&title);
+        *before = title;
+    }
+}
+
+fn plugin(app: &mut App) {
+    app.init_resource::<Pressed>()
+        .insert_resource(MeshPickingSettings { require_markers: false, ..MeshPickingSettings::default() })
+        .add_observer(click)
+        .add_systems(Startup, set_up)
+        .add_systems(Update, (note_press, keys).in_set(ViewerSystems::Input))
+        .add_systems(Update, title.in_set(ViewerSystems::Sync));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn control_s_saves_and_plain_s_does_not() {
+        assert!(matches!(with_control(KeyCode::KeyS, false), Some(Action::Save)));
+        assert!(matches!(with_control(KeyCode::KeyZ, true), Some(Action::Redo)));
+        assert!(with_control(KeyCode::KeyQ, false).is_none());
+    }
+}
