@@ -6,7 +6,8 @@ use std::str::FromStr;
 use nalgebra::{Point3, Vector3};
 
 use crate::chain::Chain;
-use crate::inspect::Key;
+use crate::inspect::Finding;
+use crate::publish::trouble_id;
 use crate::solids::{PartKind, Solids};
 
 use super::camera::{Eye, Free, Lens};
@@ -115,15 +116,15 @@ pub(super) fn eye(viewpoint: &Viewpoint, chain: &Chain, shown: &Solids, free: &F
             close(degrees(126.0, 32.0), around(&newel.foot, CLOSE_MM))
         }
         Viewpoint::Trouble(id) => {
-            let finding = chain.inspection.findings.iter().find(|f| id_of(&f.key) == *id)?;
+            let finding = chain.inspection.findings.iter().find(|f| id_of(f) == *id)?;
             close(degrees(126.0, 26.0), around(&finding.at, CLOSE_MM))
         }
     }
 }
 
 /// The id of a trouble, as the command line prints it.
-pub(super) fn id_of(key: &Key) -> String {
-    format!("{:?}:{}", key.kind, key.parts.join("+"))
+pub(super) fn id_of(finding: &Finding) -> String {
+    trouble_id(finding)
 }
 
 /// The eye that frames a part, or a place.

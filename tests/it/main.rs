@@ -13,3 +13,5 @@ mod reference;
 mod rules;
 mod setout;
 mod tidy;
+#[cfg(feature = "viewer")]
+mod viewer;

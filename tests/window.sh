@@ -1,0 +1,100 @@
+#!/bin/bash
+# The real window under a display of its own: opens the demo, picks a trouble, moves the newel by
+# keys, saves to a copy, and checks that the file changed there only and that the command line
+# prints the gap that the window showed.
+#
+# Needs Xvfb, xdotool and ImageMagick's import. Pictures go to $PICTURES or a temporary folder.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+
+fail() { echo "window: $*" >&2; exit 1; }
+for tool in Xvfb xdotool import; do
+    command -v "$tool" >/dev/null || fail "$tool is not installed"
+done
+
+cargo build --quiet
+program="${CARGO_TARGET_DIR:-target}/debug/rakewell"
+work=$(mktemp -d)
+pictures="${PICTURES:-$work}"
+mkdir -p "$pictures"
+job="$work/job.ron"
+cp demo-scenes/quarry-lane.ron "$job"
+
+# Xvfb finds a free display itself and writes its number to descriptor 3.
+exec 3<> <(:)
+Xvfb -displayfd 3 -screen 0 1360x820x24 >/dev/null 2>&1 &
+xvfb=$!
+window=""
+cleanup() {
+    [ -z "$window" ] || kill "$window" 2>/dev/null || true
+    kill "$xvfb" 2>/dev/null || true
+    [ "$pictures" = "$work" ] || rm -rf "$work"
+}
+trap cleanup EXIT
+read -r -t 20 number <&3 || fail "Xvfb did not start"
+export DISPLAY=":$number"
+
+RUST_LOG="error,rakewell=info" NO_COLOR=1 "$program" "$job" >"$work/log" 2>&1 &
+window=$!
+
+# Waits until the log holds so many results of the chain.
+results() {
+    for _ in $(seq 300); do
+        [ "$(grep -c 'set out' "$work/log")" -ge "$1" ] && return 0
+        kill -0 "$window" 2>/dev/null || { cat "$work/log" >&2; fail "the window ended"; }
+        sleep 0.2
+    done
+    cat "$work/log" >&2
+    fail "waited in vain for result $1"
+}
+last() { grep 'set out' "$work/log" | tail -1 | sed 's/.*set out: //'; }
+shot() { import -window root "$pictures/$1.png"; }
+
+id=$(timeout 60 xdotool search --sync --name 'Rakewell' | head -1) || fail "no window came up"
+results 1
+xdotool windowmove "$id" 0 0
+xdotool windowfocus "$id"
+sleep 4
+shot opened
+before=$(last)
+
+# The first trouble of the list: the picture goes to it.
+xdotool mousemove --sync 150 128 click 1
+sleep 3
+shot picked
+compare -metric AE "$pictures/opened.png" "$pictures/picked.png" null: 2>"$work/unlike" || true
+unlike=$(cut -d' ' -f1 <"$work/unlike")
+awk "BEGIN { exit !($unlike > 20000) }" || fail "picking a trouble changed $unlike pixels only"
+
+# Three marks down the flight, by keys; nothing is saved yet.
+for mark in 1 2 3; do
+    xdotool key --window 0 comma
+    results $((1 + mark))
+done
+sleep 2
+shot moved
+after=$(last)
+[ "$before" != "$after" ] || fail "moving the newel changed nothing: $after"
+cmp -s demo-scenes/quarry-lane.ron "$job" || fail "the file changed before it was saved"
+
+xdotool key --window 0 ctrl+s
+for _ in $(seq 50); do
+    cmp -s demo-scenes/quarry-lane.ron "$job" || break
+    sleep 0.2
+done
+sleep 1
+shot saved
+
+# Only the newel's move may differ.
+changed=$(diff demo-scenes/quarry-lane.ron "$job" | grep '^[<>]' || true)
+[ -n "$changed" ] || fail "nothing was saved"
+[ "$(echo "$changed" | grep -c '^>')" -le 1 ] || fail "more than one line changed: $changed"
+echo "$changed" | grep '^>' | grep -q 'move_by: "-3/16' || fail "not the newel's move: $changed"
+
+# The command line finds the same gap.
+gap=$(echo "$after" | sed 's/.*N1 to B[0-9]* //; s/,.*//')
+"$program" setout "$job" | grep -F -- "$gap" >/dev/null ||
+    fail "the window showed a gap of $gap and the command line does not"
+echo "window: gap before: $before"
+echo "window: gap after:  $after"
+echo "window: saved change: $changed"
