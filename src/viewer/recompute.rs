@@ -110,10 +110,20 @@ fn fetch(mut commands: Commands, mut work: ResMut<Work>) {
         Ok(computed) => {
             work.generation += 1;
             work.error = None;
+            bevy::log::info!("set out: {}", said(&computed));
             commands.insert_resource(computed.solved(work.generation));
         }
         Err(error) => work.error = Some(error.to_string()),
     }
+}
+
+/// The gaps beside the newels, for those who read the log.
+fn said(computed: &Computed) -> String {
+    let (setout, tape) = (&computed.found.setout, computed.job.tape);
+    let beside = |name: &String| setout.newels.iter().any(|newel| &newel.name == name);
+    let gaps = setout.gaps.iter().filter(|gap| beside(&gap.below) || beside(&gap.above));
+    let said = gaps.map(|gap| format!("{} to {} {}", gap.below, gap.above, tape.print(gap.clear)));
+    said.collect::<Vec<_>>().join(", ")
 }
 
 /// Why the picked trouble is there, computed beside the window as well.

@@ -11,10 +11,10 @@ use bevy::picking::events::{Click, Pointer};
 use bevy::picking::mesh_picking::{MeshPickingPlugin, MeshPickingCamera, MeshPickingSettings};
 use bevy::picking::pointer::PointerButton;
 use bevy::prelude::{
-    App, ButtonInput, Commands, DefaultPlugins, IntoScheduleConfigs as _, KeyCode, Local,
-    MessageWriter, Msaa, On, Query, Res, Single, Startup, Update, Vec2, Window, With,
+    App, ButtonInput, Commands, DefaultPlugins, IntoScheduleConfigs as _, KeyCode, Last,
+    Local, MessageReader, MessageWriter, Msaa, On, Query, Res, Single, Startup, Update, Vec2, Window, With,
 };
-use bevy::window::{PrimaryWindow, WindowPlugin};
+use bevy::window::{PrimaryWindow, RequestRedraw, WindowPlugin};
 use bevy::winit::{EventLoopProxyWrapper, WinitSettings, WinitUserEvent};
 use bevy_egui::EguiPlugin;
 use bevy_egui::input::EguiWantsInput;
@@ -85,7 +85,7 @@ pub(super) fn quiet_log() -> LogPlugin {
 
 fn set_up(mut commands: Commands, proxy: Res<EventLoopProxyWrapper>) {
     commands.spawn((Camera3d::default(), Msaa::Sample4, Tonemapping::None, MeshPickingCamera));
-    let proxy = proxy.clone();
+    let proxy = (**proxy).clone();
     // The window may be gone already when work is done; then nobody waits for it.
     commands.insert_resource(Waker(Arc::new(move || {
         let _gone = proxy.send_event(WinitUserEvent::WakeUp);
@@ -199,8 +199,15 @@ fn title(
     }
 }
 
+/// What a panel asks for is done in the next frame, so there must be one.
+fn keep_going(mut asked: MessageReader<Action>, mut redraw: MessageWriter<RequestRedraw>) {
+    if asked.read().count() > 0 {
+        redraw.write(RequestRedraw);
+    }
+}
+
 fn plugin(app: &mut App) {
-    app.init_resource::<Pressed>()
+    app.add_systems(Last, keep_going).init_resource::<Pressed>()
         .insert_resource(MeshPickingSettings { require_markers: false, ..MeshPickingSettings::default() })
         .add_observer(click)
         .add_systems(Startup, set_up)

@@ -1,29 +1,36 @@
 //! Walls by their faces, seen from the room only, coloured by how far they stand off plumb.
 //!
-//! A face is drawn on its room side and not from behind, so a wall never hides the stair; its
-//! outline and its cut head stay as pencil lines.
+//! A face is drawn on its room side and not from behind, so a wall never hides the stair, and it
+//! fades into the paper away from it. Its footprint shows its thickness in a plan.
 
 use bevy::asset::RenderAssetUsages;
 use bevy::light::NotShadowCaster;
 use bevy::mesh::{Indices, Mesh, Mesh3d, PrimitiveTopology};
 use bevy::pbr::{MeshMaterial3d, StandardMaterial};
 use bevy::prelude::{
-    App, Assets, Commands, Component, Entity, GizmoAsset, IntoScheduleConfigs as _, Local, Name,
+    AlphaMode, App, Assets, Commands, Component, Entity, GizmoAsset, IntoScheduleConfigs as _, Local, Name,
     Query, Res, ResMut, Resource, Update, With,
 };
 use nalgebra::{Point3, Vector3};
 
 use crate::measure::{Length, Tape};
 use crate::site::WallFace;
+use crate::solids::Bounds;
 
 use super::super::edges::Segment;
+use super::super::viewpoint::stair;
 use super::super::{Mood, Showing, Solved, ViewerSystems, convert, look};
 use super::{PartRef, pencil, ready};
 
 /// Cells of a face's grid, along and up.
 const CELLS: (usize, usize) = (44, 52);
-/// How thick the cut head of a wall is drawn, mm.
-const HEAD_MM: f64 = 110.0;
+/// How thick the footprint of a wall is drawn, mm: plaster and stud, common practice, no source.
+const THICK_MM: f64 = 110.0;
+/// A face is drawn in full this far around the stair, mm, and fades over so much more.
+const FULL_MM: f64 = 420.0;
+const FADE_MM: f64 = 900.0;
+/// What is fainter than this has no outline.
+const FAINT: f32 = 0.45;
 
 /// The scale that the colours of the walls follow.
 #[derive(Resource, Clone, Copy, Debug, PartialEq)]
@@ -76,14 +83,39 @@ pub(super) fn drawn_at(wall: &WallFace, (along, up): (f64, f64), stretch: f64) -
     found + into_room(wall) * (off(wall, (along, up)) * (stretch - 1.0))
 }
 
-fn mesh_of(wall: &WallFace, stretch: f64, most: Option<Length>) -> Mesh {
-    let places: Vec<_> = grid(wall).collect();
-    let share = |place| most.map_or(0.0, |most| (off(wall, place) / most.as_mm()) as f32);
-    let points: Vec<_> = places
-        .iter()
-        .map(|&place| convert::point(&drawn_at(wall, place, stretch)).to_array())
-        .collect();
-    let colours: Vec<_> = places.iter().map(|&place| look::departure_vertex(share(place))).collect();
+/// How much of a face shows at a place: 1 beside the stair, 0 far from it.
+fn shows(at: &Point3<f64>, stair: &Bounds) -> f32 {
+    let outside = |axis: usize| {
+        (stair.low[axis] - at[axis]).max(at[axis] - stair.high[axis]).max(0.0)
+    };
+    let far = Vector3::new(outside(0), outside(1), outside(2)).norm();
+    let part = ((far - FULL_MM) / FADE_MM).clamp(0.0, 1.0) as f32;
+    1.0 - part * part * (3.0 - 2.0 * part)
+}
+
+/// How a wall is drawn.
+#[derive(Clone, Copy)]
+struct Drawing {
+    mood: Mood,
+    stretch: f64,
+    /// The departure of the full colours.
+    most: Option<Length>,
+    /// The box around the stair.
+    stair: Bounds,
+}
+
+fn mesh_of(wall: &WallFace, drawing: &Drawing) -> Mesh {
+    let share = |place| match (drawing.mood, drawing.most) {
+        (Mood::Work, Some(most)) => (off(wall, place) / most.as_mm()) as f32,
+        _ => 0.0,
+    };
+    let (mut points, mut colours) = (Vec::new(), Vec::new());
+    for place in grid(wall) {
+        let at = drawn_at(wall, place, drawing.stretch);
+        points.push(convert::point(&at).to_array());
+        let [red, green, blue, _] = look::departure_vertex(share(place));
+        colours.push([red, green, blue, shows(&at, &drawing.stair)]);
+    }
     let normals = vec![convert::direction(&into_room(wall)).to_array(); points.len()];
     let wide = CELLS.0 as u32 + 1;
     let cells = (0..CELLS.1 as u32).flat_map(|j| (0..CELLS.0 as u32).map(move |i| j * wide + i));
@@ -97,16 +129,21 @@ fn mesh_of(wall: &WallFace, stretch: f64, most: Option<Length>) -> Mesh {
         .with_inserted_indices(Indices::U32(triangles))
 }
 
-/// The cut head of a wall: a strip behind its upper edge.
-fn head_of(wall: &WallFace, stretch: f64) -> Mesh {
-    let back = -into_room(wall) * HEAD_MM;
+/// The footprint of a wall: a strip behind its lower edge.
+fn footprint_of(wall: &WallFace, drawing: &Drawing) -> Mesh {
     let along = |i: usize| wall.length() * i as f64 / CELLS.0 as f64;
-    let edge = (0..=CELLS.0).flat_map(|i| {
-        let front = drawn_at(wall, (along(i), wall.head), stretch);
-        let meant = front - into_room(wall) * (into_room(wall).dot(&(front - plan(wall, along(i)))));
-        [front, meant + back]
-    });
-    let points: Vec<_> = edge.map(|point| convert::point(&point).to_array()).collect();
+    let (mut points, mut colours) = (Vec::new(), Vec::new());
+    for i in 0..=CELLS.0 {
+        let at = wall.from + (wall.to - wall.from) * (along(i) / wall.length());
+        let meant = Point3::new(at.x, at.y, wall.foot);
+        for at in [
+            drawn_at(wall, (along(i), wall.foot), drawing.stretch),
+            meant - into_room(wall) * THICK_MM,
+        ] {
+            points.push(convert::point(&at).to_array());
+            colours.push([1.0, 1.0, 1.0, shows(&at, &drawing.stair)]);
+        }
+    }
     let normals = vec![[0.0_f32, 1.0, 0.0]; points.len()];
     let triangles = (0..CELLS.0 as u32).flat_map(|i| {
         let at = 2 * i;
@@ -115,17 +152,13 @@ fn head_of(wall: &WallFace, stretch: f64) -> Mesh {
     Mesh::new(PrimitiveTopology::TriangleList, RenderAssetUsages::all())
         .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, points)
         .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, normals)
+        .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, colours)
         .with_inserted_indices(Indices::U32(triangles.collect()))
 }
 
-/// A point of the meant plane at a wall's head.
-fn plan(wall: &WallFace, along: f64) -> Point3<f64> {
-    let at = wall.from + (wall.to - wall.from) * (along / wall.length());
-    Point3::new(at.x, at.y, wall.head)
-}
-
-/// The outline of a face.
-fn outline(wall: &WallFace, stretch: f64) -> Vec<Segment> {
+/// The outline of a face, where it shows.
+fn outline(wall: &WallFace, drawing: &Drawing) -> Vec<Segment> {
+    let stretch = drawing.stretch;
     let (length, foot, head) = (wall.length(), wall.foot, wall.head);
     let side = |from: (f64, f64), to: (f64, f64)| {
         let at = move |i: usize| {
@@ -137,7 +170,11 @@ fn outline(wall: &WallFace, stretch: f64) -> Vec<Segment> {
         })
     };
     let corners = [(0.0, foot), (length, foot), (length, head), (0.0, head)];
-    (0..4).flat_map(|i| side(corners[i], corners[(i + 1) % 4]).collect::<Vec<_>>()).collect()
+    let seen = |(from, _): &Segment| shows(from, &drawing.stair) > FAINT;
+    (0..4)
+        .flat_map(|i| side(corners[i], corners[(i + 1) % 4]).collect::<Vec<_>>())
+        .filter(seen)
+        .collect()
 }
 
 /// Everything that shows a wall.
@@ -161,30 +198,30 @@ fn plaster(mood: Mood) -> StandardMaterial {
         },
         perceptual_roughness: finish.rough,
         reflectance: 0.1,
+        alpha_mode: AlphaMode::Blend,
         ..StandardMaterial::default()
     }
 }
 
-fn spawn(commands: &mut Commands, makers: &mut Makers, wall: &WallFace, look: (Mood, f64, Option<Length>)) {
-    let (mood, stretch, most) = look;
-    let scale = if mood == Mood::Work { most } else { None };
-    let face = makers.meshes.add(mesh_of(wall, stretch, scale));
-    let head = makers.meshes.add(head_of(wall, stretch));
-    let paint = makers.materials.add(plaster(mood));
+fn spawn(commands: &mut Commands, makers: &mut Makers, wall: &WallFace, drawing: &Drawing) {
+    let face = makers.meshes.add(mesh_of(wall, drawing));
+    let foot = makers.meshes.add(footprint_of(wall, drawing));
+    let paint = makers.materials.add(plaster(drawing.mood));
     let cut = makers.materials.add(StandardMaterial {
         base_color: look::colour(look::PENCIL_LIGHT),
         unlit: true,
         double_sided: true,
         cull_mode: None,
+        alpha_mode: AlphaMode::Blend,
         ..StandardMaterial::default()
     });
     let about = (PartRef(wall.name.clone()), Name::new(wall.name.clone()));
     commands.spawn((Mesh3d(face), MeshMaterial3d(paint), NotShadowCaster, OfWall, about));
-    commands.spawn((Mesh3d(head), MeshMaterial3d(cut), NotShadowCaster, OfWall));
-    if mood == Mood::Work {
-        let lines = outline(wall, stretch);
+    if drawing.mood == Mood::Work {
+        commands.spawn((Mesh3d(foot), MeshMaterial3d(cut), NotShadowCaster, OfWall));
         let ink = look::colour(look::PENCIL_LIGHT);
-        commands.spawn((pencil::lines(&mut makers.gizmos, lines, ink, 1.2), OfWall));
+        let lines = pencil::lines(&mut makers.gizmos, outline(wall, drawing), ink, 1.2);
+        commands.spawn((lines, OfWall));
     }
 }
 
@@ -209,8 +246,12 @@ fn sync(
     let walls = &solved.found.site.walls;
     let scale = departures(walls, solved.job.tape);
     commands.insert_resource(scale);
+    let Some(stair) = Bounds::around(&stair(&solved.found.solids)) else {
+        return;
+    };
+    let (mood, stretch, most) = (showing.mood, showing.stretch, scale.most);
     for wall in walls {
-        spawn(&mut commands, &mut makers, wall, (showing.mood, showing.stretch, scale.most));
+        spawn(&mut commands, &mut makers, wall, &Drawing { mood, stretch, most, stair });
     }
 }
 
