@@ -2,7 +2,7 @@
 //!
 //! Two moods: `work` is a measured drawing washed with colour; `show` is the finished stair.
 
-use bevy::color::{Color, ColorToComponents, LinearRgba, Mix, Oklaba};
+use bevy::color::{Color, ColorToComponents, ColorToPacked as _, LinearRgba, Mix, Oklaba};
 use bevy_egui::egui::Color32;
 
 use crate::inspect::Severity;

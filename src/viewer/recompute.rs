@@ -73,7 +73,7 @@ impl Computed {
     pub(super) fn of(job: &Job) -> Result<Self, ChainError> {
         let found = Arc::new(chain::run(job)?);
         // Without the true stair there is no ghost and nothing to stretch, and all else stands.
-        let ideal = chain::run_true(job).ok().map(Arc::new);
+        let ideal = chain::run_true(job, &found).ok().map(Arc::new);
         let job = Arc::new(job.clone());
         Ok(Self { job, found, ideal })
     }

@@ -139,8 +139,8 @@ pub(super) fn around(at: &Point3<f64>, by: f64) -> Vec<Point3<f64>> {
     let corner = |x, y, z| at + Vector3::new(x, y, z) * by;
     signs
         .iter()
-        .flat_map(|&x| signs.iter().flat_map(move |&y| signs.iter().map(move |&z| (x, y, z))))
-        .map(|(x, y, z)| corner(x, y, z))
+        .flat_map(|&x| signs.map(|y| (x, y)))
+        .flat_map(|(x, y)| signs.map(|z| corner(x, y, z)))
         .collect()
 }
 

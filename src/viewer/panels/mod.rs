@@ -8,7 +8,7 @@ mod tape_field;
 mod troubles;
 
 use bevy::prelude::{
-    App, Commands, IntoScheduleConfigs as _, Local, MessageWriter, Res, ResMut, Result, Resource,
+    App, Commands, Local, MessageWriter, Res, ResMut, Result, Resource,
 };
 use bevy_egui::egui::{self, Frame, LayerId, Margin, Panel, Stroke, Ui, UiBuilder};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
@@ -27,7 +27,7 @@ const RIGHT: f32 = 276.0;
 
 /// Everything that the panels show.
 #[derive(bevy::ecs::system::SystemParam)]
-struct Shows<'w> {
+pub(super) struct Shows<'w> {
     session: Res<'w, Session>,
     solved: Option<Res<'w, Solved>>,
     showing: Res<'w, Showing>,

@@ -10,7 +10,7 @@ use bevy::mesh::{Indices, Mesh, Mesh3d, PrimitiveTopology};
 use bevy::pbr::{MeshMaterial3d, StandardMaterial};
 use bevy::picking::Pickable;
 use bevy::prelude::{
-    AlphaMode, App, Assets, Commands, Component, IntoScheduleConfigs as _, Query, Res, ResMut,
+    AlphaMode, App, Assets, Commands, Component, DetectChanges as _, IntoScheduleConfigs as _, Query, Res, ResMut,
     Startup, Transform, Update, With,
 };
 use bevy::math::Vec3;

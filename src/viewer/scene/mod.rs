@@ -26,7 +26,7 @@ use super::{Pick, Showing, Solved, ViewerSystems};
 
 pub(super) use bobs::Bobs;
 pub(super) use parts::PartRef;
-pub(super) use walls::{Departures, departures};
+pub(super) use walls::Departures;
 
 /// Around a picked place this much is shown at least, mm.
 const LEAST_MM: f64 = 260.0;

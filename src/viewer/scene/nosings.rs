@@ -2,7 +2,7 @@
 //! stands proud of it and which hangs back.
 
 use bevy::prelude::{
-    App, Assets, Commands, Component, Entity, GizmoAsset, IntoScheduleConfigs as _, Query, Res,
+    App, Assets, Commands, Component, DetectChanges as _, Entity, GizmoAsset, IntoScheduleConfigs as _, Query, Res,
     ResMut, Update, With,
 };
 use nalgebra::Point3;

@@ -5,7 +5,7 @@ use bevy::camera::visibility::Visibility;
 use bevy::mesh::{Indices, Mesh, Mesh3d, PrimitiveTopology};
 use bevy::pbr::MeshMaterial3d;
 use bevy::prelude::{
-    App, Assets, Commands, Component, Entity, IntoScheduleConfigs as _, Local, Name, Res, ResMut,
+    App, Assets, Commands, Component, DetectChanges as _, Entity, IntoScheduleConfigs as _, Local, Name, Res, ResMut,
     Update,
 };
 use nalgebra::{Point3, Vector3};

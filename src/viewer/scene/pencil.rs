@@ -3,7 +3,7 @@
 use bevy::gizmos::config::{GizmoLineConfig, GizmoLineJoint};
 use bevy::gizmos::retained::Gizmo;
 use bevy::prelude::{
-    App, Assets, Color, Commands, Component, Entity, GizmoAsset, IntoScheduleConfigs as _, Local,
+    App, Assets, Color, Commands, Component, DetectChanges as _, Entity, GizmoAsset, IntoScheduleConfigs as _, Local,
     Query, Res, ResMut, Update, With,
 };
 

@@ -56,7 +56,7 @@ fn grid(wall: &WallFace) -> impl Iterator<Item = (f64, f64)> + '_ {
 }
 
 /// The scale for some walls: the greatest departure, up to the next eighth of an inch (or 5 mm).
-pub(in crate::viewer) fn departures(walls: &[WallFace], tape: Tape) -> Departures {
+fn departures(walls: &[WallFace], tape: Tape) -> Departures {
     let most = walls
         .iter()
         .flat_map(|wall| grid(wall).map(|place| off(wall, place).abs()))
