@@ -45,7 +45,9 @@ fn drawn(picture: &Picture, job: &crate::job::Job) -> Result<(), String> {
 #[cfg(feature = "viewer")]
 fn written(path: &std::path::Path, bytes: &[u8]) -> std::io::Result<()> {
     use std::io::Write as _;
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let folder = path
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty());
     let folder = folder.unwrap_or_else(|| std::path::Path::new("."));
     let mut file = tempfile::NamedTempFile::new_in(folder)?;
     file.write_all(bytes)?;

@@ -135,7 +135,12 @@ impl Eye {
         // The eye slides with its reach to keep the target in the middle of the free part, so each
         // edge bounds the reach of each point from below by a fraction.
         let edges = [
-            (axes.right, free.aspect, free.across[1] - free.across[0], middle_across),
+            (
+                axes.right,
+                free.aspect,
+                free.across[1] - free.across[0],
+                middle_across,
+            ),
             (axes.up, 1.0, free.down[1] - free.down[0], middle_up),
         ];
         let needed = |point: &Point3<f64>| {

@@ -31,7 +31,11 @@ pub(super) fn driver() -> Result<(), DeviceError> {
     about.backends = backends;
     let instance = wgpu::Instance::new(about);
     let found = block_on(instance.enumerate_adapters(backends));
-    if found.is_empty() { Err(DeviceError::NoDriver) } else { Ok(()) }
+    if found.is_empty() {
+        Err(DeviceError::NoDriver)
+    } else {
+        Ok(())
+    }
 }
 
 /// Finds out whether a window can be opened.
@@ -42,7 +46,11 @@ pub(super) fn display() -> Result<(), DeviceError> {
     if !cfg!(all(unix, not(target_os = "macos"))) {
         return Ok(());
     }
-    let set = |name| std::env::var(name).ok().filter(|value: &String| !value.is_empty());
+    let set = |name| {
+        std::env::var(name)
+            .ok()
+            .filter(|value: &String| !value.is_empty())
+    };
     if cfg!(feature = "wayland") && set("WAYLAND_DISPLAY").is_some() {
         return Ok(());
     }
@@ -59,7 +67,12 @@ fn reach(name: &str) -> std::io::Result<()> {
     use std::os::unix::net::UnixStream;
     let wrong = || std::io::Error::other("it names no display");
     let (host, rest) = name.rsplit_once(':').ok_or_else(wrong)?;
-    let number: u16 = rest.split('.').next().unwrap_or(rest).parse().map_err(|_ignored| wrong())?;
+    let number: u16 = rest
+        .split('.')
+        .next()
+        .unwrap_or(rest)
+        .parse()
+        .map_err(|_ignored| wrong())?;
     if host.is_empty() || host == "unix" {
         UnixStream::connect(format!("/tmp/.X11-unix/X{number}")).map(drop)
     } else {
@@ -85,6 +98,10 @@ mod tests {
 
     #[test]
     fn the_message_says_what_to_install() {
-        assert!(DeviceError::NoDriver.to_string().contains("apt-get install mesa-vulkan-drivers"));
+        assert!(
+            DeviceError::NoDriver
+                .to_string()
+                .contains("apt-get install mesa-vulkan-drivers")
+        );
     }
 }

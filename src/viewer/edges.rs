@@ -42,7 +42,8 @@ pub(super) fn drawn_edges(pieces: &[Convex]) -> Vec<Segment> {
 
 /// True where two boxes have a point in common.
 fn touches(a: &Bounds, b: &Bounds) -> bool {
-    (0..3).all(|axis| a.low[axis] <= b.high[axis] + SEAM_MM && b.low[axis] <= a.high[axis] + SEAM_MM)
+    (0..3)
+        .all(|axis| a.low[axis] <= b.high[axis] + SEAM_MM && b.low[axis] <= a.high[axis] + SEAM_MM)
 }
 
 /// An edge cut where it crosses a plane of a neighbour, so that each bit is of one sort.
@@ -78,7 +79,12 @@ fn shows(bit: Segment, own: &Convex, others: &[&Convex]) -> bool {
             let at = middle + (u * turn.cos() + v * turn.sin()) * LOOK_MM;
             std::iter::once(own)
                 .chain(others.iter().copied())
-                .any(|piece| piece.planes().iter().all(|plane| plane.distance(&at) <= SEAM_MM))
+                .any(|piece| {
+                    piece
+                        .planes()
+                        .iter()
+                        .all(|plane| plane.distance(&at) <= SEAM_MM)
+                })
         })
         .count();
     inside < LOOKS && !FLAT.contains(&inside)
@@ -87,7 +93,11 @@ fn shows(bit: Segment, own: &Convex, others: &[&Convex]) -> bool {
 /// Two unit vectors square to a direction and to each other.
 fn across(along: &Vector3<f64>) -> Option<(Vector3<f64>, Vector3<f64>)> {
     let along = along.try_normalize(f64::MIN_POSITIVE)?;
-    let helper = if along.x.abs() < 0.6 { Vector3::x() } else { Vector3::y() };
+    let helper = if along.x.abs() < 0.6 {
+        Vector3::x()
+    } else {
+        Vector3::y()
+    };
     let u = along.cross(&helper).normalize();
     Some((u, along.cross(&u)))
 }

@@ -14,7 +14,7 @@ use bevy_egui::input::EguiWantsInput;
 use super::camera::{self, Eye, Free, Lens};
 use super::scene::Shown;
 use super::viewpoint;
-use super::{Pick, Solved, Viewpoint, ViewerSystems, convert};
+use super::{Pick, Solved, ViewerSystems, Viewpoint, convert};
 
 /// How long the eye takes to go half the way to its goal, seconds.
 const HALF_WAY_S: f64 = 0.07;
@@ -89,9 +89,15 @@ fn from_keys(keys: &ButtonInput<KeyCode>, seconds: f64) -> Hands {
     let farther = held(KeyCode::Minus) + held(KeyCode::NumpadSubtract);
     let shift = keys.any_pressed([KeyCode::ShiftLeft, KeyCode::ShiftRight]);
     let (turn, slide) = if shift {
-        ((0.0, 0.0), (right * SLIDE_PER_S * seconds, up * SLIDE_PER_S * seconds))
+        (
+            (0.0, 0.0),
+            (right * SLIDE_PER_S * seconds, up * SLIDE_PER_S * seconds),
+        )
     } else {
-        ((right * TURN_PER_S * seconds, up * TURN_PER_S * seconds), (0.0, 0.0))
+        (
+            (right * TURN_PER_S * seconds, up * TURN_PER_S * seconds),
+            (0.0, 0.0),
+        )
     };
     Hands {
         turn,
@@ -159,17 +165,30 @@ fn hold(
         *grabbed = !on_panel;
     }
     *grabbed &= down;
-    let height = camera.logical_viewport_size().map_or(1.0, |size| f64::from(size.y).max(1.0));
+    let height = camera
+        .logical_viewport_size()
+        .map_or(1.0, |size| f64::from(size.y).max(1.0));
     let mut goal = goal;
     if *grabbed || !on_panel {
-        let shift = input.keys.any_pressed([KeyCode::ShiftLeft, KeyCode::ShiftRight]);
-        let motion = if *grabbed { input.motion.delta } else { Vec2::ZERO };
+        let shift = input
+            .keys
+            .any_pressed([KeyCode::ShiftLeft, KeyCode::ShiftRight]);
+        let motion = if *grabbed {
+            input.motion.delta
+        } else {
+            Vec2::ZERO
+        };
         let hands = from_mouse(&input.buttons, shift, motion, lines(&input.scroll), height);
         goal = moved(goal, &hands);
     }
-    let control = input.keys.any_pressed([KeyCode::ControlLeft, KeyCode::ControlRight]);
+    let control = input
+        .keys
+        .any_pressed([KeyCode::ControlLeft, KeyCode::ControlRight]);
     if !input.wants.wants_keyboard_input() && !control {
-        goal = moved(goal, &from_keys(&input.keys, input.time.delta_secs_f64().min(0.1)));
+        goal = moved(
+            goal,
+            &from_keys(&input.keys, input.time.delta_secs_f64().min(0.1)),
+        );
     }
     if view.goal != Some(goal) {
         view.goal = Some(goal);
@@ -211,7 +230,8 @@ fn follow(
     mut cameras: Query<(&Camera, &mut Transform, &mut Projection), With<Camera3d>>,
     mut redraw: MessageWriter<RequestRedraw>,
 ) {
-    let (Some(goal), Ok((camera, mut transform, mut projection))) = (view.goal, cameras.single_mut())
+    let (Some(goal), Ok((camera, mut transform, mut projection))) =
+        (view.goal, cameras.single_mut())
     else {
         return;
     };
@@ -263,8 +283,7 @@ fn placed(eye: &Eye, free: &Free) -> Transform {
         convert::direction(&axes.up),
         convert::direction(&axes.back),
     );
-    Transform::from_translation(convert::point(&stands))
-        .with_rotation(Quat::from_mat3(&turn))
+    Transform::from_translation(convert::point(&stands)).with_rotation(Quat::from_mat3(&turn))
 }
 
 /// How Bevy's camera draws depth.
@@ -288,8 +307,13 @@ fn lens(eye: &Eye) -> Projection {
 }
 
 pub(super) fn plugin(app: &mut App) {
-    app.init_resource::<View>()
-        .add_systems(Update, (look, follow).chain().in_set(ViewerSystems::Sync).after(super::scene::ready));
+    app.init_resource::<View>().add_systems(
+        Update,
+        (look, follow)
+            .chain()
+            .in_set(ViewerSystems::Sync)
+            .after(super::scene::ready),
+    );
 }
 
 /// The hands, which a picture does not have.

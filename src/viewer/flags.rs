@@ -56,8 +56,16 @@ pub(super) fn mark(painter: &Painter, at: Pos2, severity: Severity, size: f32, s
             let notch = at + vec2(w * 0.45, 0.0);
             let [a, b, c, d] =
                 [vec2(-w, -h), vec2(w, -h), vec2(w, h), vec2(-w, h)].map(|off| at + off);
-            painter.add(Shape::convex_polygon(vec![a, b, notch, d], colour, Stroke::NONE));
-            painter.add(Shape::convex_polygon(vec![notch, c, d], colour, Stroke::NONE));
+            painter.add(Shape::convex_polygon(
+                vec![a, b, notch, d],
+                colour,
+                Stroke::NONE,
+            ));
+            painter.add(Shape::convex_polygon(
+                vec![notch, c, d],
+                colour,
+                Stroke::NONE,
+            ));
             painter.add(Shape::closed_line(vec![a, b, notch, c, d], edge));
         }
         Severity::Fix => {
@@ -78,7 +86,10 @@ fn fly(painter: &Painter, flag: &Flag) {
         let ring = Stroke::new(2.0, ink(look::CHALK));
         painter.circle_stroke(flag.foot, 9.0, ring);
     }
-    painter.line_segment([flag.foot, head], Stroke::new(1.6 * scale, ink(look::PENCIL)));
+    painter.line_segment(
+        [flag.foot, head],
+        Stroke::new(1.6 * scale, ink(look::PENCIL)),
+    );
     painter.circle_filled(flag.foot, 2.2 * scale, ink(look::PENCIL));
     let cloth = head + vec2(8.5, 6.0) * scale;
     mark(painter, cloth, flag.finding.severity, 13.0 * scale, scale);
@@ -87,8 +98,14 @@ fn fly(painter: &Painter, flag: &Flag) {
 /// Text on a slip of paper.
 fn slip(painter: &Painter, at: Pos2, anchor: Align2, text: &str, size: f32, colour: Color32) {
     let galley = painter.layout_no_wrap(text.to_owned(), FontId::proportional(size), colour);
-    let rect = anchor.anchor_size(at, galley.size()).expand2(vec2(4.0, 2.0));
-    painter.rect_filled(rect, CornerRadius::same(2), ink(look::CARD).gamma_multiply(0.88));
+    let rect = anchor
+        .anchor_size(at, galley.size())
+        .expand2(vec2(4.0, 2.0));
+    painter.rect_filled(
+        rect,
+        CornerRadius::same(2),
+        ink(look::CARD).gamma_multiply(0.88),
+    );
     painter.galley(rect.min + vec2(4.0, 2.0), galley, colour);
 }
 
@@ -119,11 +136,23 @@ fn legend(painter: &Painter, free: Rect, departures: &Departures, tape: Tape) {
         painter.vline(x, bar.bottom()..=bar.bottom() + 4.0, pencil);
         let text = tape.print(most * share);
         let at = Pos2::new(x, bar.bottom() + 5.0);
-        painter.text(at, Align2::CENTER_TOP, text, FontId::proportional(11.0), ink(look::PENCIL));
+        painter.text(
+            at,
+            Align2::CENTER_TOP,
+            text,
+            FontId::proportional(11.0),
+            ink(look::PENCIL),
+        );
     }
     let title = "wall off plumb: away from the room / into it";
     let at = Pos2::new(bar.center().x, bar.top() - 4.0);
-    painter.text(at, Align2::CENTER_BOTTOM, title, FontId::proportional(11.5), ink(look::PENCIL));
+    painter.text(
+        at,
+        Align2::CENTER_BOTTOM,
+        title,
+        FontId::proportional(11.5),
+        ink(look::PENCIL),
+    );
 }
 
 /// How far departures are stretched, in words.
@@ -165,7 +194,11 @@ impl Seen<'_, '_> {
                 let at = shown.place(&finding.at, &finding.key.parts);
                 let foot = self.on_picture(convert::point(&at))?;
                 let picked = self.showing.picked == Some(Pick::Trouble(finding.key.clone()));
-                Some(Flag { foot, finding, picked })
+                Some(Flag {
+                    foot,
+                    finding,
+                    picked,
+                })
             })
             .collect();
         flags.sort_by_key(|flag| flag.picked);
@@ -190,7 +223,14 @@ fn paint(
     for bob in &seen.bobs.0 {
         if let Some(at) = seen.on_picture(convert::point(&bob.at)) {
             let text = solved.job.tape.print(bob.off);
-            slip(&painter, at + vec2(0.0, -5.0), Align2::CENTER_BOTTOM, &text, 11.5, ink(look::PENCIL));
+            slip(
+                &painter,
+                at + vec2(0.0, -5.0),
+                Align2::CENTER_BOTTOM,
+                &text,
+                11.5,
+                ink(look::PENCIL),
+            );
         }
     }
     let troubles = solved.found.inspection.troubles();
@@ -203,7 +243,11 @@ fn paint(
     }
     let words = stretch_words(seen.showing.stretch);
     let at = free.left_bottom() + vec2(14.0, -12.0);
-    let ghost = if seen.showing.stretch > 1.0 { look::CHALK } else { look::PENCIL_LIGHT };
+    let ghost = if seen.showing.stretch > 1.0 {
+        look::CHALK
+    } else {
+        look::PENCIL_LIGHT
+    };
     slip(&painter, at, Align2::LEFT_BOTTOM, &words, 13.0, ink(ghost));
     hover(ctx, &painter, &flags, free, &mut actions);
     Ok(())
@@ -235,7 +279,13 @@ fn hover(
     let inside = Vec2::new((free.right() - 8.0 - rect.right()).min(0.0), 0.0);
     let frame = Stroke::new(1.0, ink(look::PENCIL_LIGHT));
     let rect = rect.translate(inside);
-    painter.rect(rect, CornerRadius::same(3), ink(look::CARD), frame, egui::StrokeKind::Middle);
+    painter.rect(
+        rect,
+        CornerRadius::same(3),
+        ink(look::CARD),
+        frame,
+        egui::StrokeKind::Middle,
+    );
     painter.galley(rect.min + vec2(8.0, 5.0), galley, ink(look::PENCIL));
     if ctx.input(|input| input.pointer.primary_clicked()) {
         actions.write(Action::Frame(Pick::Trouble(flag.finding.key.clone())));

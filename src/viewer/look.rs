@@ -97,9 +97,9 @@ pub(super) fn finish(kind: PartKind, mood: Mood) -> Finish {
 /// name gives the same tone in every run.
 pub(super) fn tone(name: &str) -> f32 {
     // FNV-1a, so that the tone does not hang on a hasher that may change.
-    let hash = name
-        .bytes()
-        .fold(0x811c_9dc5_u32, |hash, byte| (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193));
+    let hash = name.bytes().fold(0x811c_9dc5_u32, |hash, byte| {
+        (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193)
+    });
     0.93 + 0.10 * ((hash >> 8) & 0xff) as f32 / 255.0
 }
 
@@ -171,7 +171,11 @@ mod tests {
             let seen = |share| {
                 let [r, g, b, _] = departure_vertex(share);
                 let row = |m: [f32; 3]| m[0] * r + m[1] * g + m[2] * b;
-                Oklaba::from(LinearRgba::rgb(row(matrix[0]), row(matrix[1]), row(matrix[2])))
+                Oklaba::from(LinearRgba::rgb(
+                    row(matrix[0]),
+                    row(matrix[1]),
+                    row(matrix[2]),
+                ))
             };
             let (low, high) = (seen(-1.0), seen(1.0));
             // Blue against yellow is what remains to them.

@@ -106,7 +106,8 @@ fn check(request: &PictureRequest) -> Result<(), PictureError> {
     let (low, high) = (SIDE.start(), SIDE.end());
     if !SIDE.contains(&request.width) || !SIDE.contains(&request.height) {
         let (width, height) = (request.width, request.height);
-        let says = format!("{width} x {height} is no size for a picture; {low} to {high} each way is");
+        let says =
+            format!("{width} x {height} is no size for a picture; {low} to {high} each way is");
         return Err(PictureError::Request(says));
     }
     if !(1.0..=MOST_STRETCH).contains(&request.stretch) {
@@ -159,7 +160,10 @@ fn app(request: &PictureRequest) -> App {
     .add_systems(EguiPrimaryContextPass, dress);
     order(&mut app);
     app.add_plugins((scene::plugin, eye::plugin, flags::plugin));
-    let view = View { look: Some(Look::From(request.viewpoint.clone())), ..View::default() };
+    let view = View {
+        look: Some(Look::From(request.viewpoint.clone())),
+        ..View::default()
+    };
     app.insert_resource(view);
     app
 }
@@ -168,11 +172,19 @@ fn set_up(mut commands: Commands, mut images: ResMut<Assets<Image>>, size: Res<S
     let target = Image::new_target_texture(size.0, size.1, TextureFormat::Rgba8UnormSrgb, None);
     let canvas = images.add(target);
     let target = RenderTarget::Image(canvas.clone().into());
-    commands.spawn((Camera3d::default(), Msaa::Sample4, Tonemapping::None, target));
+    commands.spawn((
+        Camera3d::default(),
+        Msaa::Sample4,
+        Tonemapping::None,
+        target,
+    ));
     commands.insert_resource(Canvas(canvas));
 }
 
-fn dress(mut contexts: EguiContexts, mut done: bevy::prelude::Local<bool>) -> bevy::prelude::Result {
+fn dress(
+    mut contexts: EguiContexts,
+    mut done: bevy::prelude::Local<bool>,
+) -> bevy::prelude::Result {
     if !std::mem::replace(&mut *done, true) {
         panels::dress(contexts.ctx_mut()?);
     }
@@ -192,13 +204,19 @@ fn drawn(app: &mut App) -> Result<Vec<u8>, PictureError> {
     };
     let keep = caught.clone();
     let world = app.world_mut();
-    world.spawn(Screenshot::image(canvas.0)).observe(move |shot: On<ScreenshotCaptured>| {
-        *keep.0.lock().unwrap_or_else(PoisonError::into_inner) = Some(shot.image.clone());
-    });
+    world
+        .spawn(Screenshot::image(canvas.0))
+        .observe(move |shot: On<ScreenshotCaptured>| {
+            *keep.0.lock().unwrap_or_else(PoisonError::into_inner) = Some(shot.image.clone());
+        });
     let until = Instant::now() + PATIENCE;
     while Instant::now() < until {
         app.update();
-        let image = caught.0.lock().unwrap_or_else(PoisonError::into_inner).take();
+        let image = caught
+            .0
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .take();
         if let Some(pixels) = image.and_then(|image| image.data) {
             return Ok(pixels);
         }
@@ -208,7 +226,10 @@ fn drawn(app: &mut App) -> Result<Vec<u8>, PictureError> {
 
 /// Packs pixels of red, green, blue and cover into a PNG without cover.
 fn packed(pixels: &[u8], width: u32, height: u32) -> Result<Vec<u8>, png::EncodingError> {
-    let colours: Vec<u8> = pixels.chunks_exact(4).flat_map(|pixel| [pixel[0], pixel[1], pixel[2]]).collect();
+    let colours: Vec<u8> = pixels
+        .chunks_exact(4)
+        .flat_map(|pixel| [pixel[0], pixel[1], pixel[2]])
+        .collect();
     let mut out = Vec::new();
     let mut encoder = png::Encoder::new(&mut out, width, height);
     encoder.set_color(png::ColorType::Rgb);
@@ -228,7 +249,9 @@ mod tests {
     fn a_packed_picture_unpacks_to_the_same_colours() {
         let pixels: Vec<u8> = (0..4 * 3 * 4).map(|i| (i * 7 % 256) as u8).collect();
         let packed = packed(&pixels, 4, 3).unwrap();
-        let mut reader = png::Decoder::new(std::io::Cursor::new(packed)).read_info().unwrap();
+        let mut reader = png::Decoder::new(std::io::Cursor::new(packed))
+            .read_info()
+            .unwrap();
         let mut back = vec![0; reader.output_buffer_size().unwrap()];
         reader.next_frame(&mut back).unwrap();
         let colours: Vec<u8> = pixels.chunks(4).flat_map(|p| p[..3].to_vec()).collect();

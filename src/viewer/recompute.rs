@@ -34,12 +34,18 @@ impl<T: Send + 'static> Errand<T> {
             *slot.lock().unwrap_or_else(PoisonError::into_inner) = Some(computed);
             wake();
         });
-        Self { answer, _task: task }
+        Self {
+            answer,
+            _task: task,
+        }
     }
 
     /// The answer, once.
     fn answer(&self) -> Option<T> {
-        self.answer.lock().unwrap_or_else(PoisonError::into_inner).take()
+        self.answer
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .take()
     }
 }
 
@@ -121,7 +127,10 @@ fn fetch(mut commands: Commands, mut work: ResMut<Work>) {
 fn said(computed: &Computed) -> String {
     let (setout, tape) = (&computed.found.setout, computed.job.tape);
     let beside = |name: &String| setout.newels.iter().any(|newel| &newel.name == name);
-    let gaps = setout.gaps.iter().filter(|gap| beside(&gap.below) || beside(&gap.above));
+    let gaps = setout
+        .gaps
+        .iter()
+        .filter(|gap| beside(&gap.below) || beside(&gap.above));
     let said = gaps.map(|gap| format!("{} to {} {}", gap.below, gap.above, tape.print(gap.clear)));
     said.collect::<Vec<_>>().join(", ")
 }
@@ -138,7 +147,9 @@ impl Explained {
     /// The explanation of a trouble, once it is there.
     pub(super) fn of(&self, generation: u64, key: &Key) -> Option<&Explanation> {
         let (at, about) = self.about.as_ref()?;
-        (*at == generation && about == key).then_some(self.done.as_ref()).flatten()
+        (*at == generation && about == key)
+            .then_some(self.done.as_ref())
+            .flatten()
     }
 }
 
@@ -171,8 +182,12 @@ fn explain_picked(
 }
 
 pub(super) fn plugin(app: &mut App) {
-    app.init_resource::<Work>().init_resource::<Explained>().add_systems(
-        Update,
-        (fetch, begin, explain_picked).chain().in_set(ViewerSystems::Recompute),
-    );
+    app.init_resource::<Work>()
+        .init_resource::<Explained>()
+        .add_systems(
+            Update,
+            (fetch, begin, explain_picked)
+                .chain()
+                .in_set(ViewerSystems::Recompute),
+        );
 }

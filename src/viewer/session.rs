@@ -15,7 +15,7 @@ use crate::inspect::{Finding, Key};
 use crate::job::Document;
 
 use super::eye::{Look, View};
-use super::{MOST_STRETCH, Mood, Pick, Showing, Solved, Viewpoint, ViewerSystems};
+use super::{MOST_STRETCH, Mood, Pick, Showing, Solved, ViewerSystems, Viewpoint};
 
 /// At most this many states are kept to go back to.
 const MOST_UNDO: usize = 200;
@@ -145,7 +145,8 @@ impl Session {
     /// Takes the last edit back.
     pub(super) fn undo(&mut self) {
         if let Some(before) = self.undo.pop() {
-            self.redo.push(std::mem::replace(&mut self.document, before));
+            self.redo
+                .push(std::mem::replace(&mut self.document, before));
             self.last_drag = None;
         }
     }
@@ -162,7 +163,10 @@ impl Session {
     pub(super) fn save(&mut self) {
         match self.path.clone() {
             Some(path) => self.save_to(&path),
-            None => self.say("give the job a file name first, in the field beside Save", true),
+            None => self.say(
+                "give the job a file name first, in the field beside Save",
+                true,
+            ),
         }
     }
 
@@ -211,7 +215,9 @@ fn show(action: &Action, showing: &mut Showing, view: &mut View, found: Option<&
         }
         Action::Look(viewpoint) => view.look = Some(Look::From(viewpoint.clone())),
         Action::NextTrouble { backwards } => {
-            let troubles = found.map(|chain| chain.inspection.troubles()).unwrap_or_default();
+            let troubles = found
+                .map(|chain| chain.inspection.troubles())
+                .unwrap_or_default();
             let picked = match &showing.picked {
                 Some(Pick::Trouble(key)) => Some(key),
                 _ => None,
@@ -253,7 +259,12 @@ fn apply(
     solved: Option<Res<Solved>>,
 ) {
     for action in actions.read() {
-        show(action, &mut showing, &mut view, solved.as_ref().map(|solved| &*solved.found));
+        show(
+            action,
+            &mut showing,
+            &mut view,
+            solved.as_ref().map(|solved| &*solved.found),
+        );
         change(action, &mut session);
     }
 }

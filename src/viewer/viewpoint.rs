@@ -95,7 +95,12 @@ fn from(yaw: f64, pitch: f64, lens: Lens) -> Eye {
 }
 
 /// The eye at a viewpoint; `None` where what it names is not there.
-pub(super) fn eye(viewpoint: &Viewpoint, chain: &Chain, shown: &Solids, free: &Free) -> Option<Eye> {
+pub(super) fn eye(
+    viewpoint: &Viewpoint,
+    chain: &Chain,
+    shown: &Solids,
+    free: &Free,
+) -> Option<Eye> {
     let out = chain.site.outward;
     let degrees = |yaw: f64, pitch: f64| (out * yaw.to_radians(), pitch.to_radians());
     let close = |(yaw, pitch), points: Vec<Point3<f64>>| {
@@ -108,11 +113,18 @@ pub(super) fn eye(viewpoint: &Viewpoint, chain: &Chain, shown: &Solids, free: &F
         Viewpoint::Above => whole(degrees(118.0, 40.0), Lens::Perspective),
         Viewpoint::Side => whole(degrees(90.0, 0.0), Lens::Level),
         // Seen from above x runs to the right, whichever side is open.
-        Viewpoint::Plan => whole(((-90.0_f64).to_radians(), 90.0_f64.to_radians()), Lens::Level),
+        Viewpoint::Plan => whole(
+            ((-90.0_f64).to_radians(), 90.0_f64.to_radians()),
+            Lens::Level,
+        ),
         Viewpoint::Foot => close(degrees(128.0, 26.0), around(&foot_of(chain), END_MM)),
         Viewpoint::Head => close(degrees(140.0, 18.0), around(&rail.upper, END_MM)),
         Viewpoint::Newel(name) => {
-            let newel = chain.setout.newels.iter().find(|newel| &newel.name == name)?;
+            let newel = chain
+                .setout
+                .newels
+                .iter()
+                .find(|newel| &newel.name == name)?;
             close(degrees(126.0, 32.0), around(&newel.foot, CLOSE_MM))
         }
         Viewpoint::Trouble(id) => {
@@ -129,8 +141,12 @@ pub(super) fn id_of(finding: &Finding) -> String {
 
 /// The eye that frames a part, or a place.
 pub(super) fn near(points: &[Point3<f64>], outward: f64, free: &Free) -> Eye {
-    from(outward * 126.0_f64.to_radians(), 26.0_f64.to_radians(), Lens::Perspective)
-        .framing(points, free)
+    from(
+        outward * 126.0_f64.to_radians(),
+        26.0_f64.to_radians(),
+        Lens::Perspective,
+    )
+    .framing(points, free)
 }
 
 /// The corners of the box around a place.
@@ -158,7 +174,11 @@ pub(super) fn stair(shown: &Solids) -> Vec<Point3<f64>> {
         .parts
         .iter()
         .filter(|part| !matches!(part.kind, PartKind::Wall | PartKind::Floor))
-        .flat_map(|part| part.pieces.iter().flat_map(|piece| piece.corners().iter().copied()))
+        .flat_map(|part| {
+            part.pieces
+                .iter()
+                .flat_map(|piece| piece.corners().iter().copied())
+        })
         .collect()
 }
 
@@ -168,7 +188,16 @@ mod tests {
 
     #[test]
     fn every_name_reads_back_as_itself() {
-        for text in ["front", "above", "side", "plan", "foot", "head", "newel:N1", "trouble:Clash:B01+N1"] {
+        for text in [
+            "front",
+            "above",
+            "side",
+            "plan",
+            "foot",
+            "head",
+            "newel:N1",
+            "trouble:Clash:B01+N1",
+        ] {
             assert_eq!(text.parse::<Viewpoint>().unwrap().to_string(), text);
         }
         for text in ["", "newel:", "left", "trouble"] {

@@ -8,11 +8,12 @@ use bevy::camera::{Camera3d, ClearColor};
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::log::LogPlugin;
 use bevy::picking::events::{Click, Pointer};
-use bevy::picking::mesh_picking::{MeshPickingPlugin, MeshPickingCamera, MeshPickingSettings};
+use bevy::picking::mesh_picking::{MeshPickingCamera, MeshPickingPlugin, MeshPickingSettings};
 use bevy::picking::pointer::PointerButton;
 use bevy::prelude::{
-    App, ButtonInput, Commands, DefaultPlugins, IntoScheduleConfigs as _, KeyCode, Last,
-    Local, MessageReader, MessageWriter, Msaa, On, Query, Res, Single, Startup, Update, Vec2, Window, With,
+    App, ButtonInput, Commands, DefaultPlugins, IntoScheduleConfigs as _, KeyCode, Last, Local,
+    MessageReader, MessageWriter, Msaa, On, Query, Res, Single, Startup, Update, Vec2, Window,
+    With,
 };
 use bevy::window::{PrimaryWindow, RequestRedraw, WindowPlugin};
 use bevy::winit::{EventLoopProxyWrapper, WinitSettings, WinitUserEvent};
@@ -26,7 +27,7 @@ use super::recompute::Waker;
 use super::scene::PartRef;
 use super::session::{Action, Session};
 use super::{
-    Mood, Pick, Showing, ViewerError, Viewpoint, ViewerSystems, device, eye, flags, look, order,
+    Mood, Pick, Showing, ViewerError, ViewerSystems, Viewpoint, device, eye, flags, look, order,
     panels, recompute, scene, session,
 };
 
@@ -84,7 +85,12 @@ pub(super) fn quiet_log() -> LogPlugin {
 }
 
 fn set_up(mut commands: Commands, proxy: Res<EventLoopProxyWrapper>) {
-    commands.spawn((Camera3d::default(), Msaa::Sample4, Tonemapping::None, MeshPickingCamera));
+    commands.spawn((
+        Camera3d::default(),
+        Msaa::Sample4,
+        Tonemapping::None,
+        MeshPickingCamera,
+    ));
     let proxy = (**proxy).clone();
     // The window may be gone already when work is done; then nobody waits for it.
     commands.insert_resource(Waker(Arc::new(move || {
@@ -175,11 +181,17 @@ fn click(
 ) {
     let here = click.pointer_location.position;
     let still = pressed.0.is_some_and(|there| there.distance(here) < STILL);
-    let Ok(part) = parts.get(click.entity) else { return };
+    let Ok(part) = parts.get(click.entity) else {
+        return;
+    };
     if still && click.button == PointerButton::Primary {
         let pick = Pick::Part(part.0.clone());
         let again = click.count > 1;
-        actions.write(if again { Action::Frame(pick) } else { Action::Pick(Some(pick)) });
+        actions.write(if again {
+            Action::Frame(pick)
+        } else {
+            Action::Pick(Some(pick))
+        });
     }
 }
 
@@ -190,8 +202,15 @@ fn title(
     mut before: Local<String>,
 ) {
     let file = session.path.as_ref().and_then(|path| path.file_name());
-    let name = file.map_or_else(|| "demo".to_owned(), |name| name.to_string_lossy().into_owned());
-    let mark = if session.unsaved() { " (not saved)" } else { "" };
+    let name = file.map_or_else(
+        || "demo".to_owned(),
+        |name| name.to_string_lossy().into_owned(),
+    );
+    let mark = if session.unsaved() {
+        " (not saved)"
+    } else {
+        ""
+    };
     let title = format!("{name}{mark} - Rakewell");
     if *before != title {
         window.title.clone_from(&title);
@@ -207,8 +226,12 @@ fn keep_going(mut asked: MessageReader<Action>, mut redraw: MessageWriter<Reques
 }
 
 fn plugin(app: &mut App) {
-    app.add_systems(Last, keep_going).init_resource::<Pressed>()
-        .insert_resource(MeshPickingSettings { require_markers: false, ..MeshPickingSettings::default() })
+    app.add_systems(Last, keep_going)
+        .init_resource::<Pressed>()
+        .insert_resource(MeshPickingSettings {
+            require_markers: false,
+            ..MeshPickingSettings::default()
+        })
         .add_observer(click)
         .add_systems(Startup, set_up)
         .add_systems(Update, (note_press, keys).in_set(ViewerSystems::Input))
@@ -221,8 +244,14 @@ mod tests {
 
     #[test]
     fn control_s_saves_and_plain_s_does_not() {
-        assert!(matches!(with_control(KeyCode::KeyS, false), Some(Action::Save)));
-        assert!(matches!(with_control(KeyCode::KeyZ, true), Some(Action::Redo)));
+        assert!(matches!(
+            with_control(KeyCode::KeyS, false),
+            Some(Action::Save)
+        ));
+        assert!(matches!(
+            with_control(KeyCode::KeyZ, true),
+            Some(Action::Redo)
+        ));
         assert!(with_control(KeyCode::KeyQ, false).is_none());
     }
 }

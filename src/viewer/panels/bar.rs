@@ -32,7 +32,11 @@ pub(super) fn view(
 ) -> BarView {
     let name = &session.document.job().name;
     BarView {
-        job: if name.is_empty() { "a job without a name".to_owned() } else { name.clone() },
+        job: if name.is_empty() {
+            "a job without a name".to_owned()
+        } else {
+            name.clone()
+        },
         file: session.path.as_ref().map(|path| path.display().to_string()),
         unsaved: session.unsaved(),
         can_undo: session.can_undo(),
@@ -51,7 +55,11 @@ pub(super) fn bar_ui(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Ac
         let title = egui::RichText::new(&view.job).size(17.0).strong();
         ui.label(title);
         if view.unsaved {
-            ui.label(egui::RichText::new("not saved").color(ink(look::CRAYON)).size(12.5));
+            ui.label(
+                egui::RichText::new("not saved")
+                    .color(ink(look::CRAYON))
+                    .size(12.5),
+            );
         }
         ui.add_space(10.0);
         asked.extend(saving(ui, view, typing));
@@ -70,7 +78,10 @@ fn saving(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Action> {
         let hint = egui::TextEdit::singleline(&mut typing.file).hint_text("name.ron");
         ui.add(hint.desired_width(130.0));
         let named = !typing.file.trim().is_empty();
-        if ui.add_enabled(named, egui::Button::new("Save as")).clicked() {
+        if ui
+            .add_enabled(named, egui::Button::new("Save as"))
+            .clicked()
+        {
             asked.push(Action::SaveAs(PathBuf::from(typing.file.trim())));
         }
     } else {
@@ -107,7 +118,11 @@ fn viewpoints(ui: &mut Ui) -> Vec<Action> {
 fn moods(ui: &mut Ui, mood: Mood) -> Vec<Action> {
     let mut asked = Vec::new();
     for (other, word) in [(Mood::Show, "show"), (Mood::Work, "work")] {
-        if ui.selectable_label(mood == other, word).on_hover_text("key M").clicked() {
+        if ui
+            .selectable_label(mood == other, word)
+            .on_hover_text("key M")
+            .clicked()
+        {
             asked.push(Action::Mood(other));
         }
     }
@@ -121,12 +136,21 @@ pub(super) fn foot_ui(ui: &mut Ui, view: &BarView) {
             let text = format!("cannot be set out: {error}");
             ui.label(egui::RichText::new(text).color(ink(look::CRAYON)));
         } else if let Some(notice) = &view.notice {
-            let colour = if notice.wrong { look::CRAYON } else { look::PENCIL };
+            let colour = if notice.wrong {
+                look::CRAYON
+            } else {
+                look::PENCIL
+            };
             ui.label(egui::RichText::new(&notice.says).color(ink(colour)));
         } else if view.computing {
             super::quiet(ui, "setting out ...");
         } else {
-            super::quiet(ui, view.file.as_deref().unwrap_or("the demo that comes with the program"));
+            super::quiet(
+                ui,
+                view.file
+                    .as_deref()
+                    .unwrap_or("the demo that comes with the program"),
+            );
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             super::quiet(

@@ -38,9 +38,15 @@ pub(super) struct EditView {
 }
 
 /// The field that moves a newel, and what it says.
-pub(in crate::viewer) fn newel_field(job: &Job, index: usize, newel: &Newel) -> (&'static str, LenField) {
+pub(in crate::viewer) fn newel_field(
+    job: &Job,
+    index: usize,
+    newel: &Newel,
+) -> (&'static str, LenField) {
     let (says, tail, typed) = match &newel.stands {
-        Stands::Displaces { move_by, .. } => ("moved up the flight by", "Displaces.move_by", move_by),
+        Stands::Displaces { move_by, .. } => {
+            ("moved up the flight by", "Displaces.move_by", move_by)
+        }
         Stands::At { x, .. } => ("stands up the flight at", "At.x", x),
     };
     let field = LenField {
@@ -64,7 +70,9 @@ pub(super) fn view(job: &Job, solved: &Solved, showing: &Showing) -> EditView {
             name: newel.name.clone(),
             moves,
             field,
-            facts: set.map(|set| facts::of_newel(set, solved)).unwrap_or_default(),
+            facts: set
+                .map(|set| facts::of_newel(set, solved))
+                .unwrap_or_default(),
             cuts_stringer: set.is_some_and(|set| set.behind.iter().any(|cut| cut.carries)),
         }
     });
@@ -72,14 +80,22 @@ pub(super) fn view(job: &Job, solved: &Solved, showing: &Showing) -> EditView {
         Spacing::PerTread { count, .. } => Some(*count),
         Spacing::AlongRail { .. } => None,
     };
-    let widest = setout.gaps.iter().max_by(|a, b| a.clear.total_cmp(&b.clear));
+    let widest = setout
+        .gaps
+        .iter()
+        .max_by(|a, b| a.clear.total_cmp(&b.clear));
     let rail = &job.design.rail.height;
     EditView {
         newels: newels.collect(),
         per_tread,
         along_rail: per_tread.is_none(),
         gap: widest.map(|gap| {
-            format!("{} from {} to {}", job.tape.print(gap.clear), gap.below, gap.above)
+            format!(
+                "{} from {} to {}",
+                job.tape.print(gap.clear),
+                gap.below,
+                gap.above
+            )
         }),
         rail: LenField {
             path: "design.rail.height".to_owned(),
@@ -136,7 +152,10 @@ fn balusters_ui(ui: &mut Ui, view: &EditView) -> Option<Action> {
         ui.horizontal(|ui| {
             quiet(ui, "on each tread");
             for number in 1..=MOST_PER_TREAD {
-                if ui.selectable_label(count == number, number.to_string()).clicked() {
+                if ui
+                    .selectable_label(count == number, number.to_string())
+                    .clicked()
+                {
                     asked = Some(Action::Edit {
                         path: "design.balusters.spacing.PerTread.count".to_owned(),
                         value: number.to_string(),

@@ -20,17 +20,28 @@ pub(super) struct Fact {
 }
 
 fn fact(label: impl Into<String>, value: String) -> Fact {
-    Fact { label: label.into(), value, care: false }
+    Fact {
+        label: label.into(),
+        value,
+        care: false,
+    }
 }
 
 /// The gaps beside a newel, its notches and what it is cut into.
 pub(super) fn of_newel(newel: &NewelSet, solved: &Solved) -> Vec<Fact> {
     let tape = solved.job.tape;
     let setout = &solved.found.setout;
-    let gaps = setout.gaps.iter().filter(|gap| gap.below == newel.name || gap.above == newel.name);
+    let gaps = setout
+        .gaps
+        .iter()
+        .filter(|gap| gap.below == newel.name || gap.above == newel.name);
     let mut facts: Vec<Fact> = gaps
         .map(|gap| {
-            let other = if gap.below == newel.name { &gap.above } else { &gap.below };
+            let other = if gap.below == newel.name {
+                &gap.above
+            } else {
+                &gap.below
+            };
             fact(format!("gap to {other}"), tape.print(gap.clear))
         })
         .collect();
@@ -39,9 +50,18 @@ pub(super) fn of_newel(newel: &NewelSet, solved: &Solved) -> Vec<Fact> {
     }
     for notch in &newel.notches {
         let tread = notch.step;
-        facts.push(fact(format!("notch in T{tread} from nosing"), tape.print(notch.from_nosing)));
-        facts.push(fact(format!("notch in T{tread} from open end"), tape.print(notch.from_open_end)));
-        facts.push(fact("of it behind the kick's face", tape.print(notch.behind_kick_face)));
+        facts.push(fact(
+            format!("notch in T{tread} from nosing"),
+            tape.print(notch.from_nosing),
+        ));
+        facts.push(fact(
+            format!("notch in T{tread} from open end"),
+            tape.print(notch.from_open_end),
+        ));
+        facts.push(fact(
+            "of it behind the kick's face",
+            tape.print(notch.behind_kick_face),
+        ));
     }
     for behind in &newel.behind {
         facts.push(Fact {
@@ -55,10 +75,16 @@ pub(super) fn of_newel(newel: &NewelSet, solved: &Solved) -> Vec<Fact> {
 
 fn of_baluster(baluster: &BalusterSet, tape: Tape) -> Vec<Fact> {
     vec![
-        fact("on tread", format!("T{}, number {}", baluster.step, baluster.place)),
+        fact(
+            "on tread",
+            format!("T{}, number {}", baluster.step, baluster.place),
+        ),
         fact("long point", tape.print(baluster.long_point)),
         fact("short point", tape.print(baluster.short_point)),
-        fact("top cut from square", format!("{:.1} deg", baluster.top_angle.as_degrees())),
+        fact(
+            "top cut from square",
+            format!("{:.1} deg", baluster.top_angle.as_degrees()),
+        ),
         fact("leans outward", tape.print(baluster.lean)),
         fact("peg from the edge", tape.print(baluster.edge_distance)),
     ]
@@ -66,7 +92,11 @@ fn of_baluster(baluster: &BalusterSet, tape: Tape) -> Vec<Fact> {
 
 fn of_rail(rail: &RailSet, tape: Tape) -> Vec<Fact> {
     let cut = |cut: &crate::setout::EndCut| {
-        format!("mitre {:.1}, bevel {:.1} deg", cut.mitre.as_degrees(), cut.bevel.as_degrees())
+        format!(
+            "mitre {:.1}, bevel {:.1} deg",
+            cut.mitre.as_degrees(),
+            cut.bevel.as_degrees()
+        )
     };
     vec![
         fact("long points", tape.print_feet(rail.long_points)),
@@ -87,14 +117,24 @@ fn of_rail(rail: &RailSet, tape: Tape) -> Vec<Fact> {
 fn of_step(number: u32, solved: &Solved) -> Option<Vec<Fact>> {
     use crate::measure::Length;
     let tape = solved.job.tape;
-    let step = solved.found.site.steps.iter().find(|step| step.number == number)?;
+    let step = solved
+        .found
+        .site
+        .steps
+        .iter()
+        .find(|step| step.number == number)?;
     let mm = |value: f64| tape.print(Length::mm(value));
     let mut facts = vec![
         fact("rise", mm(step.rise)),
         fact("going", mm(step.going)),
         fact("overhang", mm(step.overhang)),
     ];
-    let reveals = solved.found.setout.reveals.iter().filter(|reveal| reveal.step == number);
+    let reveals = solved
+        .found
+        .setout
+        .reveals
+        .iter()
+        .filter(|reveal| reveal.step == number);
     facts.extend(reveals.map(|one| fact(format!("reveal at {}", one.part), tape.print(one.value))));
     Some(facts)
 }
@@ -112,18 +152,33 @@ pub(super) fn of_part(name: &str, solved: &Solved) -> Vec<Fact> {
     if let Some(rail) = rails.into_iter().find(|rail| rail.name == name) {
         return of_rail(rail, tape);
     }
-    let number = name.strip_prefix(['T', 'K']).and_then(|digits| digits.parse().ok());
-    number.and_then(|number| of_step(number, solved)).unwrap_or_default()
+    let number = name
+        .strip_prefix(['T', 'K'])
+        .and_then(|digits| digits.parse().ok());
+    number
+        .and_then(|number| of_step(number, solved))
+        .unwrap_or_default()
 }
 
 /// A table of facts.
 pub(super) fn facts_ui(ui: &mut Ui, facts: &[Fact]) {
-    egui::Grid::new(ui.next_auto_id()).num_columns(2).spacing(vec2(10.0, 2.0)).show(ui, |ui| {
-        for fact in facts {
-            ui.label(RichText::new(&fact.label).size(12.5).color(ink(look::PENCIL_LIGHT)));
-            let colour = if fact.care { look::CRAYON } else { look::PENCIL };
-            ui.label(RichText::new(&fact.value).size(13.5).color(ink(colour)));
-            ui.end_row();
-        }
-    });
+    egui::Grid::new(ui.next_auto_id())
+        .num_columns(2)
+        .spacing(vec2(10.0, 2.0))
+        .show(ui, |ui| {
+            for fact in facts {
+                ui.label(
+                    RichText::new(&fact.label)
+                        .size(12.5)
+                        .color(ink(look::PENCIL_LIGHT)),
+                );
+                let colour = if fact.care {
+                    look::CRAYON
+                } else {
+                    look::PENCIL
+                };
+                ui.label(RichText::new(&fact.value).size(13.5).color(ink(colour)));
+                ui.end_row();
+            }
+        });
 }

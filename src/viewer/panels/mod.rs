@@ -7,9 +7,7 @@ mod facts;
 mod tape_field;
 mod troubles;
 
-use bevy::prelude::{
-    App, Commands, Local, MessageWriter, Res, ResMut, Result, Resource,
-};
+use bevy::prelude::{App, Commands, Local, MessageWriter, Res, ResMut, Resource, Result};
 use bevy_egui::egui::{self, Frame, LayerId, Margin, Panel, Stroke, Ui, UiBuilder};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
@@ -53,16 +51,29 @@ fn sheet() -> Frame {
 /// A heading in small pencil capitals, with a rule under it.
 fn heading(ui: &mut Ui, text: &str) {
     ui.add_space(6.0);
-    ui.label(egui::RichText::new(text).size(15.0).strong().color(ink(look::PENCIL)));
+    ui.label(
+        egui::RichText::new(text)
+            .size(15.0)
+            .strong()
+            .color(ink(look::PENCIL)),
+    );
     let rect = ui.available_rect_before_wrap();
     let at = ui.cursor().top() - 1.0;
-    ui.painter().hline(rect.x_range(), at, Stroke::new(1.0, ink(look::PENCIL_FAINT)));
+    ui.painter().hline(
+        rect.x_range(),
+        at,
+        Stroke::new(1.0, ink(look::PENCIL_FAINT)),
+    );
     ui.add_space(5.0);
 }
 
 /// Quiet text.
 fn quiet(ui: &mut Ui, text: &str) {
-    ui.label(egui::RichText::new(text).size(12.0).color(ink(look::PENCIL_LIGHT)));
+    ui.label(
+        egui::RichText::new(text)
+            .size(12.0)
+            .color(ink(look::PENCIL_LIGHT)),
+    );
 }
 
 /// Draws all panels and sends what was asked for.
@@ -80,7 +91,9 @@ pub(super) fn draw(
         dress(ctx);
     }
     let whole = ctx.viewport_rect();
-    let about = UiBuilder::new().layer_id(LayerId::background()).max_rect(whole);
+    let about = UiBuilder::new()
+        .layer_id(LayerId::background())
+        .max_rect(whole);
     let mut ui = Ui::new(ctx.clone(), "window".into(), about);
     let asked = all(&mut ui, &shows, &mut typing);
     actions.write_batch(asked);
@@ -107,17 +120,28 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
     let bar = bar::view(&shows.session, solved, &shows.showing, &shows.work);
     let top = Panel::top("bar").frame(sheet()).show_separator_line(false);
     asked.extend(top.show(ui, |ui| bar::bar_ui(ui, &bar, typing)).inner);
-    let bottom = Panel::bottom("foot").frame(sheet()).show_separator_line(false);
+    let bottom = Panel::bottom("foot")
+        .frame(sheet())
+        .show_separator_line(false);
     bottom.show(ui, |ui| bar::foot_ui(ui, &bar));
     if shows.showing.mood == super::Mood::Show {
         return asked;
     }
     let Some(solved) = solved else { return asked };
     let troubles = troubles::view(solved, &shows.showing, &shows.explained);
-    let left = Panel::left("troubles").exact_size(LEFT).resizable(false).frame(sheet());
-    asked.extend(left.show(ui, |ui| troubles::troubles_ui(ui, &troubles)).inner);
+    let left = Panel::left("troubles")
+        .exact_size(LEFT)
+        .resizable(false)
+        .frame(sheet());
+    asked.extend(
+        left.show(ui, |ui| troubles::troubles_ui(ui, &troubles))
+            .inner,
+    );
     let edit = edit::view(shows.session.document.job(), solved, &shows.showing);
-    let right = Panel::right("set-out").exact_size(RIGHT).resizable(false).frame(sheet());
+    let right = Panel::right("set-out")
+        .exact_size(RIGHT)
+        .resizable(false)
+        .frame(sheet());
     asked.extend(right.show(ui, |ui| edit::edit_ui(ui, &edit)).inner);
     asked
 }
@@ -172,14 +196,21 @@ fn paint_widgets(visuals: &mut egui::Visuals) {
 }
 
 pub(super) fn plugin(app: &mut App) {
-    app.init_resource::<Typing>().add_systems(EguiPrimaryContextPass, draw);
+    app.init_resource::<Typing>()
+        .add_systems(EguiPrimaryContextPass, draw);
 }
 
 /// Moves the picked newel (or the only one) by so many marks of the tape.
-pub(super) fn nudge(job: &crate::job::Job, picked: Option<&super::Pick>, marks: f64) -> Option<Action> {
+pub(super) fn nudge(
+    job: &crate::job::Job,
+    picked: Option<&super::Pick>,
+    marks: f64,
+) -> Option<Action> {
     let names = picked.map(super::Pick::parts).unwrap_or_default();
     let newels = &job.design.newels;
-    let named = newels.iter().position(|newel| names.contains(&newel.name.as_str()));
+    let named = newels
+        .iter()
+        .position(|newel| names.contains(&newel.name.as_str()));
     let index = named.or((newels.len() == 1).then_some(0))?;
     Some(edit::newel_field(job, index, &newels[index]).1.marks(marks))
 }

@@ -30,7 +30,11 @@ pub(super) struct LenField {
 impl LenField {
     /// The edit that writes a text.
     fn write(&self, text: &str, drag: Option<u32>) -> Action {
-        Action::Edit { path: self.path.clone(), value: quoted(text), drag }
+        Action::Edit {
+            path: self.path.clone(),
+            value: quoted(text),
+            drag,
+        }
     }
 
     /// The edit that moves by so many marks from a value, on to the marks of the tape.
@@ -65,18 +69,30 @@ pub(super) fn tape_field(ui: &mut Ui, field: &LenField) -> Option<Action> {
     let mut asked = None;
     ui.horizontal(|ui| {
         let mark = field.tape.print(field.tape.mark());
-        if ui.button("-").on_hover_text(format!("{mark} less")).clicked() {
+        if ui
+            .button("-")
+            .on_hover_text(format!("{mark} less"))
+            .clicked()
+        {
             asked = Some(field.marks(-1.0));
         }
         if let Some(text) = typed(ui, id, field) {
             asked = Some(field.write(&text, None));
         }
-        if ui.button("+").on_hover_text(format!("{mark} more")).clicked() {
+        if ui
+            .button("+")
+            .on_hover_text(format!("{mark} more"))
+            .clicked()
+        {
             asked = Some(field.marks(1.0));
         }
     });
     if let Some(problem) = ui.data(|data| data.get_temp::<String>(id.with("wrong"))) {
-        ui.label(egui::RichText::new(problem).size(12.0).color(ink(look::CRAYON)));
+        ui.label(
+            egui::RichText::new(problem)
+                .size(12.0)
+                .color(ink(look::CRAYON)),
+        );
     }
     pulled(ui, id, field).or(asked)
 }
@@ -86,7 +102,9 @@ fn typed(ui: &mut Ui, id: Id, field: &LenField) -> Option<String> {
     let editing = id.with("text");
     let kept = ui.data(|data| data.get_temp::<String>(editing));
     let mut text = kept.unwrap_or_else(|| field.text.clone());
-    let edit = egui::TextEdit::singleline(&mut text).id(editing.with("edit")).desired_width(110.0);
+    let edit = egui::TextEdit::singleline(&mut text)
+        .id(editing.with("edit"))
+        .desired_width(110.0);
     let response = ui.add(edit);
     if response.has_focus() || response.changed() {
         ui.data_mut(|data| data.insert_temp(editing, text.clone()));
@@ -128,8 +146,15 @@ fn pulled(ui: &mut Ui, id: Id, field: &LenField) -> Option<Action> {
     let pulling = id.with("pull");
     if response.drag_started() {
         let count = id.with("count");
-        let number = ui.data(|data| data.get_temp::<u32>(count)).unwrap_or(0).wrapping_add(1);
-        let pull = Pull { number, from: field.value, points: 0.0 };
+        let number = ui
+            .data(|data| data.get_temp::<u32>(count))
+            .unwrap_or(0)
+            .wrapping_add(1);
+        let pull = Pull {
+            number,
+            from: field.value,
+            points: 0.0,
+        };
         ui.data_mut(|data| data.insert_temp(count, number));
         ui.data_mut(|data| data.insert_temp(pulling, pull));
     }
@@ -144,7 +169,9 @@ fn pulled(ui: &mut Ui, id: Id, field: &LenField) -> Option<Action> {
     let to = field.tape.round(pull.from + field.tape.mark() * marks);
     let moved = (to - field.value).abs() > field.tape.mark() / 2.0;
     // Each field's pulls are told apart by its own id as well as by their number.
-    let drag = (id.value() as u32).wrapping_mul(31).wrapping_add(pull.number);
+    let drag = (id.value() as u32)
+        .wrapping_mul(31)
+        .wrapping_add(pull.number);
     moved.then(|| field.marks_from(pull.from, marks, Some(drag)))
 }
 
@@ -163,16 +190,26 @@ fn draw_tape(ui: &Ui, rect: Rect, field: &LenField) {
         painter.vline(x, y, Stroke::new(1.0, pencil));
         if label {
             let text = field.tape.print(mark * number as f64);
-            let text = text.trim_end_matches(['"']).trim_end_matches(" mm").to_owned();
+            let text = text
+                .trim_end_matches(['"'])
+                .trim_end_matches(" mm")
+                .to_owned();
             let place = Pos2::new(x + 3.0, rect.bottom() - 1.0);
-            painter.text(place, Align2::LEFT_BOTTOM, text, FontId::proportional(12.0), pencil);
+            painter.text(
+                place,
+                Align2::LEFT_BOTTOM,
+                text,
+                FontId::proportional(12.0),
+                pencil,
+            );
         }
     }
     let x = rect.center().x;
     let red = Stroke::new(2.0, ink(look::CRAYON));
     painter.vline(x, rect.y_range(), red);
     let edge = Stroke::new(1.0, ink(look::PENCIL_LIGHT));
-    ui.painter().rect_stroke(rect, 2.0, edge, egui::StrokeKind::Inside);
+    ui.painter()
+        .rect_stroke(rect, 2.0, edge, egui::StrokeKind::Inside);
 }
 
 /// How long a mark is drawn, as a share of the tape's height, and whether it is numbered.

@@ -68,12 +68,17 @@ fn limit_words(finding: &Finding, tape: Tape) -> String {
 }
 
 fn why(explanation: &Explanation, tape: Tape) -> Why {
-    let largest = explanation.because.iter().map(|one| one.share.abs()).fold(
-        crate::measure::Length::ZERO,
-        crate::measure::Length::max,
-    );
+    let largest = explanation
+        .because
+        .iter()
+        .map(|one| one.share.abs())
+        .fold(crate::measure::Length::ZERO, crate::measure::Length::max);
     let part = |share: crate::measure::Length| {
-        if largest > crate::measure::Length::ZERO { (share.abs() / largest) as f32 } else { 0.0 }
+        if largest > crate::measure::Length::ZERO {
+            (share.abs() / largest) as f32
+        } else {
+            0.0
+        }
     };
     Why {
         because: explanation
@@ -111,19 +116,27 @@ pub(super) fn view(solved: &Solved, showing: &Showing, explained: &Explained) ->
         says: finding.says.clone(),
         picked: picked == Some(&finding.key),
     });
-    let detail = picked.and_then(|key| solved.found.inspection.find(key)).map(|finding| Detail {
-        value: tape.print(finding.value()),
-        limit: limit_words(finding, tape),
-        source: finding.source.clone(),
-        too_close: finding.verdict == Verdict::TooClose,
-        caution: caution(finding.key.kind),
-        why: explained.of(solved.generation, &finding.key).map(|found| why(found, tape)),
-    });
+    let detail = picked
+        .and_then(|key| solved.found.inspection.find(key))
+        .map(|finding| Detail {
+            value: tape.print(finding.value()),
+            limit: limit_words(finding, tape),
+            source: finding.source.clone(),
+            too_close: finding.verdict == Verdict::TooClose,
+            caution: caution(finding.key.kind),
+            why: explained
+                .of(solved.generation, &finding.key)
+                .map(|found| why(found, tape)),
+        });
     let part = match &showing.picked {
         Some(Pick::Part(name)) => Some((name.clone(), facts::of_part(name, solved))),
         _ => None,
     };
-    TroublesView { rows: rows.collect(), detail, part }
+    TroublesView {
+        rows: rows.collect(),
+        detail,
+        part,
+    }
 }
 
 /// The panel.
@@ -134,37 +147,50 @@ pub(super) fn troubles_ui(ui: &mut Ui, view: &TroublesView) -> Vec<Action> {
     let below = view.detail.is_some() || view.part.is_some();
     let room = ui.available_height();
     let list = if below { room * 0.46 } else { room };
-    egui::ScrollArea::vertical().id_salt("list").max_height(list).show(ui, |ui| {
-        ui.set_width(ui.available_width());
-        for row in &view.rows {
-            asked.extend(row_ui(ui, row));
-        }
-    });
+    egui::ScrollArea::vertical()
+        .id_salt("list")
+        .max_height(list)
+        .show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            for row in &view.rows {
+                asked.extend(row_ui(ui, row));
+            }
+        });
     if !below {
         return asked;
     }
-    egui::ScrollArea::vertical().id_salt("detail").show(ui, |ui| {
-        ui.set_width(ui.available_width());
-        if let Some(detail) = &view.detail {
-            asked.extend(detail_ui(ui, detail));
-        }
-        if let Some((name, found)) = &view.part {
-            heading(ui, name);
-            facts::facts_ui(ui, found);
-        }
-    });
+    egui::ScrollArea::vertical()
+        .id_salt("detail")
+        .show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            if let Some(detail) = &view.detail {
+                asked.extend(detail_ui(ui, detail));
+            }
+            if let Some((name, found)) = &view.part {
+                heading(ui, name);
+                facts::facts_ui(ui, found);
+            }
+        });
     asked
 }
 
 fn counts(ui: &mut Ui, rows: &[Row]) {
     let of = |severity| rows.iter().filter(|row| row.severity == severity).count();
-    let counts = [(Severity::Stop, "to stop for"), (Severity::Fix, "to fix"), (Severity::Remark, "remarks")];
+    let counts = [
+        (Severity::Stop, "to stop for"),
+        (Severity::Fix, "to fix"),
+        (Severity::Remark, "remarks"),
+    ];
     let said: Vec<String> = counts
         .iter()
         .filter(|(severity, _)| of(*severity) > 0)
         .map(|(severity, words)| format!("{} {words}", of(*severity)))
         .collect();
-    let text = if said.is_empty() { "none found".to_owned() } else { said.join(", ") };
+    let text = if said.is_empty() {
+        "none found".to_owned()
+    } else {
+        said.join(", ")
+    };
     quiet(ui, &text);
 }
 
@@ -174,40 +200,81 @@ fn row_ui(ui: &mut Ui, row: &Row) -> Option<Action> {
     let text = RichText::new(&row.says).size(13.0).color(ink(look::PENCIL));
     let inner = ui.scope(|ui| {
         let frame = egui::Frame::new()
-            .inner_margin(egui::Margin { left: 30, right: 6, top: 5, bottom: 5 })
-            .fill(if row.picked { ink(look::CARD) } else { egui::Color32::TRANSPARENT })
+            .inner_margin(egui::Margin {
+                left: 30,
+                right: 6,
+                top: 5,
+                bottom: 5,
+            })
+            .fill(if row.picked {
+                ink(look::CARD)
+            } else {
+                egui::Color32::TRANSPARENT
+            })
             .corner_radius(2);
         frame.show(ui, |ui| {
             ui.set_width(width - 36.0);
             ui.spacing_mut().item_spacing.y = 1.0;
             let colour = ink(look::severity_ink(row.severity));
-            ui.add(egui::Label::new(RichText::new(word(row.severity)).size(12.0).strong().color(colour)).selectable(false));
+            ui.add(
+                egui::Label::new(
+                    RichText::new(word(row.severity))
+                        .size(12.0)
+                        .strong()
+                        .color(colour),
+                )
+                .selectable(false),
+            );
             ui.add(egui::Label::new(text).wrap().selectable(false));
         })
     });
     let rect = inner.response.rect;
-    let response = ui.interact(rect, ui.id().with(&row.key.parts).with(row.key.kind as u8), Sense::click());
+    let response = ui.interact(
+        rect,
+        ui.id().with(&row.key.parts).with(row.key.kind as u8),
+        Sense::click(),
+    );
     if row.picked {
         let bar = egui::Rect::from_min_size(rect.min, vec2(3.0, rect.height()));
         ui.painter().rect_filled(bar, 0.0, ink(look::CHALK));
     } else if response.hovered() {
-        ui.painter().rect_stroke(rect, 2.0, Stroke::new(1.0, ink(look::PENCIL_FAINT)), egui::StrokeKind::Inside);
+        ui.painter().rect_stroke(
+            rect,
+            2.0,
+            Stroke::new(1.0, ink(look::PENCIL_FAINT)),
+            egui::StrokeKind::Inside,
+        );
     }
-    mark(ui.painter(), rect.left_top() + vec2(17.0, 15.0), row.severity, 13.0, 1.0);
-    response.clicked().then(|| Action::Frame(Pick::Trouble(row.key.clone())))
+    mark(
+        ui.painter(),
+        rect.left_top() + vec2(17.0, 15.0),
+        row.severity,
+        13.0,
+        1.0,
+    );
+    response
+        .clicked()
+        .then(|| Action::Frame(Pick::Trouble(row.key.clone())))
 }
 
 fn detail_ui(ui: &mut Ui, detail: &Detail) -> Vec<Action> {
     heading(ui, "The numbers");
-    egui::Grid::new("numbers").num_columns(2).spacing(vec2(10.0, 3.0)).show(ui, |ui| {
-        let rows = [("is", &detail.value), ("must be", &detail.limit)];
-        for (label, value) in rows {
-            quiet(ui, label);
-            ui.label(RichText::new(value).size(15.0).strong());
-            ui.end_row();
-        }
-    });
-    ui.label(RichText::new(&detail.source).size(12.0).color(ink(look::PENCIL_LIGHT)));
+    egui::Grid::new("numbers")
+        .num_columns(2)
+        .spacing(vec2(10.0, 3.0))
+        .show(ui, |ui| {
+            let rows = [("is", &detail.value), ("must be", &detail.limit)];
+            for (label, value) in rows {
+                quiet(ui, label);
+                ui.label(RichText::new(value).size(15.0).strong());
+                ui.end_row();
+            }
+        });
+    ui.label(
+        RichText::new(&detail.source)
+            .size(12.0)
+            .color(ink(look::PENCIL_LIGHT)),
+    );
     if detail.too_close {
         ui.label("Too close to call: the limit lies within the doubt.");
     }
@@ -231,7 +298,13 @@ fn why_ui(ui: &mut Ui, why: &Why) -> Vec<Action> {
             share_ui(ui, what, share, *part);
         }
         if let Some(value) = &why.when_true {
-            quiet(ui, &format!("on the true stair {value}; shares leave over {}", why.remainder));
+            quiet(
+                ui,
+                &format!(
+                    "on the true stair {value}; shares leave over {}",
+                    why.remainder
+                ),
+            );
         }
     }
     heading(ui, "Cures");
@@ -249,7 +322,8 @@ fn why_ui(ui: &mut Ui, why: &Why) -> Vec<Action> {
 fn share_ui(ui: &mut Ui, what: &str, share: &str, part: f32) {
     ui.horizontal(|ui| {
         let (rect, _) = ui.allocate_exact_size(vec2(46.0, 10.0), Sense::hover());
-        let bar = egui::Rect::from_min_size(rect.min, vec2(rect.width() * part.max(0.03), rect.height()));
+        let bar =
+            egui::Rect::from_min_size(rect.min, vec2(rect.width() * part.max(0.03), rect.height()));
         ui.painter().rect_filled(bar, 1.0, ink(look::PENCIL_LIGHT));
         ui.label(RichText::new(share).strong().size(13.0));
         ui.add(egui::Label::new(RichText::new(what).size(13.0)).wrap());
@@ -258,17 +332,23 @@ fn share_ui(ui: &mut Ui, what: &str, share: &str, part: f32) {
 
 fn cure_ui(ui: &mut Ui, cure: &Cure, after: &str) -> Option<Action> {
     let mut asked = None;
-    egui::Frame::new().fill(ink(look::CARD)).inner_margin(8.0).corner_radius(2).show(ui, |ui| {
-        ui.set_width(ui.available_width());
-        ui.add(egui::Label::new(RichText::new(&cure.what).size(13.0)).wrap());
-        quiet(ui, &format!("then {after}"));
-        for broken in &cure.breaks {
-            let text = format!("but: {broken}");
-            ui.add(egui::Label::new(RichText::new(text).size(12.0).color(ink(look::OCHRE))).wrap());
-        }
-        if !cure.edits.is_empty() && ui.button("Apply").clicked() {
-            asked = Some(Action::Cure(cure.clone()));
-        }
-    });
+    egui::Frame::new()
+        .fill(ink(look::CARD))
+        .inner_margin(8.0)
+        .corner_radius(2)
+        .show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            ui.add(egui::Label::new(RichText::new(&cure.what).size(13.0)).wrap());
+            quiet(ui, &format!("then {after}"));
+            for broken in &cure.breaks {
+                let text = format!("but: {broken}");
+                ui.add(
+                    egui::Label::new(RichText::new(text).size(12.0).color(ink(look::OCHRE))).wrap(),
+                );
+            }
+            if !cure.edits.is_empty() && ui.button("Apply").clicked() {
+                asked = Some(Action::Cure(cure.clone()));
+            }
+        });
     asked
 }

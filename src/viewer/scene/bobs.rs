@@ -2,13 +2,13 @@
 //! tick from thread to wall at head and foot. The thread hangs in front of the plumb plane that was
 //! meant; the ticks end on the face as found (or as stretched).
 
+use bevy::math::{Quat, Vec3};
 use bevy::mesh::{Mesh, Mesh3d};
 use bevy::pbr::{MeshMaterial3d, StandardMaterial};
 use bevy::prelude::{
     App, Assets, Commands, Component, Cone, Entity, GizmoAsset, IntoScheduleConfigs as _, Local,
     Meshable as _, Query, Res, ResMut, Resource, Transform, Update, With,
 };
-use bevy::math::{Quat, Vec3};
 use nalgebra::{Point3, Vector3};
 
 use crate::measure::{Length, Tape};
@@ -79,7 +79,6 @@ fn hang(wall: &WallFace, along: f64, stretch: f64) -> Hung {
     let down = Vector3::new(0.0, 0.0, -BOB_MM.0);
     let [(head, head_line), (foot, foot_line)] = ticks;
     Hung {
-
         bob,
         ticks: [head, foot],
         lines: vec![(pin, bob), (bob, bob + down * 0.15), head_line, foot_line],
@@ -106,7 +105,13 @@ fn spawn(commands: &mut Commands, makers: &mut Makers, hung: &Hung) {
         perceptual_roughness: 0.35,
         ..StandardMaterial::default()
     });
-    let cone = makers.meshes.add(Cone { radius: wide, height: long }.mesh());
+    let cone = makers.meshes.add(
+        Cone {
+            radius: wide,
+            height: long,
+        }
+        .mesh(),
+    );
     let place = convert::point(&hung.bob) - Vec3::Y * long / 2.0;
     // A cone points up; a bob points down.
     let turn = Quat::from_rotation_x(std::f32::consts::PI);

@@ -13,7 +13,11 @@ pub(super) fn carried(
 ) -> Point3<f64> {
     let named = |part: &Part| names.iter().any(|name| name == &part.name);
     let any = !found.parts.iter().any(named);
-    let pairs = found.parts.iter().zip(&shown.parts).filter(|(part, _)| any || named(part));
+    let pairs = found
+        .parts
+        .iter()
+        .zip(&shown.parts)
+        .filter(|(part, _)| any || named(part));
     let corners = pairs.flat_map(|(from, to)| {
         let pieces = from.pieces.iter().zip(&to.pieces);
         pieces.flat_map(|(from, to)| from.corners().iter().zip(to.corners()))
@@ -33,15 +37,27 @@ mod tests {
                 .map(|(a, b)| Point3::new(x + a, b, z))
         };
         let piece = Convex::loft(&ring(x, 0.0), &ring(x + lean, 900.0)).unwrap();
-        let part = Part { name: "B01".to_owned(), kind: PartKind::Baluster, pieces: vec![piece] };
-        Solids { parts: vec![part], joints: Vec::new() }
+        let part = Part {
+            name: "B01".to_owned(),
+            kind: PartKind::Baluster,
+            pieces: vec![piece],
+        };
+        Solids {
+            parts: vec![part],
+            joints: Vec::new(),
+        }
     }
 
     #[test]
     fn a_flag_goes_with_its_part() {
         let (meant, found) = (post(100.0, 0.0), post(102.0, 0.0));
         let drawn = stretch(&found, &meant, 5.0);
-        let at = carried(&Point3::new(102.0, 0.0, 0.0), &["B01".to_owned()], &found, &drawn);
+        let at = carried(
+            &Point3::new(102.0, 0.0, 0.0),
+            &["B01".to_owned()],
+            &found,
+            &drawn,
+        );
         approx::assert_relative_eq!(at.x, 110.0, epsilon = 1e-9);
     }
 }

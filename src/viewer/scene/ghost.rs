@@ -27,7 +27,10 @@ fn outlined(solids: &Solids) -> Vec<Segment> {
         PartKind::Wall,
         PartKind::Rosette,
     ];
-    let parts = solids.parts.iter().filter(|part| kinds.contains(&part.kind));
+    let parts = solids
+        .parts
+        .iter()
+        .filter(|part| kinds.contains(&part.kind));
     parts.flat_map(|part| drawn_edges(&part.pieces)).collect()
 }
 
@@ -40,7 +43,10 @@ fn sync(
     before: Query<Entity, With<Ghost>>,
 ) {
     let Some(solved) = solved else { return };
-    let now = (solved.generation, showing.ghost && showing.mood == Mood::Work);
+    let now = (
+        solved.generation,
+        showing.ghost && showing.mood == Mood::Work,
+    );
     if *from == Some(now) {
         return;
     }
@@ -53,7 +59,10 @@ fn sync(
     };
     let ink = look::colour(look::CHALK).with_alpha(0.75);
     let mut gizmo = pencil::lines(&mut assets, outlined(&ideal.solids), ink, 1.3);
-    gizmo.line_config.style = GizmoLineStyle::Dashed { gap_scale: 3.0, line_scale: 5.0 };
+    gizmo.line_config.style = GizmoLineStyle::Dashed {
+        gap_scale: 3.0,
+        line_scale: 5.0,
+    };
     gizmo.depth_bias = -0.01;
     commands.spawn((gizmo, Ghost));
 }

@@ -6,14 +6,14 @@ use bevy::light::{
     CascadeShadowConfig, CascadeShadowConfigBuilder, DirectionalLight, DirectionalLightShadowMap,
     GlobalAmbientLight, NotShadowCaster,
 };
+use bevy::math::Vec3;
 use bevy::mesh::{Indices, Mesh, Mesh3d, PrimitiveTopology};
 use bevy::pbr::{MeshMaterial3d, StandardMaterial};
 use bevy::picking::Pickable;
 use bevy::prelude::{
-    AlphaMode, App, Assets, Commands, Component, DetectChanges as _, IntoScheduleConfigs as _, Query, Res, ResMut,
-    Startup, Transform, Update, With,
+    AlphaMode, App, Assets, Commands, Component, DetectChanges as _, IntoScheduleConfigs as _,
+    Query, Res, ResMut, Startup, Transform, Update, With,
 };
-use bevy::math::Vec3;
 use nalgebra::Vector3;
 
 use super::super::eye::View;
@@ -52,7 +52,9 @@ fn set_up(
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
-    commands.insert_resource(DirectionalLightShadowMap { size: SHADOW_PIXELS });
+    commands.insert_resource(DirectionalLightShadowMap {
+        size: SHADOW_PIXELS,
+    });
     let sun = DirectionalLight {
         color: look::colour([255, 246, 230]),
         shadow_maps_enabled: true,
@@ -73,7 +75,11 @@ fn set_up(
         ..StandardMaterial::default()
     });
     let place = Transform::from_xyz(1.5, -0.004, 0.0);
-    let floor = (Mesh3d(meshes.add(paper_floor())), MeshMaterial3d(paper), place);
+    let floor = (
+        Mesh3d(meshes.add(paper_floor())),
+        MeshMaterial3d(paper),
+        place,
+    );
     commands.spawn((floor, NotShadowCaster, Pickable::IGNORE));
 }
 
@@ -85,7 +91,11 @@ fn paper_floor() -> Mesh {
     for (share, alpha) in rings {
         for ray in 0..RAYS {
             let turn = ray as f32 * std::f32::consts::TAU / RAYS as f32;
-            places.push([turn.cos() * share * PAPER_M, 0.0, turn.sin() * share * PAPER_M]);
+            places.push([
+                turn.cos() * share * PAPER_M,
+                0.0,
+                turn.sin() * share * PAPER_M,
+            ]);
             colours.push([1.0, 1.0, 1.0, alpha]);
         }
     }
@@ -97,11 +107,14 @@ fn paper_floor() -> Mesh {
     });
     let triangles = triangles.collect();
     let normals = vec![[0.0_f32, 1.0, 0.0]; places.len()];
-    Mesh::new(PrimitiveTopology::TriangleList, RenderAssetUsages::RENDER_WORLD)
-        .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, places)
-        .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, normals)
-        .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, colours)
-        .with_inserted_indices(Indices::U32(triangles))
+    Mesh::new(
+        PrimitiveTopology::TriangleList,
+        RenderAssetUsages::RENDER_WORLD,
+    )
+    .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, places)
+    .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, normals)
+    .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, colours)
+    .with_inserted_indices(Indices::U32(triangles))
 }
 
 /// Sets the lights to the mood, and to the side that is open.
@@ -110,7 +123,10 @@ fn shine(
     showing: Res<Showing>,
     mut ambient: ResMut<GlobalAmbientLight>,
     mut suns: Query<(&mut DirectionalLight, &mut Transform), With<Sun>>,
-    mut skies: Query<(&mut DirectionalLight, &mut Transform), (With<Sky>, bevy::prelude::Without<Sun>)>,
+    mut skies: Query<
+        (&mut DirectionalLight, &mut Transform),
+        (With<Sky>, bevy::prelude::Without<Sun>),
+    >,
 ) {
     let Some(solved) = solved else { return };
     if !solved.is_changed() && !showing.is_changed() {
@@ -156,5 +172,10 @@ fn fit_shadows(view: Res<View>, mut suns: Query<&mut CascadeShadowConfig, With<S
 pub(super) fn plugin(app: &mut App) {
     app.insert_resource(GlobalAmbientLight::default())
         .add_systems(Startup, set_up)
-        .add_systems(Update, (shine, fit_shadows).in_set(ViewerSystems::Sync).after(ready));
+        .add_systems(
+            Update,
+            (shine, fit_shadows)
+                .in_set(ViewerSystems::Sync)
+                .after(ready),
+        );
 }

@@ -55,18 +55,21 @@ impl Shown {
             Pick::Part(name) => {
                 let part = self.solids.parts.iter().find(|part| &part.name == name);
                 let corners = part.into_iter().flat_map(|part| &part.pieces);
-                let points: Vec<_> =
-                    corners.flat_map(|piece| piece.corners().iter().copied()).collect();
+                let points: Vec<_> = corners
+                    .flat_map(|piece| piece.corners().iter().copied())
+                    .collect();
                 match crate::solids::Bounds::around(&points) {
-                    Some(bounds) => {
-                        points.into_iter().chain(around(&bounds.centre(), LEAST_MM)).collect()
-                    }
+                    Some(bounds) => points
+                        .into_iter()
+                        .chain(around(&bounds.centre(), LEAST_MM))
+                        .collect(),
                     None => points,
                 }
             }
             Pick::Trouble(key) => {
                 let at = found.inspection.find(key).map(|finding| finding.at);
-                at.map(|at| around(&self.place(&at, &key.parts), LEAST_MM * 1.3)).unwrap_or_default()
+                at.map(|at| around(&self.place(&at, &key.parts), LEAST_MM * 1.3))
+                    .unwrap_or_default()
             }
         }
     }
@@ -86,23 +89,30 @@ pub(super) fn ready(
     }
     let found = Arc::new(solved.found.solids.clone());
     let solids = match &solved.ideal {
-        Some(ideal) if showing.stretch > 1.0 => {
-            Arc::new(crate::solids::stretch(&found, &ideal.solids, showing.stretch))
-        }
+        Some(ideal) if showing.stretch > 1.0 => Arc::new(crate::solids::stretch(
+            &found,
+            &ideal.solids,
+            showing.stretch,
+        )),
         _ => found.clone(),
     };
-    commands.insert_resource(Shown { solids, found, from });
+    commands.insert_resource(Shown {
+        solids,
+        found,
+        from,
+    });
 }
 
 pub(super) fn plugin(app: &mut App) {
-    app.add_systems(Update, ready.in_set(ViewerSystems::Sync)).add_plugins((
-        grain::plugin,
-        lights::plugin,
-        parts::plugin,
-        pencil::plugin,
-        walls::plugin,
-        ghost::plugin,
-        nosings::plugin,
-        bobs::plugin,
-    ));
+    app.add_systems(Update, ready.in_set(ViewerSystems::Sync))
+        .add_plugins((
+            grain::plugin,
+            lights::plugin,
+            parts::plugin,
+            pencil::plugin,
+            walls::plugin,
+            ghost::plugin,
+            nosings::plugin,
+            bobs::plugin,
+        ));
 }

@@ -2,8 +2,8 @@
 //! stands proud of it and which hangs back.
 
 use bevy::prelude::{
-    App, Assets, Commands, Component, DetectChanges as _, Entity, GizmoAsset, IntoScheduleConfigs as _, Query, Res,
-    ResMut, Update, With,
+    App, Assets, Commands, Component, DetectChanges as _, Entity, GizmoAsset,
+    IntoScheduleConfigs as _, Query, Res, ResMut, Update, With,
 };
 use nalgebra::Point3;
 
@@ -62,11 +62,18 @@ fn sync(
     };
     let steps = &solved.found.site.steps;
     let name = |step: Option<&crate::site::Step>| {
-        step.map(|step| vec![format!("T{}", step.number)]).unwrap_or_default()
+        step.map(|step| vec![format!("T{}", step.number)])
+            .unwrap_or_default()
     };
-    let ends = (shown.place(&from, &name(steps.first())), shown.place(&to, &name(steps.last())));
+    let ends = (
+        shown.place(&from, &name(steps.first())),
+        shown.place(&to, &name(steps.last())),
+    );
     let ink = look::colour(look::CRAYON);
-    commands.spawn((pencil::lines(&mut assets, with_pins(ends), ink, 1.6), OfString));
+    commands.spawn((
+        pencil::lines(&mut assets, with_pins(ends), ink, 1.6),
+        OfString,
+    ));
 }
 
 pub(super) fn plugin(app: &mut App) {

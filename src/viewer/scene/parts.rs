@@ -5,8 +5,8 @@ use bevy::camera::visibility::Visibility;
 use bevy::mesh::{Indices, Mesh, Mesh3d, PrimitiveTopology};
 use bevy::pbr::MeshMaterial3d;
 use bevy::prelude::{
-    App, Assets, Commands, Component, DetectChanges as _, Entity, IntoScheduleConfigs as _, Local, Name, Res, ResMut,
-    Update,
+    App, Assets, Commands, Component, DetectChanges as _, Entity, IntoScheduleConfigs as _, Local,
+    Name, Res, ResMut, Update,
 };
 use nalgebra::{Point3, Vector3};
 
@@ -24,10 +24,15 @@ pub(in crate::viewer) struct PartRef(pub(in crate::viewer) String);
 fn grain(part: &Part) -> Vector3<f64> {
     let edges = part.pieces.iter().flat_map(|piece| {
         let corners = piece.corners();
-        piece.edges().into_iter().map(move |(a, b)| corners[b] - corners[a])
+        piece
+            .edges()
+            .into_iter()
+            .map(move |(a, b)| corners[b] - corners[a])
     });
     let longest = edges.max_by(|a, b| a.norm().total_cmp(&b.norm()));
-    longest.and_then(|edge| edge.try_normalize(f64::MIN_POSITIVE)).unwrap_or_else(Vector3::x)
+    longest
+        .and_then(|edge| edge.try_normalize(f64::MIN_POSITIVE))
+        .unwrap_or_else(Vector3::x)
 }
 
 /// Where a point of a face lies on the tile of grain.
@@ -41,7 +46,10 @@ fn on_tile(at: &Point3<f64>, along: &Vector3<f64>, normal: &Vector3<f64>, start:
             (at.coords.dot(&u) * 0.3, at.coords.dot(&v) * 2.0)
         }
     };
-    [(u / TILE_ALONG_MM + start) as f32, (v / TILE_ACROSS_MM + start * 7.0) as f32]
+    [
+        (u / TILE_ALONG_MM + start) as f32,
+        (v / TILE_ACROSS_MM + start * 7.0) as f32,
+    ]
 }
 
 /// The mesh of a part: flat faces, grain along its length, its own tone.
@@ -146,7 +154,11 @@ mod tests {
             pieces: vec![piece],
         };
         let mesh = mesh_of(&part);
-        let places = mesh.attribute(Mesh::ATTRIBUTE_POSITION).unwrap().as_float3().unwrap();
+        let places = mesh
+            .attribute(Mesh::ATTRIBUTE_POSITION)
+            .unwrap()
+            .as_float3()
+            .unwrap();
         let indices: Vec<usize> = mesh.indices().unwrap().iter().collect();
         // Signed volume of the outward surface, cubic metres (divergence theorem).
         let volume: f32 = indices
@@ -162,7 +174,11 @@ mod tests {
     #[test]
     fn grain_runs_along_the_piece() {
         let piece = Convex::cuboid(Point3::origin(), Point3::new(270.0, 900.0, 25.0)).unwrap();
-        let part = Part { name: "T1".to_owned(), kind: PartKind::Tread, pieces: vec![piece] };
+        let part = Part {
+            name: "T1".to_owned(),
+            kind: PartKind::Tread,
+            pieces: vec![piece],
+        };
         approx::assert_relative_eq!(grain(&part).y.abs(), 1.0, epsilon = 1e-9);
     }
 }

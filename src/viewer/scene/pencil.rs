@@ -3,8 +3,8 @@
 use bevy::gizmos::config::{GizmoLineConfig, GizmoLineJoint};
 use bevy::gizmos::retained::Gizmo;
 use bevy::prelude::{
-    App, Assets, Color, Commands, Component, DetectChanges as _, Entity, GizmoAsset, IntoScheduleConfigs as _, Local,
-    Query, Res, ResMut, Update, With,
+    App, Assets, Color, Commands, Component, DetectChanges as _, Entity, GizmoAsset,
+    IntoScheduleConfigs as _, Local, Query, Res, ResMut, Update, With,
 };
 
 use crate::solids::{Part, PartKind};
@@ -75,7 +75,8 @@ impl Drawn {
             .iter()
             .filter(|part| weight(part.kind).is_some())
             .map(|part| {
-                let same = |(old, _): &(Part, _)| old.name == part.name && old.pieces == part.pieces;
+                let same =
+                    |(old, _): &(Part, _)| old.name == part.name && old.pieces == part.pieces;
                 match before.iter().position(same) {
                     Some(kept) => before.swap_remove(kept),
                     None => (part.clone(), drawn_edges(&part.pieces)),
@@ -111,10 +112,15 @@ fn draw(
     weights.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
     weights.dedup();
     for (colour, width) in weights {
-        let of_weight =
-            drawn.parts.iter().filter(|(part, _)| weight(part.kind) == Some((colour, width)));
+        let of_weight = drawn
+            .parts
+            .iter()
+            .filter(|(part, _)| weight(part.kind) == Some((colour, width)));
         let segments = of_weight.flat_map(|(_, segments)| segments.iter().copied());
-        commands.spawn((lines(&mut assets, segments, look::colour(colour), width), Lines));
+        commands.spawn((
+            lines(&mut assets, segments, look::colour(colour), width),
+            Lines,
+        ));
     }
 }
 
@@ -135,7 +141,11 @@ fn outline(
     }
     let Some(pick) = &showing.picked else { return };
     let names = pick.parts();
-    let parts = shown.solids.parts.iter().filter(|part| names.contains(&part.name.as_str()));
+    let parts = shown
+        .solids
+        .parts
+        .iter()
+        .filter(|part| names.contains(&part.name.as_str()));
     let parts = parts.filter(|part| weight(part.kind).is_some());
     let segments = parts.flat_map(|part| drawn_edges(&part.pieces));
     let mut gizmo = lines(&mut assets, segments, look::colour(look::CHALK), 3.2);
@@ -144,5 +154,8 @@ fn outline(
 }
 
 pub(super) fn plugin(app: &mut App) {
-    app.add_systems(Update, (draw, outline).in_set(ViewerSystems::Sync).after(ready));
+    app.add_systems(
+        Update,
+        (draw, outline).in_set(ViewerSystems::Sync).after(ready),
+    );
 }

@@ -8,8 +8,8 @@ use bevy::light::NotShadowCaster;
 use bevy::mesh::{Indices, Mesh, Mesh3d, PrimitiveTopology};
 use bevy::pbr::{MeshMaterial3d, StandardMaterial};
 use bevy::prelude::{
-    AlphaMode, App, Assets, Commands, Component, Entity, GizmoAsset, IntoScheduleConfigs as _, Local, Name,
-    Query, Res, ResMut, Resource, Update, With,
+    AlphaMode, App, Assets, Commands, Component, Entity, GizmoAsset, IntoScheduleConfigs as _,
+    Local, Name, Query, Res, ResMut, Resource, Update, With,
 };
 use nalgebra::{Point3, Vector3};
 
@@ -50,7 +50,10 @@ fn grid(wall: &WallFace) -> impl Iterator<Item = (f64, f64)> + '_ {
     let share = |i: usize, count: usize| i as f64 / count as f64;
     (0..=CELLS.1).flat_map(move |j| {
         (0..=CELLS.0).map(move |i| {
-            (length * share(i, CELLS.0), wall.foot + rise * share(j, CELLS.1))
+            (
+                length * share(i, CELLS.0),
+                wall.foot + rise * share(j, CELLS.1),
+            )
         })
     })
 }
@@ -86,7 +89,9 @@ pub(super) fn drawn_at(wall: &WallFace, (along, up): (f64, f64), stretch: f64) -
 /// How much of a face shows at a place: 1 beside the stair, 0 far from it.
 fn shows(at: &Point3<f64>, stair: &Bounds) -> f32 {
     let outside = |axis: usize| {
-        (stair.low[axis] - at[axis]).max(at[axis] - stair.high[axis]).max(0.0)
+        (stair.low[axis] - at[axis])
+            .max(at[axis] - stair.high[axis])
+            .max(0.0)
     };
     let far = Vector3::new(outside(0), outside(1), outside(2)).norm();
     let part = ((far - FULL_MM) / FADE_MM).clamp(0.0, 1.0) as f32;
@@ -163,10 +168,16 @@ fn outline(wall: &WallFace, drawing: &Drawing) -> Vec<Segment> {
     let side = |from: (f64, f64), to: (f64, f64)| {
         let at = move |i: usize| {
             let share = i as f64 / CELLS.0 as f64;
-            (from.0 + (to.0 - from.0) * share, from.1 + (to.1 - from.1) * share)
+            (
+                from.0 + (to.0 - from.0) * share,
+                from.1 + (to.1 - from.1) * share,
+            )
         };
         (0..CELLS.0).map(move |i| {
-            (drawn_at(wall, at(i), stretch), drawn_at(wall, at(i + 1), stretch))
+            (
+                drawn_at(wall, at(i), stretch),
+                drawn_at(wall, at(i + 1), stretch),
+            )
         })
     };
     let corners = [(0.0, foot), (length, foot), (length, head), (0.0, head)];
@@ -216,7 +227,13 @@ fn spawn(commands: &mut Commands, makers: &mut Makers, wall: &WallFace, drawing:
         ..StandardMaterial::default()
     });
     let about = (PartRef(wall.name.clone()), Name::new(wall.name.clone()));
-    commands.spawn((Mesh3d(face), MeshMaterial3d(paint), NotShadowCaster, OfWall, about));
+    commands.spawn((
+        Mesh3d(face),
+        MeshMaterial3d(paint),
+        NotShadowCaster,
+        OfWall,
+        about,
+    ));
     if drawing.mood == Mood::Work {
         commands.spawn((Mesh3d(foot), MeshMaterial3d(cut), NotShadowCaster, OfWall));
         let ink = look::colour(look::PENCIL_LIGHT);
@@ -251,7 +268,17 @@ fn sync(
     };
     let (mood, stretch, most) = (showing.mood, showing.stretch, scale.most);
     for wall in walls {
-        spawn(&mut commands, &mut makers, wall, &Drawing { mood, stretch, most, stair });
+        spawn(
+            &mut commands,
+            &mut makers,
+            wall,
+            &Drawing {
+                mood,
+                stretch,
+                most,
+                stair,
+            },
+        );
     }
 }
 

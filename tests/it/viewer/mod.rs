@@ -33,7 +33,9 @@ struct Pixels {
 impl Pixels {
     fn of(request: &PictureRequest) -> Self {
         let png = picture(request).unwrap();
-        let mut reader = png::Decoder::new(std::io::Cursor::new(png)).read_info().unwrap();
+        let mut reader = png::Decoder::new(std::io::Cursor::new(png))
+            .read_info()
+            .unwrap();
         let mut bytes = vec![0; reader.output_buffer_size().unwrap()];
         let about = reader.next_frame(&mut bytes).unwrap();
         assert_eq!((about.width, about.height), (request.width, request.height));
@@ -59,7 +61,11 @@ impl Pixels {
     }
 
     fn blank(&self) -> bool {
-        let paper = self.colours.iter().filter(|colour| **colour == PAPER).count();
+        let paper = self
+            .colours
+            .iter()
+            .filter(|colour| **colour == PAPER)
+            .count();
         let mut kinds = self.colours.clone();
         kinds.sort_unstable();
         kinds.dedup();
@@ -99,7 +105,12 @@ fn a_moved_newel_moves_in_the_picture_and_the_head_of_the_stair_does_not() {
     assert!(!moved.is_empty());
     // x runs to the right in a plan; the newel stands at the foot, in the left half.
     let right: Vec<_> = moved.iter().filter(|(x, _)| *x > 360).copied().collect();
-    assert!(still.share(&right) < 0.01, "{} of {}", right.len(), moved.len());
+    assert!(
+        still.share(&right) < 0.01,
+        "{} of {}",
+        right.len(),
+        moved.len()
+    );
 }
 
 #[test]
@@ -107,8 +118,14 @@ fn stretched_departures_and_the_finished_mood_each_look_different() {
     let document = demo();
     let plain = request(document.job(), Viewpoint::Above);
     let as_found = Pixels::of(&plain);
-    let stretched = Pixels::of(&PictureRequest { stretch: 10.0, ..plain.clone() });
-    let finished = Pixels::of(&PictureRequest { mood: Mood::Show, ..plain });
+    let stretched = Pixels::of(&PictureRequest {
+        stretch: 10.0,
+        ..plain.clone()
+    });
+    let finished = Pixels::of(&PictureRequest {
+        mood: Mood::Show,
+        ..plain
+    });
     assert!(as_found.share(&as_found.unlike(&stretched)) > 0.01);
     assert!(as_found.share(&as_found.unlike(&finished)) > 0.05);
 }
@@ -118,7 +135,10 @@ fn what_cannot_be_drawn_is_an_error_in_words() {
     let document = demo();
     let missing = request(document.job(), Viewpoint::Newel("N9".to_owned()));
     let told = picture(&missing).unwrap_err();
-    assert!(matches!(&told, PictureError::Request(says) if says.contains("newel:N9")), "{told}");
+    assert!(
+        matches!(&told, PictureError::Request(says) if says.contains("newel:N9")),
+        "{told}"
+    );
     let mut flat = request(document.job(), Viewpoint::Front);
     flat.height = 0;
     assert!(matches!(picture(&flat), Err(PictureError::Request(_))));
