@@ -201,6 +201,9 @@ fn against(finding: &Finding, tape: Tape) -> String {
         Sense::Under => "under",
     };
     let verdict = match finding.verdict {
+        Verdict::Broken if finding.limit <= Length::ZERO => {
+            verdict_words(Verdict::Broken).to_owned()
+        }
         Verdict::Broken => match (finding.value() - finding.limit).abs() {
             // A limit that is broken by less than the tape shows is not broken by nothing.
             over if over < tape.mark() / 8.0 => "broken by a hair".to_owned(),
@@ -208,9 +211,15 @@ fn against(finding: &Finding, tape: Tape) -> String {
         },
         verdict => verdict_words(verdict).to_owned(),
     };
+    let value = value_of(finding, tape);
+    if finding.sense == Sense::AtMost && finding.limit <= Length::ZERO {
+        return format!(
+            "{value} where there should be none: {verdict}; {}",
+            finding.source
+        );
+    }
     format!(
-        "{}, {asks} {} asked: {verdict} ({})",
-        value_of(finding, tape),
+        "{value}, {asks} {} asked: {verdict}; {}",
         tape.print(finding.limit),
         finding.source
     )

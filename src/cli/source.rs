@@ -66,20 +66,14 @@ fn say_faults(faults: &Faults) -> Outcome {
     }
 }
 
-/// Runs the chain. A fault that only the geometry shows is told with the line it comes from.
+/// Runs the chain. A fault that only the geometry shows is drawn at the field it comes from.
 pub(super) fn chain(source: &Source) -> Result<Chain, Outcome> {
-    chain::run(source.job()).map_err(|error| talk::fault(&placed(&source.document, &error)))
-}
-
-fn placed(document: &Document, error: &ChainError) -> String {
-    let name = document.name();
-    // A field that takes its default stands nowhere in the file: the nearest one around it does.
-    let place = std::iter::successors(Some(error.path.as_str()), |path| {
-        path.rfind(['.', '[']).map(|end| &path[..end])
+    chain::run(source.job()).map_err(|error| {
+        let ChainError {
+            path,
+            problem,
+            help,
+        } = error;
+        say_faults(&source.document.fault(&path, problem, help))
     })
-    .find_map(|path| document.line_of(path));
-    match place {
-        Some((line, column)) => format!("{name}:{line}:{column}: {}: {error}", error.path),
-        None => format!("{name}: {}: {error}", error.path),
-    }
 }

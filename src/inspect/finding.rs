@@ -54,6 +54,8 @@ pub enum Kind {
     Rise,
     /// Greatest rise less least.
     RiseVariation,
+    /// What the whole flight climbs.
+    FlightRise,
     /// One tread's depth, nosing to nosing.
     TreadDepth,
     /// Greatest depth less least.

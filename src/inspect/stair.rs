@@ -33,6 +33,7 @@ pub(super) fn findings(site: &Site, pack: &Pack, tape: Tape) -> Vec<Finding> {
         &rises,
         "rises",
     ));
+    found.extend(judged.flight_rise(site));
     found.extend(judged.each(
         Kind::TreadDepth,
         Quantity::TreadDepth,
@@ -157,6 +158,24 @@ impl Judged<'_> {
             parts: Vec::new(),
         };
         Some(finding(key, range, rule, limit, least.at, says))
+    }
+
+    /// From the lower finished floor, the datum, to the upper.
+    fn flight_rise(&self, site: &Site) -> Option<Finding> {
+        let (rule, limit) = self.rule(Quantity::FlightRise)?;
+        let upper = site.steps.last()?;
+        let value = Length::mm(upper.height);
+        let says = format!(
+            "the flight climbs {}; at most {} is asked between floors or landings",
+            self.tape.print(value),
+            self.tape.print(limit)
+        );
+        let key = Key {
+            kind: Kind::FlightRise,
+            parts: Vec::new(),
+        };
+        let at = site.at(upper.kick_x, 0.0, upper.height);
+        Some(finding(key, value, rule, limit, at, says))
     }
 
     fn slope(&self, site: &Site, step: &Step) -> Option<Finding> {

@@ -118,7 +118,8 @@ fn kind_of(quantity: Quantity) -> Option<Kind> {
         Quantity::WallClearance => Kind::WallClearance,
         Quantity::OpeningStair | Quantity::OpeningLevel => Kind::Opening,
         Quantity::OpeningTriangle => Kind::Triangle,
-        Quantity::NosingExemptDepth | Quantity::FlightRise => return None,
+        Quantity::FlightRise => Kind::FlightRise,
+        Quantity::NosingExemptDepth => return None,
     })
 }
 
@@ -175,6 +176,7 @@ pub fn kind_word(kind: Kind) -> &'static str {
         Kind::WallClearance => "wall-clearance",
         Kind::Rise => "rise",
         Kind::RiseVariation => "rise-variation",
+        Kind::FlightRise => "flight-rise",
         Kind::TreadDepth => "tread-depth",
         Kind::TreadVariation => "tread-variation",
         Kind::Nosing => "nosing",
