@@ -66,14 +66,17 @@ fn say_faults(faults: &Faults) -> Outcome {
     }
 }
 
-/// Runs the chain. A fault that only the geometry shows is drawn at the field it comes from.
+/// Runs the chain.
 pub(super) fn chain(source: &Source) -> Result<Chain, Outcome> {
-    chain::run(source.job()).map_err(|error| {
-        let ChainError {
-            path,
-            problem,
-            help,
-        } = error;
-        say_faults(&source.document.fault(&path, problem, help))
-    })
+    chain::run(source.job()).map_err(|error| say_chain_fault(source, error))
+}
+
+/// Says a fault that only the geometry shows, drawn at the field it comes from.
+pub(super) fn say_chain_fault(source: &Source, error: ChainError) -> Outcome {
+    let ChainError {
+        path,
+        problem,
+        help,
+    } = error;
+    say_faults(&source.document.fault(&path, problem, help))
 }

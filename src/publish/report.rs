@@ -156,11 +156,12 @@ pub fn cautions(report: &Report<'_>) -> Vec<String> {
 /// A name for a trouble that stays the same from run to run, as `opening:N1+B02`.
 #[must_use]
 pub fn trouble_id(finding: &Finding) -> String {
-    format!(
-        "{}:{}",
-        kind_word(finding.key.kind),
-        finding.key.parts.join("+")
-    )
+    let kind = kind_word(finding.key.kind);
+    match finding.key.parts.join("+").replace(' ', "-") {
+        // A quantity of the whole flight belongs to no part.
+        parts if parts.is_empty() => kind.to_owned(),
+        parts => format!("{kind}:{parts}"),
+    }
 }
 
 /// The word for a kind of finding in machine answers.

@@ -1,0 +1,38 @@
+//! Files written whole or not at all.
+
+use std::io::Write as _;
+use std::path::Path;
+
+use tempfile::NamedTempFile;
+
+/// Writes a file that must not be there yet.
+pub(super) fn write_new(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    drafted(path, bytes)?.persist_noclobber(path)?;
+    Ok(())
+}
+
+/// Writes a file, in the place of one that may be there.
+#[cfg(feature = "viewer")]
+pub(super) fn write_over(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    drafted(path, bytes)?.persist(path)?;
+    Ok(())
+}
+
+/// The bytes on disk beside the file, under a name that goes when it is dropped.
+fn drafted(path: &Path, bytes: &[u8]) -> std::io::Result<NamedTempFile> {
+    let folder = match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let mut draft = tempfile::Builder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        // As any new document; the umask takes its share off.
+        draft.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    let mut draft = draft.tempfile_in(folder)?;
+    draft.write_all(bytes)?;
+    draft.as_file().sync_all()?;
+    Ok(draft)
+}
