@@ -340,6 +340,7 @@ fn limit_of(rule: &crate::rules::Rule) -> Length {
 }
 
 /// A limit with its sense and source.
+#[derive(Clone, Copy)]
 struct Limit<'a> {
     limit: Length,
     sense: Sense,

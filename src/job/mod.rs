@@ -21,6 +21,7 @@
 //! Does not: compute geometry; know rule packs.
 
 mod check;
+mod design;
 mod diagnostic;
 mod document;
 mod edit;
@@ -32,6 +33,7 @@ mod save;
 mod schema;
 pub mod spans;
 
+pub use design::*;
 pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
 pub use document::{Document, MAX_BYTES};
 pub use save::SaveError;

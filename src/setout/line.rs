@@ -25,7 +25,7 @@ impl BalusterLine {
 pub(super) fn solve(job: &Job, site: &Site, spots: &[Spot]) -> BalusterLine {
     let span = Span::of(site);
     let half = job.design.balusters.section.across().as_mm() / 2.0;
-    let wanted_reveal = job.design.reveal.as_ref().map(|reveal| reveal.mm());
+    let wanted_reveal = job.design.reveal.as_ref().map(crate::job::Len::mm);
     let values: Vec<(f64, f64)> = spots
         .iter()
         .filter_map(|spot| {

@@ -2,7 +2,7 @@
 
 use nalgebra::{Point2, Unit, Vector3};
 
-use crate::job::{Job, Newel, Section, Stands};
+use crate::job::{Job, Newel, Section, Spacing, Stands};
 use crate::measure::tolerance::SAME_POINT_MM;
 use crate::measure::{Angle, Length};
 use crate::site::{Site, Step};
@@ -112,6 +112,17 @@ pub(super) fn place(
                 problem,
                 help: "let it displace fewer, or stand it at a point: At(x: ..)".to_owned(),
             };
+            if let Spacing::AlongRail { .. } = job.design.balusters.spacing {
+                return Err(SetOutError {
+                    path: format!("design.newels[{index}].stands"),
+                    problem: format!(
+                        "newel {} takes the place of a tread's baluster, but the balusters are spaced along the rail",
+                        newel.name
+                    ),
+                    help: "stand it at a point, At(x: ..), or space the balusters PerTread"
+                        .to_owned(),
+                });
+            }
             let count = count_on(&job.design.balusters.spacing, *step);
             spots.retain(|spot| {
                 if at_foot {

@@ -101,7 +101,7 @@ impl Lines {
     /// `value(s) + sum(terms) <= most`.
     fn at_most(&mut self, s: f64, terms: &[(Variable, f64)], most: f64) {
         if most.is_finite() {
-            let row = self.row(s, 1.0, terms);
+            let row = self.row(s, terms);
             self.problem.add_constraint(row, ComparisonOp::Le, most);
         }
     }
@@ -109,7 +109,7 @@ impl Lines {
     /// `value(s) + sum(terms) >= least`.
     fn at_least(&mut self, s: f64, terms: &[(Variable, f64)], least: f64) {
         if least.is_finite() {
-            let row = self.row(s, 1.0, terms);
+            let row = self.row(s, terms);
             self.problem.add_constraint(row, ComparisonOp::Ge, least);
         }
     }
@@ -121,8 +121,8 @@ impl Lines {
         }
     }
 
-    fn row(&self, s: f64, sign: f64, terms: &[(Variable, f64)]) -> Vec<(Variable, f64)> {
-        let mut row = vec![(self.lower, sign * (1.0 - s)), (self.upper, sign * s)];
+    fn row(&self, s: f64, terms: &[(Variable, f64)]) -> Vec<(Variable, f64)> {
+        let mut row = vec![(self.lower, 1.0 - s), (self.upper, s)];
         row.extend_from_slice(terms);
         row
     }
@@ -164,12 +164,12 @@ pub fn nearest(bounds: &[Bound], wanted: Line) -> Option<Line> {
     let parallel = wanted.upper - wanted.lower;
     let (lower, upper) = (lines.lower, lines.upper);
     lines.problem.add_constraint(
-        &[(upper, 1.0), (lower, -1.0), (turn, -1.0)],
+        [(upper, 1.0), (lower, -1.0), (turn, -1.0)],
         ComparisonOp::Le,
         parallel,
     );
     lines.problem.add_constraint(
-        &[(upper, 1.0), (lower, -1.0), (turn, 1.0)],
+        [(upper, 1.0), (lower, -1.0), (turn, 1.0)],
         ComparisonOp::Ge,
         parallel,
     );

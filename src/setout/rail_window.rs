@@ -45,7 +45,7 @@ pub(super) struct Span {
 
 impl Span {
     pub(super) fn of(site: &Site) -> Self {
-        let xs = site.steps.iter().map(|step| step.nosing_x());
+        let xs = site.steps.iter().map(crate::site::Step::nosing_x);
         let (low, high) = xs.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
             (low.min(x), high.max(x))
         });

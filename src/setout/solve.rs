@@ -217,7 +217,7 @@ fn uprights(
         .design
         .reveal
         .as_ref()
-        .map_or_else(mean_reveal, |reveal| reveal.mm());
+        .map_or_else(mean_reveal, crate::job::Len::mm);
     let bottom = bottom.map(|(rail, course)| (rail, *course));
     let between = Between {
         job,

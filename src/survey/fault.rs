@@ -74,7 +74,7 @@ impl Estimates {
                 let step = (*number as usize)
                     .checked_sub(1)
                     .and_then(|at| estimates.steps.get_mut(at));
-                for (word, estimate) in step.into_iter().flat_map(|step| step.each_mut()) {
+                for (word, estimate) in step.into_iter().flat_map(super::StepEstimates::each_mut) {
                     if word == *what {
                         estimate.make_true();
                     }

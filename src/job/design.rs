@@ -1,0 +1,295 @@
+//! The shapes of a job file: what is to be built. Field names are the file's words; every length is
+//! kept as typed.
+
+use serde::{Deserialize, Serialize};
+
+use crate::measure::{Angle, Length, Typed};
+
+use super::schema::{Len, zero};
+
+/// What is to be built.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Design {
+    /// The name of the rule pack to report against.
+    pub rules: String,
+    /// What fitting may add to a gap; spacing stays this much under a limit.
+    #[serde(default = "sixteenth")]
+    pub fitting: Len,
+    /// The reveal wanted between baluster face and tread end; absent: as even as can be.
+    #[serde(default)]
+    pub reveal: Option<Len>,
+    /// The newels.
+    #[serde(default)]
+    pub newels: Vec<Newel>,
+    /// The rail.
+    pub rail: Rail,
+    /// A bottom rail under the balusters; absent: they stand on the treads.
+    #[serde(default)]
+    pub bottom_rail: Option<BottomRail>,
+    /// The balusters.
+    pub balusters: Balusters,
+}
+
+fn sixteenth() -> Len {
+    Len::inches(1.0 / 16.0)
+}
+
+/// A cross-section, level, of an upright part.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Section {
+    /// A square of this side.
+    Square(Len),
+    /// A rectangle.
+    Rectangle {
+        /// Size up the flight.
+        along: Len,
+        /// Size across the flight.
+        across: Len,
+    },
+    /// A round of this diameter.
+    Round(Len),
+}
+
+impl Section {
+    /// Size up the flight.
+    #[must_use]
+    pub fn along(&self) -> Length {
+        match self {
+            Self::Square(side) => side.value,
+            Self::Rectangle { along, .. } => along.value,
+            Self::Round(diameter) => diameter.value,
+        }
+    }
+
+    /// Size across the flight.
+    #[must_use]
+    pub fn across(&self) -> Length {
+        match self {
+            Self::Square(side) => side.value,
+            Self::Rectangle { across, .. } => across.value,
+            Self::Round(diameter) => diameter.value,
+        }
+    }
+}
+
+/// A newel.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Newel {
+    /// Its name, such as `N1`.
+    pub name: String,
+    /// Its section.
+    pub section: Section,
+    /// Where it stands.
+    pub stands: Stands,
+    /// Its height above what it stands on.
+    pub height: Len,
+    /// Its turn about the plumb line, degrees, anticlockwise seen from above.
+    #[serde(default)]
+    pub twist: Option<Typed<Angle>>,
+    /// How far it is out of plumb.
+    #[serde(default)]
+    pub lean: Option<Lean>,
+}
+
+/// How far an upright part is out of plumb over a stated height.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Lean {
+    /// The top stands this far up the flight of the foot.
+    #[serde(default = "zero")]
+    pub up_flight: Len,
+    /// The top stands this far towards the open side of the foot.
+    #[serde(default = "zero")]
+    pub outward: Len,
+    /// The height over which both were read.
+    pub over: Len,
+}
+
+/// The rule by which a newel stands.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Stands {
+    /// It takes the place of balusters: one gap short of the first that remains.
+    Displaces {
+        /// The tread whose balusters it takes.
+        step: u32,
+        /// How many of that tread's balusters it takes, from the rail's end inwards; 0 stands it
+        /// one gap beyond them all.
+        balusters: u32,
+        /// Moved from there, up the flight positive.
+        #[serde(default = "zero")]
+        move_by: Len,
+    },
+    /// Its centre stands at a point.
+    At {
+        /// Level distance up the flight from the face of the first kick.
+        x: Len,
+        /// Level distance to the left of the baluster line.
+        #[serde(default = "zero")]
+        y: Len,
+    },
+}
+
+/// The rail's duty, which sets its height window.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Duty {
+    /// It guards the open side only.
+    Guard,
+    /// It is there to hold only.
+    Handrail,
+    /// It does both.
+    #[default]
+    Both,
+}
+
+/// How the rail's height is chosen inside its window.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum HeightPolicy {
+    /// Hold the wanted height, as near parallel to the nosing line as the window allows.
+    #[default]
+    Hold,
+    /// As far from both limits as can be.
+    GreatestMargin,
+}
+
+/// The rail.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Rail {
+    /// Its name, such as `R1`.
+    pub name: String,
+    /// Its width, level.
+    pub width: Len,
+    /// Its depth, square to its length.
+    pub depth: Len,
+    /// The bevel taken off its two upper edges; none if absent.
+    #[serde(default = "zero")]
+    pub bevel: Len,
+    /// The wanted height of its top, plumb above the nosings.
+    pub height: Len,
+    /// What it is for.
+    #[serde(default)]
+    pub duty: Duty,
+    /// How its height is chosen.
+    #[serde(default)]
+    pub hold: HeightPolicy,
+    /// What it meets at the bottom.
+    pub lower: RailEnd,
+    /// What it meets at the top.
+    pub upper: RailEnd,
+}
+
+/// What an end of the rail meets.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum RailEnd {
+    /// A newel.
+    Newel(String),
+    /// A wall, on a rosette over blocking.
+    Wall {
+        /// The wall.
+        wall: String,
+        /// The size of the rosette, across and up.
+        rosette: Len,
+        /// The blocking behind the plaster that the rosette must stand on.
+        blocking: Blocking,
+    },
+}
+
+/// Blocking behind a wall's face.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Blocking {
+    /// Level distance of its centre from the wall's `from` end.
+    pub along: Len,
+    /// Height of its centre above the datum.
+    pub up: Len,
+    /// Its size along the wall.
+    pub width: Len,
+    /// Its size up the wall.
+    pub height: Len,
+}
+
+/// A bottom rail that the balusters stand on, parallel to the nosing line.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BottomRail {
+    /// Its name, such as `R2`.
+    pub name: String,
+    /// Its width, level.
+    pub width: Len,
+    /// Its depth, square to its length.
+    pub depth: Len,
+    /// Height of its underside above the nosing line, plumb.
+    pub above: Len,
+}
+
+/// The balusters.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Balusters {
+    /// Their section.
+    pub section: Section,
+    /// How they are spaced.
+    pub spacing: Spacing,
+    /// Whether they stand plumb or follow the tread ends.
+    #[serde(default)]
+    pub align: Align,
+    /// Length of the peg in the tread or bottom rail.
+    pub peg: Len,
+    /// Diameter of the peg.
+    pub peg_diameter: Len,
+    /// How deep they sit in the rail's underside, plumb.
+    #[serde(default = "zero")]
+    pub seat: Len,
+    /// Least distance from the side of a peg to the end or nosing of a tread.
+    pub edge_distance: Len,
+}
+
+/// The rule that spaces the balusters.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum Spacing {
+    /// So many on each tread, the first face flush with the face of the kick below.
+    PerTread {
+        /// How many on each tread.
+        count: u32,
+        /// The first face stands this far behind the kick's face.
+        #[serde(default = "zero")]
+        set_back: Len,
+        /// Treads with another count.
+        #[serde(default)]
+        but: Vec<TreadCount>,
+    },
+    /// Evenly along the rail from end to end, with the least count whose gap passes.
+    AlongRail {
+        /// A count to use instead of the least.
+        #[serde(default)]
+        count: Option<u32>,
+    },
+}
+
+/// A tread with its own number of balusters.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TreadCount {
+    /// Step number.
+    pub step: u32,
+    /// How many stand on it.
+    pub count: u32,
+}
+
+/// Whether balusters stand plumb or follow the tread ends.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub enum Align {
+    /// Plumb; the reveals wander.
+    #[default]
+    Plumb,
+    /// Feet at an even reveal; the balusters lean.
+    EvenReveal,
+    /// A share between plumb (0) and even reveal (1).
+    Share(f64),
+}
