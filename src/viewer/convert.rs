@@ -22,6 +22,16 @@ pub(super) fn direction(along: &Vector3<f64>) -> Vec3 {
     Vec3::new(along.x as f32, along.z as f32, -along.y as f32)
 }
 
+/// A number without a unit, such as a share or an angle, in single precision for drawing.
+pub(super) fn single(number: impl Into<f64>) -> f32 {
+    number.into() as f32
+}
+
+/// A count of marks, rows or cells for drawing: none is so large that single precision errs.
+pub(super) fn count(number: usize) -> f32 {
+    number as f32
+}
+
 /// A length in mm in Bevy's units.
 pub(super) fn length(mm: f64) -> f32 {
     (mm / MM_PER_UNIT) as f32

@@ -290,7 +290,7 @@ fn placed(eye: &Eye, free: &Free) -> Transform {
 fn lens(eye: &Eye) -> Projection {
     match eye.lens {
         Lens::Perspective => Projection::Perspective(PerspectiveProjection {
-            fov: camera::view_angle() as f32,
+            fov: convert::single(camera::view_angle()),
             near: NEAR_M,
             far: FAR_M,
             ..PerspectiveProjection::default()

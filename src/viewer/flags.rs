@@ -120,19 +120,19 @@ fn legend(painter: &Painter, free: Rect, departures: &Departures, tape: Tape) {
         CornerRadius::same(3),
         ink(look::CARD).gamma_multiply(0.86),
     );
-    let cells = 60;
+    let cells = 60_i16;
     for cell in 0..cells {
-        let share = |i: i32| -1.0 + 2.0 * i as f32 / cells as f32;
-        let x = |i: i32| egui::lerp(bar.x_range(), i as f32 / cells as f32);
+        let share = |i: i16| -1.0 + 2.0 * f32::from(i) / f32::from(cells);
+        let x = |i: i16| egui::lerp(bar.x_range(), f32::from(i) / f32::from(cells));
         let rect = Rect::from_x_y_ranges(x(cell)..=x(cell + 1) + 0.5, bar.y_range());
         let middle = f32::midpoint(share(cell), share(cell + 1));
         painter.rect_filled(rect, CornerRadius::ZERO, look::departure_ink(middle));
     }
     let pencil = Stroke::new(1.0, ink(look::PENCIL));
     painter.rect_stroke(bar, CornerRadius::ZERO, pencil, egui::StrokeKind::Middle);
-    for fifth in 0..=4_i32 {
+    for fifth in 0..=4_i16 {
         let share = f64::from(fifth - 2) / 2.0;
-        let x = egui::lerp(bar.x_range(), fifth as f32 / 4.0);
+        let x = egui::lerp(bar.x_range(), f32::from(fifth) / 4.0);
         painter.vline(x, bar.bottom()..=bar.bottom() + 4.0, pencil);
         let text = tape.print(most * share);
         let at = Pos2::new(x, bar.bottom() + 5.0);

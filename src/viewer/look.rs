@@ -100,7 +100,7 @@ pub(super) fn tone(name: &str) -> f32 {
     let hash = name.bytes().fold(0x811c_9dc5_u32, |hash, byte| {
         (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193)
     });
-    0.93 + 0.10 * ((hash >> 8) & 0xff) as f32 / 255.0
+    0.93 + 0.10 * super::convert::single((hash >> 8) & 0xff) / 255.0
 }
 
 /// Lightness at both ends of the departure scale and in its middle (Oklab L).
@@ -143,8 +143,8 @@ mod tests {
     #[test]
     fn equal_departures_look_equally_far_apart() {
         for side in [-1.0, 1.0] {
-            let steps: Vec<f32> = (0..10)
-                .map(|i| apart(side * i as f32 / 10.0, side * (i + 1) as f32 / 10.0))
+            let steps: Vec<f32> = (0..10_i16)
+                .map(|i| apart(side * f32::from(i) / 10.0, side * f32::from(i + 1) / 10.0))
                 .collect();
             for step in &steps {
                 approx::assert_relative_eq!(*step, steps[0], max_relative = 1e-3);

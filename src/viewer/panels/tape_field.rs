@@ -4,6 +4,7 @@ use bevy_egui::egui::{self, Align2, FontId, Id, Pos2, Rect, Sense, Stroke, Ui, v
 
 use crate::measure::{Length, Tape, Unit, parse_length};
 
+use super::super::convert;
 use super::super::look::{self, ink};
 use super::super::session::Action;
 
@@ -184,7 +185,7 @@ fn draw_tape(ui: &Ui, rect: Rect, field: &LenField) {
     let half = (rect.width() / 2.0 / MARK_POINTS).ceil() as i64 + 1;
     let pencil = ink(look::PENCIL);
     for number in at.round() as i64 - half..=at.round() as i64 + half {
-        let x = rect.center().x + ((number as f64 - at) as f32) * MARK_POINTS;
+        let x = rect.center().x + convert::single(number as f64 - at) * MARK_POINTS;
         let (length, label) = rank(number, field.tape);
         let y = rect.top()..=rect.top() + length * rect.height();
         painter.vline(x, y, Stroke::new(1.0, pencil));

@@ -6,6 +6,7 @@ use crate::explain::{Cure, Explanation};
 use crate::inspect::{Finding, Key, Kind, Sense as Side, Severity, Verdict};
 use crate::measure::Tape;
 
+use super::super::convert;
 use super::super::flags::mark;
 use super::super::look::{self, ink};
 use super::super::recompute::Explained;
@@ -75,7 +76,7 @@ fn why(explanation: &Explanation, tape: Tape) -> Why {
         .fold(crate::measure::Length::ZERO, crate::measure::Length::max);
     let part = |share: crate::measure::Length| {
         if largest > crate::measure::Length::ZERO {
-            (share.abs() / largest) as f32
+            convert::single(share.abs() / largest)
         } else {
             0.0
         }

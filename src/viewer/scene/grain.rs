@@ -9,8 +9,8 @@ use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat};
 
 use crate::solids::PartKind;
 
-use super::super::Mood;
 use super::super::look::{self, Finish};
+use super::super::{Mood, convert};
 
 /// Pixels of the tile, along the grain and across it.
 const ALONG: usize = 256;
@@ -55,15 +55,15 @@ fn knot(x: usize, y: usize, seed: u32) -> f32 {
     hash ^= hash >> 15;
     hash = hash.wrapping_mul(0x2c1b_3c6d);
     hash ^= hash >> 12;
-    (hash & 0xffff) as f32 / 65535.0
+    convert::single(hash & 0xffff) / 65535.0
 }
 
 /// Smooth noise of `cells` knots each way that repeats at the tile's edges; (u, v) in 0 to 1.
 fn noise(u: f32, v: f32, cells: (usize, usize), seed: u32) -> f32 {
     let place = |t: f32, count: usize| {
-        let at = t.rem_euclid(1.0) * count as f32;
+        let at = t.rem_euclid(1.0) * convert::count(count);
         let low = (at as usize).min(count - 1);
-        let part = at - low as f32;
+        let part = at - convert::count(low);
         (low, (low + 1) % count, part * part * (3.0 - 2.0 * part))
     };
     let (x0, x1, fx) = place(u, cells.0);
@@ -91,9 +91,10 @@ fn figure(u: f32, v: f32) -> f32 {
 /// The tile at a strength of grain.
 fn tile(grain: f32) -> Image {
     let mut data = Vec::with_capacity(ALONG * ACROSS * 4);
+    let at = |pixel, of| convert::count(pixel) / convert::count(of);
     for y in 0..ACROSS {
         for x in 0..ALONG {
-            let dark = figure(x as f32 / ALONG as f32, y as f32 / ACROSS as f32) * DEPTH * grain;
+            let dark = figure(at(x, ALONG), at(y, ACROSS)) * DEPTH * grain;
             // Grain is warmer than the ground: it takes more off the blue.
             let level = |weight: f32| ((1.0 - dark * weight) * 255.0) as u8;
             data.extend([level(0.8), level(1.0), level(1.22), 255]);
@@ -143,7 +144,7 @@ fn make(
             let finish = look::finish(kind, mood);
             let strength = (finish.grain * 4.0).round() as u32;
             if strength > 0 && !tiles.iter().any(|(of, _)| *of == strength) {
-                tiles.push((strength, images.add(tile(strength as f32 / 4.0))));
+                tiles.push((strength, images.add(tile(convert::single(strength) / 4.0))));
             }
             let found = tiles.iter().find(|(of, _)| *of == strength);
             let grain = found.map(|(_, handle)| handle.clone());
@@ -164,7 +165,7 @@ mod tests {
     #[test]
     fn the_tile_has_no_seam() {
         for i in 0..64 {
-            let t = i as f32 / 64.0;
+            let t = convert::single(i) / 64.0;
             assert!((figure(0.0, t) - figure(0.999_99, t)).abs() < 0.01);
             assert!((noise(t, 0.0, (6, 9), 11) - noise(t, 0.999_999, (6, 9), 11)).abs() < 0.01);
         }

@@ -90,7 +90,7 @@ fn paper_floor() -> Mesh {
     let (mut places, mut colours) = (Vec::new(), Vec::new());
     for (share, alpha) in rings {
         for ray in 0..RAYS {
-            let turn = ray as f32 * std::f32::consts::TAU / RAYS as f32;
+            let turn = convert::single(f64::from(ray) * std::f64::consts::TAU / f64::from(RAYS));
             places.push([
                 turn.cos() * share * PAPER_M,
                 0.0,

@@ -47,8 +47,8 @@ fn on_tile(at: &Point3<f64>, along: &Vector3<f64>, normal: &Vector3<f64>, start:
         }
     };
     [
-        (u / TILE_ALONG_MM + start) as f32,
-        (v / TILE_ACROSS_MM + start * 7.0) as f32,
+        convert::single(u / TILE_ALONG_MM + start),
+        convert::single(v / TILE_ACROSS_MM + start * 7.0),
     ]
 }
 

@@ -94,7 +94,7 @@ fn shows(at: &Point3<f64>, stair: &Bounds) -> f32 {
             .max(0.0)
     };
     let far = Vector3::new(outside(0), outside(1), outside(2)).norm();
-    let part = ((far - FULL_MM) / FADE_MM).clamp(0.0, 1.0) as f32;
+    let part = convert::single(((far - FULL_MM) / FADE_MM).clamp(0.0, 1.0));
     1.0 - part * part * (3.0 - 2.0 * part)
 }
 
@@ -111,7 +111,7 @@ struct Drawing {
 
 fn mesh_of(wall: &WallFace, drawing: &Drawing) -> Mesh {
     let share = |place| match (drawing.mood, drawing.most) {
-        (Mood::Work, Some(most)) => (off(wall, place) / most.as_mm()) as f32,
+        (Mood::Work, Some(most)) => convert::single(off(wall, place) / most.as_mm()),
         _ => 0.0,
     };
     let (mut points, mut colours) = (Vec::new(), Vec::new());
