@@ -178,6 +178,17 @@ fn touching_parts_do_not_clash_and_neither_do_seams_of_one_part() {
 }
 
 #[test]
+fn nothing_and_one_part_alone_have_no_clash() {
+    assert_eq!(clashes(&Solids::default()), Vec::new());
+    let alone = part("T1", vec![cuboid([0.0; 3], [1.0; 3])]);
+    assert_eq!(clashes(&parts(vec![alone.clone()])), Vec::new());
+    assert_eq!(
+        clashes(&parts(vec![alone, part("T2", Vec::new())])),
+        Vec::new()
+    );
+}
+
+#[test]
 fn a_joint_allows_its_seat_and_no_more() {
     let tread = part("T1", vec![cuboid([0.0, 0.0, 0.0], [250.0, 900.0, 25.0])]);
     let peg = |deep: f64| {
