@@ -19,11 +19,11 @@ from shapely.geometry import MultiPoint, Polygon
 from check import Check
 from pieces import rotation
 
-COUNT = 40
+COUNT = 30
 # A circle counts as stuck when a step makes it grow by less than this.
 CIRCLE_MM = 1e-7
 GEOS_MM = 1e-3
-STARTS = 4
+STARTS = 3
 GRID = 60
 # Both bounds stand no further apart than this, or than the second where a limit lies between them;
 # with a nanometre for rounding.

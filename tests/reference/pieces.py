@@ -19,7 +19,7 @@ from scipy.spatial import ConvexHull, HalfspaceIntersection
 
 from check import Check
 
-COUNT = 150
+COUNT = 100
 # qhull works in f64 and merges facets within about 1e-12 of the size: 1e-6 mm leaves room for
 # directions from short edges. It is our own "same point".
 LENGTH_MM = 1e-6
