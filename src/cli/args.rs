@@ -98,7 +98,7 @@ pub(super) struct Picture {
     /// The PNG file to write
     #[arg(long, value_name = "FILE.png")]
     pub(super) to: PathBuf,
-    /// The viewpoint
+    /// The viewpoint: front, above, side, plan, foot, head, newel:NAME or trouble:ID
     #[arg(long, value_name = "NAME", default_value = "front")]
     pub(super) view: String,
     /// Width and height in pixels

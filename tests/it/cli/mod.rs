@@ -3,6 +3,7 @@
 mod bad_input;
 mod json;
 mod new;
+mod readme;
 mod tell;
 
 use std::ffi::OsStr;
