@@ -18,7 +18,8 @@ fn main() {
 fn job() -> Job {
     Document::parse(DEMO, "quarry-lane.ron")
         .expect("the demo is a valid job")
-        .job
+        .job()
+        .clone()
 }
 
 fn chain() -> Chain {
