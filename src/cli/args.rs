@@ -130,7 +130,7 @@ pub(super) struct Size {
 
 /// The least and the greatest side of a picture. Graphics cards that are still in use draw no
 /// larger than 8192 pixels, and the software driver takes memory in proportion.
-const SIDES: std::ops::RangeInclusive<u32> = 16..=8192;
+const SIDES: std::ops::RangeInclusive<u32> = 64..=8192;
 
 impl FromStr for Size {
     type Err = String;

@@ -1,6 +1,6 @@
 //! Files written whole or not at all.
 
-use std::io::Write as _;
+use std::io::{ErrorKind, Write as _};
 use std::path::Path;
 
 use tempfile::NamedTempFile;
@@ -16,6 +16,17 @@ pub(super) fn write_new(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
 pub(super) fn write_over(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
     drafted(path, bytes)?.persist(path)?;
     Ok(())
+}
+
+/// Why a file could not be written, without the name of the draft.
+pub(super) fn why(path: &Path, error: &std::io::Error) -> String {
+    let reason = match error.kind() {
+        ErrorKind::NotFound => "its folder is not there".to_owned(),
+        ErrorKind::PermissionDenied => "its folder may not be written to".to_owned(),
+        ErrorKind::AlreadyExists => "it is there already and is left as it is".to_owned(),
+        _ => error.to_string(),
+    };
+    format!("cannot write {}: {reason}", path.display())
 }
 
 /// The bytes on disk beside the file, under a name that goes when it is dropped.

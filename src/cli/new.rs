@@ -1,7 +1,5 @@
 //! `new`: a starter job, written where nothing stands yet.
 
-use std::io::ErrorKind;
-
 use super::args::New;
 use super::page::{Page, Push};
 use super::{Outcome, file, talk};
@@ -31,11 +29,7 @@ pub(super) fn run(new: &New) -> Outcome {
             ));
             Outcome::Clean
         }
-        Err(error) if error.kind() == ErrorKind::AlreadyExists => talk::fault(&format!(
-            "{} is there already and is left as it is; give another name",
-            path.display()
-        )),
-        Err(error) => talk::fault(&format!("cannot write {}: {error}", path.display())),
+        Err(error) => talk::fault(&file::why(path, &error)),
     }
 }
 

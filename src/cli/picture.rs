@@ -42,9 +42,8 @@ pub(super) fn run(picture: &Picture) -> Outcome {
         Err(PictureError::Chain(error)) => return source::say_chain_fault(&source, error),
         Err(error) => return talk::fault(&error.to_string()),
     };
-    let to = picture.to.display();
     match file::write_over(&picture.to, &png) {
-        Ok(()) => talk::answer(&format!("{to}\n"), Outcome::Clean),
-        Err(error) => talk::fault(&format!("cannot write {to}: {error}")),
+        Ok(()) => talk::answer(&format!("{}\n", picture.to.display()), Outcome::Clean),
+        Err(error) => talk::fault(&file::why(&picture.to, &error)),
     }
 }

@@ -48,7 +48,7 @@ fn what_is_there_is_left_as_it_is() {
     let path = write(folder.path(), "mine.ron", "my notes");
     let made = rakewell(&["new", &path]);
     assert_eq!((made.status, made.out.as_str()), (2, ""));
-    assert!(made.err.contains("is there already"), "{}", made.err);
+    assert!(made.err.contains("it is there already"), "{}", made.err);
     assert_eq!(std::fs::read_to_string(&path).unwrap(), "my notes");
     assert_eq!(
         std::fs::read_dir(folder.path()).unwrap().count(),
@@ -66,7 +66,9 @@ fn a_scene_or_folder_that_is_not_there_is_a_fault() {
     assert_eq!(made.status, 2);
     assert!(made.err.contains("straight"), "{}", made.err);
     let far = folder.path().join("no/such/folder/stair.ron");
-    assert_eq!(rakewell(&["new", far.to_str().unwrap()]).status, 2);
+    let made = rakewell(&["new", far.to_str().unwrap()]);
+    assert_eq!(made.status, 2);
+    assert!(made.err.contains("its folder is not there"), "{}", made.err);
     assert_eq!(rakewell(&["new"]).status, 2);
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0);
 }
