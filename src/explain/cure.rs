@@ -4,7 +4,7 @@
 use crate::chain::{self, Chain};
 use crate::inspect::{Finding, Kind, Verdict};
 use crate::job::{Job, Len, Spacing, Stands, TreadCount};
-use crate::measure::{Length, Tape, Unit};
+use crate::measure::{Length, Tape, Unit, with_default_unit};
 
 use super::Cure;
 
@@ -95,6 +95,11 @@ fn typed(job: &Job, length: Length) -> String {
     }
 }
 
+/// Reads a length as the job's file would.
+fn read(job: &Job, text: &str) -> Option<Len> {
+    with_default_unit(job.units, || Len::read(text)).ok()
+}
+
 fn quoted(text: &str) -> String {
     format!("\"{text}\"")
 }
@@ -139,7 +144,7 @@ fn newel_moves(job: &Job, trouble: &Finding) -> Vec<Candidate> {
             Stands::At { x, .. } => ("At.x", x),
         };
         let text = typed(job, now.value + by);
-        *now = Len::read(&text).ok()?;
+        *now = read(job, &text)?;
         let way = if by > Length::ZERO { "up" } else { "down" };
         Some(Candidate {
             what: format!(
@@ -233,7 +238,7 @@ fn heights(job: &Job, trouble: &Finding) -> Vec<Candidate> {
     let candidate = |by: Length| {
         let text = typed(job, now.value + by);
         let mut changed = job.clone();
-        changed.design.rail.height = Len::read(&text).ok()?;
+        changed.design.rail.height = read(job, &text)?;
         let way = if by > Length::ZERO { "raise" } else { "lower" };
         Some(Candidate {
             what: format!("{way} the rail by {}", job.tape.print(by.abs())),

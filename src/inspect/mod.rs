@@ -8,6 +8,7 @@ pub mod clash;
 mod finding;
 mod judge;
 mod opening;
+mod rail_end;
 mod railing;
 mod stair;
 

@@ -6,7 +6,7 @@ use crate::job::Job;
 use crate::measure::Length;
 use crate::measure::tolerance::{BALL_AT_LIMIT_MM, BALL_MM};
 use crate::rules::{Pack, Quantity, Rule};
-use crate::setout::{Gap, SetOut};
+use crate::setout::{self, Gap, SetOut};
 use crate::site::{Site, Step};
 use crate::solids::{self, Convex, Solids};
 
@@ -40,11 +40,11 @@ pub(super) fn openings(
     let gaps = setout
         .gaps
         .iter()
-        .filter_map(|gap| between(job, site, setout, solids, gap));
-    let triangles = site
-        .steps
-        .windows(2)
-        .filter_map(|pair| triangle(site, setout, solids, pair));
+        .filter_map(|gap| between(site, setout, solids, gap));
+    let belows = std::iter::once(None).chain(site.steps.iter().map(Some));
+    let triangles = belows
+        .zip(&site.steps)
+        .filter_map(|(below, next)| triangle(site, setout, solids, below, next));
     gaps.chain(triangles)
         .filter_map(|place| {
             let rule = pack.rule(quantity(place.kind))?;
@@ -134,42 +134,71 @@ impl Extent {
     }
 }
 
-/// A neighbour of a gap: x of its middle, and its offsets across the flight at foot and rail.
+/// A neighbour of a gap: x of its middle, half its size along the flight, and what it takes up
+/// across the flight between foot and rail.
 struct Side {
     x: f64,
+    half: f64,
     q: Option<[f64; 2]>,
 }
 
-fn side(site: &Site, setout: &SetOut, name: &str, near: f64) -> Option<Side> {
+/// An upright neighbour; `None` for a wall, whose place the gap itself tells.
+fn upright(site: &Site, setout: &SetOut, name: &str) -> Option<Side> {
     if let Some(one) = setout.balusters.iter().find(|one| one.name == name) {
         let (foot, top) = (site.outward * one.foot.y, site.outward * one.top.y);
         let half = one.across.as_mm() / 2.0;
+        let q = Some([foot.min(top) - half, foot.max(top) + half]);
         return Some(Side {
             x: one.foot.x,
-            q: Some([foot.min(top) - half, foot.max(top) + half]),
+            half: one.along.as_mm() / 2.0,
+            q,
         });
     }
-    if let Some(newel) = setout.newels.iter().find(|newel| newel.name == name) {
-        return Some(Side {
-            x: newel.foot.x,
-            q: None,
-        });
-    }
-    site.wall(name).map(|_| Side {
-        x: near + INTO_WALL,
+    let newel = setout.newels.iter().find(|newel| newel.name == name)?;
+    let (low, high) = setout::plan::extent(&newel.footprint, |point| point.x);
+    Some(Side {
+        x: newel.foot.x,
+        half: (high - low) / 2.0,
         q: None,
     })
 }
 
+/// Both neighbours of a gap.
+fn sides(site: &Site, setout: &SetOut, gap: &Gap) -> Option<[Side; 2]> {
+    let clear = gap.clear.as_mm();
+    let wall = |x: f64| Side {
+        x,
+        half: 0.0,
+        q: None,
+    };
+    match [&gap.below, &gap.above].map(|name| upright(site, setout, name)) {
+        [Some(below), Some(above)] => Some([below, above]),
+        [Some(below), None] => {
+            let face = below.x + below.half + clear;
+            Some([below, wall(face + INTO_WALL)])
+        }
+        [None, Some(above)] => {
+            let face = above.x - above.half - clear;
+            Some([wall(face - INTO_WALL), above])
+        }
+        // Nothing but two walls: there the rail itself is the only part, and it has no opening
+        // that an upright bounds.
+        [None, None] => None,
+    }
+}
+
 /// The cell of a gap between neighbours, from tread (or bottom rail) to rail.
-fn between(job: &Job, site: &Site, setout: &SetOut, solids: &Solids, gap: &Gap) -> Option<Place> {
-    let below = side(site, setout, &gap.below, 0.0)?;
-    // A wall's face stands where the gap ends.
-    let face = below.x + job.design.balusters.section.along().as_mm() / 2.0 + gap.clear.as_mm();
-    let above = side(site, setout, &gap.above, face)?;
-    let q = [below.q, above.q].into_iter().flatten();
-    let q = q.reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])])?;
+fn between(site: &Site, setout: &SetOut, solids: &Solids, gap: &Gap) -> Option<Place> {
+    let [below, above] = sides(site, setout, gap)?;
     let x = [below.x, above.x];
+    let line = setout.line.at(f64::midpoint(x[0], x[1]));
+    let half = setout.rail.width.as_mm() / 2.0;
+    let q = [below.q, above.q]
+        .into_iter()
+        .flatten()
+        .fold([line - half, line + half], |a, b| {
+            [a[0].min(b[0]), a[1].max(b[1])]
+        });
     let q = [q[0] - REACH_THROUGH, q[1] + REACH_THROUGH];
     let steps = steps_over(site, x);
     let lowest = steps
@@ -230,33 +259,44 @@ fn body(solids: &Solids, name: &str, extent: &Extent) -> Vec<Convex> {
         .collect()
 }
 
-/// The triangle of a tread, the kick above it and the bottom rail.
-fn triangle(site: &Site, setout: &SetOut, solids: &Solids, pair: &[Step]) -> Option<Place> {
+/// The triangle of a tread or the lower floor, the kick above it and the bottom rail.
+fn triangle(
+    site: &Site,
+    setout: &SetOut,
+    solids: &Solids,
+    below: Option<&Step>,
+    next: &Step,
+) -> Option<Place> {
     let rail = setout.bottom_rail.as_ref()?;
-    let (tread, next) = (&pair[0], &pair[1]);
-    let x = [tread.nosing_x(), next.nosing_x()];
-    let covered = rail.lower.x <= x[0] && x[1] <= rail.upper.x;
-    if !covered {
+    let front = below.map_or(f64::NEG_INFINITY, Step::nosing_x);
+    // As far as the bottom rail reaches; a newel closes the rest.
+    let x = [front.max(rail.lower.x), next.nosing_x().min(rail.upper.x)];
+    if x[1] - x[0] < TRIANGLE_LEAST {
         return None;
     }
     let middle = setout.line.at(f64::midpoint(x[0], x[1]));
     let half = rail.width.as_mm() / 2.0 + REACH_THROUGH;
     let q = [middle - half, middle + half];
     let over = |x: f64| rail.lower.z + rail.pitch.slope() * (x - rail.lower.x);
+    let foot = below.map_or(0.0, |tread| tread.top_at(middle));
     let extent = Extent {
         x,
         q,
-        z: [tread.top_at(middle), over(x[1]).max(next.top_at(middle))],
+        z: [foot, over(x[1]).max(next.top_at(middle))],
     };
-    let mut pieces: Vec<Convex> = pair
-        .iter()
+    let steps = below.into_iter().chain([next]);
+    let mut pieces: Vec<Convex> = steps
         .flat_map(|step| solids::step_block(site, step, extent.past()))
         .collect();
+    if below.is_none() {
+        pieces.extend(solids::floor_block(site, extent.past()));
+    }
     pieces.extend(solids::bottom_rail_down(rail, false));
     for newel in &setout.newels {
         pieces.extend(body(solids, &newel.name, &extent));
     }
-    let between = vec![format!("T{}", tread.number), format!("K{}", next.number)];
+    let ground = below.map_or_else(|| "F0".to_owned(), |tread| format!("T{}", tread.number));
+    let between = vec![ground, format!("K{}", next.number)];
     Some(Place {
         kind: Kind::Triangle,
         between,
@@ -264,3 +304,6 @@ fn triangle(site: &Site, setout: &SetOut, solids: &Solids, pair: &[Step]) -> Opt
         pieces,
     })
 }
+
+/// A stretch of bottom rail shorter than this bounds no triangle.
+const TRIANGLE_LEAST: f64 = 5.0;

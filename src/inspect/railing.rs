@@ -5,7 +5,7 @@ use nalgebra::Point3;
 use crate::job::{Align, Duty, Job, RailEnd};
 use crate::measure::Length;
 use crate::rules::{Pack, Quantity, Sense};
-use crate::setout::{self, BalusterSet, NewelSet, SetOut};
+use crate::setout::{BalusterSet, NewelSet, SetOut};
 use crate::site::Site;
 use crate::solids::{PartKind, Solids};
 
@@ -17,7 +17,7 @@ pub const REVEAL_DRIFT: Length = Length::inches(0.125);
 pub const LEAN_SEEN: Length = Length::inches(0.125);
 /// A wall further than this from the rail is no concern of a hand.
 const WALL_NEAR: f64 = 600.0;
-const PRACTICE: &str = "common practice";
+pub(super) const PRACTICE: &str = "common practice";
 
 /// What every finding is made from.
 pub(super) struct Railing<'a> {
@@ -31,7 +31,14 @@ impl Railing<'_> {
     /// Every finding about the railing that needs no solids.
     pub(super) fn findings(&self) -> Vec<Finding> {
         let mut found = self.heights();
-        found.extend(self.landing());
+        found.extend(self.landings());
+        found.extend(self.newel_ends());
+        found.extend(
+            self.setout
+                .newels
+                .iter()
+                .map(|newel| self.newel_lean(newel)),
+        );
         found.extend(
             self.setout
                 .newels
@@ -54,7 +61,7 @@ impl Railing<'_> {
         found
     }
 
-    fn print(&self, length: Length) -> String {
+    pub(super) fn print(&self, length: Length) -> String {
         self.job.tape.print(length)
     }
 
@@ -106,56 +113,6 @@ impl Railing<'_> {
             .map_or(rail.lower.x, crate::site::Step::nosing_x);
         let z = rail.lower.z + rail.pitch.slope() * (x - rail.lower.x);
         self.site.at(x, self.setout.line.at(x), z)
-    }
-
-    /// The rosette against the blocking that it must stand on.
-    fn landing(&self) -> Option<Finding> {
-        let RailEnd::Wall {
-            rosette, blocking, ..
-        } = &self.job.design.rail.upper
-        else {
-            return None;
-        };
-        let (wall, at, along) = setout::landing(self.job, self.site, &self.setout.rail)?;
-        let off_along = along - blocking.along.mm();
-        let off_up = at.z - blocking.up.mm();
-        let over = |off: f64, size: f64| off.abs() + (rosette.mm() - size) / 2.0;
-        let over_along = over(off_along, blocking.width.mm());
-        let over_up = over(off_up, blocking.height.mm());
-        let value = Length::mm(over_along.max(over_up).max(0.0));
-        let height = if off_up >= 0.0 { "above" } else { "below" };
-        let side = self.side_of(&wall, off_along);
-        let says = format!(
-            "the rail lands on wall {wall} {} {height} and {} {side} the middle of its blocking; \
-             its rosette stands off the blocking by {}",
-            self.print(Length::mm(off_up.abs())),
-            self.print(Length::mm(off_along.abs())),
-            self.print(value)
-        );
-        let key = Key {
-            kind: Kind::Landing,
-            parts: vec![self.setout.rail.name.clone(), wall],
-        };
-        let limit = Limit {
-            limit: Length::ZERO,
-            sense: Sense::AtMost,
-            source: "the rail's end needs wood behind it (common practice)",
-        };
-        Some(exact(key, value, limit, Severity::Stop, at, says))
-    }
-
-    /// Which way along a wall, in the words of one going up.
-    fn side_of(&self, wall: &str, along: f64) -> &'static str {
-        let outward = self
-            .site
-            .wall(wall)
-            .map_or(0.0, |face| (face.to - face.from).y)
-            * along;
-        if outward * self.site.outward > 0.0 {
-            "outward of"
-        } else {
-            "inward of"
-        }
     }
 
     fn stringer_cuts(&self, newel: &NewelSet) -> Vec<Finding> {
@@ -282,9 +239,10 @@ impl Railing<'_> {
         else {
             return Vec::new();
         };
-        let ends_on = |name: &str| match &self.job.design.rail.upper {
-            RailEnd::Wall { wall, .. } => wall == name,
-            RailEnd::Newel(_) => false,
+        let rail = &self.job.design.rail;
+        let ends_on = |name: &str| {
+            let on = |end: &RailEnd| matches!(end, RailEnd::Wall { wall, .. } if wall == name);
+            on(&rail.lower) || on(&rail.upper)
         };
         let index = |kind: PartKind| solids.parts.iter().position(|part| part.kind == kind);
         let Some(rail) = index(PartKind::Rail) else {
@@ -341,13 +299,14 @@ fn limit_of(rule: &crate::rules::Rule) -> Length {
 
 /// A limit with its sense and source.
 #[derive(Clone, Copy)]
-struct Limit<'a> {
-    limit: Length,
-    sense: Sense,
-    source: &'a str,
+pub(super) struct Limit<'a> {
+    pub(super) limit: Length,
+    pub(super) sense: Sense,
+    pub(super) source: &'a str,
 }
 
-fn exact(
+/// A finding about an exact value.
+pub(super) fn exact(
     key: Key,
     value: Length,
     limit: Limit<'_>,

@@ -9,6 +9,7 @@ use crate::site::{Site, Step};
 use super::{Finding, Key, Kind, Severity, judge};
 
 /// A value with the part it belongs to and where to point at.
+#[derive(Clone)]
 struct Read {
     part: String,
     value: Length,
@@ -17,7 +18,7 @@ struct Read {
 
 /// Every finding about the stair itself.
 pub(super) fn findings(site: &Site, pack: &Pack, tape: Tape) -> Vec<Finding> {
-    let rises: Vec<Read> = site.steps.iter().map(|step| rise(site, step)).collect();
+    let rises = rises(site);
     let depths: Vec<Read> = site
         .steps
         .windows(2)
@@ -26,11 +27,11 @@ pub(super) fn findings(site: &Site, pack: &Pack, tape: Tape) -> Vec<Finding> {
     let nosings: Vec<Read> = site.steps.iter().map(|step| nosing(site, step)).collect();
     let judged = Judged { pack, tape };
     let mut found = Vec::new();
-    found.extend(judged.each(Kind::Rise, Quantity::RiseMax, &rises, "rises"));
+    found.extend(judged.each(Kind::Rise, Quantity::RiseMax, &worst(&rises), "rises"));
     found.extend(judged.range(
         Kind::RiseVariation,
         Quantity::RiseVariation,
-        &rises,
+        widest(&rises),
         "rises",
     ));
     found.extend(judged.flight_rise(site));
@@ -70,16 +71,62 @@ fn needs_nosing(pack: &Pack, depths: &[Read]) -> bool {
     exempt.is_none_or(|depth| depths.iter().any(|read| read.value < depth))
 }
 
-fn rise(site: &Site, step: &Step) -> Read {
+/// The rises of the flight at its open end, on the baluster line and at its wall end: a tread out of
+/// level makes them differ.
+fn rises(site: &Site) -> [Vec<Read>; 3] {
+    let offsets: [fn(&Step) -> f64; 3] = [|step| step.open_q, |_| 0.0, |step| step.wall_q];
+    offsets.map(|offset| {
+        site.steps
+            .iter()
+            .map(|step| rise(site, step, offset(step)))
+            .collect()
+    })
+}
+
+fn rise(site: &Site, step: &Step, q: f64) -> Read {
+    // On the line the rise is as it was read; elsewhere the tilts of both treads come in.
+    let below = site.step(step.number - 1).map_or(0.0, |tread| tread.tilt);
+    let value = step.rise + (step.tilt - below) * q;
     Read {
         part: format!("K{}", step.number),
-        value: Length::mm(step.rise),
-        at: site.at(
-            step.kick_x,
-            step.open_q / 2.0,
-            step.height - step.rise / 2.0,
-        ),
+        value: Length::mm(value),
+        at: site.at(step.kick_x, q, step.top_at(q) - value / 2.0),
     }
+}
+
+/// Each rise where it is greatest.
+fn worst(rises: &[Vec<Read>; 3]) -> Vec<Read> {
+    let [open, line, wall] = rises;
+    let sides = open.iter().zip(line).zip(wall);
+    sides
+        .map(|((open, line), wall)| {
+            let higher = |a, b| if exceeds(b, a) { b } else { a };
+            higher(higher(line, open), wall).clone()
+        })
+        .collect()
+}
+
+/// Whether one read is greater than another.
+fn exceeds(a: &Read, b: &Read) -> bool {
+    a.value.total_cmp(&b.value).is_gt()
+}
+
+/// The side of the flight on which the rises differ most.
+fn widest(rises: &[Vec<Read>; 3]) -> &[Read] {
+    let range = |reads: &[Read]| {
+        let least = reads
+            .iter()
+            .map(|read| read.value)
+            .min_by(Length::total_cmp);
+        let most = reads
+            .iter()
+            .map(|read| read.value)
+            .max_by(Length::total_cmp);
+        most.unwrap_or_default() - least.unwrap_or_default()
+    };
+    let [open, line, wall] = rises;
+    let wider = |a, b| if range(b) > range(a) { b } else { a };
+    wider(wider(line.as_slice(), open.as_slice()), wall.as_slice())
 }
 
 /// Tread depth: level, between the plumb planes of neighbouring nosings.

@@ -17,6 +17,6 @@ pub mod spacing;
 mod types;
 mod upright;
 
-pub use rail::{ROSETTE_THICKNESS, landing};
+pub use rail::{ROSETTE_THICKNESS, WallLanding, landings};
 pub use solve::{SetOutError, solve};
 pub use types::*;

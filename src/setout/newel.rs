@@ -2,7 +2,7 @@
 
 use nalgebra::{Point2, Unit, Vector3};
 
-use crate::job::{Job, Newel, Section, Spacing, Stands};
+use crate::job::{Job, Newel, RailEnd, Section, Spacing, Stands};
 use crate::measure::tolerance::SAME_POINT_MM;
 use crate::measure::{Angle, Length};
 use crate::site::{Site, Step};
@@ -52,21 +52,22 @@ fn ring(newel: &Newel, centre: Point2<f64>) -> Vec<Point2<f64>> {
     plan::section(centre, along, across, is_round(section), twist(newel))
 }
 
-/// Whether a newel stands at the foot of the rail: told by the rail's ends, else by the half of the
-/// flight it stands in.
-fn at_foot(job: &Job, newel: &Newel, site: &Site) -> bool {
-    use crate::job::RailEnd;
+/// Whether a newel stands at the foot of the rail, told by the rail's ends.
+fn at_foot(job: &Job, index: usize) -> Result<bool, SetOutError> {
+    let newel = &job.design.newels[index];
     let meets = |end: &RailEnd| matches!(end, RailEnd::Newel(name) if name == &newel.name);
-    if meets(&job.design.rail.lower) || meets(&job.design.rail.upper) {
-        return meets(&job.design.rail.lower);
+    let rail = &job.design.rail;
+    if meets(&rail.lower) || meets(&rail.upper) {
+        return Ok(meets(&rail.lower));
     }
-    match &newel.stands {
-        Stands::Displaces { step, .. } => *step as usize * 2 <= site.steps.len(),
-        Stands::At { x, .. } => site
-            .steps
-            .last()
-            .is_some_and(|last| x.mm() * 2.0 < last.kick_x),
-    }
+    Err(SetOutError {
+        path: format!("design.newels[{index}]"),
+        problem: format!("newel {} stands at neither end of the rail", newel.name),
+        help: format!(
+            "name it in design.rail: lower: Newel(\"{0}\") or upper: Newel(\"{0}\")",
+            newel.name
+        ),
+    })
 }
 
 /// Places one newel along the flight and takes away the balusters that it displaces.
@@ -80,7 +81,7 @@ pub(super) fn place(
     spots: &mut Vec<Spot>,
 ) -> Result<Placed, SetOutError> {
     let newel = &job.design.newels[index];
-    let at_foot = at_foot(job, newel, site);
+    let at_foot = at_foot(job, index)?;
     let (low, high) = plan::extent(&ring(newel, Point2::origin()), |point| point.x);
     let half = (high - low) / 2.0;
     let width = job.design.balusters.section.along().as_mm();

@@ -5,7 +5,7 @@
 
 use nalgebra::{Point3, Unit, Vector3};
 
-use crate::job::{Job, RailEnd};
+use crate::job::{Blocking, Job, Len, RailEnd};
 use crate::measure::{Length, Pitch};
 use crate::site::Site;
 
@@ -80,6 +80,7 @@ pub(super) fn end_face(
     end: &RailEnd,
     course: &Course,
     upper: bool,
+    stand_off: f64,
 ) -> Result<Face, SetOutError> {
     let field = if upper {
         "design.rail.upper"
@@ -120,9 +121,9 @@ pub(super) fn end_face(
                     "exchange the wall's from and to: the room lies to the left of that direction",
                 ));
             }
-            // The rail is cut to the rosette's face.
+            // A rail is cut to its rosette's face.
             Ok(Face {
-                point: point + normal.into_inner() * ROSETTE_THICKNESS,
+                point: point + normal.into_inner() * stand_off,
                 normal,
             })
         }
@@ -202,16 +203,48 @@ fn cut_at(course: &Course, point: Point3<f64>, face: &Face, along: Vector3<f64>)
     end_cut(point, -face.normal, &along, &course.left)
 }
 
-/// Where the rail meets a wall: the wall's name, the point of its face, and the distance along it.
+/// A rail's end on a wall.
+#[derive(Clone, Debug)]
+pub struct WallLanding<'a> {
+    /// The wall's name.
+    pub wall: &'a str,
+    /// The size of the rosette.
+    pub rosette: &'a Len,
+    /// The blocking that the rosette should stand on.
+    pub blocking: &'a Blocking,
+    /// Where the middle of the rail's end meets the wall's face, mm.
+    pub point: Point3<f64>,
+    /// The distance of that point along the wall, mm.
+    pub along: f64,
+}
+
+/// Where the rail lands on walls: none, one or both of its ends, the lower first.
 #[must_use]
-pub fn landing(job: &Job, site: &Site, rail: &RailSet) -> Option<(String, Point3<f64>, f64)> {
-    let RailEnd::Wall { wall, .. } = &job.design.rail.upper else {
-        return None;
-    };
-    let along = rail.upper - rail.lower;
+pub fn landings<'a>(job: &'a Job, site: &Site, rail: &RailSet) -> Vec<WallLanding<'a>> {
+    let direction = rail.upper - rail.lower;
     // The middle of the rosette stands behind the middle of the rail's end.
-    let up = along.cross(&Vector3::z().cross(&along)).normalize();
-    let middle = rail.upper - up * (rail.depth.as_mm() / 2.0);
-    let (point, distance, _) = site.wall(wall)?.meet(&middle, &along)?;
-    Some((wall.clone(), point, distance))
+    let up = direction.cross(&Vector3::z().cross(&direction)).normalize();
+    let design = &job.design.rail;
+    [(&design.lower, rail.lower), (&design.upper, rail.upper)]
+        .into_iter()
+        .filter_map(|(end, point)| {
+            let RailEnd::Wall {
+                wall,
+                rosette,
+                blocking,
+            } = end
+            else {
+                return None;
+            };
+            let middle = point - up * (rail.depth.as_mm() / 2.0);
+            let (point, along, _) = site.wall(wall)?.meet(&middle, &direction)?;
+            Some(WallLanding {
+                wall,
+                rosette,
+                blocking,
+                point,
+                along,
+            })
+        })
+        .collect()
 }

@@ -45,7 +45,7 @@ pub fn solve(
         .map(|index| newel::place(job, site, index, &mut spots))
         .collect::<Result<Vec<_>, _>>()?;
     let choices = space_along_rail(job, site, &placed, limits, held, height, &mut spots)?;
-    keep_before_wall(job, site, height, &mut spots);
+    keep_between_walls(job, site, height, &mut spots);
     let line = line::solve(job, site, &spots);
     let newels: Vec<NewelSet> = job
         .design
@@ -55,7 +55,7 @@ pub fn solve(
         .map(|(newel, placed)| newel::stand(job, site, newel, placed, &line))
         .collect();
     let course = Course::new(site, &line, height);
-    let faces = rail_faces(job, site, &newels, &course)?;
+    let faces = rail_faces(job, site, &newels, &course, rail::ROSETTE_THICKNESS)?;
     let design = &job.design.rail;
     let size = Size {
         name: &design.name,
@@ -66,7 +66,7 @@ pub fn solve(
     let rail = rail::cut(&course, faces, size, window)?;
     let bottom = bottom_rail(job, site, &newels, &line)?;
     let balusters = uprights(job, site, &line, (&rail, course), bottom.as_ref(), &spots);
-    let gaps = gaps(job, site, &newels, &balusters);
+    let gaps = gaps(job, site, &line, &newels, &balusters);
     let reveals = reveals(site, &balusters);
     let bottom_rail = bottom.map(|(rail, _)| rail);
     Ok(SetOut {
@@ -87,10 +87,25 @@ fn rail_faces(
     site: &Site,
     newels: &[NewelSet],
     course: &Course,
+    stand_off: f64,
 ) -> Result<[Face; 2], SetOutError> {
     Ok([
-        rail::end_face(site, newels, &job.design.rail.lower, course, false)?,
-        rail::end_face(site, newels, &job.design.rail.upper, course, true)?,
+        rail::end_face(
+            site,
+            newels,
+            &job.design.rail.lower,
+            course,
+            false,
+            stand_off,
+        )?,
+        rail::end_face(
+            site,
+            newels,
+            &job.design.rail.upper,
+            course,
+            true,
+            stand_off,
+        )?,
     ])
 }
 
@@ -105,7 +120,8 @@ fn bottom_rail(
     };
     let height = rail_window::nosing_line(site).raised(design.above.mm());
     let course = Course::new(site, line, height);
-    let faces = rail_faces(job, site, newels, &course)?;
+    // A bottom rail has no rosette: it is scribed to the wall.
+    let faces = rail_faces(job, site, newels, &course, 0.0)?;
     let size = Size {
         name: &design.name,
         width: design.width.value,
@@ -188,13 +204,16 @@ fn space_along_rail(
     })
 }
 
-/// Balusters that would stand in or behind the wall at the rail's head are left out.
-fn keep_before_wall(job: &Job, site: &Site, height: RakeLine, spots: &mut Vec<Spot>) {
-    if let RailEnd::Wall { wall, .. } = &job.design.rail.upper
-        && let Some(x) = wall_x(site, wall, height)
-    {
-        spots.retain(|spot| spot.x < x);
-    }
+/// Balusters that would stand in or behind a wall that the rail ends on are left out.
+fn keep_between_walls(job: &Job, site: &Site, height: RakeLine, spots: &mut Vec<Spot>) {
+    let wall_at = |end: &RailEnd| match end {
+        RailEnd::Wall { wall, .. } => wall_x(site, wall, height),
+        RailEnd::Newel(_) => None,
+    };
+    let rail = &job.design.rail;
+    let (low, high) = (wall_at(&rail.lower), wall_at(&rail.upper));
+    spots
+        .retain(|spot| low.is_none_or(|low| spot.x > low) && high.is_none_or(|high| spot.x < high));
 }
 
 fn uprights(
@@ -240,7 +259,13 @@ struct Neighbour {
     high: f64,
 }
 
-fn gaps(job: &Job, site: &Site, newels: &[NewelSet], balusters: &[BalusterSet]) -> Vec<Gap> {
+fn gaps(
+    job: &Job,
+    site: &Site,
+    line: &BalusterLine,
+    newels: &[NewelSet],
+    balusters: &[BalusterSet],
+) -> Vec<Gap> {
     let mut row: Vec<Neighbour> = balusters
         .iter()
         .map(|one| {
@@ -253,16 +278,17 @@ fn gaps(job: &Job, site: &Site, newels: &[NewelSet], balusters: &[BalusterSet]) 
         })
         .collect();
     let rail = &job.design.rail;
-    if let Some(first) = balusters.first()
-        && let Some(end) = neighbour_at_end(site, newels, &rail.lower, &first.foot)
-    {
+    // With no baluster between them the ends are neighbours, and the gap is the whole way.
+    let at_foot = site.at(0.0, line.at(0.0), 0.0);
+    let at_head = site.steps.last().map_or(at_foot, |last| {
+        site.at(last.kick_x, line.at(last.kick_x), last.height)
+    });
+    let first = balusters.first().map_or(at_foot, |one| one.foot);
+    let last = balusters.last().map_or(at_head, |one| one.foot);
+    if let Some(end) = neighbour_at_end(site, newels, &rail.lower, &first) {
         row.insert(0, end);
     }
-    if let Some(last) = balusters.last()
-        && let Some(end) = neighbour_at_end(site, newels, &rail.upper, &last.foot)
-    {
-        row.push(end);
-    }
+    row.extend(neighbour_at_end(site, newels, &rail.upper, &last));
     row.windows(2)
         .map(|pair| Gap {
             below: pair[0].name.clone(),

@@ -21,7 +21,7 @@ pub fn build(job: &Job, site: &Site, setout: &SetOut) -> Solids {
     parts.extend(setout.newels.iter().map(railing::newel_part));
     parts.push(railing::rail_part(job, &setout.rail));
     parts.extend(setout.bottom_rail.iter().map(railing::bottom_rail_part));
-    parts.extend(railing::rosette_part(job, site, setout));
+    parts.extend(railing::rosette_parts(job, site, setout));
     parts.extend(
         setout
             .balusters
@@ -51,18 +51,19 @@ fn declared(job: &Job, setout: &SetOut, part: &Part, other: &Part) -> Option<(Jo
     };
     let balusters = &job.design.balusters;
     match (part.kind, other.kind) {
-        (Baluster, Tread | Floor) if setout.bottom_rail.is_none() => {
+        (Baluster, Tread | Floor) if stands_on(job, setout, &part.name, &other.name) => {
             Some((JointKind::Peg, balusters.peg.mm()))
         }
         (Baluster, BottomRail) => Some((JointKind::Peg, balusters.peg.mm())),
         (Baluster, Rail) => Some((JointKind::Seat, balusters.seat.mm())),
-        (Newel, Tread | Kick | Floor | Skirt) => Some((JointKind::Notch, 0.0)),
+        // A newel's foot is scribed to a tread that is out of level.
+        (Newel, Tread | Kick | Floor | Skirt) => Some((JointKind::Notch, SCRIBE)),
         (Rail | BottomRail, Newel) => Some((JointKind::RailToNewel, 0.0)),
         (Rail | BottomRail | Rosette, Wall) if meets_wall(job, &other.name) => {
             // The rosette lies on a face that is not quite flat.
-            Some((JointKind::RailToWall, WALL_SCRIBE))
+            Some((JointKind::RailToWall, SCRIBE))
         }
-        (Rail | BottomRail, Rosette) => Some((JointKind::RailToWall, WALL_SCRIBE)),
+        (Rail | BottomRail, Rosette) => Some((JointKind::RailToWall, SCRIBE)),
         // Treads, kicks, boards and floors are scribed to each other and to the walls; how is a
         // matter of its own, so their overlaps are not clashes here.
         (
@@ -74,12 +75,25 @@ fn declared(job: &Job, setout: &SetOut, part: &Part, other: &Part) -> Option<(Jo
     }
 }
 
-/// What scribing takes off where a part meets a wall: 1/8 in, common practice, no source.
-const WALL_SCRIBE: f64 = 3.175;
+/// What scribing takes off where a part meets a wall or a tread: 1/8 in, common practice, no source.
+const SCRIBE: f64 = 3.175;
 
 fn meets_wall(job: &Job, name: &str) -> bool {
     let rail = &job.design.rail;
     [&rail.lower, &rail.upper]
         .iter()
         .any(|end| matches!(end, RailEnd::Wall { wall, .. } if wall == name))
+}
+
+/// Whether a baluster has its peg in this tread or floor, and not in one that it only touches.
+fn stands_on(job: &Job, setout: &SetOut, baluster: &str, ground: &str) -> bool {
+    if setout.bottom_rail.is_some() {
+        return false;
+    }
+    let one = setout.balusters.iter().find(|one| one.name == baluster);
+    one.is_some_and(|one| match one.step {
+        0 => ground == "F0",
+        step if step == job.flight.count => ground == "F1",
+        step => ground.strip_prefix('T') == Some(step.to_string().as_str()),
+    })
 }

@@ -14,6 +14,7 @@ mod wall;
 pub use build::build;
 pub use convex::{Bounds, Convex, Plane};
 pub use obstacle::{bottom_rail_down, floor_block, rail_up, step_block};
+pub use railing::CAP_HEIGHT;
 pub use stretch::stretch;
 
 /// What a part is.

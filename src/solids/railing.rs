@@ -2,9 +2,9 @@
 
 use nalgebra::{Point2, Point3, Vector3};
 
-use crate::job::{Job, RailEnd};
+use crate::job::Job;
 use crate::measure::Angle;
-use crate::setout::{BalusterSet, NewelSet, ROSETTE_THICKNESS, RailSet, SetOut, plan};
+use crate::setout::{BalusterSet, NewelSet, ROSETTE_THICKNESS, RailSet, SetOut, WallLanding, plan};
 use crate::site::Site;
 
 use super::{Convex, Part, PartKind, Plane};
@@ -13,6 +13,9 @@ use super::{Convex, Part, PartKind, Plane};
 const CAP_OUT: f64 = 8.0;
 const CAP_SLAB: f64 = 19.05;
 const CAP_POINT: f64 = 22.0;
+
+/// How far below its top a newel's cap begins, mm.
+pub const CAP_HEIGHT: f64 = CAP_SLAB + CAP_POINT;
 
 /// A piece along an axis between two distances from a foot, its ring given in plan.
 fn post(
@@ -147,26 +150,32 @@ pub(super) fn rail_obstacle(rail: &RailSet, up: [f64; 2]) -> Option<Convex> {
     rail_body(rail, &rail_ring(rail, up, 0.0))
 }
 
-/// The rosette at a wall end.
-pub(super) fn rosette_part(job: &Job, site: &Site, setout: &SetOut) -> Option<Part> {
-    let RailEnd::Wall { rosette, wall, .. } = &job.design.rail.upper else {
-        return None;
-    };
-    let (_, point, along) = crate::setout::landing(job, site, &setout.rail)?;
-    let face = site.wall(wall)?;
-    let normal = face.normal(along, point.z);
+/// The rosettes where the rail lands on walls.
+pub(super) fn rosette_parts(job: &Job, site: &Site, setout: &SetOut) -> Vec<Part> {
+    let landings = crate::setout::landings(job, site, &setout.rail);
+    landings
+        .iter()
+        .filter_map(|landing| rosette_part(site, landing))
+        .collect()
+}
+
+fn rosette_part(site: &Site, landing: &WallLanding<'_>) -> Option<Part> {
+    let normal = site
+        .wall(landing.wall)?
+        .normal(landing.along, landing.point.z);
     let left = Vector3::z().cross(&normal).normalize();
     let up = normal.cross(&left);
-    let half = rosette.mm() / 2.0;
+    let half = landing.rosette.mm() / 2.0;
     let ring: Vec<_> = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]
         .iter()
-        .map(|&(l, u)| point + left * (l * half) + up * (u * half))
+        .map(|&(l, u)| landing.point + left * (l * half) + up * (u * half))
         .collect();
     let pieces = Convex::prism(&ring, normal * ROSETTE_THICKNESS)
         .into_iter()
         .collect();
+    let name = format!("rosette on {}", landing.wall);
     Some(Part {
-        name: format!("rosette on {wall}"),
+        name,
         kind: PartKind::Rosette,
         pieces,
     })
@@ -174,7 +183,7 @@ pub(super) fn rosette_part(job: &Job, site: &Site, setout: &SetOut) -> Option<Pa
 
 /// A baluster between what it stands on and the rail, with its peg below and its seat above.
 pub(super) fn baluster_part(site: &Site, setout: &SetOut, one: &BalusterSet) -> Part {
-    let pieces = [baluster_body(site, setout, one), peg(one)]
+    let pieces = [baluster_body(site, setout, one), peg(site, setout, one)]
         .into_iter()
         .flatten()
         .collect();
@@ -213,9 +222,14 @@ fn ground_plane(site: &Site, setout: &SetOut, one: &BalusterSet) -> Option<Plane
     Plane::through(one.foot, Vector3::new(0.0, tilt * site.outward, -1.0))
 }
 
-fn peg(one: &BalusterSet) -> Option<Convex> {
+/// The peg, its end cut parallel to what it stands in, so that it is as deep all round.
+fn peg(site: &Site, setout: &SetOut, one: &BalusterSet) -> Option<Convex> {
     let (length, diameter) = (one.peg.0.as_mm(), one.peg.1.as_mm());
     let axis = (one.top - one.foot).normalize();
     let ring = plan::section(one.foot.xy(), diameter, diameter, true, Angle::ZERO);
-    post(&ring, one.foot.z, &axis, -length, 0.0)
+    let rough = post(&ring, one.foot.z, &axis, -length - diameter, diameter)?;
+    let ground = ground_plane(site, setout, one)?;
+    let down = ground.normal.into_inner();
+    let in_ground = rough.clip(&ground.flipped())?;
+    in_ground.clip(&Plane::through(one.foot + down * length, down)?)
 }

@@ -124,8 +124,15 @@ fn steps(flight: &Flight) -> Vec<StepEstimates> {
         })
         .collect();
     // Thicknesses first: rough readings of rise and going are carried over them.
-    for pass in [Pass::Parts, Pass::Positions] {
-        for (index, reading) in flight.readings.iter().enumerate() {
+    // Rough before finished: where both were read, what the rule measures is the finished one.
+    let surfaces = [Surface::Rough, Surface::DryFitted, Surface::Finished];
+    let passes = [Pass::Parts, Pass::Positions];
+    for (pass, surface) in passes
+        .iter()
+        .flat_map(|&pass| surfaces.map(|surface| (pass, surface)))
+    {
+        let readings = flight.readings.iter().enumerate();
+        for (index, reading) in readings.filter(|(_, reading)| reading.surface() == surface) {
             apply(
                 &mut steps,
                 flight,

@@ -3,3 +3,4 @@
 mod cuts;
 mod flight;
 mod spacing;
+mod trouble;
