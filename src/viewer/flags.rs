@@ -56,16 +56,13 @@ pub(super) fn mark(painter: &Painter, at: Pos2, severity: Severity, size: f32, s
             let notch = at + vec2(w * 0.45, 0.0);
             let [a, b, c, d] =
                 [vec2(-w, -h), vec2(w, -h), vec2(w, h), vec2(-w, h)].map(|off| at + off);
-            painter.add(Shape::convex_polygon(
-                vec![a, b, notch, d],
-                colour,
-                Stroke::NONE,
-            ));
-            painter.add(Shape::convex_polygon(
-                vec![notch, c, d],
-                colour,
-                Stroke::NONE,
-            ));
+            // The tails overlap the cloth, or a seam would shine through.
+            painter.rect_filled(Rect::from_two_pos(a, notch + vec2(0.0, h)), 0.0, colour);
+            for tail in [b, c] {
+                let root = Pos2::new(at.x, tail.y);
+                let points = vec![root, tail, notch, at];
+                painter.add(Shape::convex_polygon(points, colour, Stroke::NONE));
+            }
             painter.add(Shape::closed_line(vec![a, b, notch, c, d], edge));
         }
         Severity::Fix => {
@@ -159,7 +156,7 @@ fn legend(painter: &Painter, free: Rect, departures: &Departures, tape: Tape) {
 pub(super) fn stretch_words(stretch: f64) -> String {
     if stretch > 1.0 {
         let times = (stretch * 10.0).round() / 10.0;
-        format!("departures drawn {times} times as large; dashed blue is the true stair")
+        format!("departures drawn {times} times as large; blue lines are the true stair")
     } else {
         "departures drawn as they are".to_owned()
     }

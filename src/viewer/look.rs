@@ -21,6 +21,8 @@ pub(super) const SHEET: Rgb = [236, 227, 210];
 pub(super) const CARD: Rgb = [250, 246, 238];
 /// A soft pencil.
 pub(super) const PENCIL: Rgb = [56, 53, 50];
+/// A pencil held lightly.
+pub(super) const PENCIL_SOFT: Rgb = [92, 87, 80];
 /// The same pencil with less weight.
 pub(super) const PENCIL_LIGHT: Rgb = [126, 118, 107];
 /// A line barely there.

@@ -14,6 +14,7 @@ use bevy::prelude::{App, IntoScheduleConfigs as _, SystemSet, Update};
 use crate::chain::Chain;
 use crate::inspect::Key;
 use crate::job::{Document, Job};
+use crate::solids::Solids;
 
 mod camera;
 mod convert;
@@ -103,7 +104,7 @@ struct Solved {
     /// The stair as found.
     found: Arc<Chain>,
     /// The stair that was meant; absent where that cannot be computed.
-    ideal: Option<Arc<Chain>>,
+    ideal: Option<Arc<Solids>>,
 }
 
 /// What is shown of it, and how.

@@ -8,8 +8,10 @@ use bevy::tasks::{AsyncComputeTaskPool, Task};
 
 use crate::chain::{self, Chain, ChainError};
 use crate::explain::{self, Explanation};
-use crate::inspect::Key;
+use crate::inspect::{self, Key};
 use crate::job::{Document, Job};
+use crate::solids::{self, Solids};
+use crate::{setout, site};
 
 use super::session::Session;
 use super::{Pick, Showing, Solved, ViewerSystems};
@@ -71,7 +73,15 @@ impl Work {
 pub(super) struct Computed {
     job: Arc<Job>,
     found: Arc<Chain>,
-    ideal: Option<Arc<Chain>>,
+    ideal: Option<Arc<Solids>>,
+}
+
+/// The stair that was meant, as solids only: a ghost is not inspected, which takes the longest.
+fn meant(job: &Job, found: &Chain) -> Option<Solids> {
+    let site = site::build(job, &found.estimates.all_true());
+    let limits = inspect::limits(&found.pack, job.design.rail.duty);
+    let setout = setout::solve(job, &site, &limits, &found.setout.choices).ok()?;
+    Some(solids::build(job, &site, &setout))
 }
 
 impl Computed {
@@ -79,7 +89,7 @@ impl Computed {
     pub(super) fn of(job: &Job) -> Result<Self, ChainError> {
         let found = Arc::new(chain::run(job)?);
         // Without the true stair there is no ghost and nothing to stretch, and all else stands.
-        let ideal = chain::run_true(job, &found).ok().map(Arc::new);
+        let ideal = meant(job, &found).map(Arc::new);
         let job = Arc::new(job.clone());
         Ok(Self { job, found, ideal })
     }

@@ -129,10 +129,11 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
     }
     let Some(solved) = solved else { return asked };
     let troubles = troubles::view(solved, &shows.showing, &shows.explained);
+    let side = || sheet().stroke(Stroke::NONE);
     let left = Panel::left("troubles")
         .exact_size(LEFT)
         .resizable(false)
-        .frame(sheet());
+        .frame(side());
     asked.extend(
         left.show(ui, |ui| troubles::troubles_ui(ui, &troubles))
             .inner,
@@ -141,7 +142,7 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
     let right = Panel::right("set-out")
         .exact_size(RIGHT)
         .resizable(false)
-        .frame(sheet());
+        .frame(side());
     asked.extend(right.show(ui, |ui| edit::edit_ui(ui, &edit)).inner);
     asked
 }

@@ -10,6 +10,8 @@ use super::super::session::Action;
 
 /// Points between two marks of the drawn tape.
 const MARK_POINTS: f32 = 5.0;
+/// Width of the drawn tape.
+const TAPE_WIDTH: f32 = 244.0;
 /// Height of the drawn tape.
 const TAPE_HEIGHT: f32 = 30.0;
 
@@ -140,7 +142,7 @@ struct Pull {
 
 /// The tape that one pulls: it slides under a fixed pointer.
 fn pulled(ui: &mut Ui, id: Id, field: &LenField) -> Option<Action> {
-    let size = vec2(ui.available_width(), TAPE_HEIGHT);
+    let size = vec2(ui.available_width().min(TAPE_WIDTH), TAPE_HEIGHT);
     let (rect, response) = ui.allocate_exact_size(size, Sense::drag());
     draw_tape(ui, rect, field);
     let response = response.on_hover_cursor(egui::CursorIcon::ResizeHorizontal);

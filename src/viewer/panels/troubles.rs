@@ -59,6 +59,14 @@ pub(super) const fn word(severity: Severity) -> &'static str {
     }
 }
 
+/// A sentence with a capital, as a list of its own wants it.
+fn sentence(says: &str) -> String {
+    let mut letters = says.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
 fn limit_words(finding: &Finding, tape: Tape) -> String {
     let limit = tape.print(finding.limit);
     match finding.sense {
@@ -114,7 +122,7 @@ pub(super) fn view(solved: &Solved, showing: &Showing, explained: &Explained) ->
     let rows = troubles.iter().map(|finding| Row {
         key: finding.key.clone(),
         severity: finding.severity,
-        says: finding.says.clone(),
+        says: sentence(&finding.says),
         picked: picked == Some(&finding.key),
     });
     let detail = picked

@@ -13,8 +13,10 @@ use nalgebra::{Point3, Vector3};
 
 use crate::measure::{Length, Tape};
 use crate::site::WallFace;
+use crate::solids::Bounds;
 
 use super::super::edges::Segment;
+use super::super::viewpoint::stair;
 use super::super::{Mood, Showing, Solved, ViewerSystems, convert, look};
 use super::walls::{drawn_at, into_room};
 use super::{pencil, ready};
@@ -25,6 +27,9 @@ const OFF_MM: f64 = 40.0;
 const ABOVE_FOOT_MM: f64 = 260.0;
 /// And the pin stands this far under its head.
 const UNDER_HEAD_MM: f64 = 120.0;
+/// The pin stands at most this far above the stair, and the thread this far before or after it.
+const OVER_STAIR_MM: f64 = 350.0;
+const NEAR_END_MM: f64 = 700.0;
 /// Length and width of the bob.
 const BOB_MM: (f64, f64) = (120.0, 30.0);
 
@@ -41,14 +46,32 @@ pub(in crate::viewer) struct Bob {
 #[derive(Resource, Clone, Debug, Default, PartialEq)]
 pub(in crate::viewer) struct Bobs(pub(in crate::viewer) Vec<Bob>);
 
-/// Where along a wall the bob hangs: where its lean is greatest, away from the ends.
-/// `None` where the wall is plumb to half a mark there.
-fn hangs(wall: &WallFace, tape: Tape) -> Option<f64> {
-    let places = (2..=14).map(|i| wall.length() * f64::from(i) / 16.0);
-    let lean = |along: f64| {
-        (wall.field.offset(along, wall.head) - wall.field.offset(along, wall.foot)).abs()
+/// The heights of pin and bob: on the wall, and no farther from the stair than the wall is drawn.
+fn heights(wall: &WallFace, stair: &Bounds) -> Option<[f64; 2]> {
+    let pin = (wall.head - UNDER_HEAD_MM).min(stair.high.z + OVER_STAIR_MM);
+    let bob = wall.foot + ABOVE_FOOT_MM;
+    (pin - bob > BOB_MM.0).then_some([pin, bob])
+}
+
+/// Where along a wall the bob hangs: where it leans most, rather before or after the stair than
+/// behind it. `None` where the wall is plumb to half a mark there.
+fn hangs(wall: &WallFace, stair: &Bounds, [pin, bob]: [f64; 2], tape: Tape) -> Option<f64> {
+    let places = (1..=19).map(|i| wall.length() * f64::from(i) / 20.0);
+    let lean = |along: f64| (wall.field.offset(along, pin) - wall.field.offset(along, bob)).abs();
+    let seen = |along: f64| {
+        let at = wall.point(along, bob);
+        let away = (stair.low.x - at.x).max(at.x - stair.high.x);
+        if away > NEAR_END_MM {
+            // Far from the stair the wall has faded.
+            0.1
+        } else if away > 0.0 {
+            1.0
+        } else {
+            0.6
+        }
     };
-    let along = places.max_by(|a, b| lean(*a).total_cmp(&lean(*b)))?;
+    let worth = |along: f64| lean(along) * seen(along);
+    let along = places.max_by(|a, b| worth(*a).total_cmp(&worth(*b)))?;
     (Length::mm(lean(along)) > tape.mark() / 2.0).then_some(along)
 }
 
@@ -59,10 +82,16 @@ struct Hung {
     lines: Vec<Segment>,
 }
 
+/// The bob of a wall, if it leans.
+fn hung(wall: &WallFace, stair: &Bounds, tape: Tape, stretch: f64) -> Option<Hung> {
+    let heights = heights(wall, stair)?;
+    let along = hangs(wall, stair, heights, tape)?;
+    Some(hang(wall, along, heights, stretch))
+}
+
 /// Hangs a bob at a place along a wall, departures drawn so many times as large.
-fn hang(wall: &WallFace, along: f64, stretch: f64) -> Hung {
+fn hang(wall: &WallFace, along: f64, heights: [f64; 2], stretch: f64) -> Hung {
     let room = into_room(wall);
-    let heights = [wall.head - UNDER_HEAD_MM, wall.foot + ABOVE_FOOT_MM];
     let thread = |up: f64| {
         let at = wall.from + (wall.to - wall.from) * (along / wall.length());
         Point3::new(at.x, at.y, up) + room * OFF_MM * stretch.sqrt()
@@ -136,13 +165,15 @@ fn sync(
     for old in &before {
         commands.entity(old).despawn();
     }
+    let Some(stair) = Bounds::around(&stair(&solved.found.solids)) else {
+        return;
+    };
     let mut bobs = Vec::new();
     if showing.mood == Mood::Work {
         for wall in &solved.found.site.walls {
-            let Some(along) = hangs(wall, solved.job.tape) else {
+            let Some(hung) = hung(wall, &stair, solved.job.tape, showing.stretch) else {
                 continue;
             };
-            let hung = hang(wall, along, showing.stretch);
             spawn(&mut commands, &mut makers, &hung);
             bobs.extend(hung.ticks);
         }

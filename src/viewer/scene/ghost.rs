@@ -1,7 +1,6 @@
-//! The true stair as a ghost: a dashed chalk line along the edges of what was meant.
+//! The true stair as a ghost: a thin chalk line along the edges of what was meant.
 
 use bevy::color::Alpha as _;
-use bevy::gizmos::config::GizmoLineStyle;
 use bevy::prelude::{
     App, Assets, Commands, Component, Entity, GizmoAsset, IntoScheduleConfigs as _, Local, Query,
     Res, ResMut, Update, With,
@@ -24,8 +23,6 @@ fn outlined(solids: &Solids) -> Vec<Segment> {
         PartKind::Rail,
         PartKind::BottomRail,
         PartKind::Baluster,
-        PartKind::Wall,
-        PartKind::Rosette,
     ];
     let parts = solids
         .parts
@@ -57,13 +54,9 @@ fn sync(
     let (Some(ideal), (_, true)) = (&solved.ideal, now) else {
         return;
     };
-    let ink = look::colour(look::CHALK).with_alpha(0.75);
-    let mut gizmo = pencil::lines(&mut assets, outlined(&ideal.solids), ink, 1.3);
-    gizmo.line_config.style = GizmoLineStyle::Dashed {
-        gap_scale: 3.0,
-        line_scale: 5.0,
-    };
-    gizmo.depth_bias = -0.01;
+    let ink = look::colour(look::CHALK).with_alpha(0.62);
+    let mut gizmo = pencil::lines(&mut assets, outlined(ideal), ink, 1.15);
+    gizmo.depth_bias = -0.004;
     commands.spawn((gizmo, Ghost));
 }
 

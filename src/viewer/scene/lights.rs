@@ -24,8 +24,14 @@ use super::ready;
 const FULL_LUX: f32 = 3140.0;
 /// Ambient brightness that makes a white face white.
 const FULL_AMBIENT: f32 = 1000.0;
-/// Side of a shadow map, pixels.
-const SHADOW_PIXELS: usize = 4096;
+/// Side of the shadow map, pixels: fewer blur the shadows, as a clouded sun does.
+const fn shadow_pixels(mood: Mood) -> usize {
+    match mood {
+        Mood::Work => 2048,
+        Mood::Show => 1280,
+    }
+}
+
 /// Shadows are drawn this far before and behind what is looked at, metres.
 const SHADOW_REACH_M: f32 = 7.0;
 /// Radius of the paper floor, metres.
@@ -42,8 +48,8 @@ struct Sky;
 /// Shares of full light from sun, sky light and all around.
 fn shares(mood: Mood) -> (f32, f32, f32) {
     match mood {
-        Mood::Work => (0.52, 0.20, 0.50),
-        Mood::Show => (0.66, 0.14, 0.36),
+        Mood::Work => (0.40, 0.16, 1.00),
+        Mood::Show => (0.55, 0.18, 0.84),
     }
 }
 
@@ -52,9 +58,6 @@ fn set_up(
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
-    commands.insert_resource(DirectionalLightShadowMap {
-        size: SHADOW_PIXELS,
-    });
     let sun = DirectionalLight {
         color: look::colour([255, 246, 230]),
         shadow_maps_enabled: true,
@@ -72,6 +75,8 @@ fn set_up(
         perceptual_roughness: 1.0,
         reflectance: 0.0,
         alpha_mode: AlphaMode::Blend,
+        // It lies under and behind all else, so it is blended first.
+        depth_bias: -100.0,
         ..StandardMaterial::default()
     });
     let place = Transform::from_xyz(1.5, -0.004, 0.0);
@@ -122,6 +127,7 @@ fn shine(
     solved: Option<Res<Solved>>,
     showing: Res<Showing>,
     mut ambient: ResMut<GlobalAmbientLight>,
+    mut shadow_map: ResMut<DirectionalLightShadowMap>,
     mut suns: Query<(&mut DirectionalLight, &mut Transform), With<Sun>>,
     mut skies: Query<
         (&mut DirectionalLight, &mut Transform),
@@ -132,6 +138,7 @@ fn shine(
     if !solved.is_changed() && !showing.is_changed() {
         return;
     }
+    shadow_map.size = shadow_pixels(showing.mood);
     let out = solved.found.site.outward;
     let (sun_share, sky_share, all_share) = shares(showing.mood);
     let towards = |x: f64, y: f64, z: f64| {

@@ -89,11 +89,9 @@ pub(super) fn ready(
     }
     let found = Arc::new(solved.found.solids.clone());
     let solids = match &solved.ideal {
-        Some(ideal) if showing.stretch > 1.0 => Arc::new(crate::solids::stretch(
-            &found,
-            &ideal.solids,
-            showing.stretch,
-        )),
+        Some(ideal) if showing.stretch > 1.0 => {
+            Arc::new(crate::solids::stretch(&found, ideal, showing.stretch))
+        }
         _ => found.clone(),
     };
     commands.insert_resource(Shown {

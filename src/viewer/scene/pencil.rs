@@ -51,10 +51,10 @@ fn weight(kind: PartKind) -> Option<(look::Rgb, f32)> {
     match kind {
         PartKind::Wall => None,
         PartKind::Newel | PartKind::Rail | PartKind::BottomRail | PartKind::Tread => {
-            Some((look::PENCIL, 1.5))
+            Some((look::PENCIL, 1.2))
         }
-        PartKind::Rosette | PartKind::Baluster => Some((look::PENCIL, 1.1)),
-        _ => Some((look::PENCIL_LIGHT, 1.0)),
+        PartKind::Rosette | PartKind::Baluster => Some((look::PENCIL_SOFT, 1.0)),
+        _ => Some((look::PENCIL_LIGHT, 0.9)),
     }
 }
 

@@ -58,11 +58,17 @@ fn grid(wall: &WallFace) -> impl Iterator<Item = (f64, f64)> + '_ {
     })
 }
 
-/// The scale for some walls: the greatest departure, up to the next eighth of an inch (or 5 mm).
-fn departures(walls: &[WallFace], tape: Tape) -> Departures {
+/// The scale for some walls: the greatest departure that shows, up to the next eighth of an inch
+/// (or 5 mm).
+fn departures(walls: &[WallFace], stair: &Bounds, tape: Tape) -> Departures {
+    let seen =
+        |wall: &WallFace, place: (f64, f64)| shows(&drawn_at(wall, place, 1.0), stair) > FAINT;
     let most = walls
         .iter()
-        .flat_map(|wall| grid(wall).map(|place| off(wall, place).abs()))
+        .flat_map(|wall| {
+            let places = grid(wall).filter(|&place| seen(wall, place));
+            places.map(|place| off(wall, place).abs())
+        })
         .fold(0.0, f64::max);
     let step = match tape {
         Tape::Millimetres => Length::mm(5.0),
@@ -261,11 +267,11 @@ fn sync(
         commands.entity(old).despawn();
     }
     let walls = &solved.found.site.walls;
-    let scale = departures(walls, solved.job.tape);
-    commands.insert_resource(scale);
     let Some(stair) = Bounds::around(&stair(&solved.found.solids)) else {
         return;
     };
+    let scale = departures(walls, &stair, solved.job.tape);
+    commands.insert_resource(scale);
     let (mood, stretch, most) = (showing.mood, showing.stretch, scale.most);
     for wall in walls {
         spawn(
