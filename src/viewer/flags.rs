@@ -24,6 +24,8 @@ use super::{Mood, Pick, Showing, Solved, convert};
 
 /// Height of a flag's pin, points.
 const PIN: f32 = 30.0;
+/// Slips nearer than this would lie on each other, points.
+const SLIP_APART: f32 = 26.0;
 /// How near a click must be to a flag's cloth, points.
 const NEAR: f32 = 13.0;
 
@@ -217,8 +219,13 @@ fn paint(
     }
     let free = seen.free.as_ref().map_or(ctx.content_rect(), |free| free.0);
     let painter = Painter::new(ctx.clone(), LayerId::background(), free);
+    let mut said: Option<Pos2> = None;
     for bob in &seen.bobs.0 {
-        if let Some(at) = seen.on_picture(convert::point(&bob.at)) {
+        let at = seen.on_picture(convert::point(&bob.at));
+        // Seen from above, head and foot of a thread are one place.
+        let apart = |at: &Pos2| said.is_none_or(|said| (said - *at).length() > SLIP_APART);
+        if let Some(at) = at.filter(apart) {
+            said = Some(at);
             let text = solved.job.tape.print(bob.off);
             slip(
                 &painter,

@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use bevy::app::{PluginGroup as _, TerminalCtrlCHandlerPlugin};
-use bevy::camera::{Camera3d, ClearColor, RenderTarget};
+use bevy::camera::{Camera, Camera3d, ClearColor, RenderTarget};
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::image::Image;
 use bevy::prelude::{
@@ -33,8 +33,11 @@ use super::{
 
 /// The smallest and the largest side of a picture, pixels.
 const SIDE: std::ops::RangeInclusive<u32> = 64..=8192;
-/// Frames until everything stands in the picture: meshes, textures, text.
-const WARM_UP: u32 = 4;
+/// Frames in which everything is put in its place, and nothing drawn yet: a frame is dear on a
+/// software driver.
+const BLIND: u32 = 3;
+/// Frames drawn before the one that is kept, for textures and text to arrive.
+const WARM_UP: u32 = 1;
 /// Longest wait for the picture, generous for a software driver on a busy machine.
 const PATIENCE: Duration = Duration::from_secs(120);
 
@@ -174,6 +177,10 @@ fn set_up(mut commands: Commands, mut images: ResMut<Assets<Image>>, size: Res<S
     let target = RenderTarget::Image(canvas.clone().into());
     commands.spawn((
         Camera3d::default(),
+        Camera {
+            is_active: false,
+            ..Camera::default()
+        },
         Msaa::Sample4,
         Tonemapping::None,
         target,
@@ -191,11 +198,23 @@ fn dress(
     Ok(())
 }
 
+/// Whether the next frames are drawn.
+fn draw(app: &mut App, drawn: bool) {
+    let world = app.world_mut();
+    let mut cameras = world.query::<&mut Camera>();
+    for mut camera in cameras.iter_mut(world) {
+        camera.is_active = drawn;
+    }
+}
+
 /// Runs the frames and waits for the picture.
 fn drawn(app: &mut App) -> Result<Vec<u8>, PictureError> {
     app.finish();
     app.cleanup();
-    for _ in 0..WARM_UP {
+    for frame in 0..BLIND + WARM_UP {
+        if frame == BLIND {
+            draw(app, true);
+        }
         app.update();
     }
     let caught = app.world().resource::<Caught>().clone();
@@ -212,6 +231,8 @@ fn drawn(app: &mut App) -> Result<Vec<u8>, PictureError> {
     let until = Instant::now() + PATIENCE;
     while Instant::now() < until {
         app.update();
+        // What follows only brings the picture back.
+        draw(app, false);
         let image = caught
             .0
             .lock()

@@ -11,8 +11,8 @@ use bevy::mesh::{Indices, Mesh, Mesh3d, PrimitiveTopology};
 use bevy::pbr::{MeshMaterial3d, StandardMaterial};
 use bevy::picking::Pickable;
 use bevy::prelude::{
-    AlphaMode, App, Assets, Commands, Component, DetectChanges as _, IntoScheduleConfigs as _,
-    Query, Res, ResMut, Startup, Transform, Update, With,
+    AlphaMode, App, Assets, Color, Commands, Component, DetectChanges as _,
+    IntoScheduleConfigs as _, Query, Res, ResMut, Startup, Transform, Update, With,
 };
 use nalgebra::Vector3;
 
@@ -48,8 +48,8 @@ struct Sky;
 /// Shares of full light from sun, sky light and all around.
 fn shares(mood: Mood) -> (f32, f32, f32) {
     match mood {
-        Mood::Work => (0.40, 0.16, 1.00),
-        Mood::Show => (0.55, 0.18, 0.84),
+        Mood::Work => (0.40, 0.16, 1.19),
+        Mood::Show => (0.55, 0.18, 0.93),
     }
 }
 
@@ -71,7 +71,8 @@ fn set_up(
     };
     commands.spawn((sky, Sky));
     let paper = materials.add(StandardMaterial {
-        base_color: look::colour(look::PAPER),
+        // The light of both moods makes the paper's own tone of white.
+        base_color: Color::WHITE,
         perceptual_roughness: 1.0,
         reflectance: 0.0,
         alpha_mode: AlphaMode::Blend,
