@@ -12,8 +12,8 @@ for tool in Xvfb xdotool import; do
     command -v "$tool" >/dev/null || fail "$tool is not installed"
 done
 
-cargo build --quiet
-program="${CARGO_TARGET_DIR:-target}/debug/rakewell"
+[ -n "${RAKEWELL:-}" ] || cargo build --quiet
+program="${RAKEWELL:-${CARGO_TARGET_DIR:-target}/debug/rakewell}"
 work=$(mktemp -d)
 pictures="${PICTURES:-$work}"
 mkdir -p "$pictures"

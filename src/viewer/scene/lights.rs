@@ -48,8 +48,8 @@ struct Sky;
 /// Shares of full light from sun, sky light and all around.
 fn shares(mood: Mood) -> (f32, f32, f32) {
     match mood {
-        Mood::Work => (0.40, 0.16, 1.19),
-        Mood::Show => (0.55, 0.18, 0.93),
+        Mood::Work => (0.40, 0.34, 1.19),
+        Mood::Show => (0.55, 0.34, 0.93),
     }
 }
 

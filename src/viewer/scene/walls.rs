@@ -124,7 +124,10 @@ fn mesh_of(wall: &WallFace, drawing: &Drawing) -> Mesh {
     for place in grid(wall) {
         let at = drawn_at(wall, place, drawing.stretch);
         points.push(convert::point(&at).to_array());
-        let [red, green, blue, _] = look::departure_vertex(share(place));
+        let [red, green, blue, _] = match drawing.mood {
+            Mood::Work => look::departure_vertex(share(place)),
+            Mood::Show => [1.0; 4],
+        };
         colours.push([red, green, blue, shows(&at, &drawing.stair)]);
     }
     let normals = vec![convert::direction(&into_room(wall)).to_array(); points.len()];
