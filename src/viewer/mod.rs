@@ -6,6 +6,11 @@
 //! One plugin function per file. Panels and keys only send [`session::Action`]s; one system applies
 //! them, the chain runs again off the window's thread, and the scene follows its result.
 
+#![allow(
+    clippy::needless_pass_by_value,
+    reason = "Bevy hands a system its parameters by value"
+)]
+
 use std::path::PathBuf;
 use std::sync::Arc;
 

@@ -36,8 +36,6 @@ const SIDE: std::ops::RangeInclusive<u32> = 64..=8192;
 /// Frames in which everything is put in its place, and nothing drawn yet: a frame is dear on a
 /// software driver.
 const BLIND: u32 = 3;
-/// Frames drawn before the one that is kept, for textures and text to arrive.
-const WARM_UP: u32 = 1;
 /// Longest wait for the picture, generous for a software driver on a busy machine.
 const PATIENCE: Duration = Duration::from_secs(120);
 
@@ -211,12 +209,10 @@ fn draw(app: &mut App, drawn: bool) {
 fn drawn(app: &mut App) -> Result<Vec<u8>, PictureError> {
     app.finish();
     app.cleanup();
-    for frame in 0..BLIND + WARM_UP {
-        if frame == BLIND {
-            draw(app, true);
-        }
+    for _ in 0..BLIND {
         app.update();
     }
+    draw(app, true);
     let caught = app.world().resource::<Caught>().clone();
     let Some(canvas) = app.world().get_resource::<Canvas>().cloned() else {
         return Err(PictureError::NoAnswer);

@@ -12,7 +12,7 @@ use bevy::pbr::{MeshMaterial3d, StandardMaterial};
 use bevy::picking::Pickable;
 use bevy::prelude::{
     AlphaMode, App, Assets, Color, Commands, Component, DetectChanges as _,
-    IntoScheduleConfigs as _, Query, Res, ResMut, Startup, Transform, Update, With,
+    IntoScheduleConfigs as _, Query, Res, ResMut, Startup, Transform, Update, With, Without,
 };
 use nalgebra::Vector3;
 
@@ -35,7 +35,7 @@ const fn shadow_pixels(mood: Mood) -> usize {
 /// Shadows are drawn this far before and behind what is looked at, metres.
 const SHADOW_REACH_M: f32 = 7.0;
 /// Radius of the paper floor, metres.
-const PAPER_M: f32 = 9.0;
+const PAPER_M: f32 = 6.0;
 
 /// The light that throws shadows.
 #[derive(Component)]
@@ -44,6 +44,11 @@ struct Sun;
 /// Its counterpart without.
 #[derive(Component)]
 struct Sky;
+
+/// A light and where it shines from.
+type Light = (&'static mut DirectionalLight, &'static mut Transform);
+/// The light without shadows.
+type OnlySky = (With<Sky>, Without<Sun>);
 
 /// Shares of full light from sun, sky light and all around.
 fn shares(mood: Mood) -> (f32, f32, f32) {
@@ -129,11 +134,8 @@ fn shine(
     showing: Res<Showing>,
     mut ambient: ResMut<GlobalAmbientLight>,
     mut shadow_map: ResMut<DirectionalLightShadowMap>,
-    mut suns: Query<(&mut DirectionalLight, &mut Transform), With<Sun>>,
-    mut skies: Query<
-        (&mut DirectionalLight, &mut Transform),
-        (With<Sky>, bevy::prelude::Without<Sun>),
-    >,
+    mut suns: Query<Light, With<Sun>>,
+    mut skies: Query<Light, OnlySky>,
 ) {
     let Some(solved) = solved else { return };
     if !solved.is_changed() && !showing.is_changed() {

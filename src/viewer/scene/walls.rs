@@ -219,6 +219,9 @@ fn plaster(mood: Mood) -> StandardMaterial {
         perceptual_roughness: finish.rough,
         reflectance: 0.1,
         alpha_mode: AlphaMode::Blend,
+        // A measured wall has the very colours of the legend, whatever the light; so it is also
+        // drawn twice as fast where no graphics card is.
+        unlit: mood == Mood::Work,
         ..StandardMaterial::default()
     }
 }
