@@ -4,6 +4,7 @@
 use crate::chain::{self, Chain};
 use crate::inspect::{Finding, Kind, Verdict};
 use crate::job::{Job, Len, Spacing, Stands, TreadCount};
+use crate::measure::tolerance::SAME_POINT_MM;
 use crate::measure::{Length, Tape, Unit, with_default_unit};
 
 use super::Cure;
@@ -107,7 +108,8 @@ fn quoted(text: &str) -> String {
 /// The first marks at or beyond a needed distance, nearest first, both ways.
 fn marks(tape: Tape, needed: Length) -> Vec<Length> {
     let mark = tape.mark();
-    let first = (needed.abs() / mark).ceil().max(1.0);
+    // A hair of arithmetic past a mark is that mark.
+    let first = ((needed.abs() - Length::mm(SAME_POINT_MM)) / mark).ceil().max(1.0);
     (0..MARKS_TRIED)
         .flat_map(|extra| [1.0, -1.0].map(|sign| mark * (sign * (first + f64::from(extra)))))
         .filter(|length| length.abs() <= MOVE_MOST)

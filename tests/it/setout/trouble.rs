@@ -92,6 +92,16 @@ fn every_cure_of_the_demo_applies_in_its_file_and_clears() {
 }
 
 #[test]
+fn the_least_cure_is_offered() {
+    // The newel goes 1/2 in into the stringer: 1/2 in is eight marks of the tape, and enough.
+    let job = job(DEMO);
+    let found = chain::run(&job).unwrap();
+    let cut = of_kind(&found, Kind::StringerCut)[0].key.clone();
+    let cures = Reasons::of(&job, &found).explain(&job, &found, &cut).cures;
+    assert_eq!(cures[0].edits[0].1, "\"-1/2\"");
+}
+
+#[test]
 fn cures_of_a_job_in_millimetres_are_in_millimetres() {
     let mut job = job(DEMO);
     job.units = Unit::Millimetres;
