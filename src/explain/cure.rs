@@ -109,7 +109,9 @@ fn quoted(text: &str) -> String {
 fn marks(tape: Tape, needed: Length) -> Vec<Length> {
     let mark = tape.mark();
     // A hair of arithmetic past a mark is that mark.
-    let first = ((needed.abs() - Length::mm(SAME_POINT_MM)) / mark).ceil().max(1.0);
+    let first = ((needed.abs() - Length::mm(SAME_POINT_MM)) / mark)
+        .ceil()
+        .max(1.0);
     (0..MARKS_TRIED)
         .flat_map(|extra| [1.0, -1.0].map(|sign| mark * (sign * (first + f64::from(extra)))))
         .filter(|length| length.abs() <= MOVE_MOST)
