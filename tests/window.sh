@@ -104,7 +104,11 @@ after=$(last)
 [ "$before" != "$after" ] || fail "moving the newel changed nothing: $after"
 cmp -s demo-scenes/quarry-lane.ron "$job" || fail "the file changed before it was saved"
 
-xdotool key ctrl+s
+xdotool keydown ctrl
+sleep 0.5
+xdotool key s
+sleep 0.5
+xdotool keyup ctrl
 for _ in $(seq 50); do
     cmp -s demo-scenes/quarry-lane.ron "$job" || break
     sleep 0.2

@@ -55,6 +55,15 @@ pub(super) struct View {
 }
 
 impl View {
+    /// True while the eye is on its way.
+    pub(super) fn moving(&self) -> bool {
+        match (self.eye, self.goal) {
+            (Some(eye), Some(goal)) => !eye.at(&goal),
+            (None, Some(_)) => true,
+            _ => self.look.is_some(),
+        }
+    }
+
     fn free(&self, aspect: f64) -> Free {
         self.free.unwrap_or(Free::whole(aspect))
     }

@@ -6,29 +6,32 @@ use std::sync::Arc;
 use bevy::app::{AppExit, PluginGroup as _};
 use bevy::camera::{Camera3d, ClearColor};
 use bevy::core_pipeline::tonemapping::Tonemapping;
+use bevy::input::keyboard::KeyboardInput;
+use bevy::input::mouse::{MouseButtonInput, MouseWheel};
 use bevy::log::LogPlugin;
 use bevy::picking::events::{Click, Pointer};
 use bevy::picking::mesh_picking::{MeshPickingCamera, MeshPickingPlugin, MeshPickingSettings};
 use bevy::picking::pointer::PointerButton;
 use bevy::prelude::{
-    App, ButtonInput, Commands, DefaultPlugins, IntoScheduleConfigs as _, KeyCode, Last, Local,
-    MessageReader, MessageWriter, Msaa, On, Query, Res, Single, Startup, Update, Vec2, Window,
-    With,
+    App, ButtonInput, Commands, DefaultPlugins, DetectChanges, IntoScheduleConfigs as _, KeyCode,
+    Last, Local, MessageReader, MessageWriter, Messages, Msaa, On, Query, Res, ResMut, Single,
+    Startup, Update, Vec2, Window, With,
 };
-use bevy::window::{PrimaryWindow, RequestRedraw, WindowPlugin};
+use bevy::window::{CursorMoved, PrimaryWindow, RequestRedraw, WindowPlugin, WindowResized};
 use bevy::winit::{EventLoopProxyWrapper, WinitSettings, WinitUserEvent};
 use bevy_egui::EguiPlugin;
 use bevy_egui::input::EguiWantsInput;
 
 use crate::job::{Document, Job};
 
+use super::eye::View;
 use super::panels::nudge;
-use super::recompute::Waker;
+use super::recompute::{Explained, Waker};
 use super::scene::PartRef;
 use super::session::{Action, Session};
 use super::{
-    Mood, Pick, Showing, ViewerError, ViewerSystems, Viewpoint, device, eye, flags, look, order,
-    panels, recompute, scene, session,
+    Mood, Pick, Showing, Solved, ViewerError, ViewerSystems, Viewpoint, device, eye, flags, look,
+    order, panels, recompute, scene, session,
 };
 
 /// Size of the window when it opens, points.
@@ -106,8 +109,8 @@ fn keys(
     showing: Res<Showing>,
     mut actions: MessageWriter<Action>,
 ) {
-    let control = keys.any_pressed([KeyCode::ControlLeft, KeyCode::ControlRight]);
-    let shift = keys.any_pressed([KeyCode::ShiftLeft, KeyCode::ShiftRight]);
+    let control = held(&keys, [KeyCode::ControlLeft, KeyCode::ControlRight]);
+    let shift = held(&keys, [KeyCode::ShiftLeft, KeyCode::ShiftRight]);
     for key in keys.get_just_pressed() {
         if control {
             actions.write_batch(with_control(*key, shift));
@@ -115,6 +118,11 @@ fn keys(
             actions.write_batch(plain(*key, session.document.job(), &showing));
         }
     }
+}
+
+/// True where one of these keys was down at any time of the frame: in a slow one it may be up again.
+fn held(keys: &ButtonInput<KeyCode>, either: [KeyCode; 2]) -> bool {
+    keys.any_pressed(either) || keys.any_just_pressed(either)
 }
 
 /// What a key does while Ctrl is held.
@@ -165,7 +173,7 @@ struct Pressed(Option<Vec2>);
 fn note_press(
     buttons: Res<ButtonInput<bevy::prelude::MouseButton>>,
     window: Single<&Window, With<PrimaryWindow>>,
-    mut pressed: bevy::prelude::ResMut<Pressed>,
+    mut pressed: ResMut<Pressed>,
 ) {
     if buttons.get_just_pressed().next().is_some() {
         pressed.0 = window.cursor_position();
@@ -218,15 +226,55 @@ fn title(
     }
 }
 
-/// What a panel asks for is done in the next frame, so there must be one.
-fn keep_going(mut asked: MessageReader<Action>, mut redraw: MessageWriter<RequestRedraw>) {
-    if asked.read().count() > 0 {
-        redraw.write(RequestRedraw);
+/// Frames drawn after the last input or result: panels settle in that many.
+const SETTLING: u32 = 4;
+
+/// What makes the picture change.
+#[derive(bevy::ecs::system::SystemParam)]
+struct Stirs<'w, 's> {
+    asked: MessageReader<'w, 's, Action>,
+    moved: MessageReader<'w, 's, CursorMoved>,
+    pressed: MessageReader<'w, 's, MouseButtonInput>,
+    turned: MessageReader<'w, 's, MouseWheel>,
+    typed: MessageReader<'w, 's, KeyboardInput>,
+    sized: MessageReader<'w, 's, WindowResized>,
+    view: Res<'w, View>,
+    solved: Option<Res<'w, Solved>>,
+    explained: Res<'w, Explained>,
+}
+
+impl Stirs<'_, '_> {
+    /// True where something happened in this frame.
+    fn any(&mut self) -> bool {
+        let counts = [
+            self.asked.read().count(),
+            self.moved.read().count(),
+            self.pressed.read().count(),
+            self.turned.read().count(),
+            self.typed.read().count(),
+            self.sized.read().count(),
+        ];
+        let fresh = self.solved.as_ref().is_some_and(DetectChanges::is_changed);
+        counts.iter().any(|count| *count > 0) || fresh || self.explained.is_changed()
+    }
+}
+
+/// Draws on while something moves, and rests otherwise. The panels' library asks for a further
+/// frame in every frame, which would keep a machine without a graphics card busy for nothing.
+fn rest(mut stirs: Stirs, mut redraws: ResMut<Messages<RequestRedraw>>, mut settling: Local<u32>) {
+    *settling = if stirs.any() {
+        SETTLING
+    } else {
+        settling.saturating_sub(1)
+    };
+    redraws.clear();
+    if *settling > 0 || stirs.view.moving() {
+        redraws.write(RequestRedraw);
     }
 }
 
 fn plugin(app: &mut App) {
-    app.add_systems(Last, keep_going)
+    app.add_systems(Last, rest)
         .init_resource::<Pressed>()
         .insert_resource(MeshPickingSettings {
             require_markers: false,
@@ -241,6 +289,14 @@ fn plugin(app: &mut App) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_key_let_go_within_the_frame_still_counts() {
+        let mut keys = ButtonInput::default();
+        keys.press(KeyCode::ControlLeft);
+        keys.release(KeyCode::ControlLeft);
+        assert!(held(&keys, [KeyCode::ControlLeft, KeyCode::ControlRight]));
+    }
 
     #[test]
     fn control_s_saves_and_plain_s_does_not() {

@@ -23,6 +23,9 @@ use super::{Showing, Solved};
 const LEFT: f32 = 318.0;
 const RIGHT: f32 = 276.0;
 
+/// A press longer than this is no click, seconds.
+const LONGEST_CLICK_S: f64 = 10.0;
+
 /// Everything that the panels show.
 #[derive(bevy::ecs::system::SystemParam)]
 pub(super) struct Shows<'w> {
@@ -156,6 +159,9 @@ pub(super) fn dress(ctx: &egui::Context) {
     }
     ctx.set_fonts(fonts);
     ctx.set_theme(egui::Theme::Light);
+    // Where no graphics card is, a frame may take longer than egui's 0.8 s between press and
+    // release, and a click is a click all the same.
+    ctx.options_mut(|options| options.input_options.max_click_duration = LONGEST_CLICK_S);
     ctx.all_styles_mut(|style| {
         style.spacing.item_spacing = egui::vec2(8.0, 6.0);
         style.spacing.button_padding = egui::vec2(8.0, 3.0);
