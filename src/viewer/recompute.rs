@@ -10,8 +10,9 @@ use crate::chain::{self, Chain, ChainError};
 use crate::explain::{self, Explanation};
 use crate::inspect::{self, Key};
 use crate::job::{Document, Job};
+use crate::setout;
+use crate::site;
 use crate::solids::{self, Solids};
-use crate::{setout, site};
 
 use super::session::Session;
 use super::{Pick, Showing, Solved, ViewerSystems};
