@@ -122,7 +122,8 @@ fn keys(
 
 /// True where one of these keys was down at any time of the frame: in a slow one it may be up again.
 fn held(keys: &ButtonInput<KeyCode>, either: [KeyCode; 2]) -> bool {
-    keys.any_pressed(either) || keys.any_just_pressed(either)
+    let just = keys.any_just_pressed(either) || keys.any_just_released(either);
+    just || keys.any_pressed(either)
 }
 
 /// What a key does while Ctrl is held.
