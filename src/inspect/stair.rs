@@ -6,7 +6,8 @@ use crate::measure::{Length, Tape};
 use crate::rules::{Pack, Quantity, Rule, Sense};
 use crate::site::{Site, Step};
 
-use super::{Finding, Key, Kind, Severity, judge};
+use super::railing::{Limit, exact};
+use super::{Finding, Key, Kind, Severity};
 
 /// A value with the part it belongs to and where to point at.
 #[derive(Clone)]
@@ -267,16 +268,10 @@ fn finding(
     at: Point3<f64>,
     says: String,
 ) -> Finding {
-    Finding {
-        key,
-        lower: value,
-        upper: value,
+    let limit = Limit {
         limit,
         sense: rule.sense,
-        verdict: judge(value, value, rule.sense, limit, None),
-        severity: Severity::Stop,
-        source: rule.clause.clone(),
-        at,
-        says,
-    }
+        source: &rule.clause,
+    };
+    exact(key, value, limit, Severity::Stop, at, says)
 }
