@@ -5,6 +5,8 @@ use serde::{Deserialize, Serialize};
 use crate::measure::{Length, Tape, Typed, Unit};
 
 use super::design::Design;
+use super::instruments::{Instrument, LaserLine};
+use super::readings::{FloorReading, StepReading, WallReading};
 
 /// A length as typed in the file.
 pub type Len = Typed<Length>;
@@ -28,11 +30,20 @@ pub struct Job {
     /// The tape that lengths are printed to.
     #[serde(default)]
     pub tape: Tape,
+    /// What is read with, by name; readings that name nothing take the usual tool.
+    #[serde(default)]
+    pub instruments: Vec<Instrument>,
+    /// Laser lines that readings are taken from.
+    #[serde(default)]
+    pub lines: Vec<LaserLine>,
     /// The flight as read.
     pub flight: Flight,
     /// The walls as read.
     #[serde(default)]
     pub walls: Vec<Wall>,
+    /// The floors and landings as read.
+    #[serde(default)]
+    pub floors: Vec<Floor>,
     /// The stringers under the flight.
     #[serde(default)]
     pub stringers: Vec<Stringer>,
@@ -109,118 +120,6 @@ pub struct Flight {
     pub readings: Vec<StepReading>,
 }
 
-/// One reading on one step. `is` is the value read; `on` the surface it was read on.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub enum StepReading {
-    /// The rise up to tread `step` from the tread or floor below it.
-    Rise {
-        /// Step number.
-        step: u32,
-        /// The reading.
-        is: Len,
-        /// The surface.
-        #[serde(default)]
-        on: Surface,
-        /// A remark.
-        #[serde(default)]
-        note: String,
-    },
-    /// The going of tread `step`: its kick's face to the next kick's face.
-    Going {
-        /// Step number.
-        step: u32,
-        /// The reading.
-        is: Len,
-        /// The surface.
-        #[serde(default)]
-        on: Surface,
-        /// A remark.
-        #[serde(default)]
-        note: String,
-    },
-    /// The length of tread `step`, open end to wall end.
-    Width {
-        /// Step number.
-        step: u32,
-        /// The reading.
-        is: Len,
-        /// The surface.
-        #[serde(default)]
-        on: Surface,
-        /// A remark.
-        #[serde(default)]
-        note: String,
-    },
-    /// The nosing of tread `step` beyond its kick's face.
-    Overhang {
-        /// Step number.
-        step: u32,
-        /// The reading.
-        is: Len,
-        /// The surface.
-        #[serde(default)]
-        on: Surface,
-        /// A remark.
-        #[serde(default)]
-        note: String,
-    },
-    /// The thickness of tread `step`.
-    TreadThickness {
-        /// Step number.
-        step: u32,
-        /// The reading.
-        is: Len,
-        /// The surface.
-        #[serde(default)]
-        on: Surface,
-        /// A remark.
-        #[serde(default)]
-        note: String,
-    },
-    /// The thickness of kick `step`.
-    KickThickness {
-        /// Step number.
-        step: u32,
-        /// The reading.
-        is: Len,
-        /// The surface.
-        #[serde(default)]
-        on: Surface,
-        /// A remark.
-        #[serde(default)]
-        note: String,
-    },
-    /// How far tread `step` is out of level from side to side, over its length.
-    Level {
-        /// Step number.
-        step: u32,
-        /// How much one end stands above the other.
-        is: Len,
-        /// The end that stands higher.
-        high: Side,
-        /// The surface.
-        #[serde(default)]
-        on: Surface,
-        /// A remark.
-        #[serde(default)]
-        note: String,
-    },
-    /// From the baluster line (a string at y = 0) out to the open end of tread `step`.
-    Edge {
-        /// Step number.
-        step: u32,
-        /// The reading.
-        is: Len,
-        /// The surface.
-        #[serde(default)]
-        on: Surface,
-        /// A remark.
-        #[serde(default)]
-        note: String,
-    },
-}
-
 /// A point in plan, in the flight's frame.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -253,47 +152,36 @@ pub struct Wall {
     pub readings: Vec<WallReading>,
 }
 
-/// One reading of a wall's face. Positive is towards the room.
+/// A floor or landing: the level surface that was meant, and readings of how it departs.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub enum WallReading {
-    /// The face's offset from the meant plumb plane at one point (laser line or plumb line).
-    Offset {
-        /// Level distance from the wall's `from` end.
-        along: Len,
-        /// Height above the datum.
-        up: Len,
-        /// The offset, positive towards the room.
-        is: Len,
-        /// A remark.
-        #[serde(default)]
-        note: String,
-    },
-    /// A level held plumb against the wall, touching at one end and standing off at the other.
-    Plumb {
-        /// Level distance from the wall's `from` end.
-        along: Len,
-        /// Height above the datum of the level's lower end.
-        up: Len,
-        /// The length of the level.
-        level: Len,
-        /// The gap between level and wall at the end that stands off.
-        gap: Len,
-        /// The end with the gap.
-        at: LevelEnd,
-        /// A remark.
-        #[serde(default)]
-        note: String,
-    },
+pub struct Floor {
+    /// Its name, such as `F1`.
+    pub name: String,
+    /// Which surface it is.
+    pub is: FloorKind,
+    /// Readings of it.
+    #[serde(default)]
+    pub readings: Vec<FloorReading>,
 }
 
-/// An end of a level held upright.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub enum LevelEnd {
-    /// The upper end.
-    Top,
-    /// The lower end.
-    Bottom,
+/// Which floor.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub enum FloorKind {
+    /// The floor that the first kick stands on.
+    Lower,
+    /// The floor that the last kick reaches.
+    Upper,
+    /// A landing, a rectangle along and across the flight.
+    Landing {
+        /// The corner at its downhill open end, in plan.
+        from: PlanPoint,
+        /// The corner at its uphill wall end, in plan.
+        to: PlanPoint,
+        /// Its meant height above the datum.
+        height: Len,
+    },
 }
 
 /// A stringer: a board on edge under the treads.
@@ -327,40 +215,4 @@ pub struct Skirt {
     pub above: Len,
     /// Its width, measured plumb.
     pub width: Len,
-}
-
-/// A field that every kind of step reading has.
-macro_rules! of_any_reading {
-    ($reading:expr, $field:ident) => {
-        match $reading {
-            StepReading::Rise { $field, .. }
-            | StepReading::Going { $field, .. }
-            | StepReading::Width { $field, .. }
-            | StepReading::Overhang { $field, .. }
-            | StepReading::TreadThickness { $field, .. }
-            | StepReading::KickThickness { $field, .. }
-            | StepReading::Level { $field, .. }
-            | StepReading::Edge { $field, .. } => $field,
-        }
-    };
-}
-
-impl StepReading {
-    /// The step it was read on.
-    #[must_use]
-    pub fn step(&self) -> u32 {
-        *of_any_reading!(self, step)
-    }
-
-    /// What was read.
-    #[must_use]
-    pub fn is(&self) -> &Len {
-        of_any_reading!(self, is)
-    }
-
-    /// The surface it was read on.
-    #[must_use]
-    pub fn surface(&self) -> Surface {
-        *of_any_reading!(self, on)
-    }
 }

@@ -94,6 +94,26 @@ impl Typed<Length> {
             text: format!("{inches} in"),
         }
     }
+
+    /// A length that nobody typed, in millimetres.
+    #[must_use]
+    pub fn millimetres(millimetres: f64) -> Self {
+        Self {
+            value: Length::mm(millimetres),
+            text: format!("{millimetres} mm"),
+        }
+    }
+}
+
+impl Typed<Angle> {
+    /// An angle that nobody typed, such as a default of the program.
+    #[must_use]
+    pub fn degrees(degrees: f64) -> Self {
+        Self {
+            value: Angle::degrees(degrees),
+            text: degrees.to_string(),
+        }
+    }
 }
 
 impl<T> Serialize for Typed<T> {

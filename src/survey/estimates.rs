@@ -132,7 +132,7 @@ fn steps(flight: &Flight) -> Vec<StepEstimates> {
         .flat_map(|&pass| surfaces.map(|surface| (pass, surface)))
     {
         let readings = flight.readings.iter().enumerate();
-        for (index, reading) in readings.filter(|(_, reading)| reading.surface() == surface) {
+        for (index, reading) in readings.filter(|(_, reading)| *reading.on() == surface) {
             apply(
                 &mut steps,
                 flight,
@@ -158,12 +158,12 @@ fn apply(
     pass: Pass,
     path: &str,
 ) {
-    let index = reading.step() as usize;
+    let index = reading.step().unwrap_or(0) as usize;
     let Some(at) = index.checked_sub(1).filter(|&at| at < steps.len()) else {
         return;
     };
-    let is = reading.is().mm();
-    let rough = reading.surface() == Surface::Rough;
+    let is = reading.is().map_or(0.0, crate::job::Len::mm);
+    let rough = *reading.on() == Surface::Rough;
     let set = |estimate: &mut Estimate, value: f64| {
         estimate.found = value;
         estimate.reading = Some(path.to_owned());
@@ -261,5 +261,10 @@ fn observation(reading: &WallReading) -> WallObservation {
                 value: -gap.mm(),
             }
         }
+        _ => WallObservation {
+            plus: (0.0, 0.0),
+            minus: Some((0.0, 0.0)),
+            value: 0.0,
+        },
     }
 }

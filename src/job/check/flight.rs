@@ -90,7 +90,9 @@ fn readings(check: &mut Check<'_>) {
     let mut former: BTreeMap<(&str, u32, u8), String> = BTreeMap::new();
     for (at, reading) in readings.iter().enumerate() {
         let path = format!("flight.readings[{at}]");
-        let read = Read::of(reading);
+        let Some(read) = Read::of(reading) else {
+            continue;
+        };
         one(check, &path, &read);
         // Rough and finished are different surfaces, so each may be read once.
         let key = (read.kind, read.step, read.on as u8);
@@ -121,7 +123,7 @@ struct Read<'a> {
 }
 
 impl<'a> Read<'a> {
-    fn of(reading: &'a StepReading) -> Self {
+    fn of(reading: &'a StepReading) -> Option<Self> {
         let (kind, step, is, on, bounds, of_kick) = match reading {
             StepReading::Rise { step, is, on, .. } => ("rise", step, is, on, RISE, true),
             StepReading::Going { step, is, on, .. } => ("going", step, is, on, GOING, false),
@@ -137,15 +139,16 @@ impl<'a> Read<'a> {
             }
             StepReading::Level { step, is, on, .. } => ("level", step, is, on, OUT_OF_LEVEL, false),
             StepReading::Edge { step, is, on, .. } => ("edge", step, is, on, EDGE, false),
+            _ => return None,
         };
-        Self {
+        Some(Self {
             kind,
             step: *step,
             is,
             on: *on,
             bounds,
             of_kick,
-        }
+        })
     }
 }
 

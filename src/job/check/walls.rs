@@ -155,6 +155,7 @@ fn reading_of<'r>(
             }
             (1, along, up)
         }
+        other => (2, other.is(), other.up()),
     }
 }
 
