@@ -11,11 +11,13 @@ use crate::rules::{self, Pack, RuleError};
 use crate::setout::{self, Choices, SetOut, SetOutError};
 use crate::site::{self, Site};
 use crate::solids::{self, Solids};
-use crate::survey::{self, Estimates};
+use crate::survey::{self, Estimates, Survey};
 
 /// Everything from readings to troubles.
 #[derive(Clone, Debug)]
 pub struct Chain {
+    /// The readings adjusted; `None` where the chain ran on given estimates.
+    pub survey: Option<Arc<Survey>>,
     /// What the readings say, as found beside as meant.
     pub estimates: Estimates,
     /// The stair as found.
@@ -68,7 +70,12 @@ impl From<RuleError> for ChainError {
 /// # Errors
 /// [`ChainError`] names the field at fault and what would do.
 pub fn run(job: &Job) -> Result<Chain, ChainError> {
-    run_on(job, survey::estimate(job), &Choices::default())
+    let survey = survey::survey(job);
+    let chain = run_on(job, survey.estimates.clone(), &Choices::default())?;
+    Ok(Chain {
+        survey: Some(Arc::new(survey)),
+        ..chain
+    })
 }
 
 /// Runs the chain on the plumb, level, square stair that was meant: the ghost to compare with.
@@ -93,6 +100,7 @@ pub fn run_on(job: &Job, estimates: Estimates, held: &Choices) -> Result<Chain, 
     let solids = solids::build(job, &site, &setout);
     let inspection = inspect::inspect(job, &site, &setout, &solids, &pack);
     Ok(Chain {
+        survey: None,
         estimates,
         site,
         setout,

@@ -203,7 +203,11 @@ fn between(site: &Site, setout: &SetOut, solids: &Solids, gap: &Gap) -> Option<P
     let steps = steps_over(site, x);
     let lowest = steps
         .iter()
-        .map(|step| step.top_at(q[0]).min(step.top_at(q[1])))
+        .flat_map(|step| {
+            // A tread is a plane, so it is lowest at a corner.
+            let corner = |x: f64, q: f64| step.top(x, q);
+            q.map(|q| corner(step.nosing_at(q), q).min(corner(step.back_at(q), q)))
+        })
         .chain((x[0] < site.steps.first()?.nosing_x()).then_some(0.0))
         .fold(f64::INFINITY, f64::min);
     let slope = setout.rail.pitch.slope();
@@ -278,11 +282,15 @@ fn triangle(
     let half = rail.width.as_mm() / 2.0 + REACH_THROUGH;
     let q = [middle - half, middle + half];
     let over = |x: f64| rail.lower.z + rail.pitch.slope() * (x - rail.lower.x);
-    let foot = below.map_or(0.0, |tread| tread.top_at(middle));
+    let foot = below.map_or_else(
+        || x.map(|x| site.lower_floor(x, middle)),
+        |tread| x.map(|x| tread.top(x, middle)),
+    );
+    let foot = foot[0].min(foot[1]);
     let extent = Extent {
         x,
         q,
-        z: [foot, over(x[1]).max(next.top_at(middle))],
+        z: [foot, over(x[1]).max(next.nosing_top(middle))],
     };
     let steps = below.into_iter().chain([next]);
     let mut pieces: Vec<Convex> = steps

@@ -85,13 +85,17 @@ fn rises(site: &Site) -> [Vec<Read>; 3] {
 }
 
 fn rise(site: &Site, step: &Step, q: f64) -> Read {
-    // On the line the rise is as it was read; elsewhere the tilts of both treads come in.
-    let below = site.step(step.number - 1).map_or(0.0, |tread| tread.tilt);
-    let value = step.rise + (step.tilt - below) * q;
+    // Between the nosings; from the floor at the first kick. Where treads are level it is as read,
+    // to the last bit: a rise of exactly the limit is met.
+    let over_line = |step: &Step| step.nosing_top(q) - step.height;
+    let below = site
+        .step(step.number - 1)
+        .map_or_else(|| site.lower_floor(0.0, q), over_line);
+    let value = step.rise + over_line(step) - below;
     Read {
         part: format!("K{}", step.number),
         value: Length::mm(value),
-        at: site.at(step.kick_x, q, step.top_at(q) - value / 2.0),
+        at: site.at(step.kick_at(q), q, step.nosing_top(q) - value / 2.0),
     }
 }
 
@@ -241,7 +245,7 @@ impl Judged<'_> {
         let at = site.at(
             f64::midpoint(step.nosing_x(), step.kick_x),
             step.open_q,
-            step.top_at(step.open_q),
+            step.nosing_top(step.open_q),
         );
         let key = Key {
             kind: Kind::TreadSlope,

@@ -38,3 +38,7 @@ pub const SLIVER_MM: f64 = 1e-5;
 /// A fault's share in a trouble smaller than this is left out: a tenth of the finest mark that
 /// anyone reads, and above the width of the bounds that a ball is found to.
 pub const SHARE_MM: f64 = 0.1;
+
+/// A quantity that departs from what was meant by less than this is as meant: total readings share
+/// out misfits over many steps, and such a crumb is no fault that anyone could point at.
+pub const DEPARTS_MM: f64 = 0.02;

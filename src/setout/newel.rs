@@ -171,7 +171,7 @@ pub(super) fn stand(
     let centre = Point2::new(placed.x, site.outward * q);
     let footprint = ring(newel, centre);
     let surface = lowest_surface(site, &footprint);
-    let foot = site.at(placed.x, q, site.height_of(surface, q));
+    let foot = site.at(placed.x, q, site.height_of(surface, placed.x, q));
     let notches: Vec<Notch> = site
         .steps
         .iter()

@@ -129,7 +129,7 @@ pub fn bounds(site: &Site, limits: &Limits) -> Vec<Bound> {
 
 /// Height of a nosing at its lower and its higher side.
 fn sides(step: &crate::site::Step) -> (f64, f64) {
-    let (open, wall) = (step.top_at(step.open_q), step.top_at(step.wall_q));
+    let (open, wall) = (step.nosing_top(step.open_q), step.nosing_top(step.wall_q));
     (open.min(wall), open.max(wall))
 }
 

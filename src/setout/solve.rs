@@ -339,7 +339,7 @@ fn reveals(site: &Site, balusters: &[BalusterSet]) -> Vec<Reveal> {
                 step: one.step,
                 part: one.name.clone(),
                 value: Length::mm(value),
-                at: site.at(one.foot.x, middle, step.top_at(middle)),
+                at: site.at(one.foot.x, middle, step.top(one.foot.x, middle)),
             })
         })
         .collect()

@@ -61,10 +61,12 @@ impl Between<'_> {
                 up,
             };
         }
-        let tilt = self.site.step(spot.step).map_or(0.0, |step| step.tilt);
-        let up = Vector3::new(0.0, -tilt * self.site.outward, 1.0).normalize();
+        let (climb, tilt) = self.site.slopes(spot.step);
+        let up = Vector3::new(-climb, -tilt * self.site.outward, 1.0).normalize();
         Surface {
-            point: self.site.at(0.0, 0.0, self.site.height_of(spot.step, 0.0)),
+            point: self
+                .site
+                .at(spot.x, 0.0, self.site.height_of(spot.step, spot.x, 0.0)),
             up,
         }
     }

@@ -1,11 +1,11 @@
 //! From estimates to places: goings and rises run up the flight from the datum.
 
-use nalgebra::Point2;
+use nalgebra::{Point2, Point3};
 
-use crate::job::{Hand, Job};
-use crate::survey::Estimates;
+use crate::job::{FloorKind, Hand, Job};
+use crate::survey::{Estimates, LandingEstimate};
 
-use super::{Site, Step, WallFace};
+use super::{Landing, Site, Step, WallFace};
 
 /// How much of the upper floor is drawn beyond its nosing: a yard, enough to stand on in a picture.
 const UPPER_FLOOR_DRAWN: f64 = 914.4;
@@ -27,6 +27,8 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
                 found.going.found
             };
             let width = found.width.found;
+            let depth = going + found.overhang.found;
+            let next = estimates.steps.get(number as usize);
             let step = Step {
                 number,
                 kick_x,
@@ -34,6 +36,10 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
                 rise: found.rise.found,
                 height,
                 tilt: found.level.found / width,
+                // `fall` is the front above the back.
+                climb: -found.fall.found / depth,
+                skew: found.skew.found / width,
+                back_skew: next.map_or(0.0, |next| next.skew.found / width),
                 going,
                 overhang: found.overhang.found,
                 thickness: found.thickness.found,
@@ -61,9 +67,54 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
         Hand::Left => 1.0,
         Hand::Right => -1.0,
     };
+    let first = estimates.steps.first();
+    let (wide, deep) = first.map_or((1.0, 1.0), |one| {
+        (one.width.meant, one.going.meant + one.overhang.meant)
+    });
+    let landings = job.floors.iter().filter_map(|floor| {
+        let found = estimates
+            .landings
+            .iter()
+            .find(|one| one.name == floor.name)?;
+        landing(&floor.is, found, outward)
+    });
     Site {
         outward,
         steps,
         walls,
+        lower: (
+            -estimates.lower.1.found / deep,
+            estimates.lower.0.found / wide,
+        ),
+        landings: landings.collect(),
     }
+}
+
+/// Places a landing's corners: its downhill open corner stands where it was meant to.
+fn landing(kind: &FloorKind, found: &LandingEstimate, outward: f64) -> Option<Landing> {
+    let FloorKind::Landing { from, to, .. } = kind else {
+        return None;
+    };
+    let (x0, q0) = (from.x.mm(), outward * from.y.mm());
+    let (middle_x, middle_q) = (
+        f64::midpoint(x0, to.x.mm()),
+        f64::midpoint(q0, outward * to.y.mm()),
+    );
+    let corner = |along: f64, in_by: f64| {
+        let (x, q) = (x0 + along, q0 - in_by);
+        let z = found.height.found
+            + found.uphill.found * (x - middle_x)
+            + found.outward.found * (q - middle_q);
+        Point3::new(x, outward * q, z)
+    };
+    let (shift, across) = (found.shift.found, found.across.found);
+    Some(Landing {
+        name: found.name.clone(),
+        corners: [
+            corner(0.0, 0.0),
+            corner(found.open.found, 0.0),
+            corner(shift + found.wall.found, across),
+            corner(shift, across),
+        ],
+    })
 }

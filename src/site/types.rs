@@ -15,6 +15,20 @@ pub struct Site {
     pub steps: Vec<Step>,
     /// The walls.
     pub walls: Vec<WallFace>,
+    /// How the lower floor climbs: per length up the flight, per length outward; no unit. At the
+    /// first kick, on the baluster line, it is the datum.
+    pub lower: (f64, f64),
+    /// The landings.
+    pub landings: Vec<Landing>,
+}
+
+/// A landing as found: a tilted plane over four corners in plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Landing {
+    /// Its name.
+    pub name: String,
+    /// Corners: downhill open, uphill open, uphill wall, downhill wall.
+    pub corners: [Point3<f64>; 4],
 }
 
 /// One step: kick and tread. The last step is the upper floor, reached by the last kick.
@@ -32,6 +46,12 @@ pub struct Step {
     pub height: f64,
     /// Climb of the tread per length outward (towards the open side), no unit.
     pub tilt: f64,
+    /// Climb of the tread per length up the flight, no unit.
+    pub climb: f64,
+    /// How much further up the flight the kick's face stands per length outward, no unit.
+    pub skew: f64,
+    /// The same of the kick behind the tread.
+    pub back_skew: f64,
     /// Going to the next kick's face; for the upper floor how far it is drawn.
     pub going: f64,
     /// Nosing beyond the kick's face.
@@ -57,10 +77,34 @@ impl Step {
         self.kick_x + self.going
     }
 
-    /// Height of the tread's top at an outward offset.
+    /// Height of the tread's top at a distance up the flight and an outward offset.
     #[must_use]
-    pub fn top_at(&self, q: f64) -> f64 {
-        self.height + self.tilt * q
+    pub fn top(&self, x: f64, q: f64) -> f64 {
+        self.height + self.tilt * q + self.climb * (x - self.kick_x)
+    }
+
+    /// Height of the tread's top at its nosing, at an outward offset.
+    #[must_use]
+    pub fn nosing_top(&self, q: f64) -> f64 {
+        self.top(self.nosing_at(q), q)
+    }
+
+    /// x of the kick's face at an outward offset.
+    #[must_use]
+    pub fn kick_at(&self, q: f64) -> f64 {
+        self.kick_x + self.skew * q
+    }
+
+    /// x of the nosing at an outward offset.
+    #[must_use]
+    pub fn nosing_at(&self, q: f64) -> f64 {
+        self.kick_at(q) - self.overhang
+    }
+
+    /// x of the back of the tread at an outward offset.
+    #[must_use]
+    pub fn back_at(&self, q: f64) -> f64 {
+        self.back_x() + self.back_skew * q
     }
 }
 
@@ -126,10 +170,24 @@ impl Site {
             .and_then(|at| self.steps.get(at))
     }
 
-    /// Height of a surface (0 is the lower floor) at an outward offset.
+    /// Height of a surface (0 is the lower floor) at a distance up the flight and an outward offset.
     #[must_use]
-    pub fn height_of(&self, number: u32, q: f64) -> f64 {
-        self.step(number).map_or(0.0, |step| step.top_at(q))
+    pub fn height_of(&self, number: u32, x: f64, q: f64) -> f64 {
+        self.step(number)
+            .map_or_else(|| self.lower_floor(x, q), |step| step.top(x, q))
+    }
+
+    /// How a surface (0 is the lower floor) climbs up the flight and outward, no unit.
+    #[must_use]
+    pub fn slopes(&self, number: u32) -> (f64, f64) {
+        self.step(number)
+            .map_or(self.lower, |step| (step.climb, step.tilt))
+    }
+
+    /// Height of the lower floor at a distance up the flight and an outward offset.
+    #[must_use]
+    pub fn lower_floor(&self, x: f64, q: f64) -> f64 {
+        self.lower.0 * x + self.lower.1 * q
     }
 
     /// The wall with this name.

@@ -74,15 +74,16 @@ fn lower_floor(site: &Site) -> Part {
     let first = site.steps.first();
     let back = first.map_or(0.0, |step| step.kick_x + step.kick_thickness);
     let (inner, outer) = first.map_or((0.0, 0.0), |step| (step.wall_q, step.open_q + FLOOR_BESIDE));
-    let (a, b) = (
-        site.at(-FLOOR_BEFORE, inner, -FLOOR_THICK),
-        site.at(back, outer, 0.0),
-    );
-    part(
-        "F0".to_owned(),
-        PartKind::Floor,
-        Convex::cuboid(a.inf(&b), a.sup(&b)),
-    )
+    let slab = across_block(site, [inner, outer], |q| {
+        let [low, high] = [-FLOOR_BEFORE, back].map(|x| site.lower_floor(x, q));
+        vec![
+            (-FLOOR_BEFORE, low - FLOOR_THICK),
+            (back, high - FLOOR_THICK),
+            (back, high),
+            (-FLOOR_BEFORE, low),
+        ]
+    });
+    part("F0".to_owned(), PartKind::Floor, slab)
 }
 
 /// The tread, or the upper floor as far as it is drawn.
@@ -94,9 +95,7 @@ fn tread_part(site: &Site, step: &Step) -> Part {
         (format!("T{}", step.number), PartKind::Tread)
     };
     let slab = across_block(site, [step.wall_q, step.open_q], |q| {
-        let z = step.top_at(q);
-        let (front, back, under) = (step.nosing_x(), step.back_x(), z - step.thickness);
-        vec![(front, under), (back, under), (back, z), (front, z)]
+        super::obstacle::tread_ring(step, q)
     });
     part(name, kind, slab)
 }
@@ -112,9 +111,12 @@ fn kick_part(site: &Site, step: &Step) -> Part {
         site,
         [step.wall_q, step.open_q - step.overhang.max(0.0)],
         |q| {
-            let foot = below.map_or(0.0, |tread| tread.top_at(q) - tread.thickness);
-            let head = step.top_at(q) - step.thickness;
-            let (face, back) = (step.kick_x, step.kick_x + step.kick_thickness);
+            let (face, back) = (step.kick_at(q), step.kick_at(q) + step.kick_thickness);
+            let foot = below.map_or_else(
+                || site.lower_floor(face, q),
+                |tread| tread.top(face, q) - tread.thickness,
+            );
+            let head = step.top(face, q) - step.thickness;
             vec![(face, foot), (back, foot), (back, head), (face, head)]
         },
     );
@@ -130,7 +132,7 @@ fn stepped_board(site: &Site, q: [f64; 2], throat: f64) -> Vec<Convex> {
         .filter_map(|pair| {
             let (step, next) = (&pair[0], &pair[1]);
             let block = across_block(site, q, |q| {
-                let head = step.top_at(q) - step.thickness;
+                let head = step.top(step.kick_x, q) - step.thickness;
                 let low = head - step.rise;
                 let (front, back) = (
                     step.kick_x + step.kick_thickness,

@@ -33,23 +33,31 @@ pub fn bottom_rail_down(rail: &RailSet, down: bool) -> Option<Convex> {
     rail_obstacle(rail, reach)
 }
 
+/// A tread's outline across the flight at an outward offset: x and z.
+pub(super) fn tread_ring(step: &Step, q: f64) -> Vec<(f64, f64)> {
+    let (front, back) = (step.nosing_at(q), step.back_at(q));
+    let [low, high] = [front, back].map(|x| step.top(x, q));
+    vec![
+        (front, low - step.thickness),
+        (back, high - step.thickness),
+        (back, high),
+        (front, low),
+    ]
+}
+
 /// A step as an obstacle: its tread with the nosing, and everything under the tread from the
 /// kick's face back, solid. It reaches across the flight by `q` (from, to) outward.
 #[must_use]
 pub fn step_block(site: &Site, step: &Step, q: [f64; 2]) -> Vec<Convex> {
-    let tread = across_block(site, q, |q| {
-        let z = step.top_at(q);
-        let (front, back, under) = (step.nosing_x(), step.back_x(), z - step.thickness);
-        vec![(front, under), (back, under), (back, z), (front, z)]
-    });
+    let tread = across_block(site, q, |q| tread_ring(step, q));
     let under = across_block(site, q, |q| {
-        let head = step.top_at(q) - step.thickness;
-        let (front, back) = (step.kick_x, step.back_x());
+        let (front, back) = (step.kick_at(q), step.back_at(q));
+        let [low, high] = [front, back].map(|x| step.top(x, q) - step.thickness);
         vec![
-            (front, head - REACH),
-            (back, head - REACH),
-            (back, head),
-            (front, head),
+            (front, low - REACH),
+            (back, high - REACH),
+            (back, high),
+            (front, low),
         ]
     });
     [tread, under].into_iter().flatten().collect()

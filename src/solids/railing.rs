@@ -218,8 +218,8 @@ fn ground_plane(site: &Site, setout: &SetOut, one: &BalusterSet) -> Option<Plane
         let [_, _, up] = frame(bottom);
         return Plane::through(one.foot, -up);
     }
-    let tilt = site.step(one.step).map_or(0.0, |step| step.tilt);
-    Plane::through(one.foot, Vector3::new(0.0, tilt * site.outward, -1.0))
+    let (climb, tilt) = site.slopes(one.step);
+    Plane::through(one.foot, Vector3::new(climb, tilt * site.outward, -1.0))
 }
 
 /// The peg, its end cut parallel to what it stands in, so that it is as deep all round.

@@ -1,37 +1,28 @@
-//! [`Estimates`]: each quantity as found beside as meant, and the readings behind it.
-//!
-//! Rough readings are carried to the finished surfaces here: a tread adds its thickness to the
-//! stringer cut it lies on, a kick its thickness to the riser cut it is fixed to, a floor its
-//! build-up to the subfloor.
+//! [`Estimates`]: each quantity as found beside as meant, how sure it is, and the readings behind it.
 
-use crate::job::{Flight, Job, Side, StepReading, Surface, Wall, WallReading};
+use crate::job::{Flight, Job};
 
-use super::{WallField, WallObservation};
+use super::unknowns::{StepIds, length};
+use super::{Adjustment, PlanePart, WallField};
 
-/// One quantity: what was found, what was meant, and where its reading stands in the job.
+/// One quantity: what was found, what was meant, and where its readings stand in the job.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Estimate {
     /// As found, mm (or mm per mm for a tilt).
     pub found: f64,
     /// As meant, in the same unit.
     pub meant: f64,
-    /// The field of the job that the reading stands in; `None` where nobody read it.
-    pub reading: Option<String>,
+    /// The standard deviation of what was found.
+    pub sd: f64,
+    /// The fields of the job that the readings of it stand in; none where nobody read it.
+    pub readings: Vec<String>,
 }
 
 impl Estimate {
-    fn meant(value: f64) -> Self {
-        Self {
-            found: value,
-            meant: value,
-            reading: None,
-        }
-    }
-
     /// True where what was found is not what was meant.
     #[must_use]
     pub fn departs(&self) -> bool {
-        (self.found - self.meant).abs() > crate::measure::tolerance::SAME_POINT_MM
+        (self.found - self.meant).abs() > crate::measure::tolerance::DEPARTS_MM
     }
 
     pub(super) fn make_true(&mut self) {
@@ -56,13 +47,17 @@ pub struct StepEstimates {
     pub width: Estimate,
     /// How much higher the open end stands than the wall end, over the tread's length.
     pub level: Estimate,
+    /// How much higher the nosing stands than the back, over the tread's depth.
+    pub fall: Estimate,
+    /// How much further up the flight the kick's open end stands than its wall end.
+    pub skew: Estimate,
     /// From y = 0 out to the open end.
     pub edge: Estimate,
 }
 
 impl StepEstimates {
     /// Each quantity with the trade word for it.
-    pub(super) fn each_mut(&mut self) -> [(&'static str, &mut Estimate); 8] {
+    pub(super) fn each_mut(&mut self) -> [(&'static str, &mut Estimate); 10] {
         [
             ("rise", &mut self.rise),
             ("going", &mut self.going),
@@ -71,6 +66,8 @@ impl StepEstimates {
             ("kick thickness", &mut self.kick_thickness),
             ("width", &mut self.width),
             ("level", &mut self.level),
+            ("fall", &mut self.fall),
+            ("skew", &mut self.skew),
             ("tread end", &mut self.edge),
         ]
     }
@@ -87,6 +84,27 @@ pub struct WallEstimate {
     pub readings: Vec<String>,
 }
 
+/// A landing as found, mm; slopes mm per mm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LandingEstimate {
+    /// Its name.
+    pub name: String,
+    /// Height of its middle above the datum.
+    pub height: Estimate,
+    /// Climb per length up the flight.
+    pub uphill: Estimate,
+    /// Climb per length towards the open side.
+    pub outward: Estimate,
+    /// Length of its open edge.
+    pub open: Estimate,
+    /// Length of its wall edge.
+    pub wall: Estimate,
+    /// Width, square across.
+    pub across: Estimate,
+    /// How far the wall edge is shifted uphill of the open edge: nothing where it is square.
+    pub shift: Estimate,
+}
+
 /// The stair and its walls as the readings tell them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Estimates {
@@ -94,177 +112,167 @@ pub struct Estimates {
     pub steps: Vec<StepEstimates>,
     /// The walls, in the order of the job.
     pub walls: Vec<WallEstimate>,
+    /// The landings, in the order of the job.
+    pub landings: Vec<LandingEstimate>,
+    /// How the lower floor runs out of level, as `level` and `fall` of a step.
+    pub lower: (Estimate, Estimate),
 }
 
-/// Makes estimates from the readings of a job.
-#[must_use]
-pub fn estimate(job: &Job) -> Estimates {
+/// A way to move estimates a little, to see what follows.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Shift {
+    /// A quantity of a step, by its trade word.
+    Step(u32, &'static str),
+    /// A wall's face as a whole.
+    WallOffset(String),
+    /// A wall's face turned about a place along it.
+    WallSplay(String, f64),
+    /// A wall's face tipped about a height.
+    WallLean(String, f64),
+}
+
+impl Estimates {
+    /// The same with one quantity moved, mm or mm per mm.
+    #[must_use]
+    pub fn shifted(&self, shift: &Shift, by: f64) -> Self {
+        let mut moved = self.clone();
+        match shift {
+            Shift::Step(number, word) => {
+                let at = (*number as usize).checked_sub(1);
+                let step = at.and_then(|at| moved.steps.get_mut(at));
+                for (name, estimate) in step.into_iter().flat_map(StepEstimates::each_mut) {
+                    if name == *word {
+                        estimate.found += by;
+                    }
+                }
+            }
+            Shift::WallOffset(name) => moved.move_wall(name, |field| field.moved(by)),
+            Shift::WallSplay(name, along) => {
+                moved.move_wall(name, |field| field.turned(by, *along));
+            }
+            Shift::WallLean(name, up) => moved.move_wall(name, |field| field.tipped(by, *up)),
+        }
+        moved
+    }
+
+    fn move_wall(&mut self, name: &str, change: impl Fn(&WallField) -> WallField) {
+        for wall in self.walls.iter_mut().filter(|wall| wall.name == name) {
+            wall.field = change(&wall.field);
+        }
+    }
+}
+
+/// Reads estimates off an adjustment.
+pub(super) fn of(job: &Job, adjustment: &Adjustment) -> Estimates {
+    let from = Reader {
+        adjustment,
+        variances: adjustment.scalar_variances(),
+        readings: readings(adjustment),
+    };
+    let unknowns = adjustment.unknowns();
     Estimates {
-        steps: steps(&job.flight),
-        walls: job
-            .walls
+        steps: unknowns
+            .steps
             .iter()
             .enumerate()
-            .map(|(index, wall)| wall_estimate(index, wall))
+            .map(|(at, ids)| from.step(&job.flight, ids, at + 1 == unknowns.steps.len()))
             .collect(),
-    }
-}
-
-fn steps(flight: &Flight) -> Vec<StepEstimates> {
-    let mut steps: Vec<StepEstimates> = (0..flight.count)
-        .map(|_| StepEstimates {
-            rise: Estimate::meant(flight.rise.mm()),
-            going: Estimate::meant(flight.going.mm()),
-            overhang: Estimate::meant(flight.overhang.mm()),
-            thickness: Estimate::meant(flight.tread_thickness.mm()),
-            kick_thickness: Estimate::meant(flight.kick_thickness.mm()),
-            width: Estimate::meant(flight.width.mm()),
-            level: Estimate::meant(0.0),
-            edge: Estimate::meant(flight.edge.mm()),
-        })
-        .collect();
-    // Thicknesses first: rough readings of rise and going are carried over them.
-    // Rough before finished: where both were read, what the rule measures is the finished one.
-    let surfaces = [Surface::Rough, Surface::DryFitted, Surface::Finished];
-    let passes = [Pass::Parts, Pass::Positions];
-    for (pass, surface) in passes
-        .iter()
-        .flat_map(|&pass| surfaces.map(|surface| (pass, surface)))
-    {
-        let readings = flight.readings.iter().enumerate();
-        for (index, reading) in readings.filter(|(_, reading)| *reading.on() == surface) {
-            apply(
-                &mut steps,
-                flight,
-                reading,
-                pass,
-                &format!("flight.readings[{index}]"),
-            );
-        }
-    }
-    steps
-}
-
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Pass {
-    Parts,
-    Positions,
-}
-
-fn apply(
-    steps: &mut [StepEstimates],
-    flight: &Flight,
-    reading: &StepReading,
-    pass: Pass,
-    path: &str,
-) {
-    let index = reading.step().unwrap_or(0) as usize;
-    let Some(at) = index.checked_sub(1).filter(|&at| at < steps.len()) else {
-        return;
-    };
-    let is = reading.is().map_or(0.0, crate::job::Len::mm);
-    let rough = *reading.on() == Surface::Rough;
-    let set = |estimate: &mut Estimate, value: f64| {
-        estimate.found = value;
-        estimate.reading = Some(path.to_owned());
-    };
-    match (pass, reading) {
-        (Pass::Parts, StepReading::TreadThickness { .. }) => set(&mut steps[at].thickness, is),
-        (Pass::Parts, StepReading::KickThickness { .. }) => set(&mut steps[at].kick_thickness, is),
-        (Pass::Positions, StepReading::Rise { .. }) => {
-            let carried = if rough {
-                rise_build_up(steps, flight, at)
-            } else {
-                0.0
-            };
-            set(&mut steps[at].rise, is + carried);
-        }
-        (Pass::Positions, StepReading::Going { .. }) => {
-            let carried = if rough { kick_build_up(steps, at) } else { 0.0 };
-            set(&mut steps[at].going, is + carried);
-        }
-        (Pass::Positions, StepReading::Overhang { .. }) => set(&mut steps[at].overhang, is),
-        (Pass::Positions, StepReading::Width { .. }) => set(&mut steps[at].width, is),
-        (Pass::Positions, StepReading::Edge { .. }) => set(&mut steps[at].edge, is),
-        (Pass::Positions, StepReading::Level { high, .. }) => {
-            set(
-                &mut steps[at].level,
-                if *high == Side::Open { is } else { -is },
-            );
-        }
-        _ => {}
-    }
-}
-
-/// What finish adds to a rough rise: its own tread or floor less the one below.
-fn rise_build_up(steps: &[StepEstimates], flight: &Flight, at: usize) -> f64 {
-    let upper = if at + 1 == steps.len() {
-        flight.floor_above.mm()
-    } else {
-        steps[at].thickness.found
-    };
-    let lower = if at == 0 {
-        flight.floor_below.mm()
-    } else {
-        steps[at - 1].thickness.found
-    };
-    upper - lower
-}
-
-/// What finish adds to a rough going: each kick stands its thickness downhill of its riser cut.
-fn kick_build_up(steps: &[StepEstimates], at: usize) -> f64 {
-    let next = steps
-        .get(at + 1)
-        .map_or(steps[at].kick_thickness.found, |step| {
-            step.kick_thickness.found
-        });
-    steps[at].kick_thickness.found - next
-}
-
-fn wall_estimate(index: usize, wall: &Wall) -> WallEstimate {
-    let observations: Vec<WallObservation> = wall.readings.iter().map(observation).collect();
-    let length = (wall.to.x.mm() - wall.from.x.mm()).hypot(wall.to.y.mm() - wall.from.y.mm());
-    WallEstimate {
-        name: wall.name.clone(),
-        field: WallField::fit(length / 2.0, wall.foot.mm(), observations),
-        readings: (0..wall.readings.len())
-            .map(|at| format!("walls[{index}].readings[{at}]"))
+        walls: (0..job.walls.len()).map(|at| from.wall(job, at)).collect(),
+        landings: job
+            .floors
+            .iter()
+            .zip(&unknowns.landings)
+            .filter_map(|(floor, ids)| {
+                let ids = ids.as_ref()?;
+                Some(LandingEstimate {
+                    name: floor.name.clone(),
+                    height: from.one(ids.height),
+                    uphill: from.one(ids.uphill),
+                    outward: from.one(ids.outward),
+                    open: from.one(ids.open),
+                    wall: from.one(ids.wall),
+                    across: from.one(ids.across),
+                    shift: from.one(ids.shift),
+                })
+            })
             .collect(),
+        lower: (from.one(unknowns.lower.0), from.one(unknowns.lower.1)),
     }
 }
 
-fn observation(reading: &WallReading) -> WallObservation {
-    use crate::job::LevelEnd;
-    match reading {
-        WallReading::Offset { along, up, is, .. } => WallObservation {
-            plus: (along.mm(), up.mm()),
-            minus: None,
-            value: is.mm(),
-        },
-        WallReading::Plumb {
-            along,
-            up,
-            level,
-            gap,
-            at,
-            ..
-        } => {
-            let (lower, upper) = ((along.mm(), up.mm()), (along.mm(), up.mm() + level.mm()));
-            // The wall stands back from the level by the gap at the end that stands off.
-            let (off, touching) = match at {
-                LevelEnd::Top => (upper, lower),
-                LevelEnd::Bottom => (lower, upper),
-            };
-            WallObservation {
-                plus: off,
-                minus: Some(touching),
-                value: -gap.mm(),
+/// For each scalar, the readings that it has a part in.
+fn readings(adjustment: &Adjustment) -> Vec<Vec<String>> {
+    let mut of_scalar = vec![Vec::new(); adjustment.unknowns().scalars.len()];
+    for row in adjustment.rows() {
+        for part in row.shape.parts() {
+            for &(number, factor) in &part.scalars {
+                let paths: &mut Vec<String> = &mut of_scalar[number];
+                if factor.abs() > 0.0 && paths.last() != Some(&row.path) {
+                    paths.push(row.path.clone());
+                }
             }
         }
-        _ => WallObservation {
-            plus: (0.0, 0.0),
-            minus: Some((0.0, 0.0)),
-            value: 0.0,
-        },
+    }
+    of_scalar
+}
+
+struct Reader<'a> {
+    adjustment: &'a Adjustment,
+    variances: Vec<f64>,
+    readings: Vec<Vec<String>>,
+}
+
+impl Reader<'_> {
+    fn one(&self, number: usize) -> Estimate {
+        Estimate {
+            found: self.adjustment.scalar_mean(number),
+            meant: self.adjustment.unknowns().scalars[number].mean,
+            sd: self.variances[number].sqrt(),
+            readings: self.readings[number].clone(),
+        }
+    }
+
+    fn step(&self, flight: &Flight, ids: &StepIds, is_floor: bool) -> StepEstimates {
+        let mut thickness = self.one(ids.thickness);
+        if is_floor {
+            // The edge of the upper floor is nosed like a tread.
+            thickness.found += flight.tread_thickness.mm() - thickness.meant;
+            thickness.meant = flight.tread_thickness.mm();
+        }
+        StepEstimates {
+            rise: self.one(ids.rise),
+            going: self.one(ids.going),
+            overhang: self.one(ids.overhang),
+            thickness,
+            kick_thickness: self.one(ids.kick_thickness),
+            width: self.one(ids.width),
+            level: self.one(ids.level),
+            fall: self.one(ids.fall),
+            skew: self.one(ids.skew),
+            edge: self.one(ids.edge),
+        }
+    }
+
+    fn wall(&self, job: &Job, at: usize) -> WallEstimate {
+        let (wall, ids) = (&job.walls[at], self.adjustment.unknowns().walls[at]);
+        let plane = PlanePart {
+            offset: self.adjustment.scalar_mean(ids.offset),
+            splay: self.adjustment.scalar_mean(ids.splay),
+            lean: self.adjustment.scalar_mean(ids.lean),
+        };
+        let extent = (length(wall), (wall.foot.mm(), wall.head.mm()));
+        WallEstimate {
+            name: wall.name.clone(),
+            field: WallField::new(extent, plane, self.adjustment.wall_bow(at)),
+            readings: self.readings[ids.offset]
+                .iter()
+                .chain(&self.readings[ids.lean])
+                .fold(Vec::new(), |mut all, path| {
+                    if !all.contains(path) {
+                        all.push(path.clone());
+                    }
+                    all
+                }),
+        }
     }
 }

@@ -23,6 +23,8 @@ impl fmt::Display for Fault {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Step(number, "level") => write!(out, "tread {number} out of level"),
+            Self::Step(number, "fall") => write!(out, "tread {number} out of level front to back"),
+            Self::Step(number, "skew") => write!(out, "kick {number} out of square"),
             Self::Step(number, "tread end") => write!(out, "tread {number}'s open end"),
             Self::Step(number, what) => write!(out, "step {number}'s {what}"),
             Self::WallLean(name) => write!(out, "wall {name}'s lean"),
@@ -41,10 +43,7 @@ impl Estimates {
         for (number, step) in (1..).zip(self.steps.clone().iter_mut()) {
             for (what, estimate) in step.each_mut() {
                 if estimate.departs() {
-                    faults.push((
-                        Fault::Step(number, what),
-                        estimate.reading.iter().cloned().collect(),
-                    ));
+                    faults.push((Fault::Step(number, what), estimate.readings.clone()));
                 }
             }
         }
@@ -104,6 +103,8 @@ impl Estimates {
         for wall in &mut estimates.walls {
             wall.field = wall.field.without_bow().with_plane(PlanePart::default());
         }
+        estimates.lower.0.make_true();
+        estimates.lower.1.make_true();
         estimates
     }
 

@@ -1,14 +1,71 @@
-//! The survey: readings made into estimates of the stair and its walls.
+//! The survey: every reading adjusted, slips caught, what is open named.
 //!
-//! In: the readings of the job. Out: [`Estimates`]: every quantity as found beside as meant, and
-//! one [`WallField`] per wall. Lengths are millimetres.
+//! In: the readings of the job. Out: [`Survey`]: [`Estimates`] of the stair and its walls (every
+//! quantity as found beside as meant, with its doubt), each reading as it stands among the others,
+//! the slips, what nothing ties to the rest, and an [`Adjustment`] that answers for any linear
+//! function of the unknowns: its mean, its variance, and what one more reading would take off it.
+//! Lengths are millimetres, flight's frame.
 //! Does not: place anything in space (that is `site`), or guess without saying so: what was not
-//! read is taken as meant, and carries no reading.
+//! read is taken as meant, and carries no reading. No reading is left out of the estimates, however
+//! doubtful: a slip is named, and it is for the one who read it to read again.
 
+mod adjustment;
+mod candidates;
+mod dense;
 mod estimates;
 mod fault;
+mod judged;
+mod linear;
+mod loose;
+mod prior;
+mod rows;
+mod uncertainty;
+mod units;
+mod unknowns;
 mod wall_field;
 
-pub use estimates::{Estimate, Estimates, StepEstimates, WallEstimate, estimate};
+use crate::job::Job;
+
+pub use adjustment::Adjustment;
+pub use candidates::{Candidate, Spot, candidates};
+pub use estimates::{Estimate, Estimates, LandingEstimate, Shift, StepEstimates, WallEstimate};
 pub use fault::Fault;
-pub use wall_field::{PlanePart, WallField, WallObservation};
+pub use judged::{CHECKABLE, CRITICAL, Judged, Standing, Suspect};
+pub use linear::Linear;
+pub use loose::Loose;
+pub use rows::Read;
+pub use uncertainty::tape_limit;
+pub use units::UnitSlip;
+pub use unknowns::{Scalar, Unknowns, What};
+pub use wall_field::{PlanePart, WallField};
+
+/// What the readings say.
+#[derive(Clone, Debug)]
+pub struct Survey {
+    /// The stair and its walls as found.
+    pub estimates: Estimates,
+    /// Every reading as it stands among the others, in the order of the job.
+    pub readings: Vec<Judged>,
+    /// Readings that are likely slips, worst first.
+    pub suspects: Vec<Suspect>,
+    /// What no reading ties to the rest.
+    pub loose: Vec<Loose>,
+    /// The adjustment, to ask for more.
+    pub adjustment: Adjustment,
+}
+
+/// Adjusts the readings of a job.
+#[must_use]
+pub fn survey(job: &Job) -> Survey {
+    let unknowns = Unknowns::of(job);
+    let rows = rows::of(job, &unknowns);
+    let adjustment = Adjustment::of(unknowns, rows);
+    let readings = judged::judge(&adjustment);
+    Survey {
+        estimates: estimates::of(job, &adjustment),
+        suspects: judged::suspects(&adjustment, &readings),
+        loose: loose::loose(job, &adjustment),
+        readings,
+        adjustment,
+    }
+}

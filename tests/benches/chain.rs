@@ -34,7 +34,7 @@ fn read(bencher: Bencher<'_, '_>) {
 #[divan::bench]
 fn survey_and_site(bencher: Bencher<'_, '_>) {
     let job = job();
-    bencher.bench(|| site::build(&job, &survey::estimate(&job)));
+    bencher.bench(|| site::build(&job, &survey::survey(&job).estimates));
 }
 
 #[divan::bench]

@@ -26,6 +26,8 @@ BEARING = 3.175
 # A smaller cut-out is a scribe line.
 LEAST_NOTCH_MM2 = 1.0
 ROUND_SIDES = 16
+# Readings so sure, mm, that the adjustment takes them as they are: set-out is worked here, not survey.
+SURE = 1e-5
 
 
 def sized(rng, low, high):
@@ -41,9 +43,9 @@ def readings(rng, count, meant):
         for kind, much in spread.items():
             if rng.random() < 0.35:
                 is_ = round(meant[kind] + float(rng.normal()) * much, 3)
-                result.append({kind: {"step": step, "is": is_}})
+                result.append({kind: {"step": step, "is": is_, "sd": SURE}})
         if rng.random() < 0.35:
-            level = {"step": step, "is": sized(rng, 0, 8), "high": str(rng.choice(["Open", "Wall"]))}
+            level = {"step": step, "sd": SURE, "is": sized(rng, 0, 8), "high": str(rng.choice(["Open", "Wall"]))}
             result.append({"Level": level})
     order = rng.permutation(len(result))
     return [result[index] for index in order]

@@ -23,7 +23,11 @@ struct OfString;
 fn string(site: &Site) -> Option<(Point3<f64>, Point3<f64>)> {
     let (first, last) = (site.steps.first()?, site.steps.last()?);
     let at = |step: &crate::site::Step| {
-        Point3::new(step.nosing_x() - CLEAR_MM, 0.0, step.top_at(0.0) + CLEAR_MM)
+        Point3::new(
+            step.nosing_x() - CLEAR_MM,
+            0.0,
+            step.nosing_top(0.0) + CLEAR_MM,
+        )
     };
     (site.steps.len() > 1).then(|| (at(first), at(last)))
 }

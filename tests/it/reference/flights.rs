@@ -23,7 +23,7 @@ pub(super) fn answer(case: Value) -> Result<Value, String> {
         rail_high: case.rail_high.map(Length::mm),
         gap_under: None,
     };
-    let site = site::build(&job, &survey::estimate(&job));
+    let site = site::build(&job, &survey::survey(&job).estimates);
     let (rake, _) = rail_window::solve(&site, &job.design.rail, &limits);
     let set_out =
         solve(&job, &site, &limits, &Choices::default()).map_err(|error| error.to_string())?;

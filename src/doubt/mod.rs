@@ -1,0 +1,39 @@
+//! Doubt: how sure the results are that decide, and which reading would make them surer.
+//!
+//! In: a job, the chain run on it (with its survey). Out: [`Doubt`]: for each deciding result its
+//! value with a standard deviation, what the doubt comes from, and the readings to take next, best
+//! first. First order: each result is replaced by its tangent at what was found, and the survey's
+//! covariance does the rest (JCGM 100:2008, section 5). Lengths are millimetres.
+//! Does not: compute geometry of its own; draw samples (that will be here too).
+
+mod next;
+mod outcome;
+
+pub use next::{Advice, Shrink};
+pub use outcome::Outcome;
+
+use crate::chain::Chain;
+use crate::job::Job;
+
+/// How sure the deciding results are, and what to read next.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Doubt {
+    /// The results that decide.
+    pub outcomes: Vec<Outcome>,
+    /// Readings worth taking, best first; each counts on those before it being taken.
+    pub next: Vec<Advice>,
+}
+
+/// Works out the doubt of a job's results. `None` where the chain ran without a survey.
+#[must_use]
+pub fn first_order(job: &Job, chain: &Chain) -> Option<Doubt> {
+    let survey = chain.survey.as_ref()?;
+    let tangents = outcome::tangents(job, chain, survey);
+    Some(Doubt {
+        next: next::rank(job, chain, survey, &tangents),
+        outcomes: tangents
+            .into_iter()
+            .map(|tangent| tangent.outcome(survey))
+            .collect(),
+    })
+}
