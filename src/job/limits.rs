@@ -22,6 +22,16 @@ impl Bounds {
         }
     }
 
+    /// The bounds of so many of these together.
+    #[must_use]
+    pub fn times(self, count: u32) -> Self {
+        let count = f64::from(count);
+        Self {
+            least: self.least * count,
+            most: self.most * count,
+        }
+    }
+
     /// True for a number between the bounds; never for NaN.
     #[must_use]
     pub fn hold(self, length: Length) -> bool {
@@ -33,8 +43,17 @@ impl Bounds {
 pub const FEWEST_KICKS: u32 = 2;
 /// Most kicks of a flight: past this it is not one flight.
 pub const MOST_KICKS: u32 = 60;
-/// Most readings of the steps: every kind on every step, on every surface.
-pub const MOST_STEP_READINGS: usize = 60 * 8 * 3;
+/// Most readings of the steps: on every step, every kind that is read there, on three surfaces,
+/// with some taken again.
+pub const MOST_STEP_READINGS: usize = 60 * 13 * 3 * 2;
+/// Most instruments.
+pub const MOST_INSTRUMENTS: usize = 32;
+/// Most laser lines.
+pub const MOST_LINES: usize = 64;
+/// Most floors and landings.
+pub const MOST_FLOORS: usize = 16;
+/// Most readings of one floor.
+pub const MOST_FLOOR_READINGS: usize = 500;
 /// Most walls.
 pub const MOST_WALLS: usize = 32;
 /// Fewest readings that say how a wall stands.
@@ -53,6 +72,8 @@ pub const MOST_PER_TREAD: u32 = 40;
 pub const MOST_ALONG_RAIL: u32 = 1000;
 /// Most characters of a name.
 pub const LONGEST_NAME: usize = 40;
+/// Most characters of a remark, or of the time of a reading.
+pub const LONGEST_REMARK: usize = 400;
 /// Most turn of a newel, degrees either way.
 pub const MOST_TWIST_DEGREES: f64 = 180.0;
 
@@ -66,6 +87,8 @@ pub const WIDTH: Bounds = Bounds::inches(6.0, 240.0);
 pub const OVERHANG: Bounds = Bounds::inches(0.0, 6.0);
 /// Thickness of a board.
 pub const BOARD: Bounds = Bounds::inches(0.125, 12.0);
+/// One edge of a tread below the other.
+pub const FALL: Bounds = Bounds::inches(0.0, 4.0);
 /// Baluster line to the open end of a tread.
 pub const EDGE: Bounds = Bounds::inches(-24.0, 24.0);
 /// Finish floor on a subfloor.
@@ -84,6 +107,37 @@ pub const WALL_OFFSET: Bounds = Bounds::inches(-36.0, 36.0);
 pub const LEVEL: Bounds = Bounds::inches(4.0, 240.0);
 /// Gap at the end of a level.
 pub const LEVEL_GAP: Bounds = Bounds::inches(0.0, 36.0);
+/// Gap at the middle of a straightedge.
+pub const STRAIGHT_GAP: Bounds = Bounds::inches(-12.0, 12.0);
+/// A laser plane off the meant face of the wall that it stands beside.
+pub const BESIDE: Bounds = Bounds::inches(-36.0, 240.0);
+/// From a laser plane beside a wall, at a place that is not given, to the wall's face.
+pub const LINE_TO_WALL: Bounds = Bounds::inches(-72.0, 276.0);
+/// From one wall to the one that faces it.
+pub const BETWEEN: Bounds = Bounds::inches(1.0, 3600.0);
+/// A leg marked along a wall from its corner.
+pub const LEG: Bounds = Bounds::inches(1.0, 600.0);
+/// A side of a landing, and what a level is laid on.
+pub const LANDING: Bounds = Bounds::inches(6.0, 600.0);
+/// How far a laser line is taken to stand off what is read from it, either way.
+pub const OFF_LINE: Bounds = Bounds::inches(-1200.0, 1200.0);
+/// Most standard uncertainty of a reading.
+pub const MOST_SD: Length = Length::inches(4.0);
+/// Most that an instrument may be off, and most between two marks of a tape.
+pub const MOST_OFF: Length = Length::inches(1.0);
+/// Most that a level that shows degrees may be off, in degrees.
+pub const MOST_SLOPE_OFF_DEGREES: f64 = 5.0;
+/// The length over which an instrument's figure is given.
+pub const OFF_OVER: Bounds = Bounds::inches(1.0, 12_000.0);
+/// An instrument that is off by more than this share of a length is broken.
+pub const MOST_OFF_SHARE: f64 = 0.05;
+/// The pitch of a flight, in degrees: from a ramp's to a ladder's.
+pub const PITCH_DEGREES: std::ops::RangeInclusive<f64> = 5.0..=70.0;
+/// A gap under a level is this share of what the level stands on at most: past it the level slides.
+pub const MOST_GAP_SHARE: f64 = 0.25;
+/// A place read from a given laser line may be this far past where the least and most rise or
+/// going put it: floors and kicks are yet to come.
+pub const LINE_SLACK: Length = Length::inches(24.0);
 /// What is left of a stringer under its cuts.
 pub const THROAT: Bounds = Bounds::inches(0.25, 48.0);
 /// Width of a skirt.

@@ -1,16 +1,10 @@
-//! Checks of the flight and its readings.
-
-use std::collections::BTreeMap;
+//! Checks of the flight as it was meant.
 
 use super::Check;
+use crate::job::Len;
 use crate::job::limits::{
-    BOARD, BUILD_UP, Bounds, EDGE, FEWEST_KICKS, GOING, MOST_KICKS, MOST_STEP_READINGS,
-    OUT_OF_LEVEL, OVERHANG, RISE, WIDTH,
+    BOARD, BUILD_UP, Bounds, EDGE, FEWEST_KICKS, GOING, MOST_KICKS, OVERHANG, RISE, WIDTH,
 };
-use crate::job::{Len, StepReading, Surface};
-
-/// A reading further than this share off what was meant is likely to be a slip.
-const SLIP: f64 = 0.25;
 
 pub(super) fn check(check: &mut Check<'_>) {
     let flight = &check.job.flight;
@@ -72,128 +66,6 @@ pub(super) fn check(check: &mut Check<'_>) {
             "flight.overhang",
             "the nosing reaches past the next kick",
             "the overhang is less than the going; check both",
-        );
-    }
-    readings(check);
-}
-
-fn readings(check: &mut Check<'_>) {
-    let readings = &check.job.flight.readings;
-    if readings.len() > MOST_STEP_READINGS {
-        check.tell(
-            "flight.readings",
-            format!("{} readings of the steps", readings.len()),
-            format!("{MOST_STEP_READINGS} at most"),
-        );
-        return;
-    }
-    let mut former: BTreeMap<(&str, u32, u8), String> = BTreeMap::new();
-    for (at, reading) in readings.iter().enumerate() {
-        let path = format!("flight.readings[{at}]");
-        let Some(read) = Read::of(reading) else {
-            continue;
-        };
-        one(check, &path, &read);
-        // Rough and finished are different surfaces, so each may be read once.
-        let key = (read.kind, read.step, read.on as u8);
-        match former.get(&key) {
-            Some(first) => check.tell_both(
-                &path,
-                format!("the {} of step {} is read twice", read.kind, read.step),
-                "keep the reading that you trust",
-                first,
-                "read here first",
-            ),
-            None => {
-                former.insert(key, path);
-            }
-        }
-    }
-}
-
-/// What the checks ask of any reading.
-struct Read<'a> {
-    kind: &'static str,
-    step: u32,
-    is: &'a Len,
-    on: Surface,
-    bounds: Bounds,
-    /// Kicks are counted to the upper floor, treads to the last one below it.
-    of_kick: bool,
-}
-
-impl<'a> Read<'a> {
-    fn of(reading: &'a StepReading) -> Option<Self> {
-        let (kind, step, is, on, bounds, of_kick) = match reading {
-            StepReading::Rise { step, is, on, .. } => ("rise", step, is, on, RISE, true),
-            StepReading::Going { step, is, on, .. } => ("going", step, is, on, GOING, false),
-            StepReading::Width { step, is, on, .. } => ("width", step, is, on, WIDTH, false),
-            StepReading::Overhang { step, is, on, .. } => {
-                ("overhang", step, is, on, OVERHANG, false)
-            }
-            StepReading::TreadThickness { step, is, on, .. } => {
-                ("tread thickness", step, is, on, BOARD, false)
-            }
-            StepReading::KickThickness { step, is, on, .. } => {
-                ("kick thickness", step, is, on, BOARD, true)
-            }
-            StepReading::Level { step, is, on, .. } => ("level", step, is, on, OUT_OF_LEVEL, false),
-            StepReading::Edge { step, is, on, .. } => ("edge", step, is, on, EDGE, false),
-            _ => return None,
-        };
-        Some(Self {
-            kind,
-            step: *step,
-            is,
-            on: *on,
-            bounds,
-            of_kick,
-        })
-    }
-}
-
-fn one(check: &mut Check<'_>, path: &str, read: &Read<'_>) {
-    let step = format!("{path}.step");
-    if read.of_kick {
-        let kicks = check.job.flight.count;
-        if !(1..=kicks).contains(&read.step) {
-            check.tell(
-                &step,
-                format!("there is no kick {}", read.step),
-                format!("the flight has kicks 1 to {kicks}"),
-            );
-        }
-    } else {
-        check.tread(&step, read.step);
-    }
-    let is = format!("{path}.is");
-    if check.length(&is, &format!("the {}", read.kind), read.is, read.bounds) {
-        slip(check, &is, read);
-    }
-}
-
-/// Warns of a reading that is far from what was meant.
-fn slip(check: &mut Check<'_>, path: &str, read: &Read<'_>) {
-    let flight = &check.job.flight;
-    let meant = match read.kind {
-        "rise" => &flight.rise,
-        "going" => &flight.going,
-        "width" => &flight.width,
-        _ => return,
-    };
-    // Rough steps at either end differ by the floor and tread that are yet to come.
-    if read.on == Surface::Rough || !read.bounds.hold(meant.value) {
-        return;
-    }
-    if (read.is.value - meant.value).abs() > meant.value * SLIP {
-        let meant = check.print(meant.value);
-        check.warn(
-            path,
-            format!(
-                "the {} is more than a quarter off the {meant} that is meant",
-                read.kind
-            ),
-            "read it again; is it the right step?",
         );
     }
 }

@@ -3,9 +3,22 @@
 //! In: a job and the index of its text. Out: faults with their fields and lines, in the order of
 //! the file. Does not: compute geometry beyond the plan of a wall; know rules.
 
+mod boards;
+mod copies;
 mod design;
 mod flight;
+mod floors;
+mod from_lines;
+mod how;
+mod lines;
+mod names;
+mod several;
 mod spacing;
+mod steps;
+mod tools;
+mod two_walls;
+mod units;
+mod wall_readings;
 mod walls;
 
 use super::diagnostic::{Diagnostic, Severity};
@@ -28,14 +41,43 @@ pub(super) fn check(job: &Job, text: &str, spans: &Spans, lines: &Lines) -> Vec<
         lines,
         found: Vec::new(),
     };
+    tools::check(&mut check);
+    lines::check(&mut check);
     flight::check(&mut check);
+    steps::check(&mut check);
     walls::check(&mut check);
+    floors::check(&mut check);
+    boards::check(&mut check);
     design::check(&mut check);
     spacing::check(&mut check);
-    names(&mut check);
+    names::check(&mut check);
     check.found.sort_by_key(|fault| fault.bytes.start);
     check.found
 }
+
+/// What a length was meant to be.
+#[derive(Clone, Copy, Debug)]
+enum Meant {
+    /// The design does not say.
+    Unsaid,
+    /// It is small, or on rough framing, so that it may well be a quarter off: only a factor
+    /// between two units tells a slip.
+    Loosely(Length),
+    /// A quarter off it is likely to be a slip.
+    Firmly(Length),
+}
+
+impl Meant {
+    const fn length(self) -> Option<Length> {
+        match self {
+            Self::Unsaid => None,
+            Self::Loosely(length) | Self::Firmly(length) => Some(length),
+        }
+    }
+}
+
+/// A reading further than this share off what was meant is likely to be a slip.
+const SLIP: f64 = 0.25;
 
 /// What the checks share.
 struct Check<'a> {
@@ -86,7 +128,26 @@ impl Check<'_> {
         other: &str,
         says: &str,
     ) {
-        if !self.push(Severity::Error, path, problem, help) {
+        let told = self.push(Severity::Error, path, problem, help);
+        self.beside(told, other, says);
+    }
+
+    /// A likely slip that has to do with a second place.
+    fn warn_both(
+        &mut self,
+        path: &str,
+        problem: impl Into<String>,
+        help: impl Into<String>,
+        other: &str,
+        says: &str,
+    ) {
+        let told = self.push(Severity::Warning, path, problem, help);
+        self.beside(told, other, says);
+    }
+
+    /// Puts a second place to the fault that was just told.
+    fn beside(&mut self, told: bool, other: &str, says: &str) {
+        if !told {
             return;
         }
         let bytes = self.spans.nearest(self.text, other);
@@ -98,11 +159,49 @@ impl Check<'_> {
 
     /// True where a length is within bounds; else it is told.
     fn length(&mut self, path: &str, what: &str, length: &Len, bounds: Bounds) -> bool {
-        let value = length.value;
-        if bounds.hold(value) {
-            return true;
+        self.reading(path, what, length, bounds, Meant::Unsaid)
+    }
+
+    /// The same for a length that was meant to be another one, more or less: one that can stand
+    /// but is likely to be a slip is warned of.
+    fn reading(
+        &mut self,
+        path: &str,
+        what: &str,
+        length: &Len,
+        bounds: Bounds,
+        meant: Meant,
+    ) -> bool {
+        let good = bounds.hold(length.value);
+        let meant = match meant {
+            // What was meant is out of bounds itself, and has been told.
+            Meant::Firmly(length) | Meant::Loosely(length) if !bounds.hold(length) => Meant::Unsaid,
+            meant => meant,
+        };
+        if good {
+            self.slip(path, what, length, bounds, meant);
+        } else {
+            let wanted = units::Wanted {
+                fits: |length| bounds.hold(length),
+                meant: meant.length(),
+            };
+            let slip = units::recognise(length, self.job.units, &wanted, true);
+            let problem = self.out_of_bounds(what, length.value, bounds);
+            let mut help = format!(
+                "write {} to {}",
+                self.print(bounds.least),
+                self.print(bounds.most)
+            );
+            if let Some(slip) = slip {
+                help = format!("{help}; {}", slip.say(self.job.tape));
+            }
+            self.tell(path, problem, help);
         }
-        let problem = if !value.is_finite() {
+        good
+    }
+
+    fn out_of_bounds(&self, what: &str, value: Length, bounds: Bounds) -> String {
+        if !value.is_finite() {
             format!("{what} is not a number")
         } else if is_zero(value) {
             format!("{what} is zero")
@@ -112,14 +211,59 @@ impl Check<'_> {
             format!("{what} is less than {}", self.print(bounds.least))
         } else {
             format!("{what} is more than {}", self.print(bounds.most))
+        }
+    }
+
+    /// Warns of a length that can stand but is far from what was meant.
+    fn slip(&mut self, path: &str, what: &str, length: &Len, bounds: Bounds, meant: Meant) {
+        let Some(value) = meant.length() else {
+            return;
         };
-        let help = format!(
-            "write {} to {}",
-            self.print(bounds.least),
-            self.print(bounds.most)
-        );
-        self.tell(path, problem, help);
-        false
+        if (length.value - value).abs() <= value.abs() * SLIP {
+            return;
+        }
+        let wanted = units::Wanted {
+            fits: |length| bounds.hold(length),
+            meant: Some(value),
+        };
+        let slip = units::recognise(length, self.job.units, &wanted, false);
+        let help = match (&slip, meant) {
+            (Some(slip), _) => slip.say(self.job.tape),
+            (None, Meant::Firmly(_)) => "read it again; is it the right place?".to_owned(),
+            (None, _) => return,
+        };
+        let value = self.print(value);
+        let problem = format!("{what} is more than a quarter off the {value} that is meant");
+        self.warn(path, problem, help);
+    }
+
+    /// True for a length over zero, up to a most; else it is told.
+    fn over_zero(&mut self, path: &str, what: &str, length: &Len, most: Length) -> bool {
+        let value = length.value;
+        let good = Length::ZERO < value && value <= most;
+        if !good {
+            let problem = if is_zero(value) {
+                format!("{what} is zero")
+            } else if value < Length::ZERO {
+                format!("{what} is negative")
+            } else if value.is_finite() {
+                format!("{what} is more than {}", self.print(most))
+            } else {
+                format!("{what} is not a number")
+            };
+            let help = format!("write more than zero, and {} at most", self.print(most));
+            self.tell(path, problem, help);
+        }
+        good
+    }
+
+    /// True where there are no more than so many of something; else it is told.
+    fn few(&mut self, path: &str, what: &str, count: usize, most: usize) -> bool {
+        if count > most {
+            let problem = format!("{count} {what} are too many");
+            self.tell(path, problem, format!("{most} at most"));
+        }
+        count <= most
     }
 
     fn count(&mut self, path: &str, what: &str, count: u32, least: u32, most: u32) -> bool {
@@ -129,6 +273,34 @@ impl Check<'_> {
                 path,
                 format!("{count} {what}"),
                 format!("write {least} to {most}"),
+            );
+        }
+        good
+    }
+
+    /// True for a kick of the flight; else it is told.
+    fn kick(&mut self, path: &str, step: u32) -> bool {
+        let kicks = self.job.flight.count;
+        let good = (1..=kicks).contains(&step);
+        if !good {
+            let problem = format!("there is no kick {step}");
+            self.tell(path, problem, format!("the flight has kicks 1 to {kicks}"));
+        }
+        good
+    }
+
+    /// True for a tread, for the upper floor as the last step, or, where it counts as well, for
+    /// the lower floor as step 0; else it is told.
+    fn step(&mut self, path: &str, step: u32, floor: bool) -> bool {
+        let kicks = self.job.flight.count;
+        let least = u32::from(!floor);
+        let good = (least..=kicks).contains(&step);
+        if !good {
+            let lower = if floor { "0 is the lower floor, " } else { "" };
+            self.tell(
+                path,
+                format!("there is no step {step}"),
+                format!("{lower}treads go up from 1, and {kicks} is the upper floor"),
             );
         }
         good
@@ -157,101 +329,4 @@ impl Check<'_> {
 /// Lengths are never compared with `==`.
 fn is_zero(length: Length) -> bool {
     length.abs() < Length::mm(tolerance::SAME_POINT_MM)
-}
-
-/// Every part has a name of its own: troubles call it by that.
-fn names(check: &mut Check<'_>) {
-    let job = check.job;
-    let mut named: Vec<(String, &str)> = Vec::new();
-    let lists = [
-        (
-            "walls",
-            job.walls
-                .iter()
-                .map(|part| part.name.as_str())
-                .collect::<Vec<_>>(),
-        ),
-        (
-            "stringers",
-            job.stringers
-                .iter()
-                .map(|part| part.name.as_str())
-                .collect(),
-        ),
-        (
-            "skirts",
-            job.skirts.iter().map(|part| part.name.as_str()).collect(),
-        ),
-        (
-            "design.newels",
-            job.design
-                .newels
-                .iter()
-                .map(|part| part.name.as_str())
-                .collect(),
-        ),
-    ];
-    for (list, names) in lists {
-        named.extend(
-            names
-                .into_iter()
-                .enumerate()
-                .map(|(at, name)| (format!("{list}[{at}].name"), name)),
-        );
-    }
-    named.push(("design.rail.name".to_owned(), &job.design.rail.name));
-    if let Some(rail) = &job.design.bottom_rail {
-        named.push(("design.bottom_rail.name".to_owned(), &rail.name));
-    }
-    let mut former: std::collections::BTreeMap<&str, String> = std::collections::BTreeMap::new();
-    for (path, name) in named {
-        one_name(check, &path, name);
-        match former.get(name) {
-            Some(first) => check.tell_both(
-                &path,
-                format!("two parts are called `{name}`"),
-                "give every part a name of its own",
-                first,
-                "the other one",
-            ),
-            None => {
-                former.insert(name, path);
-            }
-        }
-    }
-}
-
-fn one_name(check: &mut Check<'_>, path: &str, name: &str) {
-    let most = super::limits::LONGEST_NAME;
-    if name.trim().is_empty() {
-        check.tell(
-            path,
-            "the name is empty",
-            "call it something short, as `W1`",
-        );
-    } else if name.chars().count() > most {
-        check.tell(
-            path,
-            "the name is too long",
-            format!("{most} characters at most"),
-        );
-    } else if name.chars().any(char::is_control) {
-        check.tell(
-            path,
-            "the name holds characters that do not print",
-            "use letters and digits",
-        );
-    } else if is_given(name) {
-        check.tell(
-            path,
-            format!("`{name}` is the name of a baluster, tread or kick"),
-            "B, T and K with a number are given by the program; call it something else",
-        );
-    }
-}
-
-/// `B07`, `T4` and `K12` are given to balusters, treads and kicks.
-fn is_given(name: &str) -> bool {
-    name.strip_prefix(['B', 'T', 'K'])
-        .is_some_and(|rest| !rest.is_empty() && rest.bytes().all(|byte| byte.is_ascii_digit()))
 }

@@ -1,0 +1,131 @@
+//! Checks of what every reading can say about how it was taken: with what, how surely, when.
+
+use super::Check;
+use super::tools::{self, Suits};
+use crate::job::Len;
+use crate::job::limits::{LONGEST_REMARK, MOST_SD};
+use crate::job::nearest::did_you_mean;
+
+/// What a reading says about how it was taken.
+pub(super) struct How<'a> {
+    by: Option<&'a str>,
+    sd: Option<&'a Len>,
+    taken: &'a str,
+    note: &'a str,
+}
+
+impl<'a> How<'a> {
+    pub(super) fn of(
+        by: &'a Option<String>,
+        sd: &'a Option<Len>,
+        taken: &'a str,
+        note: &'a str,
+    ) -> Self {
+        Self {
+            by: by.as_deref(),
+            sd: sd.as_ref(),
+            taken,
+            note,
+        }
+    }
+}
+
+/// What a reading asks of its instrument.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Asks {
+    /// A distance between two parts.
+    Distance,
+    /// A distance from a laser line.
+    FromLine,
+    /// How far a surface is out of level.
+    Level,
+    /// How far a face is out of plumb.
+    Plumb,
+    /// An angle above level.
+    Pitch,
+    /// How far a face is out of straight.
+    Straight,
+}
+
+/// Checks how the reading at a path was taken.
+pub(super) fn check(check: &mut Check<'_>, path: &str, how: &How<'_>, asks: Asks) {
+    if let Some(by) = how.by {
+        instrument(check, &format!("{path}.by"), by, asks);
+    }
+    if let Some(sd) = how.sd {
+        let what = "the standard uncertainty";
+        check.over_zero(&format!("{path}.sd"), what, sd, MOST_SD);
+    }
+    remark(check, &format!("{path}.taken"), "the time", how.taken);
+    remark(check, &format!("{path}.note"), "the note", how.note);
+}
+
+fn instrument(check: &mut Check<'_>, path: &str, by: &str, asks: Asks) {
+    let job = check.job;
+    let Some(instrument) = job.instruments.iter().find(|one| one.name == by) else {
+        let known: Vec<&str> = job
+            .instruments
+            .iter()
+            .map(|one| one.name.as_str())
+            .collect();
+        let help = did_you_mean(by, &known, "instrument");
+        check.tell(path, format!("there is no instrument `{by}`"), help);
+        return;
+    };
+    let is = tools::words(&instrument.is);
+    match tools::suits(&instrument.is, asks) {
+        Suits::Well => {}
+        Suits::Oddly => check.warn(
+            path,
+            format!("`{by}` is {is}, which alone does not show {}", shown(asks)),
+            format!("name {} if that was used", wanted(asks)),
+        ),
+        Suits::Not => check.tell(
+            path,
+            format!("`{by}` is {is}, which cannot read {}", shown(asks)),
+            format!("name {}", wanted(asks)),
+        ),
+    }
+}
+
+/// What is asked, in trade words.
+const fn shown(asks: Asks) -> &'static str {
+    match asks {
+        Asks::Distance => "a distance",
+        Asks::FromLine => "how far it is from a laser line",
+        Asks::Level => "what is level",
+        Asks::Plumb => "what is plumb",
+        Asks::Pitch => "a pitch in degrees",
+        Asks::Straight => "what is straight",
+    }
+}
+
+/// What would do.
+const fn wanted(asks: Asks) -> &'static str {
+    match asks {
+        Asks::Distance => "a `Tape` or a `Distance` laser",
+        Asks::FromLine => "the `Tape` that was held to the line, or the `Laser`",
+        Asks::Level => "a `Level`, or the `Laser` that it was read from",
+        Asks::Plumb => "a `Level`",
+        Asks::Pitch => "a `Slope`, a level that shows degrees",
+        Asks::Straight => "a `Straightedge` or a `Level`",
+    }
+}
+
+/// Checks a text that is kept as it is.
+fn remark(check: &mut Check<'_>, path: &str, what: &str, text: &str) {
+    let long = text.chars().count();
+    if long > LONGEST_REMARK {
+        check.tell(
+            path,
+            format!("{what} is {long} characters long"),
+            format!("{LONGEST_REMARK} at most; keep the rest in a comment behind `//`"),
+        );
+    } else if text.chars().any(char::is_control) {
+        check.tell(
+            path,
+            format!("{what} holds characters that do not print"),
+            "write it on one line, with spaces for tabs",
+        );
+    }
+}
