@@ -30,6 +30,8 @@ pub(super) enum Command {
     New(New),
     /// Find what will clash, gape, drift or break a rule, and say why
     Inspect(Inspect),
+    /// Adjust the readings: which is a slip, what is open, what to read next
+    Survey(Survey),
     /// Print where every part stands and how it is cut
     Setout(Setout),
     /// Draw the stair to a PNG file
@@ -80,6 +82,15 @@ impl Least {
             Self::Stop => Severity::Stop,
         }
     }
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Survey {
+    /// The job; the shipped demo if not given
+    pub(super) job: Option<PathBuf>,
+    /// Answer in JSON
+    #[arg(long)]
+    pub(super) json: bool,
 }
 
 #[derive(Debug, Args)]

@@ -13,6 +13,7 @@ mod page;
 mod picture;
 mod setout;
 mod source;
+mod survey;
 mod talk;
 mod window;
 
@@ -54,6 +55,7 @@ pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
         None => window::run(cli.job.as_deref()),
         Some(Command::New(new)) => new::run(&new),
         Some(Command::Inspect(inspect)) => inspect::run(&inspect),
+        Some(Command::Survey(survey)) => survey::run(&survey),
         Some(Command::Setout(setout)) => setout::run(&setout),
         Some(Command::Picture(picture)) => picture::run(&picture),
     };

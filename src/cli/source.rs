@@ -28,6 +28,11 @@ impl Source {
         self.document.job()
     }
 
+    /// The document.
+    pub(super) fn document(&self) -> &Document {
+        &self.document
+    }
+
     /// The document, and the file that it came from unless it is the demo.
     #[cfg(feature = "viewer")]
     pub(super) fn into_parts(self) -> (Document, Option<PathBuf>) {

@@ -65,11 +65,16 @@ pub(super) fn rank(job: &Job, chain: &Chain, survey: &Survey, results: &[Tangent
             .map(|at| (at, taken(at)))
             .map(|(at, shrinks)| (sum(&shrinks), at, shrinks))
             // Of equals the first stands, so that the order is the same every time.
-            .fold(None, |best: Option<(f64, usize, Vec<(f64, f64)>)>, one| match best {
-                Some(best) if best.0 >= one.0 => Some(best),
-                _ => Some(one),
-            });
-        let Some((takes, at, shrinks)) = best else { break };
+            .fold(
+                None,
+                |best: Option<(f64, usize, Vec<(f64, f64)>)>, one| match best {
+                    Some(best) if best.0 >= one.0 => Some(best),
+                    _ => Some(one),
+                },
+            );
+        let Some((takes, at, shrinks)) = best else {
+            break;
+        };
         if takes < WORTH {
             break;
         }

@@ -80,15 +80,27 @@ fn values(job: &Job, setout: &SetOut) -> Vec<(String, f64)> {
     ];
     for (end, at) in ends {
         if let RailEnd::Wall { wall, .. } = end {
-            all.push((format!("height of {}'s top where it lands on wall {wall}", rail.name), at.z));
-            all.push((format!("place of {}'s middle on wall {wall}", rail.name), at.y));
+            all.push((
+                format!(
+                    "height of {}'s top where it lands on wall {wall}",
+                    rail.name
+                ),
+                at.z,
+            ));
+            all.push((
+                format!("place of {}'s middle on wall {wall}", rail.name),
+                at.y,
+            ));
         }
     }
     all.push((format!("length of {}", rail.name), rail.long_points.as_mm()));
     for gap in &setout.gaps {
         let newel = |name: &str| job.design.newels.iter().any(|newel| newel.name == name);
         if newel(&gap.below) || newel(&gap.above) {
-            all.push((format!("gap from {} to {}", gap.below, gap.above), gap.clear.as_mm()));
+            all.push((
+                format!("gap from {} to {}", gap.below, gap.above),
+                gap.clear.as_mm(),
+            ));
         }
     }
     for reveal in &setout.reveals {
@@ -102,8 +114,9 @@ fn values(job: &Job, setout: &SetOut) -> Vec<(String, f64)> {
 
 /// Of the values, those to follow: of the reveals only the least and the greatest.
 fn deciding(all: Vec<(String, f64)>) -> Vec<(String, f64)> {
-    let (reveals, mut rest): (Vec<_>, Vec<_>) =
-        all.into_iter().partition(|(what, _)| what.starts_with("reveal"));
+    let (reveals, mut rest): (Vec<_>, Vec<_>) = all
+        .into_iter()
+        .partition(|(what, _)| what.starts_with("reveal"));
     let least = reveals.iter().min_by(|a, b| a.1.total_cmp(&b.1)).cloned();
     let most = reveals.iter().max_by(|a, b| a.1.total_cmp(&b.1)).cloned();
     rest.extend(least.iter().cloned());
@@ -131,7 +144,12 @@ pub(super) fn spots(job: &Job, chain: &Chain) -> Vec<Spot> {
 }
 
 /// Set-out again on estimates, with every choice held; `None` where it has none.
-fn again(job: &Job, chain: &Chain, limits: &Limits, estimates: &Estimates) -> Option<Vec<(String, f64)>> {
+fn again(
+    job: &Job,
+    chain: &Chain,
+    limits: &Limits,
+    estimates: &Estimates,
+) -> Option<Vec<(String, f64)>> {
     let site = site::build(job, estimates);
     let setout = setout::solve(job, &site, limits, &chain.setout.choices).ok()?;
     Some(values(job, &setout))
@@ -185,7 +203,10 @@ pub(super) fn tangents(job: &Job, chain: &Chain, survey: &Survey) -> Vec<Tangent
                 let part = function.times(slope);
                 // The value is the tangent's own; the unknowns' means are in it already.
                 let at = survey.adjustment.mean(&part);
-                tangent.function = tangent.function.add(&part).plus(-at, &Linear::constant(1.0));
+                tangent.function = tangent
+                    .function
+                    .add(&part)
+                    .plus(-at, &Linear::constant(1.0));
                 tangent.parts.push((what.clone(), part));
             }
         }
@@ -213,8 +234,18 @@ fn wall_parts(
     };
     let parts = [
         ("face", Shift::WallOffset(name.to_owned()), STEP, offset),
-        ("splay", Shift::WallSplay(name.to_owned(), along), SLOPE_STEP, run),
-        ("lean", Shift::WallLean(name.to_owned(), up), SLOPE_STEP, climb),
+        (
+            "splay",
+            Shift::WallSplay(name.to_owned(), along),
+            SLOPE_STEP,
+            run,
+        ),
+        (
+            "lean",
+            Shift::WallLean(name.to_owned(), up),
+            SLOPE_STEP,
+            climb,
+        ),
     ];
     parts
         .into_iter()

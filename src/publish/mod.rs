@@ -6,6 +6,7 @@
 
 pub mod json;
 mod report;
+pub mod survey;
 
 pub use report::{
     Report, RuleLine, Told, cautions, kind_word, rule_lines, severity_word, trouble_id,

@@ -1,7 +1,9 @@
 //! What could be read next: readings that a carpenter can take with what he carries, each with
 //! where to hold which tool.
 
-use crate::job::{Across, Job, LevelEnd, Runs, Side, StepReading, Surface, TreadEdge, Wall, WallReading};
+use crate::job::{
+    Across, Job, LevelEnd, Runs, Side, StepReading, Surface, TreadEdge, Wall, WallReading,
+};
 use crate::measure::{Length, Typed};
 
 use super::linear::Linear;
@@ -41,7 +43,11 @@ pub fn candidates(job: &Job, adjustment: &Adjustment, spots: &[Spot]) -> Vec<Can
         unknowns: adjustment.unknowns(),
         tools: &tools,
     };
-    let lister = Lister { job, adjustment, maker };
+    let lister = Lister {
+        job,
+        adjustment,
+        maker,
+    };
     let mut all = lister.steps();
     for (index, wall) in job.walls.iter().enumerate() {
         all.extend(lister.wall(index, wall, spots));
@@ -102,7 +108,10 @@ impl Lister<'_> {
                 tread => format!("tread {tread}"),
             };
             all.extend(self.step(
-                &step_reading!(Rise { step: step, is: len(rise) }),
+                &step_reading!(Rise {
+                    step: step,
+                    is: len(rise)
+                }),
                 format!("tape, plumb, from {below} up to the next nosing, on the string"),
             ));
             all.extend(self.step(
@@ -117,7 +126,10 @@ impl Lister<'_> {
                 break;
             }
             all.extend(self.step(
-                &step_reading!(Going { step: step, is: len(going) }),
+                &step_reading!(Going {
+                    step: step,
+                    is: len(going)
+                }),
                 format!("tape, level, from the face of kick {step} to the next one, on the string"),
             ));
             all.extend(self.step(
@@ -126,22 +138,39 @@ impl Lister<'_> {
                     beyond: 1,
                     is: len(going * f64::from(step)),
                 }),
-                format!("laser square across, or plumb bob: kick 1 to kick {}, level", step + 1),
+                format!(
+                    "laser square across, or plumb bob: kick 1 to kick {}, level",
+                    step + 1
+                ),
             ));
             all.extend(self.step(
-                &step_reading!(Edge { step: step, is: flight.edge.clone() }),
+                &step_reading!(Edge {
+                    step: step,
+                    is: flight.edge.clone()
+                }),
                 format!("rule, square off the string, out to the end of tread {step}"),
             ));
             all.extend(self.step(
-                &step_reading!(Overhang { step: step, is: flight.overhang.clone() }),
+                &step_reading!(Overhang {
+                    step: step,
+                    is: flight.overhang.clone()
+                }),
                 format!("square on kick {step}, rule out to the nosing"),
             ));
             all.extend(self.step(
-                &step_reading!(Level { step: step, is: len(0.0), high: Side::Open }),
+                &step_reading!(Level {
+                    step: step,
+                    is: len(0.0),
+                    high: Side::Open
+                }),
                 format!("level along tread {step}, wedge under the low end, rule the gap"),
             ));
             all.extend(self.step(
-                &step_reading!(Fall { step: step, is: len(0.0), low: TreadEdge::Front }),
+                &step_reading!(Fall {
+                    step: step,
+                    is: len(0.0),
+                    low: TreadEdge::Front
+                }),
                 format!("short level front to back on tread {step}, rule the gap"),
             ));
         }

@@ -7,12 +7,14 @@
 
 mod inspect;
 mod setout;
+mod survey;
 
 use nalgebra::Point3;
 use serde::Serialize;
 
 pub use inspect::inspect;
 pub use setout::setout;
+pub use survey::survey;
 
 /// The version of the shapes; it grows when a field changes its meaning or goes.
 pub const FORMAT: u32 = 1;

@@ -14,17 +14,6 @@ impl Maker<'_> {
             StepReading::Pitch { is, .. } => (is.value.as_radians(), Read::Angle),
             _ => (reading.is()?.mm(), Read::Length),
         };
-        // A reading of something that stands the other way round counts against it.
-        let value = match reading {
-            StepReading::Level {
-                high: Side::Wall, ..
-            }
-            | StepReading::Fall {
-                low: TreadEdge::Front,
-                ..
-            } => -value,
-            _ => value,
-        };
         let rough = *reading.on() == Surface::Rough;
         Some(Row {
             path: path.to_owned(),

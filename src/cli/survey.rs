@@ -1,0 +1,238 @@
+//! `survey`: the readings adjusted: slips, what is open, how sure the results are, what to read next.
+
+use super::args::Survey as Command;
+use super::page::{Page, Push};
+use super::source::{self, Source};
+use super::{Outcome, talk};
+use crate::doubt::{self, Doubt};
+use crate::measure::{Length, Tape};
+use crate::publish::json;
+use crate::publish::survey::{give_words, read_words, sd_words, suspect_says};
+use crate::survey::{CHECKABLE, Judged, Standing, Survey};
+
+/// 95 % of a normal distribution lies within so many of its standard deviations.
+const WITHIN: f64 = 1.96;
+
+pub(super) fn run(command: &Command) -> Outcome {
+    let source = match source::load(command.job.as_deref()) {
+        Ok(source) => source,
+        Err(outcome) => return outcome,
+    };
+    let chain = match source::chain(&source) {
+        Ok(chain) => chain,
+        Err(outcome) => return outcome,
+    };
+    let told = chain
+        .survey
+        .as_ref()
+        .zip(doubt::first_order(source.job(), &chain));
+    let Some((survey, doubt)) = told else {
+        return talk::fault("the chain ran without a survey");
+    };
+    let text = if command.json {
+        json::survey(source.document(), survey, &doubt)
+    } else {
+        written(&source, survey, &doubt)
+    };
+    let outcome = if survey.suspects.is_empty() {
+        Outcome::Clean
+    } else {
+        Outcome::Trouble
+    };
+    talk::answer(&text, outcome)
+}
+
+fn written(source: &Source, survey: &Survey, doubt: &Doubt) -> String {
+    let job = source.job();
+    let tape = job.tape;
+    let mut page = Page::default();
+    page.heading(&job.name);
+    page.wrapped("", &headline(survey));
+    if !survey.adjustment.settled() {
+        page.wrapped(
+            "",
+            "The readings of pitch, diagonal or corner agree with no stair near the one that was \
+             meant; look for a slip among them first.",
+        );
+    }
+    write_suspects(&mut page, source, survey);
+    write_readings(&mut page, survey, tape);
+    write_loose(&mut page, survey, tape);
+    write_results(&mut page, doubt, tape);
+    write_next(&mut page, doubt, tape);
+    page.text()
+}
+
+fn headline(survey: &Survey) -> String {
+    let count = |standing: &[Standing]| {
+        let all = survey.readings.iter();
+        all.filter(|one| standing.contains(&one.standing)).count()
+    };
+    let unchecked = count(&[Standing::Unchecked, Standing::UncheckedAndFar]);
+    let slips = match survey.suspects.len() {
+        0 => "none looks like a slip".to_owned(),
+        1 => "one looks like a slip".to_owned(),
+        slips => format!("{slips} look like slips"),
+    };
+    format!(
+        "{} readings: {slips}; {unchecked} cannot be checked by any other.",
+        survey.readings.len()
+    )
+}
+
+fn write_suspects(page: &mut Page, source: &Source, survey: &Survey) {
+    if survey.suspects.is_empty() {
+        return;
+    }
+    let tape = source.job().tape;
+    page.heading("Read again");
+    for (place, suspect) in survey.suspects.iter().enumerate() {
+        let Some(one) = survey.readings.get(suspect.reading) else {
+            continue;
+        };
+        let lead = format!("{:>3}  ", place + 1);
+        page.wrapped(&lead, &format!("{}.", suspect_says(tape, one, suspect)));
+        let line = source.document().line_of(&one.path);
+        let at = line.map_or_else(String::new, |(line, _)| format!("line {line}, "));
+        let or: Vec<&str> = suspect
+            .or
+            .iter()
+            .filter_map(|at| survey.readings.get(*at))
+            .map(|other| other.what.as_str())
+            .collect();
+        let or = match or.is_empty() {
+            true => String::new(),
+            false => format!("; the slip could as well be in {}", or.join(" or ")),
+        };
+        page.wrapped(
+            "     ",
+            &format!(
+                "{at}{}: off by {:.1} of its standard deviations (3.29 is passed once in a \
+                 thousand){or}.",
+                one.path,
+                suspect.w.abs()
+            ),
+        );
+    }
+}
+
+fn write_readings(page: &mut Page, survey: &Survey, tape: Tape) {
+    if survey.readings.is_empty() {
+        return;
+    }
+    page.heading("Readings");
+    let mut rows = vec![
+        ["reading", "read", "give", "misfit", "checked", ""]
+            .map(str::to_owned)
+            .to_vec(),
+    ];
+    rows.extend(survey.readings.iter().map(|one| reading_row(one, tape)));
+    page.table(
+        2,
+        &[
+            Push::Left,
+            Push::Right,
+            Push::Right,
+            Push::Right,
+            Push::Right,
+            Push::Left,
+        ],
+        &rows,
+    );
+}
+
+fn reading_row(one: &Judged, tape: Tape) -> Vec<String> {
+    let checked = if one.r < CHECKABLE {
+        "no".to_owned()
+    } else {
+        format!("{:.0} %", one.r * 100.0)
+    };
+    let standing = match one.standing {
+        Standing::Agrees | Standing::Unchecked => "",
+        Standing::Suspect => "read again",
+        Standing::UncheckedAndFar => "far from what was meant, and nothing checks it",
+    };
+    vec![
+        one.what.clone(),
+        read_words(tape, one.read, one.value),
+        sd_words(tape, one.read, one.sd),
+        sd_words(tape, one.read, one.misfit()),
+        checked,
+        standing.to_owned(),
+    ]
+}
+
+fn write_loose(page: &mut Page, survey: &Survey, tape: Tape) {
+    if survey.loose.is_empty() {
+        return;
+    }
+    page.heading("Taken as meant");
+    for loose in &survey.loose {
+        page.wrapped(
+            "  ",
+            &format!(
+                "{}: as meant, give or take {}.",
+                loose.says,
+                give_words(tape, loose.give * WITHIN)
+            ),
+        );
+    }
+}
+
+fn write_results(page: &mut Page, doubt: &Doubt, tape: Tape) {
+    page.heading("How sure the results are");
+    let rows: Vec<Vec<String>> = doubt
+        .outcomes
+        .iter()
+        .map(|one| {
+            let most = one
+                .sources
+                .first()
+                .map_or_else(String::new, |(what, share)| {
+                    format!("{:.0} % of it from {what}", share * 100.0)
+                });
+            vec![
+                one.what.clone(),
+                tape.print(Length::mm(one.value)),
+                format!(
+                    "give or take {}",
+                    give_words(tape, Length::mm(WITHIN * one.sd))
+                ),
+                most,
+            ]
+        })
+        .collect();
+    page.table(2, &[Push::Left, Push::Right, Push::Left, Push::Left], &rows);
+    page.line("  (nineteen times in twenty, from the readings and from what was never read)");
+}
+
+fn write_next(page: &mut Page, doubt: &Doubt, tape: Tape) {
+    if doubt.next.is_empty() {
+        return;
+    }
+    page.heading("Read next");
+    for (place, one) in doubt.next.iter().enumerate() {
+        page.wrapped(
+            &format!("{:>3}  ", place + 1),
+            &format!("{}: {}.", one.what, one.how),
+        );
+        let shrinks: Vec<String> = one
+            .shrinks
+            .iter()
+            .filter(|shrink| shrink.before - shrink.after > tape.mark().as_mm() / 16.0)
+            .take(2)
+            .map(|shrink| {
+                let words = |sd: f64| give_words(tape, Length::mm(WITHIN * sd));
+                format!(
+                    "{}: give or take {} becomes {}",
+                    shrink.what,
+                    words(shrink.before),
+                    words(shrink.after)
+                )
+            })
+            .collect();
+        if !shrinks.is_empty() {
+            page.wrapped("     ", &format!("{}.", shrinks.join("; ")));
+        }
+    }
+}
