@@ -59,15 +59,18 @@ impl Maker<'_> {
                 (scalar(ids(*step)?.kick_thickness), Way::Taped)
             }
             StepReading::Edge { step, .. } => (scalar(ids(*step)?.edge), Way::Taped),
-            StepReading::Level { step, .. } => {
+            // What stands the other way round counts against what is reckoned.
+            StepReading::Level { step, high, .. } => {
                 let ids = ids(*step)?;
                 let wide = unknowns.scalars[ids.width].mean;
-                (scalar(ids.level), Way::Levelled(wide))
+                let sign = if *high == Side::Open { 1.0 } else { -1.0 };
+                (Linear::scalar(ids.level, sign), Way::Levelled(wide))
             }
-            StepReading::Fall { step, .. } => (
-                scalar(ids(*step)?.fall),
-                Way::Levelled(unknowns.meant_depth()),
-            ),
+            StepReading::Fall { step, low, .. } => {
+                let sign = if *low == TreadEdge::Back { 1.0 } else { -1.0 };
+                let depth = unknowns.meant_depth();
+                (Linear::scalar(ids(*step)?.fall, sign), Way::Levelled(depth))
+            }
             StepReading::Under { step, line, .. } => {
                 let along = unknowns.meant_kick(*step) + unknowns.meant_depth() / 2.0;
                 let line = unknowns.line(self.line_number(line)?, along, across);
