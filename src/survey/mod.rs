@@ -17,6 +17,7 @@ mod fault;
 mod judged;
 mod linear;
 mod loose;
+pub mod points;
 mod prior;
 mod rows;
 mod uncertainty;

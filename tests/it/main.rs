@@ -9,6 +9,7 @@ mod ball;
 mod cli;
 mod job;
 mod measure;
+mod points;
 mod reference;
 mod rules;
 mod setout;

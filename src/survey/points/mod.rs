@@ -1,0 +1,3 @@
+//! Points of a wall, from a scanner or a total station, in place of readings.
+
+pub mod read;
