@@ -36,6 +36,8 @@ pub(super) enum Command {
     Setout(Setout),
     /// Draw the stair to a PNG file
     Picture(Picture),
+    /// Print a sheet to fill in with readings, in the order one walks the stair
+    SurveySheet(SurveySheet),
 }
 
 #[derive(Debug, Args)]
@@ -171,4 +173,31 @@ fn stretch(text: &str) -> Result<f64, String> {
         Ok(times) if (1.0..=20.0).contains(&times) => Ok(times),
         _ => Err("write a number from 1 to 20".to_owned()),
     }
+}
+
+#[derive(Debug, Args)]
+pub(super) struct SurveySheet {
+    /// The job whose shape the sheet is for; the shipped demo if not given
+    pub(super) job: Option<PathBuf>,
+    /// The PDF file to write; it must not be there yet
+    #[arg(long, value_name = "FILE.pdf")]
+    pub(super) to: PathBuf,
+    /// The paper
+    #[arg(long, value_enum, default_value = "letter")]
+    pub(super) paper: SheetPaper,
+    /// Print the readings that the job has, faint
+    #[arg(long)]
+    pub(super) filled: bool,
+    /// A starter scene instead of a job
+    #[arg(long, value_name = "SCENE", conflicts_with = "job")]
+    pub(super) scene: Option<String>,
+}
+
+/// The sizes of paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum SheetPaper {
+    /// 8 1/2 by 11 in
+    Letter,
+    /// 210 by 297 mm
+    A4,
 }

@@ -14,6 +14,7 @@ mod picture;
 mod setout;
 mod source;
 mod survey;
+mod survey_sheet;
 mod talk;
 mod window;
 
@@ -58,6 +59,7 @@ pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
         Some(Command::Survey(survey)) => survey::run(&survey),
         Some(Command::Setout(setout)) => setout::run(&setout),
         Some(Command::Picture(picture)) => picture::run(&picture),
+        Some(Command::SurveySheet(sheet)) => survey_sheet::run(&sheet),
     };
     outcome.into()
 }

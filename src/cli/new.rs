@@ -14,12 +14,9 @@ pub(super) fn run(new: &New) -> Outcome {
     let Some(path) = &new.file else {
         return talk::fault("name the file to write, as in `rakewell new stair.ron`");
     };
-    let Some((_, text)) = SCENES.iter().find(|(name, _)| *name == new.from) else {
-        let names = SCENES.map(|(name, _)| name).join(", ");
-        return talk::fault(&format!(
-            "there is no scene {:?} to start from; the scenes are: {names}",
-            new.from
-        ));
+    let text = match scene(&new.from) {
+        Ok(text) => text,
+        Err(outcome) => return outcome,
     };
     match file::write_new(path, text.as_bytes()) {
         Ok(()) => {
@@ -31,6 +28,17 @@ pub(super) fn run(new: &New) -> Outcome {
         }
         Err(error) => talk::fault(&file::why(path, &error)),
     }
+}
+
+/// The text of a starter scene.
+pub(super) fn scene(asked: &str) -> Result<&'static str, Outcome> {
+    let known = SCENES.iter().find(|(name, _)| *name == asked);
+    known.map(|(_, text)| *text).ok_or_else(|| {
+        let names = SCENES.map(|(name, _)| name).join(", ");
+        talk::fault(&format!(
+            "there is no scene {asked:?} to start from; the scenes are: {names}"
+        ))
+    })
 }
 
 fn list() -> String {

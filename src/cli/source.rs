@@ -47,6 +47,25 @@ pub(super) fn load(path: Option<&Path>) -> Result<Source, Outcome> {
         None => Document::parse(DEMO, DEMO_NAME),
     }
     .map_err(|faults| say_faults(&faults))?;
+    say_slips(&document);
+    Ok(Source {
+        document,
+        #[cfg(feature = "viewer")]
+        path: path.map(Path::to_path_buf),
+    })
+}
+
+/// A job of ours, from its text.
+pub(super) fn shipped(text: &str, name: &str) -> Result<Source, Outcome> {
+    let document = Document::parse(text, name).map_err(|faults| say_faults(&faults))?;
+    Ok(Source {
+        document,
+        #[cfg(feature = "viewer")]
+        path: None,
+    })
+}
+
+fn say_slips(document: &Document) {
     if !document.warnings().is_empty() {
         let slips = Faults {
             name: document.name().to_owned(),
@@ -55,11 +74,6 @@ pub(super) fn load(path: Option<&Path>) -> Result<Source, Outcome> {
         };
         talk::say(&slips.render(true));
     }
-    Ok(Source {
-        document,
-        #[cfg(feature = "viewer")]
-        path: path.map(Path::to_path_buf),
-    })
 }
 
 fn say_faults(faults: &Faults) -> Outcome {

@@ -5,7 +5,9 @@
 //! Does not: compute anything about the stair.
 
 pub mod json;
+pub mod pdf;
 mod report;
+pub mod sheet;
 pub mod survey;
 
 pub use report::{

@@ -14,7 +14,8 @@ const LONGEST_FILE: usize = 600;
 
 /// Files that may name `as f32`, with the reason. Stair lengths cross in the first one only; the
 /// others make what is no length of the stair: places on the screen, colours, patterns.
-const MAY_CAST_TO_F32: [(&str, &str); 10] = [
+const MAY_CAST_TO_F32: [(&str, &str); 11] = [
+    ("src/publish/pdf/write.rs", "the PDF library's points"),
     (
         "src/viewer/convert.rs",
         "the one edge from f64 mm to meshes",

@@ -1,0 +1,60 @@
+//! The survey sheet: a form to fill in by hand, for the shape of one stair, that asks the readings
+//! in the order in which one walks it: the foot, the steps from the bottom, the head, the walls.
+//!
+//! In: a job (its shape; its readings too where they are to be printed faint). Out: [`Sheet`],
+//! every block with its place on the paper and what it asks, and from that the PDF
+//! ([`Sheet::pdf`]). Millimetres on the paper, right and down from its upper left corner.
+//! The names of readings are those of the job file, so that typing them in is copying.
+//! Does not: judge a reading; compute anything about the stair but where to hold a tool.
+
+mod ask;
+mod elevation;
+mod floors;
+mod front;
+mod gallery;
+mod instruments;
+mod layout;
+mod notes;
+mod paper;
+mod places;
+mod read;
+mod rule;
+mod scale;
+mod sketch;
+mod steps;
+mod table;
+mod walls;
+
+pub use ask::Ask;
+pub use layout::{Leaf, Placed, Sheet};
+pub use paper::{GRID, MARGIN, Paper, ROW};
+pub use places::{Place, places};
+
+use crate::job::{FloorKind, Job};
+use layout::Flow;
+
+/// How a sheet is wanted.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Options {
+    /// The paper it is printed on.
+    pub paper: Paper,
+    /// Whether the readings that the job has are printed faint in their places.
+    pub filled: bool,
+}
+
+/// Lays out the sheet for a job.
+#[must_use]
+pub fn sheet(job: &Job, options: Options) -> Sheet {
+    let read = read::Read::of(job, options.filled);
+    let mut flow = Flow::new(options.paper);
+    front::lay(&mut flow, job, &read);
+    let (lower, upper): (Vec<_>, Vec<_>) = floors::asked(job)
+        .into_iter()
+        .partition(|floor| floor.kind == FloorKind::Lower);
+    floors::lay(&mut flow, &lower, &read);
+    steps::lay(&mut flow, job, &read);
+    floors::lay(&mut flow, &upper, &read);
+    walls::lay(&mut flow, job, &read);
+    notes::lay(&mut flow);
+    flow.finish(job)
+}
