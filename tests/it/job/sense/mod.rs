@@ -3,11 +3,19 @@
 mod balusters;
 mod copies;
 mod design;
+mod figures;
 mod flight;
+mod floors;
+mod how;
+mod instruments;
+mod kinds;
 mod limits;
+mod lines;
 mod names;
 mod slips;
 mod steps;
+mod two_walls;
+mod wall_kinds;
 mod walls;
 
 use rakewell::job::{Diagnostic, Document, Severity};
