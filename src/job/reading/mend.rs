@@ -172,10 +172,11 @@ fn leave_out_item(copy: &mut Copy, place: &Place) -> bool {
 /// Something that reads where this field is missing.
 fn neutral_field(field: &str) -> Option<&'static str> {
     Some(match field {
-        "name" | "rules" | "wall" => "\"-\"",
+        "name" | "rules" | "wall" | "line" => "\"-\"",
         "open_side" => "Left",
         "high" | "side" => "Open",
         "at" => "Top",
+        "low" => "Front",
         "section" => "Square(1)",
         "stands" => "At(x: 1)",
         "lower" | "upper" => "Newel(\"-\")",

@@ -260,6 +260,32 @@ fn fields_that_are_missing_or_twice() {
     );
 }
 
+/// Fields that only the new readings have: one fault each, with an example of what to add.
+#[test]
+fn fields_that_are_missing_in_readings_from_part_to_part() {
+    for (reading, field, example) in [
+        ("Under(step: 3, is: 4)", "line", "add `line: \"L1\",`"),
+        ("Height(step: 3, is: 22.5)", "above", "add `above: 2,`"),
+        ("Run(step: 3, is: 20)", "beyond", "add `beyond: 2,`"),
+        (
+            "Fall(step: 3, is: 0)",
+            "low",
+            "add `low: Front,` or `low: Back,`",
+        ),
+    ] {
+        let text = with("Going(step: 6, is: 9.75)", reading);
+        let name = reading.split('(').next().expect("a name");
+        let path = format!("flight.readings[0].{field}");
+        one_fault(
+            &text,
+            &path,
+            name,
+            &format!("`{field}` is missing"),
+            example,
+        );
+    }
+}
+
 #[test]
 fn shapes_that_are_other_ones() {
     let text = with("from: (x: 130, y: 8)", "from: (130, 8)");
@@ -375,7 +401,7 @@ fn a_line_without_end_is_not_drawn() {
 }
 
 /// Every file of `tests/bad-input` with the line, field and problem of its first fault.
-const FILES: [(&str, usize, &str, &str); 21] = [
+const FILES: [(&str, usize, &str, &str); 29] = [
     (
         "baluster-wider-than-tread",
         16,
@@ -384,10 +410,40 @@ const FILES: [(&str, usize, &str, &str); 21] = [
     ),
     ("binary", 1, "", "not text"),
     ("empty", 1, "", "the file is empty"),
+    (
+        "feet-read-as-inches",
+        7,
+        "flight.readings[0].is",
+        "the width is less than 6",
+    ),
     ("going-negative", 5, "flight.going", "the going is negative"),
     ("going-zero", 5, "flight.going", "the going is zero"),
+    (
+        "landing-reading-on-floor",
+        11,
+        "floors[0].readings[0]",
+        "no landing and has no edge",
+    ),
     ("later-format", 2, "format", "format 2 is not known"),
     ("latin-1", 3, "", "not UTF-8"),
+    (
+        "level-longer-than-wall",
+        10,
+        "walls[0].readings[1].level",
+        "longer than the wall is high",
+    ),
+    (
+        "line-of-another-kind",
+        8,
+        "flight.readings[0].line",
+        "runs plumb across the flight",
+    ),
+    (
+        "millimetres-read-as-inches",
+        7,
+        "flight.readings[0].is",
+        "the rise is more than 16",
+    ),
     ("nested", 1, "", "more than 64 deep"),
     (
         "newels-in-one-place",
@@ -403,11 +459,29 @@ const FILES: [(&str, usize, &str, &str); 21] = [
         "design.rail.lower.Newel",
         "no newel `N2`",
     ),
+    (
+        "no-such-instrument",
+        8,
+        "flight.readings[0].by",
+        "no instrument `tap`",
+    ),
     ("no-such-step", 7, "flight.readings[0].step", "no tread 14"),
     ("no-such-wall", 15, "design.rail.upper.wall", "no wall `W3`"),
     ("not-a-number", 5, "flight.rise", ""),
+    (
+        "off-the-wall",
+        10,
+        "walls[0].readings[0].along",
+        "off the end of the wall",
+    ),
     ("only-remarks", 2, "", "the file is empty"),
     ("over-zero", 5, "flight.rise", "zero"),
+    (
+        "tape-for-a-pitch",
+        8,
+        "flight.readings[0].by",
+        "cannot read a pitch",
+    ),
     ("too-great", 5, "flight.rise", ""),
     ("truncated", 4, "", "never closed"),
     ("two-numbers", 5, "flight.rise", "3"),
@@ -419,13 +493,59 @@ const FILES: [(&str, usize, &str, &str); 21] = [
     ),
 ];
 
+/// Those that can be used, but are likely to be a slip.
+const LIKELY_SLIPS: [(&str, usize, &str, &str); 1] = [(
+    "copied-reading",
+    8,
+    "flight.readings[1]",
+    "the same reading twice; it would count double",
+)];
+
+#[test]
+fn every_likely_slip_is_taken_with_a_warning() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bad-input");
+    for (name, line, path, problem) in LIKELY_SLIPS {
+        let document = Document::load(&folder.join(name).with_extension("ron")).expect(name);
+        let [warning] = document.warnings() else {
+            panic!("{name}: {:?}", document.warnings());
+        };
+        assert_eq!((warning.line, warning.path.as_str()), (line, path));
+        assert!(warning.problem.contains(problem), "{warning:?}");
+        assert_eq!(
+            warning.aside.as_ref().map(|aside| aside.line),
+            Some(line - 1)
+        );
+        assert!(!warning.help.is_empty());
+    }
+}
+
+/// A unit that was mistaken is named, with what to write instead.
+#[test]
+fn bad_files_of_a_mistaken_unit_name_it() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bad-input");
+    for (name, help) in [
+        (
+            "millimetres-read-as-inches",
+            "a factor of 25.4: was it millimetres? write `190 mm`",
+        ),
+        (
+            "feet-read-as-inches",
+            "a factor of 12: was it feet? write `3 ft`",
+        ),
+    ] {
+        let faults = Document::load(&folder.join(name).with_extension("ron")).expect_err(name);
+        assert!(faults.to_string().contains(help), "{faults}");
+        assert!(faults.render(false).contains(help), "{faults}");
+    }
+}
+
 #[test]
 fn every_bad_file_says_what_is_wrong_with_it() {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bad-input");
     let entries = std::fs::read_dir(&folder).expect("the folder is there");
     assert_eq!(
         entries.count(),
-        FILES.len(),
+        FILES.len() + LIKELY_SLIPS.len(),
         "every file stands in the list"
     );
     for (name, line, path, problem) in FILES {
