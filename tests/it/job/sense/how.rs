@@ -1,65 +1,64 @@
 //! What a reading says about how it was taken: with what, how surely, when.
 
-use super::{added, refused, taken, warned};
+use super::{Item, added, refused, taken, warned};
 use crate::job::one_fault;
+/// Readings of the steps with what cannot read them.
+const OF_THE_STEPS: &[Item] = &[
+    (
+        "Pitch(from: 1, to: 9, is: 37, by: \"tape\")",
+        ".by",
+        "\"tape\"",
+        "`tape` is a tape, which cannot read a pitch in degrees",
+        "name a `Slope`",
+    ),
+    (
+        "Pitch(from: 1, to: 9, is: 37, by: \"level\")",
+        ".by",
+        "\"level\"",
+        "`level` is a level, which cannot read a pitch",
+        "name a `Slope`",
+    ),
+    (
+        "Going(step: 2, is: 10, by: \"digital\")",
+        ".by",
+        "\"digital\"",
+        "`digital` is a level that shows degrees, which cannot read a distance",
+        "name a `Tape`",
+    ),
+    (
+        "Level(step: 2, is: 0, high: Wall, by: \"edge\")",
+        ".by",
+        "\"edge\"",
+        "`edge` is a straightedge, which cannot read what is level",
+        "name a `Level`",
+    ),
+    (
+        "Under(step: 2, line: \"LF\", is: 10, by: \"edge\")",
+        ".by",
+        "\"edge\"",
+        "cannot read how far it is from a laser line",
+        "name the `Tape`",
+    ),
+    (
+        "Going(step: 2, is: 10, by: \"tap\")",
+        ".by",
+        "\"tap\"",
+        "there is no instrument `tap`",
+        "did you mean `tape`?",
+    ),
+    (
+        "Going(step: 2, is: 10, by: \"stick\")",
+        ".by",
+        "\"stick\"",
+        "there is no instrument `stick`",
+        "known here: `tape`, `level`",
+    ),
+];
 
 /// Who reads what: common practice, no source.
 #[test]
 fn an_instrument_that_cannot_read_it() {
-    refused(
-        "steps",
-        &[
-            (
-                "Pitch(from: 1, to: 9, is: 37, by: \"tape\")",
-                ".by",
-                "\"tape\"",
-                "`tape` is a tape, which cannot read a pitch in degrees",
-                "name a `Slope`",
-            ),
-            (
-                "Pitch(from: 1, to: 9, is: 37, by: \"level\")",
-                ".by",
-                "\"level\"",
-                "`level` is a level, which cannot read a pitch",
-                "name a `Slope`",
-            ),
-            (
-                "Going(step: 2, is: 10, by: \"digital\")",
-                ".by",
-                "\"digital\"",
-                "`digital` is a level that shows degrees, which cannot read a distance",
-                "name a `Tape`",
-            ),
-            (
-                "Level(step: 2, is: 0, high: Wall, by: \"edge\")",
-                ".by",
-                "\"edge\"",
-                "`edge` is a straightedge, which cannot read what is level",
-                "name a `Level`",
-            ),
-            (
-                "Under(step: 2, line: \"LF\", is: 10, by: \"edge\")",
-                ".by",
-                "\"edge\"",
-                "cannot read how far it is from a laser line",
-                "name the `Tape`",
-            ),
-            (
-                "Going(step: 2, is: 10, by: \"tap\")",
-                ".by",
-                "\"tap\"",
-                "there is no instrument `tap`",
-                "did you mean `tape`?",
-            ),
-            (
-                "Going(step: 2, is: 10, by: \"stick\")",
-                ".by",
-                "\"stick\"",
-                "there is no instrument `stick`",
-                "known here: `tape`, `level`",
-            ),
-        ],
-    );
+    refused("steps", OF_THE_STEPS);
     refused(
         "W1",
         &[

@@ -1,105 +1,104 @@
 //! Steps that readings name, and where across the flight they were taken.
 
-use super::{refused, taken, warned};
+use super::{Item, refused, taken, warned};
+/// Readings of steps past either end of the flight.
+const NOT_THERE: &[Item] = &[
+    (
+        "Fall(step: 14, is: 0, low: Back)",
+        ".step",
+        "14",
+        "there is no tread 14",
+        "14 kicks carry treads 1 to 13",
+    ),
+    (
+        "Overhang(step: 0, is: 1)",
+        ".step",
+        "0",
+        "there is no tread 0",
+        "treads 1 to 13",
+    ),
+    (
+        "KickThickness(step: 15, is: 1)",
+        ".step",
+        "15",
+        "there is no kick 15",
+        "kicks 1 to 14",
+    ),
+    (
+        "Height(step: 15, above: 0, is: 100)",
+        ".step",
+        "15",
+        "there is no step 15",
+        "treads go up from 1, and 14 is the upper floor",
+    ),
+    (
+        "Height(step: 0, above: 3, is: -22)",
+        ".step",
+        "0",
+        "there is no step 0",
+        "treads go up from 1",
+    ),
+    (
+        "Height(step: 3, above: 15, is: -90)",
+        ".above",
+        "15",
+        "there is no step 15",
+        "0 is the lower floor",
+    ),
+    (
+        "Under(step: 15, line: \"LL\", is: 4)",
+        ".step",
+        "15",
+        "there is no step 15",
+        "0 is the lower floor",
+    ),
+    (
+        "Run(step: 15, beyond: 1, is: 140)",
+        ".step",
+        "15",
+        "there is no kick 15",
+        "kicks 1 to 14",
+    ),
+    (
+        "Run(step: 4, beyond: 0, is: 40)",
+        ".beyond",
+        "0",
+        "there is no kick 0",
+        "kicks 1 to 14",
+    ),
+    (
+        "Past(step: 0, line: \"LA\", is: 4)",
+        ".step",
+        "0",
+        "there is no kick 0",
+        "kicks 1 to 14",
+    ),
+    (
+        "Pitch(from: 0, to: 9, is: 37)",
+        ".from",
+        "0",
+        "there is no step 0",
+        "treads go up from 1",
+    ),
+    (
+        "Pitch(from: 1, to: 15, is: 37)",
+        ".to",
+        "15",
+        "there is no step 15",
+        "14 is the upper floor",
+    ),
+    (
+        "Diagonal(from: (step: 2, end: Open), to: (step: 15, end: Wall), is: 160)",
+        ".to.step",
+        "15",
+        "there is no step 15",
+        "14 is the upper floor",
+    ),
+];
 
 #[test]
 fn steps_that_are_not_there() {
-    refused(
-        "steps",
-        &[
-            (
-                "Fall(step: 14, is: 0, low: Back)",
-                ".step",
-                "14",
-                "there is no tread 14",
-                "14 kicks carry treads 1 to 13",
-            ),
-            (
-                "Overhang(step: 0, is: 1)",
-                ".step",
-                "0",
-                "there is no tread 0",
-                "treads 1 to 13",
-            ),
-            (
-                "KickThickness(step: 15, is: 1)",
-                ".step",
-                "15",
-                "there is no kick 15",
-                "kicks 1 to 14",
-            ),
-            (
-                "Height(step: 15, above: 0, is: 100)",
-                ".step",
-                "15",
-                "there is no step 15",
-                "treads go up from 1, and 14 is the upper floor",
-            ),
-            (
-                "Height(step: 0, above: 3, is: -22)",
-                ".step",
-                "0",
-                "there is no step 0",
-                "treads go up from 1",
-            ),
-            (
-                "Height(step: 3, above: 15, is: -90)",
-                ".above",
-                "15",
-                "there is no step 15",
-                "0 is the lower floor",
-            ),
-            (
-                "Under(step: 15, line: \"LL\", is: 4)",
-                ".step",
-                "15",
-                "there is no step 15",
-                "0 is the lower floor",
-            ),
-            (
-                "Run(step: 15, beyond: 1, is: 140)",
-                ".step",
-                "15",
-                "there is no kick 15",
-                "kicks 1 to 14",
-            ),
-            (
-                "Run(step: 4, beyond: 0, is: 40)",
-                ".beyond",
-                "0",
-                "there is no kick 0",
-                "kicks 1 to 14",
-            ),
-            (
-                "Past(step: 0, line: \"LA\", is: 4)",
-                ".step",
-                "0",
-                "there is no kick 0",
-                "kicks 1 to 14",
-            ),
-            (
-                "Pitch(from: 0, to: 9, is: 37)",
-                ".from",
-                "0",
-                "there is no step 0",
-                "treads go up from 1",
-            ),
-            (
-                "Pitch(from: 1, to: 15, is: 37)",
-                ".to",
-                "15",
-                "there is no step 15",
-                "14 is the upper floor",
-            ),
-            (
-                "Diagonal(from: (step: 2, end: Open), to: (step: 15, end: Wall), is: 160)",
-                ".to.step",
-                "15",
-                "there is no step 15",
-                "14 is the upper floor",
-            ),
-        ],
-    );
+    refused("steps", NOT_THERE);
     taken(
         "steps",
         &[

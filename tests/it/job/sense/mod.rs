@@ -18,7 +18,7 @@ mod two_walls;
 mod wall_kinds;
 mod walls;
 
-use rakewell::job::{Diagnostic, Document, Severity};
+use rakewell::job::{Diagnostic, Document, FloorReading, Severity, StepReading, WallReading};
 
 use super::{one_fault, with};
 
@@ -124,17 +124,21 @@ fn every_kind_of_reading_is_taken_as_it_should_be() {
     let document = Document::parse(SURVEY, "survey.ron").expect("it is sound");
     assert!(document.warnings().is_empty(), "{:?}", document.warnings());
     let job = document.job();
-    let told: Vec<&str> = job.flight.readings.iter().map(|one| one.kind()).collect();
-    for kind in rakewell::job::StepReading::KINDS {
+    let told: Vec<&str> = job.flight.readings.iter().map(StepReading::kind).collect();
+    for kind in StepReading::KINDS {
         assert!(told.contains(kind), "{kind} is in the survey");
     }
-    let told: Vec<&str> = job.walls[0].readings.iter().map(|one| one.kind()).collect();
-    for kind in rakewell::job::WallReading::KINDS {
+    let told: Vec<&str> = job.walls[0]
+        .readings
+        .iter()
+        .map(WallReading::kind)
+        .collect();
+    for kind in WallReading::KINDS {
         assert!(told.contains(kind), "{kind} is in the survey");
     }
     let floors = job.floors.iter().flat_map(|floor| &floor.readings);
-    let told: Vec<&str> = floors.map(|one| one.kind()).collect();
-    for kind in rakewell::job::FloorReading::KINDS {
+    let told: Vec<&str> = floors.map(FloorReading::kind).collect();
+    for kind in FloorReading::KINDS {
         assert!(told.contains(kind), "{kind} is in the survey");
     }
 }
