@@ -35,7 +35,7 @@ pub use judged::{CHECKABLE, CRITICAL, Judged, Standing, Suspect};
 pub use linear::Linear;
 pub use loose::Loose;
 pub use rows::Read;
-pub use uncertainty::tape_limit;
+pub use uncertainty::{TapeEnds, tape_limit};
 pub use units::UnitSlip;
 pub use unknowns::{Scalar, Unknowns, What};
 pub use wall_field::{PlanePart, WallField};

@@ -42,16 +42,30 @@ fn together(parts: &[f64]) -> f64 {
     parts.iter().map(|part| part * part).sum::<f64>().sqrt()
 }
 
-/// The limit of error of a tape between two marks this far apart, one of them its hook, mm.
+/// What a tape is read between.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TapeEnds {
+    /// Two of its marks.
+    Marks,
+    /// Its hook, or a surface that its end is held to, and a mark.
+    Hook,
+}
+
+/// The limit of error of a tape over a length, mm.
 ///
 /// Directive 2014/32/EU, Annex X (MI-008), chapter I: a + b L with L in metres rounded up, plus c
-/// where one end is a hook or surface. NIST Handbook 44, section 5.52, metal tapes.
+/// where one end is a hook or surface. NIST Handbook 44, section 5.52, metal tapes: one figure for
+/// both.
 #[must_use]
-pub fn tape_limit(class: TapeClass, length: Length) -> Length {
+pub fn tape_limit(class: TapeClass, length: Length, between: TapeEnds) -> Length {
     let eu = |a: f64, b: f64, c: f64| {
         // A length of nothing is still read between two marks.
         let metres = (length.abs().as_mm() / 1000.0 - 1e-9).ceil().max(1.0);
-        Length::mm(a + b * metres + c)
+        let hook = match between {
+            TapeEnds::Marks => 0.0,
+            TapeEnds::Hook => c,
+        };
+        Length::mm(a + b * metres + hook)
     };
     match class {
         TapeClass::I => eu(0.1, 0.1, 0.1),
@@ -123,7 +137,8 @@ impl<'a> Instruments<'a> {
         let read = |mark: f64| rectangular(mark / 2.0);
         match tool {
             Tool::Tape { class, mark } => {
-                let limit = tape_limit(*class, Length::mm(length)).as_mm();
+                // On site one end is hooked, butted or stood on a surface.
+                let limit = tape_limit(*class, Length::mm(length), TapeEnds::Hook).as_mm();
                 let mark = mark.as_ref().map_or(self.mark, Typed::mm);
                 together(&[rectangular(limit), read(mark)])
             }
