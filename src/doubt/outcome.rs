@@ -126,20 +126,9 @@ fn deciding(all: Vec<(String, f64)>) -> Vec<(String, f64)> {
 
 /// Where the rail meets walls.
 pub(super) fn spots(job: &Job, chain: &Chain) -> Vec<Spot> {
-    let rail = &chain.setout.rail;
-    let ends = [
-        (&job.design.rail.lower, &rail.lower),
-        (&job.design.rail.upper, &rail.upper),
-    ];
-    ends.into_iter()
-        .filter_map(|(end, at)| {
-            let RailEnd::Wall { wall, .. } = end else {
-                return None;
-            };
-            let face = chain.site.wall(wall)?;
-            let run = (face.to - face.from) / face.length();
-            Some((wall.clone(), (at.xy() - face.from).dot(&run), at.z))
-        })
+    inspect::walls::landings(job, &chain.site, &chain.setout)
+        .into_iter()
+        .map(|(wall, along, up)| (job.walls[wall].name.clone(), along, up))
         .collect()
 }
 

@@ -11,6 +11,7 @@ mod opening;
 mod rail_end;
 mod railing;
 mod stair;
+pub mod walls;
 
 use crate::job::{Duty, Job};
 use crate::measure::{Length, Tape};

@@ -5,6 +5,7 @@
 //! `assets/rules/`.
 //! Does not: know geometry, or judge anything but a single number ([`Sense::holds`]).
 
+pub mod as_built;
 mod pack;
 
 use std::sync::{Arc, LazyLock};
