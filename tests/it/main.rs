@@ -13,6 +13,7 @@ mod points;
 mod reference;
 mod rules;
 mod setout;
+mod sheet;
 mod survey;
 mod tidy;
 #[cfg(feature = "viewer")]

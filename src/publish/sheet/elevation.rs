@@ -10,7 +10,7 @@ use crate::job::{Job, Wall};
 use crate::publish::pdf::{Canvas, Pen, Push, Shade, Spot, Style};
 
 /// The most that a wall may take, without the letters round it.
-const TALLEST: f64 = 58.0;
+const TALLEST: f64 = 54.0;
 /// Room at either side for letters.
 const SIDE: f64 = 9.0;
 /// Over the wall, and under it for the words along its foot.

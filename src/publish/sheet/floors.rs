@@ -72,7 +72,7 @@ const LANDING: Card = card(
 );
 
 /// The width of the cards beside the table.
-const CARD: f64 = 40.0;
+const CARD: f64 = 46.0;
 
 /// Lays a block for each floor.
 pub(super) fn lay(flow: &mut Flow, floors: &[Asked], read: &Read<'_>) {
@@ -98,12 +98,16 @@ fn block(width: f64, floor: &Asked, read: Read<'_>) -> Block {
         rows: rows(floor, landing, read),
     };
     let mut cards = Canvas::default();
-    let mut tall = gallery::draw(&mut cards, &FLOOR, (0.0, 0.0), CARD);
-    if landing {
-        tall += 2.0;
-        tall += gallery::draw(&mut cards, &LANDING, (0.0, tall), CARD);
-    }
-    let left = CARD + 6.0;
+    // How a level is laid is shown once, at the floor that every stair has.
+    let card = match floor.kind {
+        FloorKind::Lower => Some(&FLOOR),
+        FloorKind::Landing { .. } => Some(&LANDING),
+        FloorKind::Upper => None,
+    };
+    let tall = card.map_or(0.0, |card| {
+        gallery::draw(&mut cards, card, (0.0, 0.0), CARD)
+    });
+    let left = card.map_or(0.0, |_| CARD + 6.0);
     Block::beside(width, &floor.name, "", (cards, tall), (left, &table))
 }
 

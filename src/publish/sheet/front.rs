@@ -19,9 +19,9 @@ const BEFORE: [Card; 4] = [
     card(
         "Throw the line",
         sketch::line,
-        "Stand the laser where its level line passes every tread. Mark the line in pencil at foot, \
-         middle and head. Read its height above the finished lower floor at the first kick. Meet \
-         the marks again after every move.",
+        "Its level line must pass every tread. Mark it in pencil at foot, middle and head. Read its \
+         height above the finished lower floor at the first kick. Meet the marks again after every \
+         move.",
     ),
     card(
         "Check the level",
@@ -40,9 +40,8 @@ const BEFORE: [Card; 4] = [
     card(
         "Write a reading",
         sketch::writing,
-        "Whole and fraction as on the tape; + a hair over the mark, \u{2212} a hair under it. A \
-         minus in front means the other way. Tick R, D or F: read on rough, dry-fitted or finished \
-         work. Leave blank what you did not read.",
+        "As on the tape; + a hair over the mark, \u{2212} a hair under it. Tick R, D or F: read on \
+         rough, dry-fitted or finished work. Leave blank what you did not read.",
     ),
 ];
 
@@ -184,7 +183,7 @@ fn cautions(width: f64) -> Block {
 
 /// The whole flight, and the rule that shows the size of the print.
 fn whole(width: f64, read: Read<'_>) -> Block {
-    let room = 34.0;
+    let room = 31.0;
     let mut cards = Canvas::default();
     let tall = gallery::draw(&mut cards, &TOTALS, (0.0, 0.0), room);
     let other = gallery::draw(&mut cards, &PITCH, (room + 4.0, 0.0), room);
@@ -208,8 +207,8 @@ fn whole(width: f64, read: Read<'_>) -> Block {
         (left, &table),
     );
     let top = lines(block.lines);
-    block.canvas.put((0.0, top + 3.0), rule::rule(width));
-    block.lines += ((rule::TALL + 3.0) / super::GRID).ceil() as usize;
+    block.canvas.put((0.0, top), rule::rule(width));
+    block.lines += (rule::TALL / super::GRID).ceil() as usize;
     block
 }
 

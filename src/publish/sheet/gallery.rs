@@ -19,6 +19,8 @@ pub(super) const fn card(name: &'static str, sketch: fn() -> Canvas, text: &'sta
 
 /// Between two cards.
 const BETWEEN: f64 = 4.0;
+/// A sketch is drawn at most so many times its size.
+const LARGEST: f64 = 1.1;
 /// Between two lines of a card's text.
 const LEADING: f64 = 0.65 * GRID;
 const WORDS: Style = Style::regular(7.0, Shade::INK);
@@ -50,7 +52,7 @@ pub(super) fn gallery(width: f64, what: &str, aside: &str, cards: &[Card], acros
 
 /// Draws a card; gives its height.
 pub(super) fn draw(canvas: &mut Canvas, card: &Card, (left, top): (f64, f64), room: f64) -> f64 {
-    let scale = room / sketch::WIDE;
+    let scale = (room / sketch::WIDE).min(LARGEST);
     let tall = 1.0 + sketch::HIGH * scale;
     canvas.put((left, top + 1.0), scaled((card.sketch)(), scale));
     let name = top + tall + 4.0;

@@ -148,8 +148,11 @@ impl Flow {
     /// the picture that its letters stand in, stays on its first page.
     pub(super) fn table(&mut self, table: &Table, above: Block) {
         let first = TOGETHER.min(table.rows.len());
-        let least = above.lines + table.head_lines() + table.lines_of(&table.rows[..first]);
-        if least > self.left() {
+        let over = above.lines + table.head_lines();
+        let least = over + table.lines_of(&table.rows[..first]);
+        let all = over + table.lines_of(&table.rows);
+        // What fits on one page is not broken over two.
+        if least > self.left() || (all > self.left() && all <= self.whole()) {
             self.turn();
         }
         let mut above = Some(above);

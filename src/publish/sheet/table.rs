@@ -233,7 +233,8 @@ fn draw_cell(canvas: &mut Canvas, cell: &Cell, (left, top): (f64, f64), width: f
     let room = (width - ticks - 2.0 * PAD).max(1.0);
     let at = |down: f64| (left + PAD, top + down);
     let bold = Style::bold(8.5, Shade::INK);
-    canvas.fitted(at(ROW / 2.0 + 1.1), Push::Left, &cell.label, bold, room);
+    let base = if cell.hint.is_empty() { 5.6 } else { 6.8 };
+    canvas.fitted(at(base), Push::Left, &cell.label, bold, room);
     let small = Style::regular(6.3, Shade::GREY);
     canvas.fitted(at(2.6), Push::Left, &cell.hint, small, room);
     let faint = Style::regular(8.5, Shade(128, 130, 136));

@@ -27,7 +27,7 @@ pub(in super::super) fn line() -> Canvas {
     read(&mut c, (10.4, 24.0), (10.4, beam));
     name(&mut c, (11.4, 12.4), Push::Left, "height");
     word(&mut c, (34.0, 2.8), Push::Right, "marks in pencil");
-    word(&mut c, (5.2, 22.8), Push::Left, "0");
+    word(&mut c, (9.4, 23.2), Push::Right, "0");
     c
 }
 
@@ -86,8 +86,8 @@ pub(in super::super) fn laser() -> Canvas {
         mark(&mut c, (x, y));
     }
     gap(&mut c, (5.4, second), (5.4, first));
-    word(&mut c, (7.4, 4.6), Push::Left, "two marks on A");
-    word(&mut c, (29.6, 21.0), Push::Right, "one on B");
+    word(&mut c, (8.6, 22.4), Push::Left, "two on A");
+    word(&mut c, (29.6, 6.6), Push::Right, "one on B");
     word(&mut c, (4.4, 3.2), Push::Left, "A");
     word(&mut c, (29.6, 3.2), Push::Right, "B");
     c

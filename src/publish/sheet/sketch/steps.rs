@@ -98,7 +98,7 @@ pub(in super::super) fn edge() -> Canvas {
         read(&mut c, (x, string), (x, *end));
     }
     name(&mut c, (17.0, 2.6), Push::Centre, "Edge");
-    word(&mut c, (17.0, 17.4), Push::Centre, "string");
+    word(&mut c, (9.6, 17.2), Push::Left, "string");
     word(&mut c, (17.0, 24.6), Push::Centre, "seen from above");
     c
 }
@@ -109,12 +109,12 @@ pub(in super::super) fn width() -> Canvas {
     let wall = 3.4;
     c.line(&[(0.0, wall), (34.0, wall)], OUTLINE);
     hatch(&mut c, (34.0, wall), (0.0, wall));
-    for x in [3.0, 12.5, 22.0] {
-        c.rect((x, wall), (9.5, 16.6), Some(OUTLINE), Some(Shade::TONE));
+    for x in [1.0, 10.0, 19.0] {
+        c.rect((x, wall), (9.0, 16.6), Some(OUTLINE), Some(Shade::TONE));
     }
-    read(&mut c, (17.2, wall), (17.2, 20.0));
-    name(&mut c, (18.4, 12.4), Push::Left, "Width");
-    word(&mut c, (33.0, 6.4), Push::Right, "wall");
+    read(&mut c, (23.5, wall), (23.5, 20.0));
+    name(&mut c, (22.6, 12.4), Push::Right, "Width");
+    word(&mut c, (33.6, 6.8), Push::Right, "wall");
     word(&mut c, (17.0, 24.0), Push::Centre, "open side, from above");
     c
 }
@@ -190,7 +190,7 @@ pub(in super::super) fn under() -> Canvas {
         let x = x + 2.6;
         read(&mut c, (x, beam), (x, y));
     }
-    name(&mut c, (19.8, 9.0), Push::Left, "Under");
+    name(&mut c, (28.4, 9.6), Push::Left, "Under");
     word(&mut c, (34.0, 3.2), Push::Right, "laser line");
     c
 }
@@ -212,7 +212,7 @@ pub(in super::super) fn whole() -> Canvas {
     read(&mut c, (4.0, 18.6), (last, 18.6));
     name(&mut c, (15.6, 21.2), Push::Left, "TotalRun");
     read(&mut c, (30.0, 22.0), (30.0, top));
-    name(&mut c, (29.0, 8.6), Push::Right, "TotalRise");
+    name(&mut c, (31.0, 2.6), Push::Right, "TotalRise");
     c
 }
 
