@@ -26,9 +26,9 @@ const BEFORE: [Card; 4] = [
     card(
         "Check the level",
         sketch::reversal,
-        "One end on a mark, bubble in the middle: mark the other end. Turn it end for end on the \
-         same mark and mark again. True level is midway between the two; half their distance is \
-         its error over its length.",
+        "One end on a mark, bubble in the middle: mark at the other end. Turn it end for end and \
+         mark again. True level is midway; half the distance between the two is its error over \
+         its length.",
     ),
     card(
         "Check the laser",
@@ -40,7 +40,7 @@ const BEFORE: [Card; 4] = [
     card(
         "Write a reading",
         sketch::writing,
-        "As on the tape; + a hair over the mark, \u{2212} a hair under it. Tick R, D or F: read on \
+        "As on the tape; + a hair over the mark, \u{2212}\u{a0}a hair under it. Tick R, D or F: read on \
          rough, dry-fitted or finished work. Leave blank what you did not read.",
     ),
 ];
@@ -158,7 +158,7 @@ fn cautions(width: f64) -> Block {
         ),
         (
             "Open side",
-            "Put up a temporary guard before you measure along it.",
+            "Put up a temporary guard before you measure there.",
         ),
     ];
     let column = width / 3.0;
@@ -207,8 +207,9 @@ fn whole(width: f64, read: Read<'_>) -> Block {
         (left, &table),
     );
     let top = lines(block.lines);
-    block.canvas.put((0.0, top), rule::rule(width));
-    block.lines += (rule::TALL / super::GRID).ceil() as usize;
+    let down = super::GRID / 2.0;
+    block.canvas.put((0.0, top + down), rule::rule(width));
+    block.lines += ((rule::TALL + down) / super::GRID).ceil() as usize;
     block
 }
 

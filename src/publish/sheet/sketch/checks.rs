@@ -47,7 +47,7 @@ pub(in super::super) fn reversal() -> Canvas {
     word(&mut c, (16.0, 6.4), Push::Centre, "before");
     word(
         &mut c,
-        (16.0, 22.4),
+        (17.0, 23.6),
         Push::Centre,
         "after turning it end for end",
     );
@@ -86,7 +86,7 @@ pub(in super::super) fn laser() -> Canvas {
         mark(&mut c, (x, y));
     }
     gap(&mut c, (5.4, second), (5.4, first));
-    word(&mut c, (8.6, 22.4), Push::Left, "two on A");
+    word(&mut c, (17.0, 19.6), Push::Centre, "two on A");
     word(&mut c, (29.6, 6.6), Push::Right, "one on B");
     word(&mut c, (4.4, 3.2), Push::Left, "A");
     word(&mut c, (29.6, 3.2), Push::Right, "B");

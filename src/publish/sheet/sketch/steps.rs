@@ -109,12 +109,12 @@ pub(in super::super) fn width() -> Canvas {
     let wall = 3.4;
     c.line(&[(0.0, wall), (34.0, wall)], OUTLINE);
     hatch(&mut c, (34.0, wall), (0.0, wall));
-    for x in [1.0, 10.0, 19.0] {
-        c.rect((x, wall), (9.0, 16.6), Some(OUTLINE), Some(Shade::TONE));
+    for x in [1.0, 11.5, 22.0] {
+        c.rect((x, wall), (10.5, 16.6), Some(OUTLINE), Some(Shade::TONE));
     }
-    read(&mut c, (23.5, wall), (23.5, 20.0));
-    name(&mut c, (22.6, 12.4), Push::Right, "Width");
-    word(&mut c, (33.6, 6.8), Push::Right, "wall");
+    read(&mut c, (13.4, wall), (13.4, 20.0));
+    name(&mut c, (14.3, 12.4), Push::Left, "Width");
+    word(&mut c, (27.2, 6.8), Push::Centre, "wall");
     word(&mut c, (17.0, 24.0), Push::Centre, "open side, from above");
     c
 }
@@ -199,19 +199,20 @@ pub(in super::super) fn under() -> Canvas {
 pub(in super::super) fn whole() -> Canvas {
     let mut c = Canvas::default();
     let run = Run {
-        foot: (4.0, 22.0),
-        rise: 3.6,
+        foot: (4.0, 20.4),
+        rise: 3.3,
         going: 4.8,
         nosing: 0.7,
         thick: 0.9,
     };
-    floor(&mut c, 22.0, 0.0, 34.0);
+    floor(&mut c, 20.4, 0.0, 34.0);
     run.draw(&mut c, 5, 34.0);
     let (last, top) = run.kick(5);
-    c.line(&[(last, top + 4.5), (last, 18.4)], TRUE);
-    read(&mut c, (4.0, 18.6), (last, 18.6));
-    name(&mut c, (15.6, 21.2), Push::Left, "TotalRun");
-    read(&mut c, (30.0, 22.0), (30.0, top));
+    c.line(&[(last, top + 4.2), (last, 22.4)], TRUE);
+    c.line(&[(4.0, 20.4), (4.0, 22.4)], TRUE);
+    read(&mut c, (4.0, 22.2), (last, 22.2));
+    name(&mut c, (13.6, 24.9), Push::Centre, "TotalRun");
+    read(&mut c, (30.0, 20.4), (30.0, top));
     name(&mut c, (31.0, 2.6), Push::Right, "TotalRise");
     c
 }
