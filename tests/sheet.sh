@@ -43,10 +43,10 @@ sheet() { # NAME SIZE [OPTIONS]
         grep -q "$word" "$folder/text" || fail "no $word"
     done
     local steps
-    steps=$(sed -n '/^ *Steps .*R rough/,/Boards and floors/p' "$folder/text" |
+    steps=$(sed -n '/Steps .*R rough/,/Boards and floors/p' "$folder/text" |
         grep -oE '^ {0,3}[0-9]+\b' | tr -d ' ' | tr '\n' ' ')
     [ "$steps" = "0 1 2 3 4 5 6 7 8 9 10 11 12 13 14 " ] || fail "steps: $steps"
-    echo "$(basename "$file"): $pages pages of $size points, fonts embedded, every step asked"
+    echo "$(basename "$file"): $pages pages, right size, fonts embedded, every step asked"
 }
 sheet letter '612 x 792'
 sheet a4 '595\.2[78][0-9]* x 841\.89[0-9]*' --paper a4

@@ -151,8 +151,9 @@ impl Flow {
         let over = above.lines + table.head_lines();
         let least = over + table.lines_of(&table.rows[..first]);
         let all = over + table.lines_of(&table.rows);
-        // What fits on one page is not broken over two.
-        if least > self.left() || (all > self.left() && all <= self.whole()) {
+        // What fits on one page is not broken over two, unless that left most of a page white.
+        let keep = all <= self.whole() && self.left() <= self.whole() / 2;
+        if least > self.left() || (all > self.left() && keep) {
             self.turn();
         }
         let mut above = Some(above);

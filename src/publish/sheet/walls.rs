@@ -144,10 +144,12 @@ fn with_readings<'a>(
             rail: false,
         };
         let far = |line: &Line<'_>| apart(line.place, here);
+        // Where a rail lands is asked there and nowhere else.
+        let open = |line: &Line<'_>| line.readings.is_empty() && !line.place.rail;
         let room = asked.len() < MOST;
         let nearest = asked.iter_mut().min_by(|a, b| far(a).total_cmp(&far(b)));
         match nearest {
-            Some(line) if far(line) < 1.0 || (far(line) < NEAR && line.readings.is_empty()) => {
+            Some(line) if far(line) < 1.0 || (far(line) < NEAR && open(line)) => {
                 line.place = Place {
                     rail: line.place.rail,
                     ..here

@@ -1,10 +1,10 @@
 //! Shapes of stairs, drawn at random: everything has a place, and is asked once, in order.
 
 use proptest::prelude::*;
-use rakewell::job::{Hand, Job, Len, PlanPoint, Wall};
+use rakewell::job::{FloorReading, Hand, Job, Len, PlanPoint, StepReading, Wall, WallReading};
 use rakewell::measure::{Length, Tape};
 use rakewell::publish::pdf::Mark;
-use rakewell::publish::sheet::{Ask, Options, Paper, ROW, places, sheet};
+use rakewell::publish::sheet::{Ask, Leaf, Options, Paper, ROW, places, sheet};
 
 use super::{asked, demo, keeps_its_places, starter};
 
@@ -135,7 +135,7 @@ fn texts(job: &Job, filled: bool) -> Vec<String> {
         filled,
     };
     let sheet = sheet(job, options);
-    let marks = sheet.leaves.iter().flat_map(|leaf| leaf.marks());
+    let marks = sheet.leaves.iter().flat_map(Leaf::marks);
     marks
         .filter_map(|mark| match mark {
             Mark::Text { text, .. } => Some(text.clone()),
@@ -154,13 +154,35 @@ fn readings_are_printed_only_where_that_is_asked() {
     }
 }
 
+/// Typing the sheet in is copying: it uses the words of the job file.
+#[test]
+fn every_kind_of_reading_is_called_what_the_job_calls_it() {
+    let mut job = demo();
+    job.floors = vec![rakewell::job::Floor {
+        name: "P1".to_owned(),
+        is: rakewell::job::FloorKind::Landing {
+            from: job.walls[0].from.clone(),
+            to: job.walls[0].to.clone(),
+            height: inches(50.0),
+        },
+        readings: Vec::new(),
+    }];
+    let says = texts(&job, false).join(" ");
+    let words: Vec<&str> = says.split(|c: char| !c.is_alphanumeric()).collect();
+    let kinds = [StepReading::KINDS, WallReading::KINDS, FloorReading::KINDS].concat();
+    assert!(kinds.len() > 20);
+    for kind in kinds {
+        assert!(words.contains(&kind), "{kind} is nowhere on the sheet");
+    }
+}
+
 #[test]
 fn thousands_of_readings_of_a_wall_do_not_fill_the_house_with_paper() {
     let mut job = demo();
     let first = job.walls[0].readings[0].clone();
     for _ in 0..2000 {
         let mut reading = first.clone();
-        if let rakewell::job::WallReading::Offset { along, up, .. } = &mut reading {
+        if let WallReading::Offset { along, up, .. } = &mut reading {
             let at = job.walls[0].readings.len() as f64;
             *along = Len::millimetres(at);
             *up = Len::millimetres(2.0 * at);

@@ -27,16 +27,14 @@ pub(in super::super) fn floor() -> Canvas {
 /// The edges and diagonals of a landing, seen from above.
 pub(in super::super) fn landing() -> Canvas {
     let mut c = Canvas::default();
-    let corners = [(5.0, 20.0), (28.4, 21.0), (29.6, 4.4), (5.6, 3.6)];
+    let corners = [(11.0, 20.0), (24.4, 21.0), (25.0, 4.4), (11.4, 3.6)];
     c.area(&corners, Some(OUTLINE), Some(Shade::TONE));
     read(&mut c, corners[0], corners[2]);
     read(&mut c, corners[1], corners[3]);
-    name(&mut c, (18.6, 10.2), Push::Left, "Diagonal");
-    word(&mut c, (17.0, 2.6), Push::Centre, "Wall");
-    word(&mut c, (17.0, 24.0), Push::Centre, "Open");
-    word(&mut c, (4.2, 9.0), Push::Right, "Down");
-    word(&mut c, (4.2, 11.4), Push::Right, "hill");
-    word(&mut c, (30.2, 10.0), Push::Left, "Up");
-    word(&mut c, (30.2, 12.4), Push::Left, "hill");
+    name(&mut c, (17.6, 19.6), Push::Centre, "Diagonal");
+    word(&mut c, (18.0, 2.6), Push::Centre, "Wall");
+    word(&mut c, (18.0, 24.2), Push::Centre, "Open");
+    word(&mut c, (10.2, 12.6), Push::Right, "Downhill");
+    word(&mut c, (26.0, 12.6), Push::Left, "Uphill");
     c
 }
