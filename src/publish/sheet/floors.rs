@@ -132,7 +132,7 @@ fn rows(floor: &Asked, landing: bool, read: Read<'_>) -> Vec<Row> {
             let name = format!("Diagonal: {word}");
             rows.push(length_row(
                 &name,
-                "from the downhill corner there",
+                "from downhill corner",
                 typed(here.map(FloorReading::is)),
             ));
         }

@@ -28,7 +28,7 @@ const CARDS: [Card; 8] = [
         "Edge",
         sketch::edge,
         "From a string stretched over the baluster line out to the open end of the tread. Minus \
-         where the end falls short of it.",
+         where it falls short.",
     ),
     card(
         "Width",
