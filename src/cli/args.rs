@@ -93,6 +93,9 @@ pub(super) struct Survey {
     /// Answer in JSON
     #[arg(long)]
     pub(super) json: bool,
+    /// Also draw each wall's departure from true into this folder, as wall-NAME.svg
+    #[arg(long, value_name = "FOLDER")]
+    pub(super) walls: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

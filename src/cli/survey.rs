@@ -1,13 +1,20 @@
 //! `survey`: the readings adjusted: slips, what is open, how sure the results are, what to read next.
 
+use std::path::Path;
+
 use super::args::Survey as Command;
 use super::page::{Page, Push};
 use super::source::{self, Source};
 use super::{Outcome, talk};
+use crate::chain::Chain;
 use crate::doubt::{self, Doubt};
+use crate::inspect::walls::{self, WallTold};
+use crate::job::Job;
 use crate::measure::{Length, Tape};
 use crate::publish::json;
+use crate::publish::json::SurveyTold as Told;
 use crate::publish::survey::{give_words, read_words, sd_words, suspect_says};
+use crate::publish::walls::{corner_says, wall_says, wall_svg};
 use crate::survey::{CHECKABLE, Judged, Standing, Survey};
 
 /// 95 % of a normal distribution lies within so many of its standard deviations.
@@ -29,10 +36,23 @@ pub(super) fn run(command: &Command) -> Outcome {
     let Some((survey, doubt)) = told else {
         return talk::fault("the chain ran without a survey");
     };
+    let walls = walls::walls(source.job(), &chain.site, &chain.setout, &survey.adjustment);
+    let corners = walls::corners(&chain.site, &survey.adjustment);
+    if let Some(folder) = &command.walls
+        && let Err(problem) = draw_walls(folder, source.job(), &chain, &walls)
+    {
+        return talk::fault(&problem);
+    }
+    let told = Told {
+        survey,
+        doubt: &doubt,
+        walls: &walls,
+        corners: &corners,
+    };
     let text = if command.json {
-        json::survey(source.document(), survey, &doubt)
+        json::survey(source.document(), &told)
     } else {
-        written(&source, survey, &doubt)
+        written(&source, &told)
     };
     let outcome = if survey.suspects.is_empty() {
         Outcome::Clean
@@ -42,7 +62,32 @@ pub(super) fn run(command: &Command) -> Outcome {
     talk::answer(&text, outcome)
 }
 
-fn written(source: &Source, survey: &Survey, doubt: &Doubt) -> String {
+/// Draws every wall into a folder, which is made if it is not there.
+fn draw_walls(folder: &Path, job: &Job, chain: &Chain, walls: &[WallTold]) -> Result<(), String> {
+    let told =
+        |error: std::io::Error, path: &Path| format!("cannot write {}: {error}", path.display());
+    std::fs::create_dir_all(folder).map_err(|error| told(error, folder))?;
+    for (at, wall) in walls.iter().enumerate() {
+        let Some(face) = chain.site.wall(&wall.name) else {
+            continue;
+        };
+        let path = folder.join(file_name(at, &wall.name));
+        std::fs::write(&path, wall_svg(job, face, wall)).map_err(|error| told(error, &path))?;
+    }
+    Ok(())
+}
+
+/// A wall's file: its name where that can be one, with its number where it cannot.
+fn file_name(at: usize, name: &str) -> String {
+    let plain = |letter: char| letter.is_ascii_alphanumeric() || "-_".contains(letter);
+    match name.chars().all(plain) {
+        true => format!("wall-{name}.svg"),
+        false => format!("wall-{}.svg", at + 1),
+    }
+}
+
+fn written(source: &Source, told: &Told<'_>) -> String {
+    let (survey, doubt) = (told.survey, told.doubt);
     let job = source.job();
     let tape = job.tape;
     let mut page = Page::default();
@@ -59,6 +104,7 @@ fn written(source: &Source, survey: &Survey, doubt: &Doubt) -> String {
     write_readings(&mut page, survey, tape);
     write_loose(&mut page, survey, tape);
     write_results(&mut page, doubt, tape);
+    write_walls(&mut page, told, tape);
     write_next(&mut page, doubt, tape);
     page.text()
 }
@@ -204,6 +250,23 @@ fn write_results(page: &mut Page, doubt: &Doubt, tape: Tape) {
         .collect();
     page.table(2, &[Push::Left, Push::Right, Push::Left, Push::Left], &rows);
     page.line("  (nineteen times in twenty, from the readings and from what was never read)");
+}
+
+fn write_walls(page: &mut Page, told: &Told<'_>, tape: Tape) {
+    if told.walls.is_empty() {
+        return;
+    }
+    page.heading("Walls");
+    for wall in told.walls {
+        let mut lead = format!("  {:<4}", wall.name);
+        for says in wall_says(tape, wall) {
+            page.wrapped(&lead, &format!("{says}."));
+            lead = " ".repeat(lead.chars().count());
+        }
+    }
+    for corner in told.corners {
+        page.wrapped("  ", &format!("{}.", corner_says(tape, corner)));
+    }
 }
 
 fn write_next(page: &mut Page, doubt: &Doubt, tape: Tape) {

@@ -61,20 +61,16 @@ pub(super) fn rank(job: &Job, chain: &Chain, survey: &Survey, results: &[Tangent
             (0..first).map(off).collect::<Vec<_>>()
         };
         let sum = |shrinks: &[(f64, f64)]| shrinks.iter().map(|(a, b)| a - b).sum::<f64>();
-        let best = (0..offered.len())
-            .map(|at| (at, taken(at)))
-            .map(|(at, shrinks)| (sum(&shrinks), at, shrinks))
-            // Of equals the first stands, so that the order is the same every time.
-            .fold(
-                None,
-                |best: Option<(f64, usize, Vec<(f64, f64)>)>, one| match best {
-                    Some(best) if best.0 >= one.0 => Some(best),
-                    _ => Some(one),
-                },
-            );
-        let Some((takes, at, shrinks)) = best else {
-            break;
-        };
+        // Of equals the first stands, so that the order is the same every time.
+        let mut best = (0.0, 0, Vec::new());
+        for at in 0..offered.len() {
+            let shrinks = taken(at);
+            let takes = sum(&shrinks);
+            if takes > best.0 {
+                best = (takes, at, shrinks);
+            }
+        }
+        let (takes, at, shrinks) = best;
         if takes < WORTH {
             break;
         }

@@ -160,6 +160,13 @@ pub fn landings(job: &Job, site: &Site, setout: &SetOut) -> Vec<(usize, f64, f64
         .collect()
 }
 
+/// A gap under a straightedge: its ends and its middle, along and up.
+struct Gap {
+    gap: f64,
+    long: f64,
+    places: [(f64, f64); 3],
+}
+
 struct Teller<'a> {
     job: &'a Job,
     site: &'a Site,
@@ -207,7 +214,7 @@ impl Teller<'_> {
     /// The greatest gap under a straightedge, laid level or upright anywhere on the wall.
     fn flat(&self, at: usize, face: &WallFace) -> Option<(Held, bool, (Length, Length))> {
         let (length, height) = (face.length(), face.head - face.foot);
-        let mut worst: Option<(f64, f64, [(f64, f64); 3])> = None;
+        let mut worst: Option<Gap> = None;
         for (reach, level) in [(length, true), (height, false)] {
             let long = STRAIGHTEDGE.as_mm().min(reach);
             let room = if level {
@@ -227,13 +234,14 @@ impl Teller<'_> {
                     let places = [step(0.0), step(0.5), step(1.0)];
                     let [a, middle, b] = places.map(|(along, up)| face.field.offset(along, up));
                     let gap = f64::midpoint(a, b) - middle;
-                    if worst.is_none_or(|one| gap.abs() > one.0.abs()) {
-                        worst = Some((gap, long, places));
+                    if worst.as_ref().is_none_or(|one| gap.abs() > one.gap.abs()) {
+                        worst = Some(Gap { gap, long, places });
                     }
                 }
             }
         }
-        let (gap, long, [a, middle, b]) = worst?;
+        let Gap { gap, long, places } = worst?;
+        let [a, middle, b] = places;
         let off = |place: (f64, f64)| self.adjustment.of_wall(at, place.0, place.1);
         let function = off(a)?.add(&off(b)?).times(0.5).less(&off(middle)?);
         let asked = as_built::flat(Length::mm(long));

@@ -9,6 +9,7 @@ pub mod pdf;
 mod report;
 pub mod sheet;
 pub mod survey;
+pub mod walls;
 
 pub use report::{
     Report, RuleLine, Told, cautions, kind_word, rule_lines, severity_word, trouble_id,

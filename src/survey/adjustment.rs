@@ -71,20 +71,20 @@ impl Adjustment {
             for (at, &row) in numbers.iter().enumerate() {
                 all.place[row] = (all.groups.len(), at);
             }
-            all.solve(numbers);
+            all.solve(&numbers);
         }
         all
     }
 
     /// Solves one group and adds it.
-    fn solve(&mut self, rows: Vec<usize>) {
+    fn solve(&mut self, rows: &[usize]) {
         let mut fitted: Option<Vec<f64>> = None;
         for round in 0.. {
             let tangents: Vec<Linear> = rows
                 .iter()
                 .map(|&row| self.rows[row].shape.tangent(|part| self.mean(part)))
                 .collect();
-            let Some(group) = self.group(&rows, tangents) else {
+            let Some(group) = self.group(rows, tangents) else {
                 // Errors are positive, so this needs input that is not finite, which the job's
                 // check refuses. What was meant stands.
                 self.settled = false;

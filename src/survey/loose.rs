@@ -53,7 +53,8 @@ impl Seeker<'_> {
         let treads = steps.len().saturating_sub(1);
         // How many steps it can be loose on, whether it is, what is said of which steps.
         type Tell = fn(&str) -> String;
-        let kinds: [(usize, fn(&StepIds) -> Vec<usize>, Tell); 4] = [
+        type Which = fn(&StepIds) -> Vec<usize>;
+        let kinds: [(usize, Which, Tell); 4] = [
             (
                 steps.len(),
                 |ids| vec![ids.rise],

@@ -133,8 +133,8 @@ impl Unknowns {
             ..Self::default()
         };
         all.lower = (
-            all.new(What::Step(0, "level"), 0.0, prior::LEVEL),
-            all.new(What::Step(0, "fall"), 0.0, prior::FALL),
+            all.add(What::Step(0, "level"), 0.0, prior::LEVEL),
+            all.add(What::Step(0, "fall"), 0.0, prior::FALL),
         );
         for number in 1..=flight.count {
             let step = all.step_of(flight, number);
@@ -156,14 +156,14 @@ impl Unknowns {
         all
     }
 
-    fn new(&mut self, what: What, mean: f64, sd: f64) -> usize {
+    fn add(&mut self, what: What, mean: f64, sd: f64) -> usize {
         self.scalars.push(Scalar { what, mean, sd });
         self.scalars.len() - 1
     }
 
     fn step_of(&mut self, flight: &Flight, number: u32) -> StepIds {
         let last = number == flight.count;
-        let mut one = |word, mean, sd| self.new(What::Step(number, word), mean, sd);
+        let mut one = |word, mean, sd| self.add(What::Step(number, word), mean, sd);
         // What lies on the upper subfloor is a floor, not a tread.
         let (thickness, bed) = if last {
             (flight.floor_above.mm(), prior::FLOOR)
@@ -191,7 +191,7 @@ impl Unknowns {
     }
 
     fn wall_of(&mut self, wall: &Wall) -> WallIds {
-        let mut one = |word, sd| self.new(What::Wall(wall.name.clone(), word), 0.0, sd);
+        let mut one = |word, sd| self.add(What::Wall(wall.name.clone(), word), 0.0, sd);
         WallIds {
             offset: one("distance", prior::WALL_OFFSET),
             splay: one("splay", prior::WALL_SLOPE),
@@ -208,7 +208,7 @@ impl Unknowns {
         let outward = self.meant.outward;
         let long = (to.x.mm() - from.x.mm()).abs();
         let wide = (to.y.mm() - from.y.mm()).abs();
-        let mut one = |word, mean, sd| self.new(What::Landing(name.to_owned(), word), mean, sd);
+        let mut one = |word, mean, sd| self.add(What::Landing(name.to_owned(), word), mean, sd);
         Some(LandingIds {
             height: one("height", height.mm(), prior::LANDING_HEIGHT),
             uphill: one("fall", 0.0, prior::LANDING_SLOPE),
@@ -233,7 +233,7 @@ impl Unknowns {
             None => (0.0, prior::LINE_ANYWHERE),
         };
         let mut add = |(mean, sd): (f64, f64), run: f64, cross: f64, about| {
-            let mut one = |word, mean, sd| self.new(What::Line(line.name.clone(), word), mean, sd);
+            let mut one = |word, mean, sd| self.add(What::Line(line.name.clone(), word), mean, sd);
             LineIds {
                 place: one("place", mean, sd),
                 run: one("slope", 0.0, run),

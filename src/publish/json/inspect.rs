@@ -258,7 +258,7 @@ fn rule<'a>(line: &RuleLine<'a>, tape: Tape) -> RuleShape<'a> {
     }
 }
 
-fn verdict_word(verdict: Verdict) -> &'static str {
+pub(super) fn verdict_word(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Met => "met",
         Verdict::Broken => "broken",

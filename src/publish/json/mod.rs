@@ -14,7 +14,7 @@ use serde::Serialize;
 
 pub use inspect::inspect;
 pub use setout::setout;
-pub use survey::survey;
+pub use survey::{SurveyTold, survey};
 
 /// The version of the shapes; it grows when a field changes its meaning or goes.
 pub const FORMAT: u32 = 1;

@@ -2,8 +2,10 @@
 
 use serde::Serialize;
 
+use super::inspect::verdict_word;
 use super::{FORMAT, program, text_of};
 use crate::doubt::{Advice, Doubt, Outcome};
+use crate::inspect::walls::{CornerTold, Held, Landing, WallTold};
 use crate::job::{Document, Job};
 use crate::measure::{Length, Tape};
 use crate::publish::survey::{standing_word, suspect_says};
@@ -19,6 +21,8 @@ struct Answer<'a> {
     suspects: Vec<SuspectShape<'a>>,
     loose: Vec<LooseShape<'a>>,
     results: Vec<ResultShape<'a>>,
+    walls: Vec<WallShape<'a>>,
+    corners: Vec<CornerShape<'a>>,
     next: Vec<NextShape<'a>>,
 }
 
@@ -77,6 +81,57 @@ struct SourceShape<'a> {
 }
 
 #[derive(Serialize)]
+struct WallShape<'a> {
+    name: &'a str,
+    lean_mm: f64,
+    lean_sd_mm: f64,
+    lean_deg: f64,
+    splay_mm: f64,
+    splay_sd_mm: f64,
+    plumb: HeldShape,
+    flat: HeldShape,
+    hump: bool,
+    flat_along_mm: f64,
+    flat_up_mm: f64,
+    rail: Vec<LandingShape<'a>>,
+    skirts: Vec<BehindShape<'a>>,
+}
+
+#[derive(Serialize)]
+struct HeldShape {
+    value_mm: f64,
+    sd_mm: f64,
+    limit_mm: f64,
+    over_mm: f64,
+    verdict: &'static str,
+    source: &'static str,
+}
+
+#[derive(Serialize)]
+struct LandingShape<'a> {
+    rail: &'a str,
+    along_mm: f64,
+    up_mm: f64,
+    off_mm: f64,
+    sd_mm: f64,
+    over_depth_mm: f64,
+}
+
+#[derive(Serialize)]
+struct BehindShape<'a> {
+    skirt: &'a str,
+    least_mm: f64,
+    most_mm: f64,
+}
+
+#[derive(Serialize)]
+struct CornerShape<'a> {
+    walls: [&'a str; 2],
+    off_deg: f64,
+    square: HeldShape,
+}
+
+#[derive(Serialize)]
 struct NextShape<'a> {
     what: &'a str,
     how: &'a str,
@@ -91,9 +146,23 @@ struct ShrinkShape<'a> {
     after_mm: f64,
 }
 
+/// All that is told of a survey.
+#[derive(Clone, Copy, Debug)]
+pub struct SurveyTold<'a> {
+    /// The readings adjusted.
+    pub survey: &'a Survey,
+    /// How sure the results are.
+    pub doubt: &'a Doubt,
+    /// The walls.
+    pub walls: &'a [WallTold],
+    /// The corners.
+    pub corners: &'a [CornerTold],
+}
+
 /// What the survey says, as JSON.
 #[must_use]
-pub fn survey(document: &Document, survey: &Survey, doubt: &Doubt) -> String {
+pub fn survey(document: &Document, told: &SurveyTold<'_>) -> String {
+    let (survey, doubt) = (told.survey, told.doubt);
     let job: &Job = document.job();
     let tape = job.tape;
     let line = |path: &str| document.line_of(path).map(|(line, _)| line);
@@ -142,6 +211,8 @@ pub fn survey(document: &Document, survey: &Survey, doubt: &Doubt) -> String {
         suspects: suspects.collect(),
         loose: loose.collect(),
         results: doubt.outcomes.iter().map(|one| result(one, tape)).collect(),
+        walls: told.walls.iter().map(wall).collect(),
+        corners: told.corners.iter().map(corner).collect(),
         next: doubt.next.iter().map(next).collect(),
     })
 }
@@ -174,6 +245,62 @@ fn result(one: &Outcome, tape: Tape) -> ResultShape<'_> {
                 share: *share,
             })
             .collect(),
+    }
+}
+
+fn wall(one: &WallTold) -> WallShape<'_> {
+    WallShape {
+        name: &one.name,
+        lean_mm: one.lean.as_mm(),
+        lean_sd_mm: one.lean_sd.as_mm(),
+        lean_deg: one.lean_angle.as_degrees(),
+        splay_mm: one.splay.as_mm(),
+        splay_sd_mm: one.splay_sd.as_mm(),
+        plumb: held(&one.plumb),
+        flat: held(&one.flat),
+        hump: one.hump,
+        flat_along_mm: one.flat_at.0.as_mm(),
+        flat_up_mm: one.flat_at.1.as_mm(),
+        rail: one.rail.iter().map(landing).collect(),
+        skirts: one
+            .skirts
+            .iter()
+            .map(|skirt| BehindShape {
+                skirt: &skirt.skirt,
+                least_mm: skirt.off.0.as_mm(),
+                most_mm: skirt.off.1.as_mm(),
+            })
+            .collect(),
+    }
+}
+
+fn landing(one: &Landing) -> LandingShape<'_> {
+    LandingShape {
+        rail: &one.rail,
+        along_mm: one.at.0.as_mm(),
+        up_mm: one.at.1.as_mm(),
+        off_mm: one.off.as_mm(),
+        sd_mm: one.sd.as_mm(),
+        over_depth_mm: one.over_depth.as_mm(),
+    }
+}
+
+fn held(one: &Held) -> HeldShape {
+    HeldShape {
+        value_mm: one.value.as_mm(),
+        sd_mm: one.sd.as_mm(),
+        limit_mm: one.asked.limit.as_mm(),
+        over_mm: one.asked.over.as_mm(),
+        verdict: verdict_word(one.verdict),
+        source: one.asked.source,
+    }
+}
+
+fn corner(one: &CornerTold) -> CornerShape<'_> {
+    CornerShape {
+        walls: [&one.walls.0, &one.walls.1],
+        off_deg: one.off.as_degrees(),
+        square: held(&one.square),
     }
 }
 
