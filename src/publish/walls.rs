@@ -202,8 +202,8 @@ pub fn wall_svg(job: &Job, face: &WallFace, wall: &WallTold) -> String {
             svg,
             "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"8\" fill=\"none\" stroke=\"#ac3222\" \
              stroke-width=\"2\"/>\n<text x=\"{:.1}\" y=\"{:.1}\" fill=\"#ac3222\">{} {}</text>\n",
-            x + 12.0,
-            y + 5.0,
+            x + 9.0,
+            y + 22.0,
             escaped(&rail.rail),
             escaped(&tape.print(rail.off))
         );
@@ -238,7 +238,7 @@ fn cells(svg: &mut String, face: &WallFace, frame: &Frame) -> f64 {
         .iter()
         .map(|one| one.2.abs())
         .fold(LEAST_RANGE, f64::max);
-    let _ = writeln!(svg, "<g shape-rendering=\"crispEdges\">");
+    let _ = writeln!(svg, "<g shape-rendering=\"crispEdges\" stroke=\"none\">");
     for (along, up, off) in all {
         let _ = writeln!(
             svg,

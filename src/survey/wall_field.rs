@@ -3,6 +3,8 @@
 //! A plane with free offset, splay and lean plus a smooth bow, as the adjustment finds them.
 //! Lengths are mm.
 
+use nalgebra::DMatrix;
+
 use super::prior;
 
 /// The plane part of the field.
@@ -28,36 +30,121 @@ pub struct WallField {
     bow: Bow,
 }
 
-/// The bow as a sum of smooth bumps.
+/// The bow: a sum of smooth bumps, one or more for each reading. Where there are many it is
+/// tabulated, for a clash or a landing asks for it thousands of times.
 #[derive(Clone, Debug, Default, PartialEq)]
 struct Bow {
-    bumps: Vec<((f64, f64), f64)>,
+    bumps: Vec<Bump>,
+    table: Option<Table>,
 }
 
+/// A place, along and up, and the weight of a bump there.
+type Bump = ((f64, f64), f64);
+
+/// From so many bumps on a table is made.
+const MANY_BUMPS: usize = 64;
+/// Spacing of the table: a sixteenth of the length over which a bow changes, so that a cubic between
+/// its nodes is off by less than a thousandth of the bow.
+const SPACING: f64 = prior::BOW_LENGTH / 16.0;
+/// The table reaches so far beyond the wall.
+const BEYOND: f64 = 4.0 * SPACING;
+
 impl Bow {
+    fn new(extent: Extent, bumps: &[Bump]) -> Self {
+        let table = (bumps.len() >= MANY_BUMPS).then(|| Table::of(extent, bumps));
+        Self {
+            bumps: bumps.to_vec(),
+            table,
+        }
+    }
+
     fn at(&self, place: (f64, f64)) -> f64 {
-        self.bumps
-            .iter()
-            .map(|&(at, weight)| weight * prior::bow(at, place))
-            .sum()
+        let known = self.table.as_ref().and_then(|table| table.at(place));
+        known.unwrap_or_else(|| {
+            let bumps = self.bumps.iter();
+            bumps
+                .map(|&(at, weight)| weight * prior::bow(at, place))
+                .sum()
+        })
     }
 }
+
+/// The bow at the nodes of a grid over the wall.
+#[derive(Clone, Debug, PartialEq)]
+struct Table {
+    from: (f64, f64),
+    nodes: DMatrix<f64>,
+}
+
+impl Table {
+    fn of((length, (foot, head)): Extent, bumps: &[Bump]) -> Self {
+        let from = (-BEYOND, foot - BEYOND);
+        let count = |long: f64| ((long + 2.0 * BEYOND) / SPACING).ceil() as usize + 1;
+        // A bump is a product of one along and one up, so the table is a product of two matrices.
+        let (columns, rows) = (count(length), count(head - foot));
+        let many = bumps.len();
+        let along = DMatrix::from_fn(columns, many, |node, bump| {
+            let (place, weight) = bumps[bump];
+            let x = from.0 + SPACING * node as f64;
+            weight * prior::bow((x, 0.0), (place.0, 0.0))
+        });
+        let up = DMatrix::from_fn(many, rows, |bump, node| {
+            let y = from.1 + SPACING * node as f64;
+            prior::bow((0.0, y), (0.0, bumps[bump].0.1)) / prior::BOW.powi(2)
+        });
+        Self {
+            from,
+            nodes: along * up,
+        }
+    }
+
+    /// The value at a place; `None` off the table.
+    fn at(&self, (along, up): (f64, f64)) -> Option<f64> {
+        let (i, s) = cell((along - self.from.0) / SPACING, self.nodes.nrows())?;
+        let (j, t) = cell((up - self.from.1) / SPACING, self.nodes.ncols())?;
+        let (across, upward) = (cubic(s), cubic(t));
+        let mut sum = 0.0;
+        for (b, upward) in upward.iter().enumerate() {
+            for (a, across) in across.iter().enumerate() {
+                sum += across * upward * self.nodes[(i + a - 1, j + b - 1)];
+            }
+        }
+        Some(sum)
+    }
+}
+
+/// The cell that a place lies in and the share of the way through it, where it has neighbours on
+/// both sides.
+fn cell(place: f64, nodes: usize) -> Option<(usize, f64)> {
+    let inside = place >= 1.0 && place < nodes as f64 - 2.0;
+    inside.then(|| (place as usize, place.fract()))
+}
+
+/// Weights of four neighbouring nodes at a share of the way from the second to the third: a cubic
+/// with the slope of its neighbours (Catmull and Rom, 1974).
+fn cubic(t: f64) -> [f64; 4] {
+    let (t2, t3) = (t * t, t * t * t);
+    [
+        0.5 * (-t3 + 2.0 * t2 - t),
+        0.5 * (3.0 * t3 - 5.0 * t2 + 2.0),
+        0.5 * (-3.0 * t3 + 4.0 * t2 + t),
+        0.5 * (t3 - t2),
+    ]
+}
+
+/// A wall's length, and the heights of its foot and head.
+type Extent = (f64, (f64, f64));
 
 impl WallField {
     /// A field from its plane and the weights of its bow. `extent` is the wall's length, and the
     /// heights of its foot and head.
-    pub(super) fn new(
-        (length, (foot, _head)): (f64, (f64, f64)),
-        plane: PlanePart,
-        bow: &[((f64, f64), f64)],
-    ) -> Self {
+    pub(super) fn new(extent: Extent, plane: PlanePart, bumps: &[Bump]) -> Self {
+        let (length, (foot, _)) = extent;
         Self {
             middle: length / 2.0,
             foot,
             plane,
-            bow: Bow {
-                bumps: bow.to_vec(),
-            },
+            bow: Bow::new(extent, bumps),
         }
     }
 
@@ -131,5 +218,46 @@ impl WallField {
             .bumps
             .iter()
             .any(|(_, weight)| weight.abs() > least)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_table_is_the_sum_to_a_thousandth_of_the_bow() {
+        let extent = (4200.0, (-300.0, 2600.0));
+        let bumps: Vec<Bump> = (0..150)
+            .map(|at| {
+                let part = f64::from(at);
+                let place = (
+                    4200.0 * (part * 0.618).fract(),
+                    2900.0 * (part * 0.733).fract(),
+                );
+                (place, (part * 1.7).sin())
+            })
+            .collect();
+        let tabled = Bow::new(extent, &bumps);
+        let summed = Bow {
+            table: None,
+            ..tabled.clone()
+        };
+        assert!(tabled.table.is_some());
+        let places = (0..400).map(|at| {
+            let part = f64::from(at);
+            (
+                4600.0 * (part * 0.417).fract() - 200.0,
+                3300.0 * (part * 0.291).fract() - 500.0,
+            )
+        });
+        let largest = places
+            .clone()
+            .map(|at| summed.at(at).abs())
+            .fold(0.0, f64::max);
+        for at in places {
+            let off = (tabled.at(at) - summed.at(at)).abs();
+            assert!(off < largest / 1000.0, "{at:?}: off by {off} of {largest}");
+        }
     }
 }
