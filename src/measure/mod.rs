@@ -20,6 +20,7 @@
 
 mod angle;
 mod error;
+pub mod fraction_keys;
 mod length;
 mod lex;
 mod parse;

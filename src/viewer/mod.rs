@@ -123,6 +123,18 @@ struct Showing {
     ghost: bool,
     /// What is picked.
     picked: Option<Pick>,
+    /// What stands beside the picture.
+    place: Place,
+}
+
+/// A place of the window: what stands beside the picture.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Place {
+    /// Troubles and what can be changed.
+    #[default]
+    SetOut,
+    /// The readings, to type.
+    Readings,
 }
 
 impl Default for Showing {
@@ -132,6 +144,7 @@ impl Default for Showing {
             stretch: 1.0,
             ghost: false,
             picked: None,
+            place: Place::SetOut,
         }
     }
 }

@@ -27,8 +27,8 @@ use super::recompute::Computed;
 use super::session::Action;
 use super::window::quiet_log;
 use super::{
-    DeviceError, MOST_STRETCH, Mood, Showing, Viewpoint, device, eye, flags, look, order, panels,
-    scene, viewpoint,
+    DeviceError, MOST_STRETCH, Mood, Place, Showing, Viewpoint, device, eye, flags, look, order,
+    panels, scene, viewpoint,
 };
 
 /// The smallest and the largest side of a picture, pixels.
@@ -156,6 +156,7 @@ fn app(request: &PictureRequest) -> App {
         stretch: request.stretch,
         ghost: request.ghost || request.stretch > 1.0,
         picked: None,
+        place: Place::SetOut,
     })
     .add_systems(Startup, set_up)
     .add_systems(EguiPrimaryContextPass, dress);

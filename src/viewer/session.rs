@@ -12,10 +12,10 @@ use bevy::prelude::{
 use crate::chain::Chain;
 use crate::explain::Cure;
 use crate::inspect::{Finding, Key};
-use crate::job::Document;
+use crate::job::{Document, Faults};
 
 use super::eye::{Look, View};
-use super::{MOST_STRETCH, Mood, Pick, Showing, Solved, ViewerSystems, Viewpoint};
+use super::{MOST_STRETCH, Mood, Pick, Place, Showing, Solved, ViewerSystems, Viewpoint};
 
 /// At most this many states are kept to go back to.
 const MOST_UNDO: usize = 200;
@@ -34,6 +34,8 @@ pub(super) enum Action {
     },
     /// Makes all edits of a cure.
     Cure(Cure),
+    /// Writes, adds or takes out one reading.
+    Reading(Change),
     /// Goes back one edit.
     Undo,
     /// Goes forward again.
@@ -59,6 +61,44 @@ pub(super) enum Action {
     Ghost(bool),
     /// Measured or finished.
     Mood(Mood),
+    /// Goes to a place of the window.
+    Place(Place),
+}
+
+/// A change of the document that is undone as one.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Change {
+    /// Writes values: field path and RON text.
+    Set(Vec<(String, String)>),
+    /// Adds an item at the end of a list.
+    Append {
+        /// The list, as in `flight.readings`.
+        list: String,
+        /// The item as the file writes it.
+        item: String,
+    },
+    /// Takes an item out of its list.
+    Remove {
+        /// The item, as in `flight.readings[3]`.
+        path: String,
+    },
+}
+
+impl Change {
+    /// The document with it made.
+    pub(super) fn of(&self, document: &Document) -> Result<Document, Faults> {
+        match self {
+            Self::Set(values) => {
+                let mut next = document.clone();
+                for (path, value) in values {
+                    next = next.set(path, value)?;
+                }
+                Ok(next)
+            }
+            Self::Append { list, item } => document.append(list, item),
+            Self::Remove { path } => document.remove(path),
+        }
+    }
 }
 
 /// The document and its history.
@@ -114,18 +154,15 @@ impl Session {
         !self.redo.is_empty()
     }
 
-    /// Makes edits, all or none.
-    pub(super) fn edit(&mut self, edits: &[(String, String)], drag: Option<u32>) {
-        let mut next = self.document.clone();
-        for (path, value) in edits {
-            match next.set(path, value) {
-                Ok(changed) => next = changed,
-                Err(faults) => {
-                    self.say(first_line(&faults.to_string()), true);
-                    return;
-                }
+    /// Makes a change, all of it or none.
+    pub(super) fn edit(&mut self, change: &Change, drag: Option<u32>) {
+        let next = match change.of(&self.document) {
+            Ok(next) => next,
+            Err(faults) => {
+                self.say(first_line(&faults.to_string()), true);
+                return;
             }
-        }
+        };
         self.notice = None;
         if next.text() == self.document.text() {
             return;
@@ -231,6 +268,7 @@ fn show(action: &Action, showing: &mut Showing, view: &mut View, found: Option<&
         Action::Stretch(factor) => showing.stretch = factor.clamp(1.0, MOST_STRETCH),
         Action::Ghost(shown) => showing.ghost = *shown,
         Action::Mood(mood) => showing.mood = *mood,
+        Action::Place(place) => showing.place = *place,
         _ => {}
     }
 }
@@ -239,9 +277,10 @@ fn show(action: &Action, showing: &mut Showing, view: &mut View, found: Option<&
 fn change(action: &Action, session: &mut Session) {
     match action {
         Action::Edit { path, value, drag } => {
-            session.edit(&[(path.clone(), value.clone())], *drag);
+            session.edit(&Change::Set(vec![(path.clone(), value.clone())]), *drag);
         }
-        Action::Cure(cure) => session.edit(&cure.edits, None),
+        Action::Cure(cure) => session.edit(&Change::Set(cure.edits.clone()), None),
+        Action::Reading(change) => session.edit(change, None),
         Action::Undo => session.undo(),
         Action::Redo => session.redo(),
         Action::Save => session.save(),

@@ -25,13 +25,13 @@ use bevy_egui::input::EguiWantsInput;
 use crate::job::{Document, Job};
 
 use super::eye::View;
-use super::panels::nudge;
+use super::panels::{Typing, nudge};
 use super::recompute::{Explained, Waker};
 use super::scene::PartRef;
 use super::session::{Action, Session};
 use super::{
-    Mood, Pick, Showing, Solved, ViewerError, ViewerSystems, Viewpoint, device, eye, flags, look,
-    order, panels, recompute, scene, session,
+    Mood, Pick, Place, Showing, Solved, ViewerError, ViewerSystems, Viewpoint, device, eye, flags,
+    look, order, panels, recompute, scene, session,
 };
 
 /// Size of the window when it opens, points.
@@ -107,13 +107,22 @@ fn keys(
     wants: Res<EguiWantsInput>,
     session: Res<Session>,
     showing: Res<Showing>,
+    typing: Res<Typing>,
     mut actions: MessageWriter<Action>,
 ) {
     let control = held(&keys, [KeyCode::ControlLeft, KeyCode::ControlRight]);
     let shift = held(&keys, [KeyCode::ShiftLeft, KeyCode::ShiftRight]);
     for key in keys.get_just_pressed() {
         if control {
-            actions.write_batch(with_control(*key, shift));
+            // What is typed on the sheet is kept or taken back there first.
+            if !typing.readings.typed() {
+                actions.write_batch(with_control(*key, shift));
+            }
+        } else if *key == KeyCode::F2 {
+            actions.write(Action::Place(match showing.place {
+                Place::SetOut => Place::Readings,
+                Place::Readings => Place::SetOut,
+            }));
         } else if !wants.wants_keyboard_input() {
             actions.write_batch(plain(*key, session.document.job(), &showing));
         }
@@ -162,6 +171,7 @@ fn plain(key: KeyCode, job: &Job, showing: &Showing) -> Option<Action> {
         KeyCode::BracketLeft => Some(Action::Stretch(showing.stretch - 1.0)),
         KeyCode::Period => nudge(job, showing.picked.as_ref(), 1.0),
         KeyCode::Comma => nudge(job, showing.picked.as_ref(), -1.0),
+        KeyCode::Escape if showing.place == Place::Readings => Some(Action::Place(Place::SetOut)),
         KeyCode::Escape => Some(Action::Pick(None)),
         _ => None,
     }

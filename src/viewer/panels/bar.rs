@@ -7,7 +7,7 @@ use bevy_egui::egui::{self, Ui};
 use super::super::look::{self, ink};
 use super::super::recompute::Work;
 use super::super::session::{Action, Notice, Session};
-use super::super::{Mood, Showing, Solved, Viewpoint};
+use super::super::{Mood, Place, Showing, Solved, Viewpoint};
 use super::Typing;
 
 /// What stands in the bar.
@@ -21,6 +21,7 @@ pub(super) struct BarView {
     error: Option<String>,
     notice: Option<Notice>,
     mood: Mood,
+    place: Place,
 }
 
 /// Gathers it.
@@ -45,6 +46,7 @@ pub(super) fn view(
         error: work.error.clone(),
         notice: session.notice.clone(),
         mood: showing.mood,
+        place: showing.place,
     }
 }
 
@@ -63,6 +65,7 @@ pub(super) fn bar_ui(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Ac
         }
         ui.add_space(10.0);
         asked.extend(saving(ui, view, typing));
+        asked.extend(places(ui, view.place));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             asked.extend(moods(ui, view.mood));
             ui.add_space(12.0);
@@ -99,6 +102,14 @@ fn saving(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Action> {
         asked.push(Action::Redo);
     }
     asked
+}
+
+fn places(ui: &mut Ui, place: Place) -> Option<Action> {
+    ui.add_space(10.0);
+    let open = place == Place::Readings;
+    let button = ui.selectable_label(open, "Readings").on_hover_text("F2");
+    let other = if open { Place::SetOut } else { Place::Readings };
+    button.clicked().then_some(Action::Place(other))
 }
 
 /// Right to left, as the bar is filled from its right end.

@@ -4,6 +4,7 @@
 mod bar;
 mod edit;
 mod facts;
+mod readings;
 mod tape_field;
 mod troubles;
 
@@ -17,7 +18,7 @@ use super::flags::FreeRect;
 use super::look::{self, ink};
 use super::recompute::{Explained, Work};
 use super::session::{Action, Session};
-use super::{Showing, Solved};
+use super::{Place, Showing, Solved};
 
 /// Width of the side panels, points.
 const LEFT: f32 = 318.0;
@@ -41,6 +42,8 @@ pub(super) struct Shows<'w> {
 pub(super) struct Typing {
     /// The file name for the first saving.
     pub(super) file: String,
+    /// The sheet of readings.
+    pub(super) readings: readings::Hand,
 }
 
 /// A sheet of paper to put widgets on.
@@ -127,12 +130,23 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
         .frame(sheet())
         .show_separator_line(false);
     bottom.show(ui, |ui| bar::foot_ui(ui, &bar));
+    let side = || sheet().stroke(Stroke::NONE);
+    if shows.showing.place == Place::Readings {
+        let document = &shows.session.document;
+        let left = Panel::left("readings")
+            .exact_size(readings::WIDTH)
+            .resizable(false)
+            .frame(side());
+        let draw = |ui: &mut Ui| readings::readings_ui(ui, &mut typing.readings, document);
+        asked.extend(left.show(ui, draw).inner);
+        return asked;
+    }
+    asked.extend(typing.readings.close(&shows.session.document));
     if shows.showing.mood == super::Mood::Show {
         return asked;
     }
     let Some(solved) = solved else { return asked };
     let troubles = troubles::view(solved, &shows.showing, &shows.explained);
-    let side = || sheet().stroke(Stroke::NONE);
     let left = Panel::left("troubles")
         .exact_size(LEFT)
         .resizable(false)

@@ -1,0 +1,316 @@
+//! The sheet by its keys, without a window.
+
+use bevy_egui::egui::{self, Event, Key, Modifiers, RawInput};
+
+use super::*;
+use crate::viewer::session::Session;
+
+const DEMO: &str = include_str!("../../../../demo-scenes/quarry-lane.ron");
+
+/// A sheet with its session, as the window has them.
+struct Desk {
+    context: egui::Context,
+    hand: Hand,
+    session: Session,
+    left: bool,
+}
+
+impl Desk {
+    fn open(text: &str) -> Self {
+        let document = Document::parse(text, "test.ron").unwrap();
+        let mut desk = Self {
+            context: egui::Context::default(),
+            hand: Hand::default(),
+            session: Session::new(document, None),
+            left: false,
+        };
+        desk.frame(Vec::new());
+        desk
+    }
+
+    fn frame(&mut self, events: Vec<Event>) {
+        let input = RawInput {
+            events,
+            screen_rect: Some(egui::Rect::from_min_size(
+                egui::Pos2::ZERO,
+                egui::vec2(WIDTH, 700.0),
+            )),
+            ..RawInput::default()
+        };
+        let (hand, document) = (&mut self.hand, self.session.document.clone());
+        let mut asked = Vec::new();
+        let mut drawn = self.context.run_ui(input, |ui| {
+            asked.extend(readings_ui(ui, hand, &document));
+        });
+        drawn.textures_delta.clear();
+        for action in asked {
+            match action {
+                Action::Reading(change) => self.session.edit(&change, None),
+                Action::Place(_) => self.left = true,
+                other => panic!("{other:?}"),
+            }
+        }
+    }
+
+    /// Keys as a hand presses them, one frame each or all in one.
+    fn press(&mut self, keys: &[&str], in_one_frame: bool) {
+        let events: Vec<Vec<Event>> = keys.iter().map(|key| pressed(key)).collect();
+        if in_one_frame {
+            self.frame(events.concat());
+        } else {
+            for event in events {
+                self.frame(event);
+            }
+        }
+    }
+
+    /// Goes to a row by its group and words.
+    fn go(&mut self, group: &str, what: &str) {
+        let all = rows::rows(self.session.document.job());
+        let place = |row: &Row| row.group == group && row.what == what;
+        let row = all.iter().position(place).unwrap();
+        self.hand.go(row, &all);
+    }
+
+    fn told(&mut self) -> Told {
+        let document = self.session.document.clone();
+        let view = self.hand.view(&document, true);
+        view.rows[self.hand.row].1.clone().unwrap_or_default()
+    }
+
+    fn here(&self) -> Row {
+        rows::rows(self.session.document.job())[self.hand.row].clone()
+    }
+
+    /// The lines that differ from the demo.
+    fn changed(&self) -> Vec<&str> {
+        let before: Vec<&str> = DEMO.lines().collect();
+        let now = self.session.document.text().lines();
+        now.filter(|line| !before.contains(line))
+            .map(str::trim)
+            .collect()
+    }
+}
+
+fn pressed(key: &str) -> Vec<Event> {
+    let plain = |key: Key| (key, Modifiers::NONE);
+    let (key, modifiers) = match key {
+        "Tab" => plain(Key::Tab),
+        "Enter" => plain(Key::Enter),
+        "Down" => plain(Key::ArrowDown),
+        "Up" => plain(Key::ArrowUp),
+        "Esc" => plain(Key::Escape),
+        "Back" => plain(Key::Backspace),
+        "Left" => plain(Key::ArrowLeft),
+        "Shift+Tab" => (Key::Tab, Modifiers::SHIFT),
+        "Ctrl+Z" => (Key::Z, Modifiers::CTRL | Modifiers::COMMAND),
+        text => return vec![Event::Text(text.to_owned())],
+    };
+    vec![Event::Key {
+        key,
+        physical_key: None,
+        pressed: true,
+        repeat: false,
+        modifiers,
+    }]
+}
+
+#[test]
+fn rows_follow_the_walk_and_hold_every_reading_once() {
+    let document = Document::parse(DEMO, "test.ron").unwrap();
+    let all = rows::rows(document.job());
+    let said: Vec<String> = all[..8]
+        .iter()
+        .map(|row| format!("{} {}", row.group, row.what))
+        .collect();
+    let want = [
+        "flight total rise",
+        "flight total run",
+        "step 1 rise",
+        "step 1 going",
+        "step 1 tread end",
+        "step 1 level",
+        "step 1 nosing",
+        "step 2 rise",
+    ];
+    assert_eq!(said, want);
+    let survey = survey::survey(document.job());
+    let mut there: Vec<String> = all
+        .iter()
+        .filter(|row| matches!(row.place, rows::Place::There { .. }))
+        .map(|row| row.path(document.job()))
+        .collect();
+    let mut read: Vec<String> = survey.readings.iter().map(|one| one.path.clone()).collect();
+    there.sort();
+    read.sort();
+    assert_eq!(there, read);
+}
+
+#[test]
+fn a_new_reading_is_typed_with_fraction_keys_alone() {
+    for in_one_frame in [false, true] {
+        let mut desk = Desk::open(DEMO);
+        desk.go("step 3", "rise");
+        desk.press(&["7", "q", "e", "s", "Tab"], in_one_frame);
+        assert_eq!(desk.changed(), [r#"Rise(step: 3, is: "7 7/16"),"#]);
+        assert_eq!(
+            (desk.here().group.as_str(), desk.here().what.as_str()),
+            ("step 3", "going")
+        );
+        desk.session.undo();
+        assert_eq!(desk.session.document.text(), DEMO);
+    }
+}
+
+#[test]
+fn a_reading_that_is_there_is_written_over_alone_and_each_is_undone_by_itself() {
+    let mut desk = Desk::open(DEMO);
+    desk.go("step 2", "rise");
+    desk.press(&["7", "h", "Down"], true);
+    desk.press(&["9", " ", "7", "/", "8", "Enter"], true);
+    assert_eq!(
+        desk.changed(),
+        [
+            r#"Rise(step: 2, is: "7 1/2"),"#,
+            r#"Going(step: 2, is: "9 7/8"),"#
+        ]
+    );
+    desk.session.undo();
+    assert_eq!(desk.changed(), [r#"Rise(step: 2, is: "7 1/2"),"#]);
+}
+
+#[test]
+fn an_emptied_field_takes_the_reading_out() {
+    let mut desk = Desk::open(DEMO);
+    desk.go("step 6", "going");
+    desk.press(&["Back", "Tab"], true);
+    assert!(!desk.session.document.text().contains("9 3/4"));
+    assert!(
+        desk.session
+            .document
+            .text()
+            .contains("// Short: the old string")
+    );
+    // The rows behind it moved up in the file; the next edit finds its own all the same.
+    desk.press(&["2", "q", "Tab"], true);
+    assert!(
+        desk.session
+            .document
+            .text()
+            .contains(r#"Edge(step: 6, is: "2 1/4")"#)
+    );
+}
+
+#[test]
+fn a_level_takes_the_end_that_is_higher() {
+    let mut desk = Desk::open(DEMO);
+    desk.go("step 5", "level");
+    desk.press(&["e", "Tab"], true);
+    assert_eq!(desk.told().words, "which end is higher? o or w");
+    assert!(desk.changed().is_empty());
+    desk.press(&["o", "w", "s", "Tab"], true);
+    assert_eq!(
+        desk.changed(),
+        [r#"Level(step: 5, is: "3/16", high: Wall),"#]
+    );
+    desk.go("step 9", "level");
+    desk.press(&["w", "Tab"], true);
+    assert!(
+        desk.session
+            .document
+            .text()
+            .contains(r#"Level(step: 9, is: "3/16", high: Wall)"#)
+    );
+}
+
+#[test]
+fn a_walls_gap_is_written_where_the_file_has_it() {
+    let mut desk = Desk::open(DEMO);
+    let all = rows::rows(desk.session.document.job());
+    let row = all.iter().position(|row| row.text == "9/16").unwrap();
+    desk.hand.go(row, &all);
+    desk.press(&["h", "Tab"], true);
+    let text = desk.session.document.text();
+    assert!(
+        text.contains(r#"level: "48", gap: "1 1/16", at: Top"#),
+        "{text}"
+    );
+}
+
+#[test]
+fn the_misfit_follows_each_key_before_anything_is_kept() {
+    let total = DEMO.replacen(
+        "readings: [\n",
+        "readings: [\n            TotalRise(is: \"105 1/16\"),\n",
+        1,
+    );
+    let rises = (1..=14).filter(|step| ![2, 3, 11].contains(step));
+    let lines = rises.fold(String::new(), |lines, step| {
+        format!("{lines}            Rise(step: {step}, is: \"7 1/2\"),\n")
+    });
+    let text = total.replacen(
+        "            Rise(step: 2,",
+        &format!("{lines}            Rise(step: 2,"),
+        1,
+    );
+    let mut desk = Desk::open(&text);
+    desk.go("step 3", "rise");
+    desk.press(&["7", "h"], false);
+    assert_eq!(desk.told().words, "agrees");
+    let good = desk.told();
+    // A slip of half an inch is named against the total as soon as it stands there.
+    desk.press(&["h"], false);
+    let slip = desk.told();
+    assert!(
+        slip.again && slip.words.starts_with("read again"),
+        "{slip:?}"
+    );
+    assert_ne!(good.off, slip.off);
+    assert_eq!(desk.session.document.text(), text);
+    desk.press(&["/"], false);
+    let half = desk.told();
+    assert!(
+        !half.again && !half.words.is_empty() && half.all.is_empty(),
+        "{half:?}"
+    );
+}
+
+#[test]
+fn escape_and_undo_take_back_the_typing_before_anything_else() {
+    for key in ["Esc", "Ctrl+Z"] {
+        let mut desk = Desk::open(DEMO);
+        desk.go("step 2", "rise");
+        desk.press(&["8", key], false);
+        assert_eq!(desk.hand.field.text, "7 7/16");
+        assert!(!desk.hand.typed() && !desk.left);
+        desk.press(&["Esc"], false);
+        assert!(desk.left);
+    }
+}
+
+#[test]
+fn the_way_back_and_keys_inside_the_field() {
+    let mut desk = Desk::open(DEMO);
+    desk.go("step 2", "rise");
+    desk.press(&["Up", "Shift+Tab", "Shift+Tab"], false);
+    assert_eq!(desk.here().what, "tread end");
+    desk.press(&["Left", "Left", "Back", "3", "Tab"], false);
+    assert_eq!(desk.changed(), [r#"Edge(step: 1, is: "2 3/4"),"#]);
+}
+
+#[test]
+fn in_millimetres_the_letters_are_letters() {
+    let mut field = Field::of("260");
+    field.marked = false;
+    field.take(
+        &Event::Text("m".to_owned()),
+        rows::Takes::Length,
+        Unit::Millimetres,
+    );
+    field.take(
+        &Event::Text("h".to_owned()),
+        rows::Takes::Length,
+        Unit::Millimetres,
+    );
+    assert_eq!(field.text, "260mh");
+}
