@@ -282,7 +282,12 @@ pub(super) fn readings_ui(ui: &mut Ui, hand: &mut Hand, document: &Document) -> 
         ui.memory_mut(|memory| memory.request_focus(keyboard));
         hand.go(hand.row, &rows::rows(document.job()));
     }
-    // One widget holds the keyboard for all rows, so that no key is the library's to move with.
+    // One widget holds the keyboard for all rows, and no key is the library's to move it with.
+    ui.memory_mut(|memory| {
+        if memory.has_focus(keyboard) {
+            memory.move_focus(egui::FocusDirection::None);
+        }
+    });
     ui.interact(
         ui.max_rect(),
         keyboard,

@@ -59,7 +59,7 @@ pub(super) fn line_ui(ui: &mut Ui, line: &Line<'_>) -> Response {
     let tall = words.as_ref().map_or(0.0, |words| words.size().y);
     let height = (what.size().y.max(tall) + 2.0 * AIR).max(HEIGHT);
     let gap = if line.first { GAP } else { 0.0 };
-    let (outer, response) = ui.allocate_exact_size(vec2(width, height + gap), Sense::click());
+    let (outer, response) = ui.allocate_exact_size(vec2(width, height + gap), Sense::CLICK);
     if !ui.is_rect_visible(outer) {
         return response;
     }
