@@ -127,6 +127,46 @@ echo "$changed" | grep '^>' | grep -q 'move_by: "-3/16' || fail "not the newel's
 gap=$(echo "$after" | sed 's/.*N1 to B[0-9]* //; s/,.*//')
 "$program" setout "$job" | grep -F -- "$gap" >/dev/null ||
     fail "the window showed a gap of $gap and the command line does not"
+# The Readings place, by keys alone: a slip of more than an inch into the rise of step 3.
+cp "$job" "$work/before-readings.ron"
+# Waits until the file differs from what it was before, or is the same.
+written() {
+    local now
+    for _ in $(seq 100); do
+        cmp -s "$work/before-readings.ron" "$job" && now=same || now=differs
+        [ "$now" = "$1" ] && return 0
+        sleep 0.2
+    done
+    fail "the file was to be ($1), and is not"
+}
+now=$(grep -c 'set out' "$work/log")
+xdotool key F2
+changed saved sheet
+# Past total rise and run and two steps of five rows each; 8 h q is 8 3/4.
+for _ in $(seq 12); do xdotool key Tab; done
+xdotool type '8hq'
+sleep 1
+shot typing
+xdotool key Tab
+results $((now + 1))
+sleep 1
+shot slip
+# Ctrl stays down until the file shows it.
+xdotool keydown ctrl
+sleep 0.5
+xdotool key s
+written differs
+added=$(diff "$work/before-readings.ron" "$job" | grep '^[<>]' || true)
+[ "$added" = '>             Rise(step: 3, is: "8 3/4"),' ] || fail "not that reading alone: $added"
+"$program" survey "$job" >"$work/survey" || true
+grep -q 'rise of step 3 .*far from what' "$work/survey" ||
+    fail "the command line does not doubt the rise of step 3"
+xdotool key z
+results $((now + 2))
+xdotool key s
+written same
+xdotool keyup ctrl
+xdotool key Escape
 echo "window: gap before: $before"
 echo "window: gap after:  $after"
 echo "window: saved change: $changed"

@@ -19,7 +19,7 @@ use crate::survey::{self, Survey};
 
 use super::super::Place;
 use super::super::session::Action;
-use super::{heading, quiet};
+use super::quiet;
 use field::{Asks, Field};
 use rows::Row;
 use standing::Told;
@@ -346,7 +346,7 @@ fn sheet_ui(ui: &mut Ui, view: &ReadingsView) -> Option<Clicked> {
         });
     });
     quiet(ui, &legend(view.unit));
-    heading(ui, "");
+    paint::heads_ui(ui);
     egui::ScrollArea::vertical()
         .id_salt("readings")
         .auto_shrink(false)

@@ -44,6 +44,21 @@ fn wrapped(ui: &Ui, text: &str, colour: Rgb, width: f32) -> std::sync::Arc<egui:
     layout(font(12.5))
 }
 
+/// What the columns hold.
+pub(super) fn heads_ui(ui: &mut Ui) {
+    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width(), 16.0), Sense::HOVER);
+    let heads = [
+        ("read", FIELD.0 + 7.0, Align2::LEFT_BOTTOM),
+        ("all make it", ALL, Align2::RIGHT_BOTTOM),
+        ("off by", OFF, Align2::RIGHT_BOTTOM),
+    ];
+    for (head, at, align) in heads {
+        let at = Pos2::new(rect.left() + at, rect.bottom());
+        let light = ink(look::PENCIL_LIGHT);
+        ui.painter().text(at, align, head, font(11.5), light);
+    }
+}
+
 /// Draws it.
 pub(super) fn line_ui(ui: &mut Ui, line: &Line<'_>) -> Response {
     let width = ui.available_width();
