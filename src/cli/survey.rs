@@ -54,7 +54,8 @@ pub(super) fn run(command: &Command) -> Outcome {
     } else {
         written(&source, &told)
     };
-    let outcome = if survey.suspects.is_empty() {
+    let far = |one: &Judged| one.standing == Standing::UncheckedAndFar;
+    let outcome = if survey.suspects.is_empty() && !survey.readings.iter().any(far) {
         Outcome::Clean
     } else {
         Outcome::Trouble
@@ -115,13 +116,18 @@ fn headline(survey: &Survey) -> String {
         all.filter(|one| standing.contains(&one.standing)).count()
     };
     let unchecked = count(&[Standing::Unchecked, Standing::UncheckedAndFar]);
+    let far = match count(&[Standing::UncheckedAndFar]) {
+        0 => String::new(),
+        1 => ", one of them far from what was meant: read it again too".to_owned(),
+        far => format!(", {far} of them far from what was meant: read them again too"),
+    };
     let slips = match survey.suspects.len() {
         0 => "none looks like a slip".to_owned(),
         1 => "one looks like a slip".to_owned(),
         slips => format!("{slips} look like slips"),
     };
     format!(
-        "{} readings: {slips}; {unchecked} cannot be checked by any other.",
+        "{} readings: {slips}; {unchecked} cannot be checked by any other{far}.",
         survey.readings.len()
     )
 }
@@ -172,7 +178,8 @@ fn write_readings(page: &mut Page, survey: &Survey, tape: Tape) {
             .map(str::to_owned)
             .to_vec(),
     ];
-    rows.extend(survey.readings.iter().map(|one| reading_row(one, tape)));
+    let all = survey.readings.iter().enumerate();
+    rows.extend(all.map(|(number, one)| reading_row(survey, number, one, tape)));
     page.table(
         2,
         &[
@@ -187,16 +194,11 @@ fn write_readings(page: &mut Page, survey: &Survey, tape: Tape) {
     );
 }
 
-fn reading_row(one: &Judged, tape: Tape) -> Vec<String> {
+fn reading_row(survey: &Survey, number: usize, one: &Judged, tape: Tape) -> Vec<String> {
     let checked = if one.r < CHECKABLE {
         "no".to_owned()
     } else {
         format!("{:.0} %", one.r * 100.0)
-    };
-    let standing = match one.standing {
-        Standing::Agrees | Standing::Unchecked => "",
-        Standing::Suspect => "read again",
-        Standing::UncheckedAndFar => "far from what was meant, and nothing checks it",
     };
     vec![
         one.what.clone(),
@@ -204,8 +206,22 @@ fn reading_row(one: &Judged, tape: Tape) -> Vec<String> {
         sd_words(tape, one.read, one.sd),
         sd_words(tape, one.read, one.misfit()),
         checked,
-        standing.to_owned(),
+        standing_words(survey, number, one.standing),
     ]
+}
+
+/// What is said beside a reading: whether it is a slip, could be the slip, or is pulled by one.
+fn standing_words(survey: &Survey, number: usize, standing: Standing) -> String {
+    let slips = survey.suspects.iter();
+    let named = slips.clone().position(|slip| slip.reading == number);
+    let other = slips.clone().position(|slip| slip.or.contains(&number));
+    match (named, other, standing) {
+        (Some(slip), ..) => format!("{}: read again", slip + 1),
+        (_, Some(slip), _) => format!("{}: or this one", slip + 1),
+        (.., Standing::Suspect) => "pulled off by a slip".to_owned(),
+        (.., Standing::UncheckedAndFar) => "far from what was meant".to_owned(),
+        (.., Standing::Agrees | Standing::Unchecked) => String::new(),
+    }
 }
 
 fn write_loose(page: &mut Page, survey: &Survey, tape: Tape) {

@@ -11,7 +11,7 @@ use super::outcome::{Tangent, spots};
 /// So many readings are advised.
 const ADVISED: usize = 6;
 /// A reading that takes less than this off all results together is not worth the walk, mm.
-const WORTH: f64 = 0.02;
+const WORTH: f64 = 0.2;
 
 /// A reading worth taking.
 #[derive(Clone, Debug, PartialEq)]
@@ -49,6 +49,7 @@ pub(super) fn rank(job: &Job, chain: &Chain, survey: &Survey, results: &[Tangent
     let mut covariance = survey.adjustment.joint_covariance(&functions);
     let first = results.len();
     let mut advice: Vec<Advice> = Vec::new();
+    let mut chosen: Vec<usize> = Vec::new();
     while advice.len() < ADVISED {
         let taken = |at: usize| {
             let column = first + at;
@@ -63,7 +64,7 @@ pub(super) fn rank(job: &Job, chain: &Chain, survey: &Survey, results: &[Tangent
         let sum = |shrinks: &[(f64, f64)]| shrinks.iter().map(|(a, b)| a - b).sum::<f64>();
         // Of equals the first stands, so that the order is the same every time.
         let mut best = (0.0, 0, Vec::new());
-        for at in 0..offered.len() {
+        for at in (0..offered.len()).filter(|at| !chosen.contains(at)) {
             let shrinks = taken(at);
             let takes = sum(&shrinks);
             if takes > best.0 {
@@ -90,6 +91,7 @@ pub(super) fn rank(job: &Job, chain: &Chain, survey: &Survey, results: &[Tangent
             shrinks,
             takes,
         });
+        chosen.push(at);
         condition(&mut covariance, first + at, offered[at].sd);
     }
     advice
