@@ -1,11 +1,13 @@
 //! [`Report`]: an inspected job with its explanations, ready to be written out, and the rule table.
 
+use super::survey::{read_words, suspect_says};
 use crate::chain::Chain;
 use crate::explain::Explanation;
 use crate::inspect::{Finding, Kind, Severity, Verdict};
 use crate::job::{Duty, Job};
 use crate::measure::Length;
 use crate::rules::{Pack, Quantity, Rule, Sense};
+use crate::survey::Standing;
 
 /// An inspected job.
 #[derive(Clone, Copy, Debug)]
@@ -149,7 +151,39 @@ pub fn cautions(report: &Report<'_>) -> Vec<String> {
     cuts_stringer
         .then(|| engineer.to_owned())
         .into_iter()
+        .chain(slips(report))
         .chain([report.chain.pack.note.clone(), work.to_owned()])
+        .collect()
+}
+
+/// Readings that look like slips: what follows from them may not be there.
+fn slips(report: &Report<'_>) -> Vec<String> {
+    let Some(survey) = &report.chain.survey else {
+        return Vec::new();
+    };
+    let named = survey.suspects.iter().filter_map(|slip| {
+        let one = survey.readings.get(slip.reading)?;
+        Some(suspect_says(report.job.tape, one, slip))
+    });
+    let far = survey
+        .readings
+        .iter()
+        .filter(|one| one.standing == Standing::UncheckedAndFar);
+    let far = far.map(|one| {
+        format!(
+            "{} reads {}, far from what was meant, and nothing checks it: read it again",
+            one.what,
+            read_words(report.job.tape, one.read, one.value)
+        )
+    });
+    named
+        .chain(far)
+        .map(|says| {
+            format!(
+                "A reading may be a slip, and what follows from it may not be there: {says} \
+                 (`rakewell survey` tells more)."
+            )
+        })
         .collect()
 }
 

@@ -70,9 +70,12 @@ fn documented(section: &str) -> BTreeSet<String> {
 fn every_field_is_documented_and_every_documented_field_is_there() {
     let folder = tempfile::tempdir().unwrap();
     let path = write(folder.path(), "crowded.ron", crowded());
-    for command in ["inspect", "setout"] {
+    // A survey with slips in it.
+    let surveyed = write(folder.path(), "surveyed.ron", super::SURVEYED);
+    for command in ["inspect", "setout", "survey"] {
         let mut found = BTreeSet::new();
         paths(&answer_to(command), "", &mut found);
+        paths(&answer(&[command, "--json", &surveyed]), "", &mut found);
         paths(&answer(&[command, "--json", &path]), "", &mut found);
         let told = documented(command);
         for path in &found {

@@ -4,6 +4,7 @@ mod bad_input;
 mod json;
 mod new;
 mod readme;
+mod survey;
 mod tell;
 
 use std::ffi::OsStr;
@@ -13,6 +14,9 @@ use std::sync::OnceLock;
 
 /// The shipped demo and starter, as their files say.
 pub(crate) const DEMO: &str = include_str!("../../../demo-scenes/quarry-lane.ron");
+
+/// The demo that was surveyed thoroughly, with two slips in it.
+pub(crate) const SURVEYED: &str = include_str!("../../../demo-scenes/mill-row.ron");
 
 /// The program with nothing to draw on, so that no test opens a window.
 pub(crate) fn program() -> Command {
