@@ -31,6 +31,7 @@ command -v cc >/dev/null || lacking+=(gcc libc6-dev)
 command -v Xvfb >/dev/null || lacking+=(xvfb)
 command -v xdotool >/dev/null || lacking+=(xdotool)
 command -v import >/dev/null || lacking+=(imagemagick)
+command -v pdftotext >/dev/null || lacking+=(poppler-utils)
 python3 -c 'import venv, ensurepip' 2>/dev/null || lacking+=(python3-venv)
 has_library() { ldconfig -p 2>/dev/null | grep -qF "$1" || /sbin/ldconfig -p 2>/dev/null | grep -qF "$1"; }
 has_library libvulkan.so.1 || lacking+=(libvulkan1)
@@ -78,6 +79,9 @@ cargo test --quiet
 heading "against the reference libraries"
 bash tests/reference/run.sh
 
+heading "the survey sheet as others read it"
+bash tests/sheet.sh "$CARGO_TARGET_DIR/debug/rakewell"
+
 heading "pictures without a window"
 draw() { # NAME, then the options of `rakewell picture`
     local file=$pictures/$1.png
@@ -93,6 +97,7 @@ draw work --view front
 draw stretched --view above --stretch 10
 draw show --view side --mood show
 draw starter scenes/straight.ron --view front
+draw surveyed demo-scenes/mill-row.ron --view front
 
 heading "a window with real mouse and keys"
 bash tests/window.sh
