@@ -6,6 +6,8 @@ use std::str::FromStr;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::inspect::Severity;
+use crate::survey::points::Frame;
+use crate::survey::points::read::PointUnit;
 
 /// Sets out newels, rails and balusters in a stairwell that is not plumb, level, straight or square.
 #[derive(Debug, Parser)]
@@ -32,6 +34,8 @@ pub(super) enum Command {
     Inspect(Inspect),
     /// Adjust the readings: which is a slip, what is open, what to read next
     Survey(Survey),
+    /// Fit a wall to the points of a scan, and write them into a job as readings
+    Points(Points),
     /// Print where every part stands and how it is cut
     Setout(Setout),
     /// Draw the stair to a PNG file
@@ -96,6 +100,87 @@ pub(super) struct Survey {
     /// Also draw each wall's departure from true into this folder, as wall-NAME.svg
     #[arg(long, value_name = "FOLDER")]
     pub(super) walls: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Points {
+    /// The job that the wall stands in
+    pub(super) job: PathBuf,
+    /// The wall, by its name
+    #[arg(long)]
+    pub(super) wall: String,
+    /// The points: PLY, or rows of numbers
+    #[arg(long, value_name = "FILE")]
+    pub(super) file: PathBuf,
+    /// The unit of their numbers
+    #[arg(long, value_enum, default_value = "m")]
+    pub(super) unit: ScanUnit,
+    /// The columns of a point's three numbers, by name or number
+    #[arg(long, value_name = "x,y,z")]
+    pub(super) columns: Option<String>,
+    /// The frame that they are in: the wall's (along, up, off) or the flight's
+    #[arg(long, value_enum, default_value = "flight")]
+    pub(super) frame: ScanFrame,
+    /// Where the instrument stands in the flight's frame, three lengths
+    #[arg(long, value_name = "x, y, z", allow_hyphen_values = true)]
+    pub(super) origin: Option<String>,
+    /// How far the instrument's x is turned from the flight's, in degrees anticlockwise from above
+    #[arg(long, value_name = "DEGREES", allow_hyphen_values = true)]
+    pub(super) turn: Option<String>,
+    /// Points farther than this off the meant face are not on the wall; 150 mm if not given
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) band: Option<String>,
+    /// Write a copy of the job with the thinned points as readings; it must not be there yet
+    #[arg(long, value_name = "NEW-JOB.ron")]
+    pub(super) to: Option<PathBuf>,
+    /// Answer in JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// The unit of a scan's numbers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum ScanUnit {
+    /// Metres
+    M,
+    /// Millimetres
+    Mm,
+    /// Centimetres
+    Cm,
+    /// Inches
+    In,
+    /// Feet
+    Ft,
+}
+
+impl ScanUnit {
+    pub(super) fn unit(self) -> PointUnit {
+        match self {
+            Self::M => PointUnit::Metres,
+            Self::Mm => PointUnit::Millimetres,
+            Self::Cm => PointUnit::Centimetres,
+            Self::In => PointUnit::Inches,
+            Self::Ft => PointUnit::Feet,
+        }
+    }
+}
+
+/// The frame of a scan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum ScanFrame {
+    /// Along the wall, up, off its meant face
+    Wall,
+    /// Up the flight, to the left of one going up, up
+    Flight,
+}
+
+impl ScanFrame {
+    pub(super) fn frame(self) -> Frame {
+        match self {
+            Self::Wall => Frame::Wall,
+            Self::Flight => Frame::Flight,
+        }
+    }
 }
 
 #[derive(Debug, Args)]

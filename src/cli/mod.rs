@@ -11,6 +11,7 @@ mod inspect;
 mod new;
 mod page;
 mod picture;
+mod points;
 mod setout;
 mod source;
 mod survey;
@@ -57,6 +58,7 @@ pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
         Some(Command::New(new)) => new::run(&new),
         Some(Command::Inspect(inspect)) => inspect::run(&inspect),
         Some(Command::Survey(survey)) => survey::run(&survey),
+        Some(Command::Points(points)) => points::run(&points),
         Some(Command::Setout(setout)) => setout::run(&setout),
         Some(Command::Picture(picture)) => picture::run(&picture),
         Some(Command::SurveySheet(sheet)) => survey_sheet::run(&sheet),

@@ -42,3 +42,7 @@ pub const SHARE_MM: f64 = 0.1;
 /// A quantity that departs from what was meant by less than this is as meant: total readings share
 /// out misfits over many steps, and such a crumb is no fault that anyone could point at.
 pub const DEPARTS_MM: f64 = 0.02;
+
+/// No point of a scan is taken to be surer than this: below what any instrument in a house
+/// resolves, and above zero, which numbers rounded to whole millimetres would otherwise show.
+pub const POINT_NOISE_MM: f64 = 0.05;

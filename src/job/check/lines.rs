@@ -73,14 +73,17 @@ fn thrown_by(check: &mut Check<'_>, path: &str, by: &str) {
             let help = did_you_mean(by, &known, "instrument");
             check.tell(path, format!("there is no instrument `{by}`"), help);
         }
-        Some(instrument) if !matches!(instrument.is, Tool::Laser { .. }) => check.tell(
-            path,
-            format!(
-                "`{by}` is {}, which throws no line",
-                tools::words(&instrument.is)
-            ),
-            "name the `Laser` that throws it",
-        ),
+        // A scanner throws none, but all its points are read from one place: its own.
+        Some(instrument) if !matches!(instrument.is, Tool::Laser { .. } | Tool::Scanner { .. }) => {
+            check.tell(
+                path,
+                format!(
+                    "`{by}` is {}, which throws no line",
+                    tools::words(&instrument.is)
+                ),
+                "name the `Laser` that throws it",
+            )
+        }
         Some(_) => {}
     }
 }

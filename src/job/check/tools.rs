@@ -80,6 +80,7 @@ pub(super) const fn suits(tool: &Tool, asks: Asks) -> Suits {
         | (Tool::Level { .. } | Tool::Slope { .. }, Asks::Level | Asks::Plumb | Asks::Straight)
         | (Tool::Slope { .. }, Asks::Pitch)
         | (Tool::Laser { .. }, Asks::FromLine | Asks::Level)
+        | (Tool::Scanner { .. }, Asks::FromLine)
         | (Tool::Straightedge { .. }, Asks::Straight) => Suits::Well,
         // A pitch is an angle: only what shows degrees reads one. A straightedge knows no plumb.
         // A distance laser reads along its own beam.
@@ -94,12 +95,16 @@ pub(super) const fn suits(tool: &Tool, asks: Asks) -> Suits {
         | (Tool::Straightedge { .. }, Asks::Level | Asks::Plumb | Asks::FromLine)
         | (Tool::Distance { .. }, Asks::Level | Asks::Plumb | Asks::Straight)
         | (Tool::Slope { .. }, Asks::Distance | Asks::FromLine) => Suits::Not,
-        // The gap under a level is taped, a laser has a rule held to it, a scanner sees all.
+        // The gap under a level is taped, a laser has a rule held to it; a
+        // scanner shows points, which are read against its own plane beside the wall.
         (Tool::Tape { .. }, Asks::Level | Asks::Plumb | Asks::Straight)
         | (Tool::Level { .. } | Tool::Straightedge { .. }, Asks::Distance)
         | (Tool::Level { .. }, Asks::FromLine)
         | (Tool::Laser { .. }, Asks::Distance | Asks::Plumb | Asks::Straight)
-        | (Tool::Scanner { .. }, _) => Suits::Oddly,
+        | (
+            Tool::Scanner { .. },
+            Asks::Distance | Asks::Level | Asks::Plumb | Asks::Straight | Asks::Pitch,
+        ) => Suits::Oddly,
     }
 }
 

@@ -6,6 +6,7 @@
 //! text is always valid JSON.
 
 mod inspect;
+mod points;
 mod setout;
 mod survey;
 
@@ -13,6 +14,7 @@ use nalgebra::Point3;
 use serde::Serialize;
 
 pub use inspect::inspect;
+pub use points::points;
 pub use setout::setout;
 pub use survey::{SurveyTold, survey};
 

@@ -34,7 +34,7 @@ fn crowded() -> String {
 }
 
 /// The paths of everything in an answer, as `troubles[].parts[]`.
-fn paths(value: &Value, path: &str, found: &mut BTreeSet<String>) {
+pub(crate) fn paths(value: &Value, path: &str, found: &mut BTreeSet<String>) {
     match value {
         Value::Object(fields) => {
             for (name, value) in fields {
@@ -55,7 +55,7 @@ fn paths(value: &Value, path: &str, found: &mut BTreeSet<String>) {
 }
 
 /// The paths that a table of `DEVELOPERS.md` names, points and other fixed lists without `[]`.
-fn documented(section: &str) -> BTreeSet<String> {
+pub(crate) fn documented(section: &str) -> BTreeSet<String> {
     let text = include_str!("../../../DEVELOPERS.md");
     let (_, rest) = text.split_once(&format!("### {section}\n")).unwrap();
     let table = rest.split("\n#").next().unwrap();
