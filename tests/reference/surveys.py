@@ -543,6 +543,18 @@ def suspect_checks(adjusted, answer):
         if told is None or at is None:
             return
         yield Check("suspects: which", told["reading"], at, 0.5)
+        # Tests hang together as misfits do: sigma^2 I - A C A', over the roots of its diagonal.
+        reach = solve_triangular(solved.r, adjusted.rows.T, trans="T")
+        shared = np.diag(adjusted.sds**2) - reach.T @ reach
+        spread = np.sqrt(np.maximum(np.diag(shared), 0.0))
+        alike = abs(shared[at]) > 0.9 * spread[at] * spread
+        all_w = abs(misfits) / np.maximum(spread, 1e-12)
+        close = (abs(abs(shared[at]) - 0.9 * spread[at] * spread) < 1e-6 * spread[at] * spread) & (all_w > 3)
+        alike &= all_w > CRITICAL
+        alike[[at, *out]] = False
+        # Misfits without a spread of their own follow nothing that can be told.
+        if not close.any() and (spread / adjusted.sds).min() > 1e-5:
+            yield Check("suspects: or which others", told["or"] == list(np.flatnonzero(alike)), True, 0.5)
         mean, sd, r, w = adjusted.predicted(at, out)
         yield Check("suspects: w (taken out)", told["w"], w, NUMBER * max(1.0, abs(w)))
         yield Check("suspects: r (taken out)", told["r"], r, NUMBER)
