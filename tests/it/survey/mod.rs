@@ -3,6 +3,7 @@
 mod bad_input;
 mod drawn;
 mod network;
+mod outcomes;
 mod reduction;
 mod simulated;
 mod stairs;
