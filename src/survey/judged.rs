@@ -180,10 +180,9 @@ impl Left {
     }
 }
 
-/// The adjustment of the rest when some readings are out: the Schur complement in `S^-1`.
-fn without(adjustment: &Adjustment, count: usize, out: &[usize]) -> Vec<Left> {
-    let columns: Vec<Vec<f64>> = out
-        .iter()
+/// Whole columns of `S^-1`, noughts where a reading is of another group.
+fn columns(adjustment: &Adjustment, count: usize, of: &[usize]) -> Vec<Vec<f64>> {
+    of.iter()
         .map(|&row| {
             let (numbers, values) = adjustment.inverse_column(row);
             let mut column = vec![0.0; count];
@@ -192,7 +191,12 @@ fn without(adjustment: &Adjustment, count: usize, out: &[usize]) -> Vec<Left> {
             }
             column
         })
-        .collect();
+        .collect()
+}
+
+/// The adjustment of the rest when some readings are out: the Schur complement in `S^-1`.
+fn without(adjustment: &Adjustment, count: usize, out: &[usize]) -> Vec<Left> {
+    let columns = columns(adjustment, count, out);
     let size = out.len();
     let block = DMatrix::from_fn(size, size, |i, j| columns[j][out[i]]);
     let weights = DVector::from_iterator(size, out.iter().map(|&row| adjustment.weight(row).0));
@@ -216,20 +220,32 @@ fn without(adjustment: &Adjustment, count: usize, out: &[usize]) -> Vec<Left> {
         .collect()
 }
 
-/// Readings whose tests hang together with this one's so much that the slip may be in them.
+/// Readings whose tests hang together with this one's so much that the slip may be in them, with
+/// some readings taken out.
 fn alike(adjustment: &Adjustment, row: usize, left: &[Left], out: &[usize]) -> Vec<usize> {
-    let (numbers, column) = adjustment.inverse_column(row);
-    let (_, own) = adjustment.weight(row);
-    numbers
-        .iter()
-        .zip(column.iter())
-        .filter(|&(&number, shared)| {
-            let (_, other) = adjustment.weight(number);
+    let column = columns(adjustment, left.len(), &[row]).remove(0);
+    let taken = columns(adjustment, left.len(), out);
+    let size = out.len();
+    // The library does not solve for nothing.
+    let solved = (size > 0)
+        .then(|| {
+            let block = DMatrix::from_fn(size, size, |i, j| taken[j][out[i]]);
+            let with = DVector::from_iterator(size, taken.iter().map(|column| column[row]));
+            block.lu().solve(&with)
+        })
+        .flatten()
+        .unwrap_or_else(|| DVector::zeros(size));
+    let shared = |number: usize| {
+        let parts = taken.iter().zip(solved.iter());
+        column[number] - parts.map(|(of, share)| of[number] * share).sum::<f64>()
+    };
+    (0..left.len())
+        .filter(|&number| {
+            let both = left[row].inverse * left[number].inverse;
             number != row
                 && !out.contains(&number)
                 && left[number].w().abs() > CRITICAL
-                && shared.abs() > ALIKE * (own * other).sqrt()
+                && shared(number).abs() > ALIKE * both.sqrt()
         })
-        .map(|(&number, _)| number)
         .collect()
 }

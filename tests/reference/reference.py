@@ -18,8 +18,15 @@ import balls
 import flights
 import lines
 import pieces
+import surveys
 
-SUBJECTS = {"pieces": pieces, "lines": lines, "flights": flights, "balls": balls}
+SUBJECTS = {
+    "pieces": pieces,
+    "lines": lines,
+    "flights": flights,
+    "surveys": surveys,
+    "balls": balls,
+}
 FRESH_SEEDS = 3
 HERE = Path(__file__).parent
 

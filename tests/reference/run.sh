@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Holds our geometry against outside libraries (fcl, qhull, manifold, GEOS, HiGHS).
+# Holds our answers against outside libraries (fcl, qhull, manifold, GEOS, HiGHS, numpy, scikit-learn).
 #
 #   bash tests/reference/run.sh           the seeds of seeds.txt
 #   bash tests/reference/run.sh --fresh   new seeds; a failing one is printed, for seeds.txt
@@ -12,6 +12,8 @@ root=$(cd "$here/../.." && pwd)
 venv=${RAKEWELL_VENV:-$HOME/.cache/rakewell-venv}
 python=$venv/bin/python
 export PYTHONDONTWRITEBYTECODE=1
+# Small matrices: further threads would wait for one another.
+export OPENBLAS_NUM_THREADS=1
 
 cannot() {
     echo "tests/reference: $1" >&2

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use super::{balls, flights, lines, pieces};
+use super::{balls, flights, lines, pieces, surveys};
 
 /// `SUBJECT-SEED.in.json`.
 #[derive(Deserialize)]
@@ -23,6 +23,7 @@ fn answer(subject: &str, case: Value) -> Result<Value, String> {
         "lines" => lines::answer(case),
         "balls" => balls::answer(case),
         "flights" => flights::answer(case),
+        "surveys" => surveys::answer(case),
         other => Err(format!("no subject `{other}`")),
     }
 }
@@ -59,6 +60,7 @@ fn every_case_is_answered() {
     lines::check_built_in_case();
     balls::check_built_in_case();
     flights::check_built_in_case();
+    surveys::check_built_in_case();
     let Some(directory) = std::env::var_os("RAKEWELL_REFERENCE_DIR") else {
         return;
     };

@@ -6,3 +6,4 @@ mod export;
 mod flights;
 mod lines;
 mod pieces;
+mod surveys;
