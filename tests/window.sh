@@ -128,6 +128,7 @@ gap=$(echo "$after" | sed 's/.*N1 to B[0-9]* //; s/,.*//')
 "$program" setout "$job" | grep -F -- "$gap" >/dev/null ||
     fail "the window showed a gap of $gap and the command line does not"
 # The Readings place, by keys alone: a slip of more than an inch into the rise of step 3.
+begun=$SECONDS
 cp "$job" "$work/before-readings.ron"
 # Waits until the file differs from what it was before, or is the same.
 written() {
@@ -141,15 +142,11 @@ written() {
 }
 now=$(grep -c 'set out' "$work/log")
 xdotool key F2
-changed saved sheet
 # Past total rise and run and two steps of five rows each; 8 h q is 8 3/4.
 for _ in $(seq 12); do xdotool key Tab; done
 xdotool type '8hq'
-sleep 1
-shot typing
 xdotool key Tab
 results $((now + 1))
-sleep 1
 shot slip
 # Ctrl stays down until the file shows it.
 xdotool keydown ctrl
@@ -167,6 +164,7 @@ xdotool key s
 written same
 xdotool keyup ctrl
 xdotool key Escape
+echo "window: readings typed, kept and taken back in $((SECONDS - begun)) s"
 echo "window: gap before: $before"
 echo "window: gap after:  $after"
 echo "window: saved change: $changed"

@@ -7,6 +7,7 @@ use bevy::prelude::{App, Commands, IntoScheduleConfigs as _, Res, ResMut, Resour
 use bevy::tasks::{AsyncComputeTaskPool, Task};
 
 use crate::chain::{self, Chain, ChainError};
+use crate::doubt::{self, Advice};
 use crate::explain::{self, Explanation};
 use crate::inspect::{self, Key};
 use crate::job::{Document, Job};
@@ -15,7 +16,7 @@ use crate::site;
 use crate::solids::{self, Solids};
 
 use super::session::Session;
-use super::{Pick, Showing, Solved, ViewerSystems};
+use super::{Pick, Place, Showing, Solved, ViewerSystems};
 
 /// Wakes the window when work is done; a picture needs none.
 #[derive(Resource, Clone)]
@@ -192,12 +193,54 @@ fn explain_picked(
     explained.done = None;
 }
 
+/// Which readings to take next, computed beside the window while they are typed.
+#[derive(Resource, Default)]
+pub(super) struct Advised {
+    about: Option<u64>,
+    running: Option<Errand<Vec<Advice>>>,
+    done: Vec<Advice>,
+}
+
+impl Advised {
+    /// The advice on a result, once it is there.
+    pub(super) fn of(&self, generation: u64) -> Option<&[Advice]> {
+        let there = self.about == Some(generation) && self.running.is_none();
+        there.then_some(self.done.as_slice())
+    }
+}
+
+/// Asks for the readings to take next where they are typed, one answer at a time: it takes a few
+/// hundred set-outs, and cannot be called off half-way.
+fn advise(
+    showing: Res<Showing>,
+    solved: Option<Res<Solved>>,
+    waker: Res<Waker>,
+    mut advised: ResMut<Advised>,
+) {
+    if let Some(done) = advised.running.as_ref().and_then(Errand::answer) {
+        advised.running = None;
+        advised.done = done;
+    }
+    let Some(solved) = solved.filter(|_| showing.place == Place::Readings) else {
+        return;
+    };
+    if advised.running.is_some() || advised.about == Some(solved.generation) {
+        return;
+    }
+    let (job, found) = (solved.job.clone(), solved.found.clone());
+    advised.about = Some(solved.generation);
+    advised.running = Some(Errand::start(&waker, move || {
+        doubt::first_order(&job, &found).map_or_else(Vec::new, |doubt| doubt.next)
+    }));
+}
+
 pub(super) fn plugin(app: &mut App) {
     app.init_resource::<Work>()
         .init_resource::<Explained>()
+        .init_resource::<Advised>()
         .add_systems(
             Update,
-            (fetch, begin, explain_picked)
+            (fetch, begin, explain_picked, advise)
                 .chain()
                 .in_set(ViewerSystems::Recompute),
         );

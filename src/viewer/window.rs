@@ -26,7 +26,7 @@ use crate::job::{Document, Job};
 
 use super::eye::View;
 use super::panels::{Typing, nudge};
-use super::recompute::{Explained, Waker};
+use super::recompute::{Advised, Explained, Waker};
 use super::scene::PartRef;
 use super::session::{Action, Session};
 use super::{
@@ -252,6 +252,7 @@ struct Stirs<'w, 's> {
     view: Res<'w, View>,
     solved: Option<Res<'w, Solved>>,
     explained: Res<'w, Explained>,
+    advised: Res<'w, Advised>,
 }
 
 impl Stirs<'_, '_> {
@@ -266,7 +267,8 @@ impl Stirs<'_, '_> {
             self.sized.read().count(),
         ];
         let fresh = self.solved.as_ref().is_some_and(DetectChanges::is_changed);
-        counts.iter().any(|count| *count > 0) || fresh || self.explained.is_changed()
+        let told = self.explained.is_changed() || self.advised.is_changed();
+        counts.iter().any(|count| *count > 0) || fresh || told
     }
 }
 

@@ -16,7 +16,7 @@ use super::camera::Free;
 use super::eye::View;
 use super::flags::FreeRect;
 use super::look::{self, ink};
-use super::recompute::{Explained, Work};
+use super::recompute::{Advised, Explained, Work};
 use super::session::{Action, Session};
 use super::{Place, Showing, Solved};
 
@@ -35,6 +35,7 @@ pub(super) struct Shows<'w> {
     showing: Res<'w, Showing>,
     work: Res<'w, Work>,
     explained: Res<'w, Explained>,
+    advised: Res<'w, Advised>,
 }
 
 /// Text being typed into the panels, not yet an edit.
@@ -133,11 +134,12 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
     let side = || sheet().stroke(Stroke::NONE);
     if shows.showing.place == Place::Readings {
         let document = &shows.session.document;
+        let next = solved.and_then(|solved| shows.advised.of(solved.generation));
         let left = Panel::left("readings")
             .exact_size(readings::WIDTH)
             .resizable(false)
             .frame(side());
-        let draw = |ui: &mut Ui| readings::readings_ui(ui, &mut typing.readings, document);
+        let draw = |ui: &mut Ui| readings::readings_ui(ui, &mut typing.readings, document, next);
         asked.extend(left.show(ui, draw).inner);
         return asked;
     }

@@ -13,13 +13,14 @@ mod tests;
 
 use bevy_egui::egui::{self, Event, Id, Ui};
 
+use crate::doubt::Advice;
 use crate::job::Document;
 use crate::measure::Unit;
 use crate::survey::{self, Survey};
 
 use super::super::Place;
 use super::super::session::Action;
-use super::quiet;
+use super::{heading, quiet};
 use field::{Asks, Field};
 use rows::Row;
 use standing::Told;
@@ -276,7 +277,12 @@ fn headline(survey: &Survey) -> String {
 }
 
 /// The sheet: takes the keys, draws the rows.
-pub(super) fn readings_ui(ui: &mut Ui, hand: &mut Hand, document: &Document) -> Vec<Action> {
+pub(super) fn readings_ui(
+    ui: &mut Ui,
+    hand: &mut Hand,
+    document: &Document,
+    next: Option<&[Advice]>,
+) -> Vec<Action> {
     let keyboard = Id::new("readings keyboard");
     if !std::mem::replace(&mut hand.open, true) {
         ui.memory_mut(|memory| memory.request_focus(keyboard));
@@ -314,7 +320,7 @@ pub(super) fn readings_ui(ui: &mut Ui, hand: &mut Hand, document: &Document) -> 
     };
     hand.holds = has_keys;
     let view = hand.view(&document, has_keys);
-    match sheet_ui(ui, &view) {
+    match sheet_ui(ui, &view, next) {
         Some(Clicked::Row(row)) => {
             ui.memory_mut(|memory| memory.request_focus(keyboard));
             let mut document = document;
@@ -334,7 +340,7 @@ pub(super) fn readings_ui(ui: &mut Ui, hand: &mut Hand, document: &Document) -> 
     asked
 }
 
-fn sheet_ui(ui: &mut Ui, view: &ReadingsView) -> Option<Clicked> {
+fn sheet_ui(ui: &mut Ui, view: &ReadingsView, next: Option<&[Advice]>) -> Option<Clicked> {
     let mut clicked = None;
     ui.horizontal(|ui| {
         ui.label(egui::RichText::new("Readings").size(15.0).strong());
@@ -350,6 +356,7 @@ fn sheet_ui(ui: &mut Ui, view: &ReadingsView) -> Option<Clicked> {
     egui::ScrollArea::vertical()
         .id_salt("readings")
         .auto_shrink(false)
+        .max_height(ui.available_height() - NEXT_HEIGHT)
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             let mut group = "";
@@ -375,7 +382,31 @@ fn sheet_ui(ui: &mut Ui, view: &ReadingsView) -> Option<Clicked> {
             ui.add_space(10.0);
             quiet(ui, "New places on walls and floors are added in the file.");
         });
+    next_ui(ui, next);
     clicked
+}
+
+/// So many readings to take next are told.
+const TOLD_NEXT: usize = 3;
+/// What they take of the sheet's height, points.
+const NEXT_HEIGHT: f32 = 88.0;
+
+/// What to read next, best first; nothing is said while it is being worked out.
+fn next_ui(ui: &mut Ui, next: Option<&[Advice]>) {
+    heading(ui, "Read next");
+    let Some(next) = next else {
+        quiet(ui, "working it out ...");
+        return;
+    };
+    if next.is_empty() {
+        quiet(ui, "no further reading would make the results surer");
+    }
+    ui.spacing_mut().item_spacing.y = 1.0;
+    for (place, advice) in next.iter().take(TOLD_NEXT).enumerate() {
+        let line = format!("{}  {}: {}", place + 1, advice.what, advice.how);
+        let line = egui::RichText::new(line).size(12.5);
+        ui.add(egui::Label::new(line).truncate().selectable(false));
+    }
 }
 
 /// What the keys do.

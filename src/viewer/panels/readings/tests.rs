@@ -13,6 +13,7 @@ struct Desk {
     hand: Hand,
     session: Session,
     left: bool,
+    saved: String,
 }
 
 impl Desk {
@@ -23,6 +24,7 @@ impl Desk {
             hand: Hand::default(),
             session: Session::new(document, None),
             left: false,
+            saved: String::new(),
         };
         desk.frame(Vec::new());
         desk
@@ -40,13 +42,14 @@ impl Desk {
         let (hand, document) = (&mut self.hand, self.session.document.clone());
         let mut asked = Vec::new();
         let mut drawn = self.context.run_ui(input, |ui| {
-            asked.extend(readings_ui(ui, hand, &document));
+            asked.extend(readings_ui(ui, hand, &document, None));
         });
         drawn.textures_delta.clear();
         for action in asked {
             match action {
                 Action::Reading(change) => self.session.edit(&change, None),
                 Action::Place(_) => self.left = true,
+                Action::Save => self.saved = self.session.document.text().to_owned(),
                 other => panic!("{other:?}"),
             }
         }
@@ -103,6 +106,7 @@ fn pressed(key: &str) -> Vec<Event> {
         "Back" => plain(Key::Backspace),
         "Left" => plain(Key::ArrowLeft),
         "Shift+Tab" => (Key::Tab, Modifiers::SHIFT),
+        "Ctrl+S" => (Key::S, Modifiers::CTRL | Modifiers::COMMAND),
         "Ctrl+Z" => (Key::Z, Modifiers::CTRL | Modifiers::COMMAND),
         text => return vec![Event::Text(text.to_owned())],
     };
@@ -274,6 +278,41 @@ fn escape_and_undo_take_back_the_typing_before_anything_else() {
         assert!(!desk.hand.typed() && !desk.left);
         desk.press(&["Esc"], false);
         assert!(desk.left);
+    }
+}
+
+#[test]
+fn saving_keeps_what_is_typed_first() {
+    let mut desk = Desk::open(DEMO);
+    desk.go("step 3", "rise");
+    desk.press(&["7", "q", "Ctrl+S"], false);
+    assert!(desk.saved.contains(r#"Rise(step: 3, is: "7 1/4")"#));
+    assert_eq!(desk.here().what, "rise");
+}
+
+#[test]
+fn what_the_job_refuses_stays_in_the_field_with_the_reason() {
+    let mut desk = Desk::open(DEMO);
+    desk.go("step 3", "rise");
+    desk.press(&["7", "/", "Tab", "Tab"], false);
+    assert_eq!(
+        (desk.here().what.as_str(), desk.hand.field.text.as_str()),
+        ("rise", "7/")
+    );
+    assert!(desk.told().again && !desk.told().words.is_empty());
+    assert_eq!(desk.session.document.text(), DEMO);
+}
+
+#[test]
+fn closing_the_sheet_keeps_a_reading_and_drops_what_is_none() {
+    for (keys, kept) in [(["7", "h"], true), (["7", "/"], false)] {
+        let mut desk = Desk::open(DEMO);
+        desk.go("step 3", "rise");
+        desk.press(&keys, false);
+        let document = desk.session.document.clone();
+        let action = desk.hand.close(&document);
+        assert_eq!(matches!(action, Some(Action::Reading(_))), kept);
+        assert!(!desk.hand.typed());
     }
 }
 
