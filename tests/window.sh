@@ -142,6 +142,7 @@ written() {
 }
 now=$(grep -c 'set out' "$work/log")
 xdotool key F2
+changed saved sheet
 # Past total rise and run and two steps of five rows each; 8 h q is 8 3/4.
 for _ in $(seq 12); do xdotool key Tab; done
 xdotool type '8hq'
