@@ -242,6 +242,12 @@ fn wall_says(fitted: &Fitted, tape: Tape) -> Vec<String> {
             tape.print(Length::mm(plane.offset)),
         ),
         format!(
+            "Seen from above, its own line stands {} off the meant one at its beginning and {} at \
+             its end.",
+            tape.print(fitted.in_plan.0),
+            tape.print(fitted.in_plan.1),
+        ),
+        format!(
             "Its greatest bow is {} {}, at {} along, {} up.",
             tape.print(bow.off.abs()),
             way(bow.off > Length::ZERO),

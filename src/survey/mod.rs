@@ -15,6 +15,7 @@ mod dense;
 mod estimates;
 mod fault;
 mod judged;
+mod least_squares;
 mod linear;
 mod loose;
 pub mod points;

@@ -10,6 +10,7 @@ use super::surface::Surface;
 use super::thin::{self, Cell, MOST_CELLS};
 use crate::measure::{Length, tolerance};
 use crate::survey::PlanePart;
+use crate::survey::least_squares::{Uncertain, line};
 
 /// Fewest points that make a wall.
 pub const FEWEST_POINTS: usize = 50;
@@ -57,6 +58,9 @@ pub struct Fitted {
     pub plane: PlanePart,
     /// Standard deviation of each, the bow taken as error.
     pub plane_sd: PlanePart,
+    /// Seen from above, how far the wall's own line stands off its meant one at its beginning and
+    /// at its end: the line of least distances square to itself, each cell as sure along as off.
+    pub in_plan: (Length, Length),
     /// Spread of the cells about the plane, as a standard deviation.
     pub bow_spread: Length,
     /// The greatest departure from the plane.
@@ -137,6 +141,7 @@ pub fn fit(
         counts,
         plane,
         plane_sd,
+        in_plan: in_plan(&cells, face).ok_or(FitError::NoPlane(cells.len()))?,
         bow_spread: Length::mm(spread),
         bow,
         noise: Length::mm(sifted.noise),
@@ -187,6 +192,22 @@ fn plane(cells: &[Cell], face: &MeantFace) -> Option<(PlanePart, PlanePart, f64)
     let each = fit.spread.max(claimed);
     let sd = fit.cofactor.diagonal().map(|one| each * one.sqrt());
     Some((part(fit.coefficients), part(sd), fit.spread))
+}
+
+/// The wall's own line seen from above, at both ends of the meant one.
+fn in_plan(cells: &[Cell], face: &MeantFace) -> Option<(Length, Length)> {
+    let points: Vec<Uncertain> = cells
+        .iter()
+        .map(|cell| Uncertain {
+            x: cell.along.as_mm(),
+            y: cell.off.as_mm(),
+            sd_x: cell.sd.as_mm(),
+            sd_y: cell.sd.as_mm(),
+        })
+        .collect();
+    let found = line(&points)?;
+    let at = |along: f64| Length::mm(found.at_zero + found.slope * along);
+    Some((at(0.0), at(face.length())))
 }
 
 fn bow(cells: &[Cell], face: &MeantFace, plane: &PlanePart) -> Option<Bow> {

@@ -3,6 +3,7 @@
 //! Huber, Robust Statistics (1981); the biweight and its constant 4.685 after Beaton and Tukey
 //! (1974), both tuned to 95 % efficiency on normal errors.
 
+use crate::survey::least_squares::least_squares;
 use nalgebra::{Cholesky, Const, SMatrix, SVector};
 
 /// A median absolute deviation times this is a normal distribution's standard deviation: one over
@@ -115,16 +116,17 @@ pub(super) fn fit<const N: usize>(
             .collect();
         let (_, spread) = centre_and_spread(&mut residuals.clone())?;
         let spread = spread.max(floor);
-        let weighted = rows.iter().zip(values).zip(&residuals);
-        let (next, factor) = solve(weighted.map(|((row, value), residual)| {
-            (*row, *value, biweight(residual / (BIWEIGHT * spread)))
-        }))?;
+        let weights: Vec<f64> = residuals
+            .iter()
+            .map(|residual| biweight(residual / (BIWEIGHT * spread)))
+            .collect();
+        let (next, cofactor) = least_squares(rows, values, &weights)?;
         let moved = (next - coefficients).amax();
         coefficients = next;
         last = Some(Fit {
             coefficients,
             spread,
-            cofactor: factor.inverse(),
+            cofactor,
         });
         if moved <= SETTLED * spread {
             break;
