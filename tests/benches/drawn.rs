@@ -39,7 +39,8 @@ fn main() {
     let found = clean(&mut simulation, surveys);
     let each = started.elapsed().as_secs_f64() * 1000.0 / surveys as f64;
     println!(
-        "{surveys} surveys of {} readings, {each:.2} ms each",
+        "{} surveys of {} readings, {each:.2} ms each",
+        found.surveys,
         found.flagged.len()
     );
     let mut well = true;

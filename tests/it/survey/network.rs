@@ -99,7 +99,7 @@ fn a_textbook_level_net_comes_out_as_printed() {
 }
 
 /// "Level network adjustment and data snooping", a tutorial of the surveying laboratory of the
-/// Budapest University of Technology (OSGeoLabBp/tutorials, english/data_processing/level_net.rst):
+/// Budapest University of Technology (`OSGeoLabBp/tutorials`, `english/data_processing/level_net.rst`):
 /// input and printed answers were read there. Point 4 is held at 101.345 m; a line of so many
 /// kilometres has a standard deviation of 0.7 mm times its length.
 #[test]

@@ -38,6 +38,9 @@ pub(crate) enum Named {
     Wall(usize, f64, f64),
 }
 
+/// A place on a wall: along and up.
+type Place = (f64, f64);
+
 /// A truth that one job's readings are drawn of.
 struct Truth {
     rises: Vec<f64>,
@@ -75,7 +78,7 @@ pub(crate) struct Simulation {
     job: Job,
     named: Vec<Named>,
     /// For each wall its places, and the Cholesky root of the bow's covariance there.
-    bows: Vec<(Vec<(f64, f64)>, DMatrix<f64>)>,
+    bows: Vec<(Vec<Place>, DMatrix<f64>)>,
     /// Standard uncertainties as the survey states them.
     sds: Vec<f64>,
     random: Pcg64Mcg,

@@ -101,7 +101,7 @@ fn a_line_laser_is_taken_to_be_as_good_as_its_field_check_asks() {
 }
 
 /// The standard uncertainty of one reading.
-fn sd(reading: Value, instruments: &Value) -> f64 {
+fn sd(reading: &Value, instruments: &Value) -> f64 {
     let flight = json!({ "readings": [reading], "count": 16 });
     survey(&job_of(&flight, &json!({ "instruments": instruments }))).readings[0].sd
 }
@@ -124,13 +124,16 @@ fn a_reading_is_as_sure_as_its_tool() {
     };
     let rise = |by: &str| json!({ "TotalRise": { "is": 2900, "by": by } });
     // Class I at 3 m with the hook: 0.5 mm; and half of a mark of 1 mm.
-    near(sd(rise("T1"), &tools), (0.5 / third).hypot(0.5 / third));
-    near(sd(rise("D1"), &tools), 2.0 / third);
+    near(sd(&rise("T1"), &tools), (0.5 / third).hypot(0.5 / third));
+    near(sd(&rise("D1"), &tools), 2.0 / third);
     // A reading's own figure goes before its tool's.
     let own = json!({ "TotalRise": { "is": 2900, "by": "D1", "sd": 0.25 } });
-    near(sd(own, &tools), 0.25);
+    near(sd(&own, &tools), 0.25);
     // Half a millimetre in a metre over a tread of 950 mm, and the mark of the job's tape.
     let level = json!({ "Level": { "step": 2, "is": 3, "high": "Open", "by": "L1" } });
     let mark = job_of(&json!({}), &json!({})).tape.mark().as_mm();
-    near(sd(level, &tools), (0.475 / third).hypot(mark / 2.0 / third));
+    near(
+        sd(&level, &tools),
+        (0.475 / third).hypot(mark / 2.0 / third),
+    );
 }
