@@ -9,7 +9,7 @@ use crate::survey::{Estimates, Linear, Shift, Spot, Survey};
 
 /// A step of a length for the slope of a result, mm: small against any mark, large against the
 /// noise of the linear programmes.
-const STEP: f64 = 0.05;
+const STEP: f64 = 0.01;
 /// A step of a wall's slope, mm per mm: what moves a storey's head by the same.
 const SLOPE_STEP: f64 = STEP / 2500.0;
 /// Slopes smaller than this are noise.

@@ -12,7 +12,7 @@ use rakewell::{doubt, inspect, site};
 const DEMO: &str = include_str!("../../../demo-scenes/quarry-lane.ron");
 /// Differences over the program's own steps, mm and mm per mm: a linear programme's answer turns
 /// corners, so that its slope is one over a stated step.
-const STEP: f64 = 0.05;
+const STEP: f64 = 0.01;
 const SLOPE: f64 = STEP / 2500.0;
 const WORDS: [&str; 10] = [
     "rise",
