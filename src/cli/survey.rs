@@ -15,7 +15,7 @@ use crate::publish::json;
 use crate::publish::json::SurveyTold as Told;
 use crate::publish::survey::{give_words, read_words, sd_words, suspect_says};
 use crate::publish::walls::{corner_says, wall_says, wall_svg};
-use crate::survey::{CHECKABLE, Judged, Standing, Survey};
+use crate::survey::{CHECKABLE, Judged, MOST_SUSPECTS, Standing, Survey};
 
 /// 95 % of a normal distribution lies within so many of its standard deviations.
 const WITHIN: f64 = 1.96;
@@ -55,7 +55,8 @@ pub(super) fn run(command: &Command) -> Outcome {
         written(&source, &told)
     };
     let far = |one: &Judged| one.standing == Standing::UncheckedAndFar;
-    let outcome = if survey.suspects.is_empty() && !survey.readings.iter().any(far) {
+    let settled = survey.adjustment.settled();
+    let outcome = if settled && survey.suspects.is_empty() && !survey.readings.iter().any(far) {
         Outcome::Clean
     } else {
         Outcome::Trouble
@@ -97,8 +98,8 @@ fn written(source: &Source, told: &Told<'_>) -> String {
     if !survey.adjustment.settled() {
         page.wrapped(
             "",
-            "The readings of pitch, diagonal or corner agree with no stair near the one that was \
-             meant; look for a slip among them first.",
+            "The readings have no common solution near the stair that was meant; look for a slip \
+             among those of pitch, diagonal and corner first.",
         );
     }
     write_suspects(&mut page, source, survey);
@@ -124,6 +125,7 @@ fn headline(survey: &Survey) -> String {
     let slips = match survey.suspects.len() {
         0 => "none looks like a slip".to_owned(),
         1 => "one looks like a slip".to_owned(),
+        MOST_SUSPECTS => format!("{MOST_SUSPECTS} look like slips, if no more"),
         slips => format!("{slips} look like slips"),
     };
     format!(

@@ -158,17 +158,21 @@ pub(super) fn tangents(job: &Job, chain: &Chain, survey: &Survey) -> Vec<Tangent
         .collect();
     let slopes = |shift: &Shift, step: f64| -> Vec<f64> {
         let at = |by: f64| again(job, chain, &limits, &chain.estimates.shifted(shift, by));
-        let (Some(up), Some(down)) = (at(step), at(-step)) else {
-            return vec![0.0; tangents.len()];
-        };
-        let value = |all: &[(String, f64)], what: &str| {
-            all.iter().find(|one| one.0 == what).map(|one| one.1)
+        let (up, down) = (at(step), at(-step));
+        let value = |all: &Option<Vec<(String, f64)>>, what: &str| {
+            let found = all.as_ref()?.iter().find(|one| one.0 == what);
+            found.map(|one| one.1)
         };
         tangents
             .iter()
             .map(|one| {
-                let both = value(&up, &one.what).zip(value(&down, &one.what));
-                both.map_or(0.0, |(up, down)| (up - down) / (2.0 * step))
+                // Where there is no set-out on one side, the other side tells.
+                match (value(&up, &one.what), value(&down, &one.what)) {
+                    (Some(up), Some(down)) => (up - down) / (2.0 * step),
+                    (Some(up), None) => (up - one.value) / step,
+                    (None, Some(down)) => (one.value - down) / step,
+                    (None, None) => 0.0,
+                }
             })
             .collect()
     };

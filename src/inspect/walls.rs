@@ -214,6 +214,8 @@ impl Teller<'_> {
     /// The greatest gap under a straightedge, laid level or upright anywhere on the wall.
     fn flat(&self, at: usize, face: &WallFace) -> Option<(Held, bool, (Length, Length))> {
         let (length, height) = (face.length(), face.head - face.foot);
+        // A shorter straightedge has a tighter limit, so gaps are told by their part of it.
+        let part = |gap: f64, long: f64| gap.abs() / as_built::flat(Length::mm(long)).limit.as_mm();
         let mut worst: Option<Gap> = None;
         for (reach, level) in [(length, true), (height, false)] {
             let long = STRAIGHTEDGE.as_mm().min(reach);
@@ -234,7 +236,10 @@ impl Teller<'_> {
                     let places = [step(0.0), step(0.5), step(1.0)];
                     let [a, middle, b] = places.map(|(along, up)| face.field.offset(along, up));
                     let gap = f64::midpoint(a, b) - middle;
-                    if worst.as_ref().is_none_or(|one| gap.abs() > one.gap.abs()) {
+                    if worst
+                        .as_ref()
+                        .is_none_or(|one| part(gap, long) > part(one.gap, one.long))
+                    {
                         worst = Some(Gap { gap, long, places });
                     }
                 }

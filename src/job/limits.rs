@@ -123,6 +123,9 @@ pub const LANDING: Bounds = Bounds::inches(6.0, 600.0);
 pub const OFF_LINE: Bounds = Bounds::inches(-1200.0, 1200.0);
 /// Most standard uncertainty of a reading.
 pub const MOST_SD: Length = Length::inches(4.0);
+/// The least that a reading's own uncertainty may be: a hundredth of a millimetre is surer than any
+/// tool on site, and beside what is not known at all the arithmetic needs it.
+pub const LEAST_SD: Length = Length::mm(0.01);
 /// Most that an instrument may be off, and most between two marks of a tape.
 pub const MOST_OFF: Length = Length::inches(1.0);
 /// Most that a level that shows degrees may be off, in degrees.

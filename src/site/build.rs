@@ -27,7 +27,8 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
                 found.going.found
             };
             let width = found.width.found;
-            let depth = going + found.overhang.found;
+            // Over the depth that the survey reckons it over.
+            let depth = found.going.meant + found.overhang.meant;
             let next = estimates.steps.get(number as usize);
             let step = Step {
                 number,

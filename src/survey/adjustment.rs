@@ -47,7 +47,7 @@ pub struct Adjustment {
     rows: Vec<Row>,
     groups: Vec<Group>,
     /// Which group a reading is in, and its place there.
-    place: Vec<(usize, usize)>,
+    place: Vec<Option<(usize, usize)>>,
     /// Mean of each scalar.
     means: Vec<f64>,
     /// The readings' part in each wall's bow: place and weight.
@@ -61,16 +61,13 @@ impl Adjustment {
         let mut all = Self {
             means: unknowns.scalars.iter().map(|scalar| scalar.mean).collect(),
             bows: vec![Vec::new(); unknowns.walls.len()],
-            place: vec![(0, 0); rows.len()],
+            place: vec![None; rows.len()],
             groups: Vec::new(),
             settled: true,
             unknowns,
             rows,
         };
         for numbers in grouped(&all.unknowns, &all.rows) {
-            for (at, &row) in numbers.iter().enumerate() {
-                all.place[row] = (all.groups.len(), at);
-            }
             all.solve(&numbers);
         }
         all
@@ -85,8 +82,8 @@ impl Adjustment {
                 .map(|&row| self.rows[row].shape.tangent(|part| self.mean(part)))
                 .collect();
             let Some(group) = self.group(rows, tangents) else {
-                // Errors are positive, so this needs input that is not finite, which the job's
-                // check refuses. What was meant stands.
+                // Errors are not so small that this happens: the job's check sees to it. What was
+                // meant stands, and that is said.
                 self.settled = false;
                 return;
             };
@@ -99,6 +96,9 @@ impl Adjustment {
             });
             if linear || moved < ARRIVED || round == MOST_TANGENTS {
                 self.settled &= linear || moved < ARRIVED;
+                for (at, &row) in rows.iter().enumerate() {
+                    self.place[row] = Some((self.groups.len(), at));
+                }
                 self.groups.push(group);
                 return;
             }
@@ -280,19 +280,21 @@ impl Adjustment {
 
     /// A reading's `S^-1 d` and diagonal of `S^-1`.
     pub(super) fn weight(&self, row: usize) -> (f64, f64) {
-        let (group, at) = self.place[row];
-        self.groups
-            .get(group)
-            .and_then(|group| Some((*group.weights.get(at)?, group.inverse_diagonal[at])))
-            .unwrap_or((0.0, 1.0 / self.rows[row].sd.powi(2)))
+        self.place[row].map_or_else(
+            || (0.0, 1.0 / self.rows[row].sd.powi(2)),
+            |(group, at)| {
+                let group = &self.groups[group];
+                (group.weights[at], group.inverse_diagonal[at])
+            },
+        )
     }
 
     /// A column of `S^-1`: the numbers of its group's readings, and the values.
     pub(super) fn inverse_column(&self, row: usize) -> (&[usize], DVector<f64>) {
-        let (group, at) = self.place[row];
-        let Some(group) = self.groups.get(group) else {
+        let Some((group, at)) = self.place[row] else {
             return (&[], DVector::zeros(0));
         };
+        let group = &self.groups[group];
         let mut unit = DVector::zeros(group.rows.len());
         unit[at] = 1.0;
         (&group.rows, group.factor.solve(&unit))

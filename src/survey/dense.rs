@@ -71,11 +71,15 @@ impl Factor {
             self.lower
                 .view((at, at), (wide, wide))
                 .solve_lower_triangular_mut(&mut corner);
-            if at > 0 {
-                let left = self.lower.view((at, 0), (wide, at));
-                // Only columns up to the block's own are not nought.
-                let row = -&corner * (left * inverse.view((0, 0), (at, at)));
-                inverse.view_mut((at, 0), (wide, at)).copy_from(&row);
+            // Block column by block column: above its own diagonal block a column is nought.
+            for &from in starts.iter().take_while(|from| **from < at) {
+                let across = BLOCK.min(at - from);
+                let left = self.lower.view((at, from), (wide, at - from));
+                let above = inverse.view((from, from), (at - from, across));
+                let part = -&corner * (left * above);
+                inverse
+                    .view_mut((at, from), (wide, across))
+                    .copy_from(&part);
             }
             inverse.view_mut((at, at), (wide, wide)).copy_from(&corner);
         }

@@ -264,15 +264,16 @@ impl Reader<'_> {
         WallEstimate {
             name: wall.name.clone(),
             field: WallField::new(extent, plane, self.adjustment.wall_bow(at)),
-            readings: self.readings[ids.offset]
+            readings: self
+                .adjustment
+                .rows()
                 .iter()
-                .chain(&self.readings[ids.lean])
-                .fold(Vec::new(), |mut all, path| {
-                    if !all.contains(path) {
-                        all.push(path.clone());
-                    }
-                    all
-                }),
+                .filter(|row| {
+                    let mut bows = row.shape.parts().into_iter().flat_map(|part| &part.bows);
+                    bows.any(|term| term.wall == at)
+                })
+                .map(|row| row.path.clone())
+                .collect(),
         }
     }
 }

@@ -20,7 +20,7 @@ pub const CHECKABLE: f64 = 0.1;
 /// Two readings whose tests hang together by more than this cannot be told apart.
 const ALIKE: f64 = 0.9;
 /// So many slips are named at most: where there are more, the survey is to be read again.
-const MOST_SUSPECTS: usize = 12;
+pub const MOST_SUSPECTS: usize = 12;
 
 /// What is to be thought of a reading.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -136,10 +136,10 @@ pub(super) fn suspects(adjustment: &Adjustment, judged: &[Judged]) -> Vec<Suspec
             Left { weight, inverse }
         })
         .collect();
-    let mut out: Vec<usize> = Vec::new();
+    let mut out = Out::default();
     while found.len() < MOST_SUSPECTS {
         let worst = (0..judged.len())
-            .filter(|number| !out.contains(number))
+            .filter(|number| !out.rows.contains(number))
             .map(|number| (number, left[number].w(), left[number].r(judged[number].sd)))
             .filter(|(_, w, r)| w.abs() > CRITICAL && *r >= CHECKABLE)
             .max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
@@ -148,19 +148,42 @@ pub(super) fn suspects(adjustment: &Adjustment, judged: &[Judged]) -> Vec<Suspec
         let Left { weight, inverse } = left[number];
         let predicted = one.value - weight / inverse;
         let predicted_sd = (1.0 / inverse - one.sd.powi(2)).max(0.0).sqrt();
+        let column = column(adjustment, judged.len(), number);
         found.push(Suspect {
             reading: number,
             w,
             r,
             predicted,
             predicted_sd,
-            or: alike(adjustment, number, &left, &out),
+            or: alike(number, &column, &left, &out),
             unit: unit_slip(one.read, one.value, predicted, predicted_sd.hypot(one.sd)),
         });
-        out.push(number);
+        out.rows.push(number);
+        out.columns.push(column);
         left = without(adjustment, judged.len(), &out);
     }
     found
+}
+
+/// Readings that were taken out, and their columns of `S^-1`.
+#[derive(Default)]
+struct Out {
+    rows: Vec<usize>,
+    columns: Vec<Vec<f64>>,
+}
+
+impl Out {
+    /// Their part of `S^-1`.
+    fn block(&self) -> DMatrix<f64> {
+        let size = self.rows.len();
+        DMatrix::from_fn(size, size, |i, j| self.columns[j][self.rows[i]])
+    }
+
+    /// What they share with a reading.
+    fn with(&self, number: usize) -> DVector<f64> {
+        let parts = self.columns.iter().map(|column| column[number]);
+        DVector::from_iterator(self.rows.len(), parts)
+    }
 }
 
 /// What the tests of the readings come from, with some readings taken out.
@@ -180,33 +203,28 @@ impl Left {
     }
 }
 
-/// Whole columns of `S^-1`, noughts where a reading is of another group.
-fn columns(adjustment: &Adjustment, count: usize, of: &[usize]) -> Vec<Vec<f64>> {
-    of.iter()
-        .map(|&row| {
-            let (numbers, values) = adjustment.inverse_column(row);
-            let mut column = vec![0.0; count];
-            for (&number, value) in numbers.iter().zip(values.iter()) {
-                column[number] = *value;
-            }
-            column
-        })
-        .collect()
+/// A whole column of `S^-1`, noughts where a reading is of another group.
+fn column(adjustment: &Adjustment, count: usize, row: usize) -> Vec<f64> {
+    let (numbers, values) = adjustment.inverse_column(row);
+    let mut column = vec![0.0; count];
+    for (&number, value) in numbers.iter().zip(values.iter()) {
+        column[number] = *value;
+    }
+    column
 }
 
 /// The adjustment of the rest when some readings are out: the Schur complement in `S^-1`.
-fn without(adjustment: &Adjustment, count: usize, out: &[usize]) -> Vec<Left> {
-    let columns = columns(adjustment, count, out);
-    let size = out.len();
-    let block = DMatrix::from_fn(size, size, |i, j| columns[j][out[i]]);
-    let weights = DVector::from_iterator(size, out.iter().map(|&row| adjustment.weight(row).0));
-    let solver = block.lu();
+fn without(adjustment: &Adjustment, count: usize, out: &Out) -> Vec<Left> {
+    let size = out.rows.len();
+    let weights = out.rows.iter().map(|&row| adjustment.weight(row).0);
+    let weights = DVector::from_iterator(size, weights);
+    let solver = out.block().lu();
     let solved = solver
         .solve(&weights)
         .unwrap_or_else(|| DVector::zeros(size));
     (0..count)
         .map(|number| {
-            let with = DVector::from_iterator(size, columns.iter().map(|column| column[number]));
+            let with = out.with(number);
             let (weight, inverse) = adjustment.weight(number);
             let taken = solver
                 .solve(&with)
@@ -222,28 +240,22 @@ fn without(adjustment: &Adjustment, count: usize, out: &[usize]) -> Vec<Left> {
 
 /// Readings whose tests hang together with this one's so much that the slip may be in them, with
 /// some readings taken out.
-fn alike(adjustment: &Adjustment, row: usize, left: &[Left], out: &[usize]) -> Vec<usize> {
-    let column = columns(adjustment, left.len(), &[row]).remove(0);
-    let taken = columns(adjustment, left.len(), out);
-    let size = out.len();
+fn alike(row: usize, column: &[f64], left: &[Left], out: &Out) -> Vec<usize> {
+    let size = out.rows.len();
     // The library does not solve for nothing.
     let solved = (size > 0)
-        .then(|| {
-            let block = DMatrix::from_fn(size, size, |i, j| taken[j][out[i]]);
-            let with = DVector::from_iterator(size, taken.iter().map(|column| column[row]));
-            block.lu().solve(&with)
-        })
+        .then(|| out.block().lu().solve(&out.with(row)))
         .flatten()
         .unwrap_or_else(|| DVector::zeros(size));
     let shared = |number: usize| {
-        let parts = taken.iter().zip(solved.iter());
+        let parts = out.columns.iter().zip(solved.iter());
         column[number] - parts.map(|(of, share)| of[number] * share).sum::<f64>()
     };
     (0..left.len())
         .filter(|&number| {
             let both = left[row].inverse * left[number].inverse;
             number != row
-                && !out.contains(&number)
+                && !out.rows.contains(&number)
                 && left[number].w().abs() > CRITICAL
                 && shared(number).abs() > ALIKE * both.sqrt()
         })

@@ -28,6 +28,7 @@ pub(super) fn loose(job: &Job, adjustment: &Adjustment) -> Vec<Loose> {
     };
     let mut found = from.steps();
     found.extend(from.walls());
+    found.extend(from.landings());
     found.extend(from.lines());
     found
 }
@@ -118,6 +119,41 @@ impl Seeker<'_> {
                 if self.is_loose(number) {
                     let give = Length::mm(self.sd(number) * over);
                     found.push(Loose { says, give });
+                }
+            }
+        }
+        found
+    }
+
+    fn landings(&self) -> Vec<Loose> {
+        let mut found = Vec::new();
+        let all = self
+            .job
+            .floors
+            .iter()
+            .zip(&self.adjustment.unknowns().landings);
+        for (floor, ids) in all {
+            let Some(ids) = ids else { continue };
+            let name = &floor.name;
+            let (long, wide) = (
+                self.adjustment.scalar_mean(ids.open),
+                self.adjustment.scalar_mean(ids.across),
+            );
+            let kinds = [
+                (ids.height, 1.0, "height"),
+                (ids.uphill, long, "level along the flight"),
+                (ids.outward, wide, "level across the flight"),
+                (ids.open, 1.0, "open edge"),
+                (ids.wall, 1.0, "wall edge"),
+                (ids.across, 1.0, "width"),
+                (ids.shift, 1.0, "squareness"),
+            ];
+            for (number, over, what) in kinds {
+                if self.is_loose(number) {
+                    found.push(Loose {
+                        says: format!("nothing tells the {what} of landing {name}"),
+                        give: Length::mm(self.sd(number) * over),
+                    });
                 }
             }
         }

@@ -32,7 +32,7 @@ pub use adjustment::Adjustment;
 pub use candidates::{Candidate, Spot, candidates};
 pub use estimates::{Estimate, Estimates, LandingEstimate, Shift, StepEstimates, WallEstimate};
 pub use fault::Fault;
-pub use judged::{CHECKABLE, CRITICAL, Judged, Standing, Suspect};
+pub use judged::{CHECKABLE, CRITICAL, Judged, MOST_SUSPECTS, Standing, Suspect};
 pub use linear::Linear;
 pub use loose::Loose;
 pub use rows::Read;

@@ -129,7 +129,15 @@ impl<'a> Instruments<'a> {
             _ => 0.0,
         };
         let rough = if rough { ROUGH } else { 0.0 };
-        together(&[self.tool_sd(&tool, reach), more, rough])
+        let own = match (&tool, way) {
+            (Tool::Slope { .. }, Way::Sloped) => self.tool_sd(&tool, reach),
+            // Degrees over the length that the level stands on.
+            (Tool::Slope { .. }, Way::Levelled(over)) => self.tool_sd(&tool, reach) * over,
+            // What shows degrees shows neither a length nor what is straight.
+            (Tool::Slope { .. }, _) => self.tool_sd(&usual(way), reach),
+            (tool, _) => self.tool_sd(tool, reach),
+        };
+        together(&[own, more, rough])
     }
 
     /// What the tool itself leaves open over a length, mm (radians for a slope).
@@ -196,5 +204,57 @@ fn usual(way: Way) -> Tool {
         Way::Sloped => Tool::Slope {
             off: Typed::degrees(0.1),
         },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_tool_makes_a_length_surer_than_a_hair_or_looser_than_a_thumb() {
+        let mm = Typed::<Length>::millimetres;
+        let tools = [
+            Tool::Tape {
+                class: TapeClass::I,
+                mark: None,
+            },
+            Tool::Level {
+                off: mm(0.5),
+                over: mm(1000.0),
+            },
+            Tool::Laser {
+                off: mm(0.3),
+                over: mm(1000.0),
+            },
+            Tool::Distance { off: mm(2.0) },
+            Tool::Slope {
+                off: Typed::degrees(0.1),
+            },
+            Tool::Straightedge { off: mm(0.3) },
+            Tool::Scanner { off: mm(2.0) },
+        ];
+        let ways = [
+            Way::Taped,
+            Way::Levelled(900.0),
+            Way::FromLine(0.0),
+            Way::FromLine(2500.0),
+            Way::Under,
+            Way::Cornered,
+        ];
+        for tool in tools {
+            let listed = [Instrument {
+                name: "it".to_owned(),
+                is: tool.clone(),
+            }];
+            let all = Instruments {
+                listed: &listed,
+                mark: 1.5875,
+            };
+            for way in ways {
+                let sd = all.sd(Some(&"it".to_owned()), None, way, 250.0, false);
+                assert!((0.05..10.0).contains(&sd), "{tool:?} {way:?}: {sd}");
+            }
+        }
     }
 }

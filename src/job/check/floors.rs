@@ -8,7 +8,7 @@ use crate::job::limits::{
     Bounds, ELEVATION, LANDING, LEVEL, LEVEL_GAP, LINE_SLACK, MOST_FLOOR_READINGS, MOST_FLOORS,
     MOST_GAP_SHARE, OFF_LINE, PLAN, RISE,
 };
-use crate::job::{Floor, FloorKind, FloorReading, Hand, Len, PlanPoint, Runs, Way};
+use crate::job::{Floor, FloorKind, FloorReading, Hand, Len, PlanPoint, Runs, Surface, Way};
 use crate::measure::{Length, tolerance};
 
 pub(super) fn check(check: &mut Check<'_>) {
@@ -213,6 +213,14 @@ fn of_landing(
 }
 
 fn under(check: &mut Check<'_>, path: &str, floor: &Floor, reading: &FloorReading) {
+    let landing = matches!(floor.is, FloorKind::Landing { .. });
+    if landing && *reading.on() == Surface::Rough {
+        check.tell(
+            &format!("{path}.on"),
+            "a landing's height is that of its finished surface",
+            "add the floor that is yet to come and take `on` out",
+        );
+    }
     let FloorReading::Under { x, y, line, is, .. } = reading else {
         return;
     };

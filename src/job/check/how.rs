@@ -3,7 +3,7 @@
 use super::Check;
 use super::tools::{self, Suits};
 use crate::job::Len;
-use crate::job::limits::{LONGEST_REMARK, MOST_SD};
+use crate::job::limits::{LEAST_SD, LONGEST_REMARK, MOST_SD};
 use crate::job::nearest::did_you_mean;
 
 /// What a reading says about how it was taken.
@@ -54,7 +54,17 @@ pub(super) fn check(check: &mut Check<'_>, path: &str, how: &How<'_>, asks: Asks
     }
     if let Some(sd) = how.sd {
         let what = "the standard uncertainty";
-        check.over_zero(&format!("{path}.sd"), what, sd, MOST_SD);
+        let at = format!("{path}.sd");
+        if asks == Asks::Pitch {
+            check.tell(
+                &at,
+                "the uncertainty of a pitch is an angle, and this is a length",
+                "leave it out and name the instrument with `by`",
+            );
+        } else if check.over_zero(&at, what, sd, MOST_SD) && sd.value < LEAST_SD {
+            let problem = "no tool on site is surer than 0.01 mm";
+            check.tell(&at, problem, "write 0.01 mm or more");
+        }
     }
     remark(check, &format!("{path}.taken"), "the time", how.taken);
     remark(check, &format!("{path}.note"), "the note", how.note);

@@ -82,7 +82,7 @@ fn thrown_by(check: &mut Check<'_>, path: &str, by: &str) {
                     tools::words(&instrument.is)
                 ),
                 "name the `Laser` that throws it",
-            )
+            );
         }
         Some(_) => {}
     }

@@ -61,8 +61,8 @@ struct SuspectShape<'a> {
 #[derive(Serialize)]
 struct LooseShape<'a> {
     says: &'a str,
-    give_mm: f64,
-    give: String,
+    sd_mm: f64,
+    sd: String,
 }
 
 #[derive(Serialize)]
@@ -199,8 +199,8 @@ pub fn survey(document: &Document, told: &SurveyTold<'_>) -> String {
     });
     let loose = survey.loose.iter().map(|one| LooseShape {
         says: &one.says,
-        give_mm: one.give.as_mm(),
-        give: tape.print(one.give),
+        sd_mm: one.give.as_mm(),
+        sd: tape.print(one.give),
     });
     text_of(&Answer {
         format: FORMAT,

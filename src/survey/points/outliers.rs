@@ -178,7 +178,7 @@ fn groups(patches: &Patches, surface: &Surface, flagged: &[Flagged]) -> Vec<Grou
         }
         groups.extend(group(patches, surface, flagged, &members));
     }
-    groups.sort_by(|a: &Group, b: &Group| b.points.cmp(&a.points));
+    groups.sort_by_key(|group: &Group| std::cmp::Reverse(group.points));
     groups
 }
 

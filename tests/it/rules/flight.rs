@@ -29,7 +29,7 @@ fn findings(pack: &str, edits: &[(&str, String)]) -> Vec<Finding> {
 
 /// Readings so sure that the adjustment takes them as they are: the edges tested here are far finer
 /// than any tape.
-const SURE: &str = "0.0001 mm";
+const SURE: &str = "0.01 mm";
 
 fn length(field: &'static str, inches: f64) -> (&'static str, String) {
     let name = field.split(':').next().unwrap();
