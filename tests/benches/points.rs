@@ -3,6 +3,8 @@
 //! `cargo bench --no-default-features --bench points`; it also prints the most memory that the
 //! process has held.
 
+#![expect(clippy::print_stdout, reason = "a bench tells what it measured")]
+
 use std::fs::File;
 use std::io::{BufWriter, Write as _};
 
