@@ -166,11 +166,25 @@ fn uncertainties() {
                 "more than zero",
             ),
             (
-                "Pitch(from: 1, to: 9, is: 37, sd: 5)",
+                "Going(step: 2, is: 10, sd: 5)",
                 ".sd",
                 "5",
                 "the standard uncertainty is more than 4\"",
                 "4\" at most",
+            ),
+            (
+                "Going(step: 2, is: 10, sd: \"0.001 mm\")",
+                ".sd",
+                "\"0.001 mm\"",
+                "no tool on site is surer than 0.01 mm",
+                "0.01 mm or more",
+            ),
+            (
+                "Pitch(from: 1, to: 9, is: 37, sd: \"1/16\")",
+                ".sd",
+                "\"1/16\"",
+                "the uncertainty of a pitch is an angle",
+                "name the instrument with `by`",
             ),
         ],
     );
