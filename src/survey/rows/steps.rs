@@ -49,6 +49,8 @@ impl Maker<'_> {
                 (height(*step).less(&height(*above)), Way::Taped)
             }
             StepReading::TotalRise { .. } => (height(last).less(&height(0)), Way::Taped),
+            // Behind the last kick there is no other.
+            StepReading::Going { step, .. } if *step >= last => return None,
             StepReading::Going { step, .. } => (kick(step + 1).less(&kick(*step)), Way::Taped),
             StepReading::Run { step, beyond, .. } => (kick(*step).less(&kick(*beyond)), Way::Taped),
             StepReading::TotalRun { .. } => (kick(last).less(&kick(1)), Way::Taped),
