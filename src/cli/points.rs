@@ -11,13 +11,12 @@ use super::{Outcome, file, talk};
 use crate::job::{Document, Faults, Job};
 use crate::measure::{Angle, Length, Tape, parse_angle, parse_length};
 use crate::publish::json;
+use crate::survey::LEVEL;
 use crate::survey::points::read::{self, Column, HowToRead, PointUnit};
 use crate::survey::points::{
     Cell, Choices, FEWEST_POINTS, Fitted, Frame, MeantFace, Placement, fit, on_wall_if,
 };
 
-/// The length of a level that a lean is told over.
-const LEVEL: Length = Length::inches(48.0);
 /// Most things on the wall that are told one by one; JSON holds all.
 const MOST_TOLD: usize = 12;
 

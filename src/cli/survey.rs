@@ -15,10 +15,7 @@ use crate::publish::json;
 use crate::publish::json::SurveyTold as Told;
 use crate::publish::survey::{give_words, read_words, sd_words, suspect_says};
 use crate::publish::walls::{corner_says, wall_says, wall_svg};
-use crate::survey::{CHECKABLE, Judged, MOST_SUSPECTS, Standing, Survey};
-
-/// 95 % of a normal distribution lies within so many of its standard deviations.
-const WITHIN: f64 = 1.96;
+use crate::survey::{CHECKABLE, Judged, MOST_SUSPECTS, Standing, Survey, WITHIN};
 
 pub(super) fn run(command: &Command) -> Outcome {
     let source = match source::load(command.job.as_deref()) {

@@ -12,12 +12,10 @@ use crate::rules::Sense;
 use crate::rules::as_built::{self, AsBuilt};
 use crate::setout::SetOut;
 use crate::site::{Site, WallFace};
-use crate::survey::{Adjustment, Linear};
+use crate::survey::{Adjustment, LEVEL, Linear, WITHIN};
 
 use super::{Verdict, judge};
 
-/// The level that a carpenter reads a lean on: four feet.
-pub const LEVEL: Length = Length::inches(48.0);
 /// The straightedge that a bow is told under, where the wall is long enough.
 const STRAIGHTEDGE: Length = Length::mm(2000.0);
 /// Places along and up that a bow is looked for at.
@@ -26,8 +24,6 @@ const PLACES: u32 = 12;
 const CORNER_NEAR: f64 = 60.0;
 /// A skirt's wall stands this near the ends of the treads, mm.
 const SKIRT_NEAR: f64 = 250.0;
-/// 95 % of a normal distribution lies within so many of its standard deviations.
-const WITHIN: f64 = 1.96;
 
 /// A value held against a tolerance.
 #[derive(Clone, Debug, PartialEq)]

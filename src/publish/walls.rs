@@ -2,16 +2,14 @@
 
 use std::fmt::Write as _;
 
-use crate::inspect::walls::{CornerTold, Held, LEVEL, WallTold};
+use crate::inspect::walls::{CornerTold, Held, WallTold};
 use crate::job::{Job, WallReading};
 use crate::measure::{Length, Tape};
 use crate::site::WallFace;
+use crate::survey::{LEVEL, WITHIN};
 
 use super::survey::give_words;
 use super::verdict_words;
-
-/// 95 % of a normal distribution lies within so many of its standard deviations.
-const WITHIN: f64 = 1.96;
 
 fn into(length: Length) -> &'static str {
     if length < Length::ZERO {

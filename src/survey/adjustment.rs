@@ -241,12 +241,6 @@ impl Adjustment {
         (prior - taken).max(0.0)
     }
 
-    /// Variance before reading, mm^2.
-    #[must_use]
-    pub fn prior_variance(&self, function: &Linear) -> f64 {
-        function.prior_covariance(function, &self.unknowns.scalars)
-    }
-
     /// Covariance of many linear functions after reading, mm^2.
     #[must_use]
     pub fn joint_covariance(&self, functions: &[&Linear]) -> DMatrix<f64> {

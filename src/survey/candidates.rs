@@ -13,7 +13,7 @@ use super::unknowns::length;
 use super::{Adjustment, prior};
 
 /// The level that most carpenters carry: four feet.
-const LEVEL: Length = Length::inches(48.0);
+pub const LEVEL: Length = Length::inches(48.0);
 
 /// A reading that could be taken.
 #[derive(Clone, Debug, PartialEq)]

@@ -163,10 +163,10 @@ impl Estimates {
 }
 
 /// Reads estimates off an adjustment.
-pub(super) fn of(job: &Job, adjustment: &Adjustment) -> Estimates {
+pub(super) fn of(job: &Job, adjustment: &Adjustment, variances: &[f64]) -> Estimates {
     let from = Reader {
         adjustment,
-        variances: adjustment.scalar_variances(),
+        variances,
         readings: readings(adjustment),
     };
     let unknowns = adjustment.unknowns();
@@ -218,7 +218,7 @@ fn readings(adjustment: &Adjustment) -> Vec<Vec<String>> {
 
 struct Reader<'a> {
     adjustment: &'a Adjustment,
-    variances: Vec<f64>,
+    variances: &'a [f64],
     readings: Vec<Vec<String>>,
 }
 

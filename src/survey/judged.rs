@@ -15,6 +15,8 @@ use super::units::{UnitSlip, unit_slip};
 /// The two-sided one in a thousand of the standard normal distribution: 3.29 (Baarda 1968; any
 /// table of the normal distribution).
 pub const CRITICAL: f64 = 3.29;
+/// 95 % of a normal distribution lies within so many of its standard deviations.
+pub const WITHIN: f64 = 1.96;
 /// Under this redundancy a reading cannot be checked.
 pub const CHECKABLE: f64 = 0.1;
 /// Two readings whose tests hang together by more than this cannot be told apart.

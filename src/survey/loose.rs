@@ -20,11 +20,11 @@ pub struct Loose {
 }
 
 /// Lists what is loose, steps first.
-pub(super) fn loose(job: &Job, adjustment: &Adjustment) -> Vec<Loose> {
+pub(super) fn loose(job: &Job, adjustment: &Adjustment, variances: &[f64]) -> Vec<Loose> {
     let from = Seeker {
         job,
         adjustment,
-        variances: adjustment.scalar_variances(),
+        variances,
     };
     let mut found = from.steps();
     found.extend(from.walls());
@@ -36,7 +36,7 @@ pub(super) fn loose(job: &Job, adjustment: &Adjustment) -> Vec<Loose> {
 struct Seeker<'a> {
     job: &'a Job,
     adjustment: &'a Adjustment,
-    variances: Vec<f64>,
+    variances: &'a [f64],
 }
 
 impl Seeker<'_> {

@@ -29,10 +29,10 @@ mod wall_field;
 use crate::job::Job;
 
 pub use adjustment::Adjustment;
-pub use candidates::{Candidate, Spot, candidates};
+pub use candidates::{Candidate, LEVEL, Spot, candidates};
 pub use estimates::{Estimate, Estimates, LandingEstimate, Shift, StepEstimates, WallEstimate};
 pub use fault::Fault;
-pub use judged::{CHECKABLE, CRITICAL, Judged, MOST_SUSPECTS, Standing, Suspect};
+pub use judged::{CHECKABLE, CRITICAL, Judged, MOST_SUSPECTS, Standing, Suspect, WITHIN};
 pub use linear::Linear;
 pub use loose::Loose;
 pub use rows::Read;
@@ -63,10 +63,11 @@ pub fn survey(job: &Job) -> Survey {
     let rows = rows::of(job, &unknowns);
     let adjustment = Adjustment::of(unknowns, rows);
     let readings = judged::judge(&adjustment);
+    let variances = adjustment.scalar_variances();
     Survey {
-        estimates: estimates::of(job, &adjustment),
+        estimates: estimates::of(job, &adjustment, &variances),
         suspects: judged::suspects(&adjustment, &readings),
-        loose: loose::loose(job, &adjustment),
+        loose: loose::loose(job, &adjustment, &variances),
         readings,
         adjustment,
     }
