@@ -31,6 +31,7 @@ mod lines;
 mod nearest;
 mod reading;
 mod readings;
+mod runs;
 mod save;
 mod schema;
 pub mod spans;
@@ -40,6 +41,7 @@ pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
 pub use document::{Document, MAX_BYTES};
 pub use instruments::*;
 pub use readings::*;
+pub use runs::*;
 pub use save::SaveError;
 pub use schema::*;
 
