@@ -3,65 +3,89 @@
 //! The window, the command line, `explain` and the tests all call it.
 //! Does not: read files.
 
+mod error;
+
 use std::sync::Arc;
 
 use crate::inspect::{self, Inspection};
-use crate::job::Job;
-use crate::rules::{self, Pack, RuleError};
-use crate::setout::{self, Choices, SetOut, SetOutError};
-use crate::site::{self, Site};
+use crate::job::{Job, OneRun};
+use crate::rules::{self, Pack};
+use crate::setout::{self, Choices, Limits, SetOut};
+use crate::site::{self, Frame, Placed, Site};
 use crate::solids::{self, Solids};
 use crate::survey::{self, Estimates, Survey};
+
+pub use error::ChainError;
 
 /// Everything from readings to troubles.
 #[derive(Clone, Debug)]
 pub struct Chain {
-    /// The readings adjusted; `None` where the chain ran on given estimates.
+    /// The runs, in the order of [`Job::each_run`]; at least one.
+    pub runs: Vec<RunChain>,
+    /// The parts of the whole stair as solids, in the first run's frame.
+    pub solids: Solids,
+    /// The rule pack reported against.
+    pub pack: Arc<Pack>,
+    /// What was found, in the first run's frame.
+    pub inspection: Inspection,
+}
+
+/// What was solved for one run, in its own frame.
+#[derive(Clone, Debug)]
+pub struct RunChain {
+    /// The run by itself.
+    pub run: Arc<OneRun>,
+    /// Where its frame stands in the first run's.
+    pub frame: Frame,
+    /// Its readings adjusted; `None` where the chain ran on given estimates, and for a railing
+    /// that stands on another run's stair.
     pub survey: Option<Arc<Survey>>,
-    /// What the readings say, as found beside as meant.
+    /// What its readings say, as found beside as meant.
     pub estimates: Estimates,
     /// The stair as found.
     pub site: Site,
     /// The solved positions.
     pub setout: SetOut,
-    /// The parts as solids.
-    pub solids: Solids,
-    /// The rule pack reported against.
-    pub pack: Arc<Pack>,
-    /// What was found.
-    pub inspection: Inspection,
 }
 
-/// Why the chain could not run: a fault in the job that only the geometry or the rules show.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{problem}; {help}")]
-pub struct ChainError {
-    /// The field path, as in `design.newels[0].stands`.
-    pub path: String,
-    /// What is wrong.
-    pub problem: String,
-    /// What would do.
-    pub help: String,
-}
-
-impl From<SetOutError> for ChainError {
-    fn from(error: SetOutError) -> Self {
-        Self {
-            path: error.path,
-            problem: error.problem,
-            help: error.help,
-        }
+impl Chain {
+    /// The first run.
+    ///
+    /// # Panics
+    /// Never: a job has at least one run.
+    #[must_use]
+    pub fn first(&self) -> &RunChain {
+        self.runs.first().expect("a job has at least one run")
     }
-}
 
-impl From<RuleError> for ChainError {
-    fn from(error: RuleError) -> Self {
-        let help = format!("use one of: {}", rules::names().join(", "));
-        Self {
-            path: "design.rules".to_owned(),
-            problem: error.to_string(),
-            help,
-        }
+    /// The runs that have a stair of their own, with their numbers.
+    pub fn stairs(&self) -> impl Iterator<Item = (usize, &RunChain)> {
+        let runs = self.runs.iter().enumerate();
+        runs.filter(|(_, run)| run.run.has_stair())
+    }
+
+    /// The estimates of every run.
+    #[must_use]
+    pub fn estimates(&self) -> Vec<Estimates> {
+        self.runs.iter().map(|run| run.estimates.clone()).collect()
+    }
+
+    /// The choices of every run, to hold them in another.
+    #[must_use]
+    pub fn choices(&self) -> Vec<Choices> {
+        self.runs
+            .iter()
+            .map(|run| run.setout.choices.clone())
+            .collect()
+    }
+
+    /// The estimates of every run as it was meant.
+    #[must_use]
+    pub fn all_true(&self) -> Vec<Estimates> {
+        self.runs
+            .iter()
+            .map(|run| run.estimates.all_true())
+            .collect()
     }
 }
 
@@ -70,12 +94,39 @@ impl From<RuleError> for ChainError {
 /// # Errors
 /// [`ChainError`] names the field at fault and what would do.
 pub fn run(job: &Job) -> Result<Chain, ChainError> {
-    let survey = survey::survey(job);
-    let chain = run_on(job, survey.estimates.clone(), &Choices::default())?;
-    Ok(Chain {
-        survey: Some(Arc::new(survey)),
-        ..chain
-    })
+    run_all(&runs_of(job))
+}
+
+/// Every run of a job, to run the chain on.
+#[must_use]
+pub fn runs_of(job: &Job) -> Vec<Arc<OneRun>> {
+    job.each_run().into_iter().map(Arc::new).collect()
+}
+
+/// Runs the chain on runs, one of which may have been changed.
+///
+/// # Errors
+/// As [`run`].
+pub fn run_all(runs: &[Arc<OneRun>]) -> Result<Chain, ChainError> {
+    let surveys: Vec<Arc<Survey>> = runs.iter().map(|run| Arc::new(surveyed(run))).collect();
+    let estimates = surveys
+        .iter()
+        .map(|survey| survey.estimates.clone())
+        .collect();
+    let mut chain = run_on(runs, estimates, &[])?;
+    for (run, survey) in chain.runs.iter_mut().zip(surveys) {
+        run.survey = run.run.has_stair().then_some(survey);
+    }
+    Ok(chain)
+}
+
+/// A run's survey, each reading by its field in the file.
+fn surveyed(run: &OneRun) -> Survey {
+    let mut survey = survey::survey(&run.job);
+    for reading in &mut survey.readings {
+        reading.path = run.path(&reading.path);
+    }
+    survey
 }
 
 /// Runs the chain on the plumb, level, square stair that was meant: the ghost to compare with.
@@ -83,27 +134,120 @@ pub fn run(job: &Job) -> Result<Chain, ChainError> {
 ///
 /// # Errors
 /// As [`run`].
-pub fn run_true(job: &Job, found: &Chain) -> Result<Chain, ChainError> {
-    run_on(job, found.estimates.all_true(), &found.setout.choices)
+pub fn run_true(found: &Chain) -> Result<Chain, ChainError> {
+    run_on(&again(found), found.all_true(), &found.choices())
 }
 
-/// Runs the chain on given estimates with given choices: a drawn sample, or a stair with one fault
-/// made true.
+/// The runs of a chain, to run it again.
+#[must_use]
+pub fn again(chain: &Chain) -> Vec<Arc<OneRun>> {
+    chain.runs.iter().map(|run| run.run.clone()).collect()
+}
+
+/// The stair set out, before its solids are made.
+#[derive(Clone, Debug)]
+pub struct Laid {
+    /// The runs in their places.
+    pub placed: Vec<Placed>,
+    /// Their set-outs.
+    pub setouts: Vec<SetOut>,
+}
+
+/// From estimates to the set-out.
 ///
 /// # Errors
 /// As [`run`].
-pub fn run_on(job: &Job, estimates: Estimates, held: &Choices) -> Result<Chain, ChainError> {
-    let pack = rules::pack(&job.design.rules)?;
-    let site = site::build(job, &estimates);
-    let limits = inspect::limits(&pack, job.design.rail.duty);
-    let setout = setout::solve(job, &site, &limits, held)?;
-    let solids = solids::build(job, &site, &setout);
-    let inspection = inspect::inspect(job, &site, &setout, &solids, &pack);
+pub fn lay(
+    runs: &[Arc<OneRun>],
+    estimates: &[Estimates],
+    held: &[Choices],
+    pack: &Pack,
+) -> Result<Laid, ChainError> {
+    let sites = runs
+        .iter()
+        .zip(estimates)
+        .map(|(run, estimates)| site::build(&run.job, estimates))
+        .collect();
+    let placed = site::place(runs, sites);
+    let limits: Vec<Limits> = runs
+        .iter()
+        .map(|run| inspect::limits(pack, &run.job))
+        .collect();
+    let setouts = setout::solve_stair(runs, &placed, &limits, held)?;
+    Ok(Laid { placed, setouts })
+}
+
+impl Laid {
+    /// The solids of the whole stair, in the first run's frame.
+    #[must_use]
+    pub fn solids(&self, runs: &[Arc<OneRun>]) -> Solids {
+        let frames: Vec<Frame> = self.placed.iter().map(|one| one.frame).collect();
+        solids::build(&self.solid_runs(runs), &frames)
+    }
+
+    /// What is found on the whole stair.
+    #[must_use]
+    pub fn inspection(&self, runs: &[Arc<OneRun>], solids: &Solids, pack: &Pack) -> Inspection {
+        let stair: Vec<inspect::Run<'_>> = self
+            .solid_runs(runs)
+            .into_iter()
+            .zip(runs.iter().zip(&self.placed))
+            .map(|(solid, (run, placed))| inspect::Run {
+                name: &run.name,
+                frame: placed.frame,
+                solid,
+            })
+            .collect();
+        inspect::inspect(&stair, solids, pack)
+    }
+
+    fn solid_runs<'a>(&'a self, runs: &'a [Arc<OneRun>]) -> Vec<solids::Run<'a>> {
+        runs.iter()
+            .zip(self.placed.iter().zip(&self.setouts))
+            .enumerate()
+            .map(|(number, (run, (placed, setout)))| solids::Run {
+                number,
+                has_stair: run.has_stair(),
+                job: &run.job,
+                site: &placed.site,
+                setout,
+            })
+            .collect()
+    }
+}
+
+/// Runs the chain on given estimates with given choices, one for each run: a drawn sample, or a
+/// stair with one fault made true. A railing on the wall side takes its stair's estimates.
+///
+/// # Errors
+/// As [`run`].
+pub fn run_on(
+    runs: &[Arc<OneRun>],
+    estimates: Vec<Estimates>,
+    held: &[Choices],
+) -> Result<Chain, ChainError> {
+    let whole = runs.first().map(|run| &run.job);
+    let name = whole.map_or("", |job| job.design.rules.as_str());
+    let pack = rules::pack(name)?;
+    let laid = lay(runs, &estimates, held, &pack)?;
+    let solids = laid.solids(runs);
+    let inspection = laid.inspection(runs, &solids, &pack);
+    let Laid { placed, setouts } = laid;
+    let runs = runs
+        .iter()
+        .zip(estimates)
+        .zip(placed.into_iter().zip(setouts))
+        .map(|((run, estimates), (placed, setout))| RunChain {
+            run: run.clone(),
+            frame: placed.frame,
+            survey: None,
+            estimates,
+            site: placed.site,
+            setout,
+        })
+        .collect();
     Ok(Chain {
-        survey: None,
-        estimates,
-        site,
-        setout,
+        runs,
         solids,
         pack,
         inspection,

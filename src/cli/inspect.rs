@@ -11,7 +11,6 @@ use super::{Outcome, talk};
 use crate::chain::Chain;
 use crate::explain::{Because, Explanation, Reasons};
 use crate::inspect::{Finding, Inspection, Opening, Severity, Verdict};
-use crate::job::Job;
 use crate::measure::{Length, Tape};
 use crate::publish::{Report, RuleLine, Told, cautions, json, rule_lines, verdict_words};
 use crate::rules::{Limit, Quantity, Sense};
@@ -35,7 +34,7 @@ pub(super) fn tell(source: &Source, least: Severity, as_json: bool) -> Outcome {
         .troubles()
         .into_iter()
         .partition(|finding| finding.severity >= least);
-    let troubles = explained(source.job(), &chain, &asked);
+    let troubles = explained(&chain, &asked);
     let report = Report {
         job: source.job(),
         chain: &chain,
@@ -55,11 +54,11 @@ pub(super) fn tell(source: &Source, least: Severity, as_json: bool) -> Outcome {
 }
 
 /// Explains the troubles, on every core: each explanation runs the chain many times over.
-fn explained<'a>(job: &Job, chain: &Chain, findings: &[&'a Finding]) -> Vec<Told<'a>> {
+fn explained<'a>(chain: &Chain, findings: &[&'a Finding]) -> Vec<Told<'a>> {
     if findings.is_empty() {
         return Vec::new();
     }
-    let reasons = Reasons::of(job, chain);
+    let reasons = Reasons::of(chain);
     let next = AtomicUsize::new(0);
     let work = || {
         let mut done: Vec<(usize, Explanation)> = Vec::new();
@@ -68,7 +67,7 @@ fn explained<'a>(job: &Job, chain: &Chain, findings: &[&'a Finding]) -> Vec<Told
             let Some(finding) = findings.get(place) else {
                 return done;
             };
-            done.push((place, reasons.explain(job, chain, &finding.key)));
+            done.push((place, reasons.explain(chain, &finding.key)));
         }
     };
     let workers = std::thread::available_parallelism().map_or(1, usize::from);
@@ -105,7 +104,9 @@ fn written(report: &Report<'_>, milder: usize) -> String {
     page.wrapped("", &headline(report.troubles, milder));
     write_troubles(&mut page, report.troubles, tape);
     write_openings(&mut page, &report.chain.inspection, tape);
-    write_reveals(&mut page, &report.chain.setout.reveals, tape);
+    for run in &report.chain.runs {
+        write_reveals(&mut page, &run.setout.reveals, tape);
+    }
     write_rules(&mut page, report, tape);
     page.heading("Mind");
     for caution in cautions(report) {
@@ -399,6 +400,7 @@ fn rule_words(quantity: Quantity) -> &'static str {
         Quantity::HandrailLow | Quantity::HandrailHigh => "handrail",
         Quantity::WallClearance => "rail to wall",
         Quantity::GuardLow => "guard",
+        Quantity::GuardLevel => "level guard",
         Quantity::OpeningStair => "ball at the stair",
         Quantity::OpeningTriangle => "ball, triangle",
         Quantity::OpeningLevel => "ball elsewhere",

@@ -3,6 +3,7 @@
 use super::args::Setout;
 use super::page::{Page, Push};
 use super::{Outcome, source, talk};
+use crate::chain::{Chain, RunChain};
 use crate::job::Job;
 use crate::measure::{Angle, Length, Tape};
 use crate::publish::json;
@@ -18,35 +19,67 @@ pub(super) fn run(command: &Setout) -> Outcome {
         Err(outcome) => return outcome,
     };
     let text = if command.json {
-        json::setout(source.job(), &chain.setout)
+        json::setout(source.job(), &chain)
     } else {
-        written(source.job(), &chain.setout)
+        written(source.job(), &chain)
     };
     talk::answer(&text, Outcome::Clean)
 }
 
-fn written(job: &Job, setout: &SetOut) -> String {
-    let tape = job.tape;
+fn written(job: &Job, chain: &Chain) -> String {
     let mut page = Page::default();
     page.heading(&job.name);
     page.wrapped("", FRAME);
+    let several = chain.runs.len() > 1;
+    for run in &chain.runs {
+        if several {
+            write_place(&mut page, run, job.tape);
+        }
+        write_run(&mut page, &run.setout, job.tape);
+    }
+    page.text()
+}
+
+/// Which run it is, and where it starts.
+fn write_place(page: &mut Page, run: &RunChain, tape: Tape) {
+    let what = match (&run.run.beside, &run.run.job.level) {
+        (Some(_), _) => "the railing on its wall side",
+        (None, Some(_)) => "a level run",
+        (None, None) => "a flight",
+    };
+    page.heading(&format!("Run {}: {what}", run.run.name));
+    if run.run.starts.is_some() {
+        page.wrapped(
+            "  ",
+            &format!(
+                "It starts {} above the first run's floor, {} forward of its first kick and {} to \
+                 the left of its baluster line, turned by {}.",
+                at(run.frame.origin.z, tape),
+                at(run.frame.origin.x, tape),
+                at(run.frame.origin.y, tape),
+                degrees(run.frame.turn),
+            ),
+        );
+    }
+}
+
+fn write_run(page: &mut Page, setout: &SetOut, tape: Tape) {
     if !setout.newels.is_empty() {
         page.heading("Newels");
     }
     for newel in &setout.newels {
-        write_newel(&mut page, newel, tape);
+        write_newel(page, newel, tape);
     }
     page.heading("Rail");
-    write_rail(&mut page, &setout.rail, tape);
-    write_window(&mut page, &setout.rail, tape);
+    write_rail(page, &setout.rail, tape);
+    write_window(page, &setout.rail, tape);
     if let Some(rail) = &setout.bottom_rail {
         page.heading("Bottom rail");
-        write_rail(&mut page, rail, tape);
+        write_rail(page, rail, tape);
     }
-    write_balusters(&mut page, &setout.balusters, tape);
-    write_gaps(&mut page, &setout.gaps, tape);
-    write_line(&mut page, setout, tape);
-    page.text()
+    write_balusters(page, &setout.balusters, tape);
+    write_gaps(page, &setout.gaps, tape);
+    write_line(page, setout, tape);
 }
 
 const FRAME: &str = "Forward distances run level up the flight from the finished face of the first \

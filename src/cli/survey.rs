@@ -6,15 +6,16 @@ use super::args::Survey as Command;
 use super::page::{Page, Push};
 use super::source::{self, Source};
 use super::{Outcome, talk};
-use crate::chain::Chain;
+use crate::chain::RunChain;
 use crate::doubt::{self, Doubt};
-use crate::inspect::walls::{self, WallTold};
+use crate::inspect::walls::{self, CornerTold, WallTold};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
 use crate::publish::json;
 use crate::publish::json::SurveyTold as Told;
 use crate::publish::survey::{give_words, read_words, sd_words, suspect_says};
 use crate::publish::walls::{corner_says, wall_says, wall_svg};
+use crate::rules::Pack;
 use crate::survey::{CHECKABLE, Judged, MOST_SUSPECTS, Standing, Survey, WITHIN};
 
 pub(super) fn run(command: &Command) -> Outcome {
@@ -26,34 +27,32 @@ pub(super) fn run(command: &Command) -> Outcome {
         Ok(chain) => chain,
         Err(outcome) => return outcome,
     };
-    let told = chain
-        .survey
-        .as_ref()
-        .zip(doubt::first_order(source.job(), &chain));
-    let Some((survey, doubt)) = told else {
+    let all: Vec<OfRun<'_>> = chain
+        .stairs()
+        .filter_map(|(_, run)| OfRun::of(run, &chain.pack))
+        .collect();
+    if all.is_empty() {
         return talk::fault("the chain ran without a survey");
-    };
-    let walls = walls::walls(source.job(), &chain.site, &chain.setout, &survey.adjustment);
-    let corners = walls::corners(&chain.site, &survey.adjustment);
+    }
     if let Some(folder) = &command.walls
-        && let Err(problem) = draw_walls(folder, source.job(), &chain, &walls)
+        && let Err(problem) = draw_walls(folder, source.job(), &all)
     {
         return talk::fault(&problem);
     }
-    let told = Told {
-        survey,
-        doubt: &doubt,
-        walls: &walls,
-        corners: &corners,
-    };
+    let told: Vec<Told<'_>> = all.iter().map(OfRun::told).collect();
     let text = if command.json {
         json::survey(source.document(), &told)
     } else {
         written(&source, &told)
     };
     let far = |one: &Judged| one.standing == Standing::UncheckedAndFar;
-    let settled = survey.adjustment.settled();
-    let outcome = if settled && survey.suspects.is_empty() && !survey.readings.iter().any(far) {
+    let clean = |told: &Told<'_>| {
+        let survey = told.survey;
+        survey.adjustment.settled()
+            && survey.suspects.is_empty()
+            && !survey.readings.iter().any(far)
+    };
+    let outcome = if told.iter().all(clean) {
         Outcome::Clean
     } else {
         Outcome::Trouble
@@ -61,17 +60,51 @@ pub(super) fn run(command: &Command) -> Outcome {
     talk::answer(&text, outcome)
 }
 
+/// What the survey tells of one run.
+struct OfRun<'a> {
+    run: &'a RunChain,
+    survey: &'a Survey,
+    doubt: Doubt,
+    walls: Vec<WallTold>,
+    corners: Vec<CornerTold>,
+}
+
+impl<'a> OfRun<'a> {
+    fn of(run: &'a RunChain, pack: &Pack) -> Option<Self> {
+        let survey = run.survey.as_deref()?;
+        let adjustment = &survey.adjustment;
+        Some(Self {
+            run,
+            survey,
+            doubt: doubt::first_order(run, pack)?,
+            walls: walls::walls(&run.run.job, &run.site, &run.setout, adjustment),
+            corners: walls::corners(&run.site, adjustment),
+        })
+    }
+
+    fn told(&self) -> Told<'_> {
+        Told {
+            survey: self.survey,
+            doubt: &self.doubt,
+            run: &self.run.run.name,
+            walls: &self.walls,
+            corners: &self.corners,
+        }
+    }
+}
+
 /// Draws every wall into a folder, which is made if it is not there.
-fn draw_walls(folder: &Path, job: &Job, chain: &Chain, walls: &[WallTold]) -> Result<(), String> {
+fn draw_walls(folder: &Path, job: &Job, all: &[OfRun<'_>]) -> Result<(), String> {
     let told =
         |error: std::io::Error, path: &Path| format!("cannot write {}: {error}", path.display());
     std::fs::create_dir_all(folder).map_err(|error| told(error, folder))?;
-    for (at, wall) in walls.iter().enumerate() {
-        let Some(face) = chain.site.wall(&wall.name) else {
-            continue;
-        };
+    let of_run = |one: &'_ OfRun<'_>| -> Vec<_> {
+        let face = |wall: &WallTold| Some((one.run.site.wall(&wall.name)?.clone(), wall.clone()));
+        one.walls.iter().filter_map(face).collect()
+    };
+    for (at, (face, wall)) in all.iter().flat_map(of_run).enumerate() {
         let path = folder.join(file_name(at, &wall.name));
-        std::fs::write(&path, wall_svg(job, face, wall)).map_err(|error| told(error, &path))?;
+        std::fs::write(&path, wall_svg(job, &face, &wall)).map_err(|error| told(error, &path))?;
     }
     Ok(())
 }
@@ -85,12 +118,21 @@ fn file_name(at: usize, name: &str) -> String {
     }
 }
 
-fn written(source: &Source, told: &Told<'_>) -> String {
-    let (survey, doubt) = (told.survey, told.doubt);
-    let job = source.job();
-    let tape = job.tape;
+fn written(source: &Source, all: &[Told<'_>]) -> String {
     let mut page = Page::default();
-    page.heading(&job.name);
+    page.heading(&source.job().name);
+    for told in all {
+        if all.len() > 1 {
+            page.heading(&format!("Run {}", told.run));
+        }
+        write_run(&mut page, source, told);
+    }
+    page.text()
+}
+
+fn write_run(page: &mut Page, source: &Source, told: &Told<'_>) {
+    let (survey, doubt) = (told.survey, told.doubt);
+    let tape = source.job().tape;
     page.wrapped("", &headline(survey));
     if !survey.adjustment.settled() {
         page.wrapped(
@@ -99,13 +141,12 @@ fn written(source: &Source, told: &Told<'_>) -> String {
              among those of pitch, diagonal and corner first.",
         );
     }
-    write_suspects(&mut page, source, survey);
-    write_readings(&mut page, survey, tape);
-    write_loose(&mut page, survey, tape);
-    write_results(&mut page, doubt, tape);
-    write_walls(&mut page, told, tape);
-    write_next(&mut page, doubt, tape);
-    page.text()
+    write_suspects(page, source, survey);
+    write_readings(page, survey, tape);
+    write_loose(page, survey, tape);
+    write_results(page, doubt, tape);
+    write_walls(page, told, tape);
+    write_next(page, doubt, tape);
 }
 
 fn headline(survey: &Survey) -> String {

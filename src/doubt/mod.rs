@@ -1,6 +1,6 @@
 //! Doubt: how sure the results are that decide, and which reading would make them surer.
 //!
-//! In: a job, the chain run on it (with its survey). Out: [`Doubt`]: for each deciding result its
+//! In: a run that the chain was run on (with its survey). Out: [`Doubt`]: for each deciding result its
 //! value with a standard deviation, what the doubt comes from, and the readings to take next, best
 //! first. First order: each result is replaced by its tangent at what was found, and the survey's
 //! covariance does the rest (JCGM 100:2008, section 5). Lengths are millimetres.
@@ -12,8 +12,8 @@ mod outcome;
 pub use next::{Advice, Shrink};
 pub use outcome::Outcome;
 
-use crate::chain::Chain;
-use crate::job::Job;
+use crate::chain::RunChain;
+use crate::rules::Pack;
 
 /// How sure the deciding results are, and what to read next.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,13 +24,14 @@ pub struct Doubt {
     pub next: Vec<Advice>,
 }
 
-/// Works out the doubt of a job's results. `None` where the chain ran without a survey.
+/// Works out the doubt of a run's results, from its own readings. `None` where the chain ran without
+/// a survey, and for a railing that stands on another run's stair.
 #[must_use]
-pub fn first_order(job: &Job, chain: &Chain) -> Option<Doubt> {
-    let survey = chain.survey.as_ref()?;
-    let tangents = outcome::tangents(job, chain, survey);
+pub fn first_order(run: &RunChain, pack: &Pack) -> Option<Doubt> {
+    let survey = run.survey.as_ref()?;
+    let tangents = outcome::tangents(run, pack, survey);
     Some(Doubt {
-        next: next::rank(job, chain, survey, &tangents),
+        next: next::rank(run, survey, &tangents),
         outcomes: tangents
             .into_iter()
             .map(|tangent| tangent.outcome(survey))

@@ -2,8 +2,7 @@
 
 use nalgebra::DMatrix;
 
-use crate::chain::Chain;
-use crate::job::Job;
+use crate::chain::RunChain;
 use crate::survey::{Linear, Survey, candidates};
 
 use super::outcome::{Tangent, spots};
@@ -39,8 +38,8 @@ pub struct Shrink {
 
 /// Ranks the readings that could be taken. Each is chosen as if those before it had been taken, so
 /// that two that tell the same are not both advised.
-pub(super) fn rank(job: &Job, chain: &Chain, survey: &Survey, results: &[Tangent]) -> Vec<Advice> {
-    let offered = candidates(job, &survey.adjustment, &spots(job, chain));
+pub(super) fn rank(run: &RunChain, survey: &Survey, results: &[Tangent]) -> Vec<Advice> {
+    let offered = candidates(&run.run.job, &survey.adjustment, &spots(run));
     let functions: Vec<&Linear> = results
         .iter()
         .map(|result| &result.function)

@@ -1,9 +1,10 @@
 //! The results that decide, and how each moves with what was measured.
 
-use crate::chain::Chain;
+use crate::chain::RunChain;
 use crate::inspect;
 use crate::job::{Job, RailEnd};
-use crate::setout::{self, Limits, SetOut};
+use crate::rules::Pack;
+use crate::setout::{self, Joined, Limits, SetOut};
 use crate::site;
 use crate::survey::{Estimates, Linear, Shift, Spot, Survey};
 
@@ -125,29 +126,28 @@ fn deciding(all: Vec<(String, f64)>) -> Vec<(String, f64)> {
 }
 
 /// Where the rail meets walls.
-pub(super) fn spots(job: &Job, chain: &Chain) -> Vec<Spot> {
-    inspect::walls::landings(job, &chain.site, &chain.setout)
+pub(super) fn spots(run: &RunChain) -> Vec<Spot> {
+    let job = &run.run.job;
+    inspect::walls::landings(job, &run.site, &run.setout)
         .into_iter()
         .map(|(wall, along, up)| (job.walls[wall].name.clone(), along, up))
         .collect()
 }
 
 /// Set-out again on estimates, with every choice held; `None` where it has none.
-fn again(
-    job: &Job,
-    chain: &Chain,
-    limits: &Limits,
-    estimates: &Estimates,
-) -> Option<Vec<(String, f64)>> {
+fn again(run: &RunChain, limits: &Limits, estimates: &Estimates) -> Option<Vec<(String, f64)>> {
+    let job = &run.run.job;
     let site = site::build(job, estimates);
-    let setout = setout::solve(job, &site, limits, &chain.setout.choices).ok()?;
+    let joined = Joined::of(job, &run.site, &run.setout);
+    let setout = setout::solve_joined(job, &site, limits, &run.setout.choices, &joined).ok()?;
     Some(values(job, &setout))
 }
 
 /// The results that decide with their tangents.
-pub(super) fn tangents(job: &Job, chain: &Chain, survey: &Survey) -> Vec<Tangent> {
-    let limits = inspect::limits(&chain.pack, job.design.rail.duty);
-    let mut tangents: Vec<Tangent> = deciding(values(job, &chain.setout))
+pub(super) fn tangents(run: &RunChain, pack: &Pack, survey: &Survey) -> Vec<Tangent> {
+    let job = &run.run.job;
+    let limits = inspect::limits(pack, job);
+    let mut tangents: Vec<Tangent> = deciding(values(job, &run.setout))
         .into_iter()
         .map(|(what, value)| Tangent {
             what,
@@ -157,7 +157,7 @@ pub(super) fn tangents(job: &Job, chain: &Chain, survey: &Survey) -> Vec<Tangent
         })
         .collect();
     let slopes = |shift: &Shift, step: f64| -> Vec<f64> {
-        let at = |by: f64| again(job, chain, &limits, &chain.estimates.shifted(shift, by));
+        let at = |by: f64| again(run, &limits, &run.estimates.shifted(shift, by));
         let (up, down) = (at(step), at(-step));
         let value = |all: &Option<Vec<(String, f64)>>, what: &str| {
             let found = all.as_ref()?.iter().find(|one| one.0 == what);
@@ -187,7 +187,7 @@ pub(super) fn tangents(job: &Job, chain: &Chain, survey: &Survey) -> Vec<Tangent
             found.push((name, slopes(&shift, STEP), function));
         }
     }
-    for (wall, along, up) in spots(job, chain) {
+    for (wall, along, up) in spots(run) {
         found.extend(wall_parts(job, survey, &wall, (along, up), &slopes));
     }
     for (what, slopes, function) in found {

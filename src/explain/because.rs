@@ -3,7 +3,6 @@
 
 use crate::chain::{self, Chain};
 use crate::inspect::{Inspection, Key, Kind};
-use crate::job::Job;
 use crate::measure::Length;
 use crate::measure::tolerance::SHARE_MM;
 
@@ -28,28 +27,39 @@ struct Alone {
 impl Reasons {
     /// Runs the chain once for every fault that was measured.
     #[must_use]
-    pub fn of(job: &Job, chain: &Chain) -> Self {
-        let held = &chain.setout.choices;
+    pub fn of(chain: &Chain) -> Self {
+        let (runs, held) = (chain::again(chain), chain.choices());
+        let found = chain.estimates();
+        let several = chain.stairs().count() > 1;
         let alone = chain
-            .estimates
-            .faults()
-            .into_iter()
-            .map(|(fault, readings)| {
-                let run = chain::run_on(job, chain.estimates.made_true(&fault), held);
+            .stairs()
+            .flat_map(|(number, run)| {
+                let faults = run.estimates.faults();
+                faults.into_iter().map(move |fault| (number, run, fault))
+            })
+            .map(|(number, run, (fault, readings))| {
+                let mut estimates = found.clone();
+                estimates[number] = run.estimates.made_true(&fault);
+                let again = chain::run_on(&runs, estimates, &held);
+                let of = if several {
+                    format!(" of run {}", run.run.name)
+                } else {
+                    String::new()
+                };
                 Alone {
-                    what: fault.to_string(),
-                    readings,
-                    inspection: run.ok().map(|run| run.inspection),
+                    what: format!("{fault}{of}"),
+                    readings: readings.iter().map(|path| run.run.path(path)).collect(),
+                    inspection: again.ok().map(|chain| chain.inspection),
                 }
             })
             .collect();
-        let all_true = chain::run_true(job, chain).ok().map(|run| run.inspection);
+        let all_true = chain::run_true(chain).ok().map(|run| run.inspection);
         Self { alone, all_true }
     }
 
     /// Why one quantity is what it is, and what would cure it.
     #[must_use]
-    pub fn explain(&self, job: &Job, chain: &Chain, key: &Key) -> Explanation {
+    pub fn explain(&self, chain: &Chain, key: &Key) -> Explanation {
         let Some(finding) = chain.inspection.find(key) else {
             return Explanation::default();
         };
@@ -75,7 +85,7 @@ impl Reasons {
         let shares: Length = because.iter().map(|because| because.share).sum();
         let whole = when_true.map_or(shares, |when_true| value - when_true);
         let cures = if finding.is_trouble() {
-            cure::cures(job, chain, finding)
+            cure::cures(chain, finding)
         } else {
             Vec::new()
         };

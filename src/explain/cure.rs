@@ -1,6 +1,8 @@
 //! Cures: a newel moved, a baluster more or less, the rail higher or lower; each verified by
 //! running the chain again, each saying what else it would break.
 
+use std::sync::Arc;
+
 use crate::chain::{self, Chain};
 use crate::inspect::{Finding, Kind, Verdict};
 use crate::job::{Job, Len, Spacing, Stands, TreadCount};
@@ -9,20 +11,23 @@ use crate::measure::{Length, Tape, Unit, with_default_unit};
 
 use super::Cure;
 
-/// A changed job with the words and the edits for it.
+/// A changed run with the words and the edits for it.
 struct Candidate {
     what: String,
+    /// Fields of the run by itself, and their values.
     edits: Vec<(String, String)>,
+    /// The run, by its number.
+    run: usize,
     job: Job,
 }
 
 /// Every verified cure of a trouble, least disturbance first.
-pub(super) fn cures(job: &Job, chain: &Chain, trouble: &Finding) -> Vec<Cure> {
+pub(super) fn cures(chain: &Chain, trouble: &Finding) -> Vec<Cure> {
     let mut cures = Vec::new();
     for family in [
-        newel_moves(job, trouble),
-        counts(job, chain, trouble),
-        heights(job, trouble),
+        newel_moves(chain, trouble),
+        counts(chain, trouble),
+        heights(chain, trouble),
     ] {
         // The first of a family that clears is the least disturbance of its kind.
         cures.extend(
@@ -36,7 +41,10 @@ pub(super) fn cures(job: &Job, chain: &Chain, trouble: &Finding) -> Vec<Cure> {
 
 /// Runs the chain on a candidate; `None` where the trouble stays.
 fn verify(chain: &Chain, trouble: &Finding, candidate: Candidate) -> Option<Cure> {
-    let after = chain::run(&candidate.job).ok()?;
+    let own = chain.runs.get(candidate.run)?.run.clone();
+    let mut runs = chain::again(chain);
+    runs[candidate.run] = Arc::new(own.with(candidate.job));
+    let after = chain::run_all(&runs).ok()?;
     let here = after
         .inspection
         .findings
@@ -64,7 +72,11 @@ fn verify(chain: &Chain, trouble: &Finding, candidate: Candidate) -> Option<Cure
     let breaks = after.inspection.troubles().into_iter().filter(is_new);
     Some(Cure {
         what: candidate.what,
-        edits: candidate.edits,
+        edits: candidate
+            .edits
+            .into_iter()
+            .map(|(field, value)| (own.path(&field), value))
+            .collect(),
         value_after,
         breaks: breaks.map(|finding| finding.says.clone()).collect(),
     })
@@ -76,7 +88,7 @@ fn same_place(a: &Finding, b: &Finding) -> bool {
     let by_place = matches!(a.key.kind, Kind::Opening | Kind::EdgeDistance | Kind::Lean);
     a.key.kind == b.key.kind
         && if by_place {
-            (a.at.x - b.at.x).abs() < SAME_PLACE_MM
+            a.run == b.run && (a.at - b.at).xy().norm() < SAME_PLACE_MM
         } else {
             a.key == b.key
         }
@@ -123,7 +135,7 @@ const MARKS_TRIED: u32 = 3;
 /// No cure moves a part further than this.
 const MOVE_MOST: Length = Length::inches(3.0);
 
-fn newel_moves(job: &Job, trouble: &Finding) -> Vec<Candidate> {
+fn newel_moves(chain: &Chain, trouble: &Finding) -> Vec<Candidate> {
     if !matches!(
         trouble.key.kind,
         Kind::Opening | Kind::StringerCut | Kind::Clash
@@ -131,12 +143,12 @@ fn newel_moves(job: &Job, trouble: &Finding) -> Vec<Candidate> {
         return Vec::new();
     }
     let named = |name: &str| trouble.key.parts.iter().any(|part| part == name);
-    let Some(index) = job
-        .design
-        .newels
-        .iter()
-        .position(|newel| named(&newel.name))
-    else {
+    let place = chain.runs.iter().enumerate().find_map(|(number, one)| {
+        let newels = &one.run.job.design.newels;
+        let index = newels.iter().position(|newel| named(&newel.name))?;
+        Some((number, &one.run.job, index))
+    });
+    let Some((run, job, index)) = place else {
         return Vec::new();
     };
     let needed = trouble.value() - trouble.limit;
@@ -160,6 +172,7 @@ fn newel_moves(job: &Job, trouble: &Finding) -> Vec<Candidate> {
                 format!("design.newels[{index}].stands.{field}"),
                 quoted(&text),
             )],
+            run,
             job: changed,
         })
     };
@@ -169,25 +182,30 @@ fn newel_moves(job: &Job, trouble: &Finding) -> Vec<Candidate> {
         .collect()
 }
 
-fn counts(job: &Job, chain: &Chain, trouble: &Finding) -> Vec<Candidate> {
+fn counts(chain: &Chain, trouble: &Finding) -> Vec<Candidate> {
     if !matches!(trouble.key.kind, Kind::Opening | Kind::EdgeDistance) {
         return Vec::new();
     }
+    let run = trouble.run;
+    let Some(one) = chain.runs.get(run) else {
+        return Vec::new();
+    };
+    let job = &one.run.job;
     match &job.design.balusters.spacing {
         Spacing::PerTread { count, but, .. } => {
-            let step = chain.site.surface_under(trouble.at.x);
+            let step = one.site.surface_under(one.frame.from_first(&trouble.at).x);
             let now = crate::setout::spacing::count_on(&job.design.balusters.spacing, step);
-            let is_tread = step > 0 && (step as usize) < chain.site.steps.len();
+            let is_tread = step > 0 && (step as usize) < one.site.steps.len();
             let others = [now + 1, now.saturating_sub(1)];
             let wanted = others
                 .into_iter()
                 .filter(|&other| is_tread && other > 0 && other != now);
             wanted
-                .map(|other| per_tread(job, step, other, *count, but))
+                .map(|other| per_tread((run, job), step, other, *count, but))
                 .collect()
         }
         Spacing::AlongRail { .. } => {
-            let now = chain.setout.choices.along_rail.unwrap_or(0);
+            let now = one.setout.choices.along_rail.unwrap_or(0);
             let candidate = |other: u32| {
                 let mut changed = job.clone();
                 changed.design.balusters.spacing = Spacing::AlongRail { count: Some(other) };
@@ -197,6 +215,7 @@ fn counts(job: &Job, chain: &Chain, trouble: &Finding) -> Vec<Candidate> {
                         "design.balusters.spacing".to_owned(),
                         format!("AlongRail(count: Some({other}))"),
                     )],
+                    run,
                     job: changed,
                 }
             };
@@ -208,7 +227,13 @@ fn counts(job: &Job, chain: &Chain, trouble: &Finding) -> Vec<Candidate> {
     }
 }
 
-fn per_tread(job: &Job, step: u32, other: u32, count: u32, but: &[TreadCount]) -> Candidate {
+fn per_tread(
+    (run, job): (usize, &Job),
+    step: u32,
+    other: u32,
+    count: u32,
+    but: &[TreadCount],
+) -> Candidate {
     let mut list: Vec<TreadCount> = but.iter().filter(|one| one.step != step).cloned().collect();
     if other != count {
         list.push(TreadCount { step, count: other });
@@ -228,11 +253,17 @@ fn per_tread(job: &Job, step: u32, other: u32, count: u32, but: &[TreadCount]) -
             "design.balusters.spacing.PerTread.but".to_owned(),
             format!("[{}]", text.join(", ")),
         )],
+        run,
         job: changed,
     }
 }
 
-fn heights(job: &Job, trouble: &Finding) -> Vec<Candidate> {
+fn heights(chain: &Chain, trouble: &Finding) -> Vec<Candidate> {
+    let run = trouble.run;
+    let Some(one) = chain.runs.get(run) else {
+        return Vec::new();
+    };
+    let job = &one.run.job;
     let needed = match trouble.key.kind {
         Kind::RailHeight => trouble.value() - trouble.limit,
         Kind::Landing => trouble.value(),
@@ -247,6 +278,7 @@ fn heights(job: &Job, trouble: &Finding) -> Vec<Candidate> {
         Some(Candidate {
             what: format!("{way} the rail by {}", job.tape.print(by.abs())),
             edits: vec![("design.rail.height".to_owned(), quoted(&text))],
+            run,
             job: changed,
         })
     };

@@ -1,7 +1,7 @@
 //! Because and cure: the share that each measured fault has in a trouble, and single changes that
 //! clear it, each found by running the chain again.
 //!
-//! In: a job and its chain. Out: [`Explanation`]s.
+//! In: a chain. Out: [`Explanation`]s.
 //! Does not: compute geometry of its own, or get called by the chain.
 
 mod because;
@@ -9,7 +9,6 @@ mod cure;
 
 use crate::chain::Chain;
 use crate::inspect::Key;
-use crate::job::Job;
 use crate::measure::Length;
 
 pub use because::Reasons;
@@ -54,6 +53,6 @@ pub struct Cure {
 
 /// Explains one trouble of a chain. For several troubles make [`Reasons`] once and ask it.
 #[must_use]
-pub fn explain(job: &Job, chain: &Chain, key: &Key) -> Explanation {
-    Reasons::of(job, chain).explain(job, chain, key)
+pub fn explain(chain: &Chain, key: &Key) -> Explanation {
+    Reasons::of(chain).explain(chain, key)
 }

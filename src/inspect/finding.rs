@@ -112,6 +112,8 @@ pub enum Verdict {
 pub struct Finding {
     /// What it is about.
     pub key: Key,
+    /// The run that it is found on, by its number in [`crate::job::Job::each_run`].
+    pub run: usize,
     /// The least it can be.
     pub lower: Length,
     /// The most it can be; the same as `lower` where it is exact.

@@ -13,60 +13,99 @@ mod railing;
 mod stair;
 pub mod walls;
 
-use crate::job::{Duty, Job};
+use crate::job::Job;
 use crate::measure::{Length, Tape};
-use crate::rules::Pack;
-use crate::setout::{Limits, SetOut};
-use crate::site::Site;
-use crate::solids::{PartKind, Solids};
+use crate::rules::{Pack, Quantity};
+use crate::setout::Limits;
+use crate::site::Frame;
+use crate::solids::{self, PartKind, Solids};
 
 pub use finding::*;
 pub use judge::judge;
 pub use railing::{LEAN_SEEN, REVEAL_DRIFT};
 
-/// The limits of a pack that the set-out works to, for a rail of this duty.
+/// The limits of a pack that the set-out of a run works to.
 #[must_use]
-pub fn limits(pack: &Pack, duty: Duty) -> Limits {
-    let (low, high) = railing::height_rules(duty);
+pub fn limits(pack: &Pack, job: &Job) -> Limits {
+    let (low, high) = railing::height_rules(job);
+    let opening = if job.level.is_some() {
+        Quantity::OpeningLevel
+    } else {
+        Quantity::OpeningStair
+    };
     let lows = low.into_iter().filter_map(|quantity| pack.length(quantity));
     Limits {
         rail_low: lows.max_by(Length::total_cmp),
         rail_high: high.and_then(|quantity| pack.length(quantity)),
-        gap_under: pack.length(crate::rules::Quantity::OpeningStair),
+        gap_under: pack.length(opening),
     }
 }
 
-/// Looks at everything.
+/// One run with what was solved for it, and where it stands.
+#[derive(Clone, Copy, Debug)]
+pub struct Run<'a> {
+    /// Its name.
+    pub name: &'a str,
+    /// Its frame in the first run's.
+    pub frame: Frame,
+    /// The rest.
+    pub solid: solids::Run<'a>,
+}
+
+/// Looks at everything. `solids` is the whole stair in the first run's frame, in which all places
+/// of what is found are given.
 #[must_use]
-pub fn inspect(
-    job: &Job,
-    site: &Site,
-    setout: &SetOut,
-    solids: &Solids,
-    pack: &Pack,
-) -> Inspection {
+pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
+    let mut inspection = Inspection::default();
+    let several = runs.iter().filter(|run| run.solid.has_stair).count() > 1;
+    for run in runs {
+        let (openings, findings) = one_run(run, several, pack);
+        inspection.openings.extend(openings);
+        inspection.findings.extend(findings);
+    }
+    inspection.clashes = clashes(solids);
+    if let Some(first) = runs.first() {
+        let tape = first.solid.job.tape;
+        let found = inspection
+            .clashes
+            .iter()
+            .filter_map(|clash| clash_finding(clash, solids, tape));
+        inspection.findings.extend(found);
+    }
+    inspection
+}
+
+/// What is found on one run, its places in the first run's frame.
+fn one_run(run: &Run<'_>, several: bool, pack: &Pack) -> (Vec<Opening>, Vec<Finding>) {
+    let solids::Run {
+        job, site, setout, ..
+    } = run.solid;
+    let about = solids::of_run(&run.solid);
     let railing = railing::Railing {
         job,
         site,
         setout,
         pack,
     };
-    let (openings, of_openings) = opening::openings(job, site, setout, solids, pack);
-    let clashes = clashes(solids);
-    let mut findings = of_openings;
+    let (mut openings, mut findings) = opening::openings(job, site, setout, &about, pack);
     findings.extend(railing.findings());
-    findings.extend(railing.clearances(solids));
-    findings.extend(
-        clashes
-            .iter()
-            .filter_map(|clash| clash_finding(clash, solids, job.tape)),
-    );
-    findings.extend(stair::findings(site, pack, job.tape));
-    Inspection {
-        findings,
-        openings,
-        clashes,
+    findings.extend(railing.clearances(&about));
+    if run.solid.has_stair {
+        findings.extend(stair::findings(site, pack, job.tape));
     }
+    for opening in &mut openings {
+        opening.at = run.frame.to_first(&opening.at);
+    }
+    for finding in &mut findings {
+        finding.at = run.frame.to_first(&finding.at);
+        finding.run = run.solid.number;
+        // What is about a run as a whole names it where there are several.
+        if several && finding.key.parts.is_empty() {
+            finding.key.parts.push(run.name.to_owned());
+            finding.says = format!("run {}: {}", run.name, finding.says);
+        }
+    }
+    (openings, findings)
 }
 
 fn clashes(solids: &Solids) -> Vec<ClashFound> {
@@ -79,6 +118,14 @@ fn clashes(solids: &Solids) -> Vec<ClashFound> {
             at: clash.at,
         })
         .collect()
+}
+
+/// The run of a clash's second part: the later one, which gives way to what stands.
+fn run_of(clash: &ClashFound, solids: &Solids) -> usize {
+    let mut parts = solids.parts.iter().zip(&solids.runs);
+    parts
+        .find(|(part, _)| part.name == clash.parts[1])
+        .map_or(0, |(_, run)| *run)
 }
 
 /// A clash as a finding. A newel in a stringer is told by how deep it cuts, not here again.
@@ -102,6 +149,7 @@ fn clash_finding(clash: &ClashFound, solids: &Solids, tape: Tape) -> Option<Find
             kind: Kind::Clash,
             parts: clash.parts.to_vec(),
         },
+        run: run_of(clash, solids),
         lower: clash.depth,
         upper: clash.depth,
         limit,

@@ -47,15 +47,17 @@ pub(super) fn openings(
         .filter_map(|(below, next)| triangle(site, setout, solids, below, next));
     gaps.chain(triangles)
         .filter_map(|place| {
-            let rule = pack.rule(quantity(place.kind))?;
+            let rule = pack.rule(quantity(job, place.kind))?;
             Some(measured(job, &place, rule, rule.length()?))
         })
         .unzip()
 }
 
-fn quantity(kind: Kind) -> Quantity {
+fn quantity(job: &Job, kind: Kind) -> Quantity {
     if kind == Kind::Triangle {
         Quantity::OpeningTriangle
+    } else if job.level.is_some() {
+        Quantity::OpeningLevel
     } else {
         Quantity::OpeningStair
     }
@@ -98,6 +100,7 @@ fn measured(job: &Job, place: &Place, rule: &Rule, limit: Length) -> (Opening, F
             kind: place.kind,
             parts: place.between.clone(),
         },
+        run: 0,
         lower,
         upper,
         limit,
@@ -154,7 +157,7 @@ fn upright(site: &Site, setout: &SetOut, name: &str) -> Option<Side> {
             q,
         });
     }
-    let newel = setout.newels.iter().find(|newel| newel.name == name)?;
+    let newel = setout.newel(name)?;
     let (low, high) = setout::plan::extent(&newel.footprint, |point| point.x);
     Some(Side {
         x: newel.foot.x,
@@ -208,7 +211,7 @@ fn between(site: &Site, setout: &SetOut, solids: &Solids, gap: &Gap) -> Option<P
             let corner = |x: f64, q: f64| step.top(x, q);
             q.map(|q| corner(step.nosing_at(q), q).min(corner(step.back_at(q), q)))
         })
-        .chain((x[0] < site.steps.first()?.nosing_x()).then_some(0.0))
+        .chain(over_lower_floor(site, x, q))
         .fold(f64::INFINITY, f64::min);
     let slope = setout.rail.pitch.slope();
     let highest = setout.rail.lower.z + slope * (x[1] - setout.rail.lower.x);
@@ -238,6 +241,18 @@ fn between(site: &Site, setout: &SetOut, solids: &Solids, gap: &Gap) -> Option<P
         between,
         cell: extent.cell(site),
         pieces,
+    })
+}
+
+/// The lowest of the lower floor under an opening, where it lies under it.
+fn over_lower_floor(site: &Site, x: [f64; 2], q: [f64; 2]) -> Option<f64> {
+    let before_first = site
+        .steps
+        .first()
+        .is_none_or(|first| x[0] < first.nosing_x());
+    before_first.then(|| {
+        let corners = x.iter().flat_map(|&x| q.map(|q| site.lower_floor(x, q)));
+        corners.fold(f64::INFINITY, f64::min)
     })
 }
 
@@ -300,11 +315,14 @@ fn triangle(
         pieces.extend(solids::floor_block(site, extent.past()));
     }
     pieces.extend(solids::bottom_rail_down(rail, false));
-    for newel in &setout.newels {
+    for newel in setout.all_newels() {
         pieces.extend(body(solids, &newel.name, &extent));
     }
-    let ground = below.map_or_else(|| "F0".to_owned(), |tread| format!("T{}", tread.number));
-    let between = vec![ground, format!("K{}", next.number)];
+    let ground = below.map_or_else(
+        || site.named("F0"),
+        |tread| site.named(format_args!("T{}", tread.number)),
+    );
+    let between = vec![ground, site.named(format_args!("K{}", next.number))];
     Some(Place {
         kind: Kind::Triangle,
         between,

@@ -75,7 +75,7 @@ impl Railing<'_> {
     pub(super) fn newel_ends(&self) -> Vec<Finding> {
         let rail = &self.job.design.rail;
         let named = |end: &RailEnd| match end {
-            RailEnd::Newel(name) => self.setout.newels.iter().find(|newel| &newel.name == name),
+            RailEnd::Newel(name) => self.setout.newel(name),
             RailEnd::Wall { .. } => None,
         };
         let set = &self.setout.rail;

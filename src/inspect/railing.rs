@@ -41,8 +41,7 @@ impl Railing<'_> {
         );
         found.extend(
             self.setout
-                .newels
-                .iter()
+                .all_newels()
                 .flat_map(|newel| self.stringer_cuts(newel)),
         );
         found.extend(
@@ -67,7 +66,7 @@ impl Railing<'_> {
 
     fn heights(&self) -> Vec<Finding> {
         let window = &self.setout.rail.window;
-        let (low, high) = height_rules(self.job.design.rail.duty);
+        let (low, high) = height_rules(self.job);
         let least = low
             .into_iter()
             .filter_map(|quantity| self.pack.rule(quantity));
@@ -81,24 +80,43 @@ impl Railing<'_> {
             .filter_map(|(rule, (value, step), end)| {
                 let rule = rule?;
                 let limit = rule.length()?;
-                let killed = window.killed_by.as_ref().map_or_else(String::new, |(steps, by)| {
-                    let steps: Vec<String> = steps.iter().map(ToString::to_string).collect();
-                    format!(
-                        "; no straight rail passes the window: steps {} hold it {} out",
-                        steps.join(", "),
-                        self.print(*by)
-                    )
-                });
-                let side = if rule.sense == Sense::AtLeast { "at least" } else { "at most" };
+                let killed = window
+                    .killed_by
+                    .as_ref()
+                    .map_or_else(String::new, |(steps, by)| {
+                        let steps: Vec<String> = steps.iter().map(ToString::to_string).collect();
+                        format!(
+                            "; no straight rail passes the window: steps {} hold it {} out",
+                            steps.join(", "),
+                            self.print(*by)
+                        )
+                    });
+                let side = if rule.sense == Sense::AtLeast {
+                    "at least"
+                } else {
+                    "at most"
+                };
+                let over = if step == 0 {
+                    "the floor".to_owned()
+                } else {
+                    format!("nosing {}", self.site.named(step))
+                };
                 let says = format!(
-                    "the rail stands {} above nosing {step} at its {end}; {side} {} is asked{killed}",
+                    "the rail stands {} above {over} at its {end}; {side} {} is asked{killed}",
                     self.print(value),
                     self.print(limit)
                 );
                 let at = self.over_nosing(step);
                 let parts = vec![self.setout.rail.name.clone(), end.to_owned()];
-                let key = Key { kind: Kind::RailHeight, parts };
-                let limit = Limit { limit, sense: rule.sense, source: &rule.clause };
+                let key = Key {
+                    kind: Kind::RailHeight,
+                    parts,
+                };
+                let limit = Limit {
+                    limit,
+                    sense: rule.sense,
+                    source: &rule.clause,
+                };
                 Some(exact(key, value, limit, Severity::Stop, at, says))
             })
             .collect()
@@ -107,10 +125,9 @@ impl Railing<'_> {
     /// A point of the rail's top over a nosing.
     fn over_nosing(&self, step: u32) -> Point3<f64> {
         let rail = &self.setout.rail;
-        let x = self
-            .site
-            .step(step)
-            .map_or(rail.lower.x, crate::site::Step::nosing_x);
+        let stations = self.site.stations();
+        let station = stations.iter().find(|station| station.step == step);
+        let x = station.map_or(rail.lower.x, |station| station.x);
         let z = rail.lower.z + rail.pitch.slope() * (x - rail.lower.x);
         self.site.at(x, self.setout.line.at(x), z)
     }
@@ -154,7 +171,10 @@ impl Railing<'_> {
         );
         let key = Key {
             kind: Kind::EdgeDistance,
-            parts: vec![one.name.clone(), format!("T{}", one.step)],
+            parts: vec![
+                one.name.clone(),
+                self.site.named(format_args!("T{}", one.step)),
+            ],
         };
         let limit = Limit {
             limit,
@@ -281,9 +301,13 @@ impl Railing<'_> {
     }
 }
 
-/// The quantities that bound a rail of this duty from below and from above.
-pub(super) fn height_rules(duty: Duty) -> (Vec<Quantity>, Option<Quantity>) {
-    match duty {
+/// The quantities that bound a rail from below and from above: on a level run it guards an edge,
+/// and no handrail is asked.
+pub(super) fn height_rules(job: &Job) -> (Vec<Quantity>, Option<Quantity>) {
+    if job.level.is_some() {
+        return (vec![Quantity::GuardLevel], None);
+    }
+    match job.design.rail.duty {
         Duty::Guard => (vec![Quantity::GuardLow], None),
         Duty::Handrail => (vec![Quantity::HandrailLow], Some(Quantity::HandrailHigh)),
         Duty::Both => (
@@ -316,6 +340,7 @@ pub(super) fn exact(
 ) -> Finding {
     Finding {
         key,
+        run: 0,
         lower: value,
         upper: value,
         limit: limit.limit,

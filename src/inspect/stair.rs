@@ -93,7 +93,7 @@ fn rise(site: &Site, step: &Step, q: f64) -> Read {
         .map_or_else(|| site.lower_floor(0.0, q), over_line);
     let value = step.rise + over_line(step) - below;
     Read {
-        part: format!("K{}", step.number),
+        part: site.named(format_args!("K{}", step.number)),
         value: Length::mm(value),
         at: site.at(step.kick_at(q), q, step.nosing_top(q) - value / 2.0),
     }
@@ -137,7 +137,7 @@ fn widest(rises: &[Vec<Read>; 3]) -> &[Read] {
 /// Tread depth: level, between the plumb planes of neighbouring nosings.
 fn depth(site: &Site, step: &Step, next: &Step) -> Read {
     Read {
-        part: format!("T{}", step.number),
+        part: site.named(format_args!("T{}", step.number)),
         value: Length::mm(next.nosing_x() - step.nosing_x()),
         at: site.at(
             f64::midpoint(step.nosing_x(), next.nosing_x()),
@@ -149,7 +149,7 @@ fn depth(site: &Site, step: &Step, next: &Step) -> Read {
 
 fn nosing(site: &Site, step: &Step) -> Read {
     Read {
-        part: format!("T{}", step.number),
+        part: site.named(format_args!("T{}", step.number)),
         value: Length::mm(step.overhang),
         at: site.at(step.nosing_x(), 0.0, step.height),
     }
@@ -235,7 +235,7 @@ impl Judged<'_> {
         let width = step.open_q - step.wall_q;
         let limit = rule.limit.over(Length::mm(width));
         let value = Length::mm((step.tilt * width).abs());
-        let part = format!("T{}", step.number);
+        let part = site.named(format_args!("T{}", step.number));
         let says = format!(
             "{} is out of level by {} over its length; at most {} is asked",
             named(&part),
@@ -255,11 +255,15 @@ impl Judged<'_> {
     }
 }
 
-/// A part's name in a sentence.
+/// A part's name in a sentence: `2.T4` is tread 4 of run 2.
 fn named(part: &str) -> String {
-    match (part.strip_prefix('K'), part.strip_prefix('T')) {
-        (Some(number), _) => format!("kick {number}"),
-        (_, Some(number)) => format!("tread {number}"),
+    let (run, own) = part
+        .rsplit_once('.')
+        .map_or((None, part), |(run, own)| (Some(run), own));
+    let of = run.map_or_else(String::new, |run| format!(" of run {run}"));
+    match (own.strip_prefix('K'), own.strip_prefix('T')) {
+        (Some(number), _) => format!("kick {number}{of}"),
+        (_, Some(number)) => format!("tread {number}{of}"),
         _ => part.to_owned(),
     }
 }

@@ -130,7 +130,7 @@ pub fn walls(job: &Job, site: &Site, setout: &SetOut, adjustment: &Adjustment) -
         setout,
         adjustment,
     };
-    (0..site.walls.len())
+    (0..site.own_walls)
         .filter_map(|at| teller.wall(at))
         .collect()
 }
@@ -149,6 +149,10 @@ pub fn landings(job: &Job, site: &Site, setout: &SetOut) -> Vec<(usize, f64, f64
                 return None;
             };
             let number = site.walls.iter().position(|face| &face.name == wall)?;
+            // Another run's wall is told with that run.
+            if number >= site.own_walls {
+                return None;
+            }
             let face = &site.walls[number];
             let run = (face.to - face.from) / face.length();
             Some((number, (at.xy() - face.from).dot(&run), at.z))
@@ -230,7 +234,7 @@ impl Teller<'_> {
                         false => (along, up + part * long),
                     };
                     let places = [step(0.0), step(0.5), step(1.0)];
-                    let [a, middle, b] = places.map(|(along, up)| face.field.offset(along, up));
+                    let [a, middle, b] = places.map(|(along, up)| face.off(along, up));
                     let gap = f64::midpoint(a, b) - middle;
                     if worst
                         .as_ref()
@@ -253,13 +257,13 @@ impl Teller<'_> {
     fn landing(&self, at: usize, face: &WallFace, (along, up): (f64, f64)) -> Option<Landing> {
         let rail = &self.setout.rail;
         let depth = rail.depth.as_mm() / rail.pitch.angle().as_radians().cos();
-        let off = face.field.offset(along, up);
+        let off = face.off(along, up);
         Some(Landing {
             rail: rail.name.clone(),
             at: (Length::mm(along), Length::mm(up)),
             off: Length::mm(off),
             sd: Length::mm(self.sd(&self.adjustment.of_wall(at, along, up)?)),
-            over_depth: Length::mm(off - face.field.offset(along, up - depth)),
+            over_depth: Length::mm(off - face.off(along, up - depth)),
         })
     }
 
@@ -277,7 +281,7 @@ impl Teller<'_> {
                     let along = near(face, &foot)?;
                     let up = step.nosing_top(step.wall_q) + skirt.above.mm();
                     let edges = [up, up - skirt.width.mm()];
-                    Some(edges.map(|up| face.field.offset(along, up.clamp(face.foot, face.head))))
+                    Some(edges.map(|up| face.off(along, up.clamp(face.foot, face.head))))
                 })
                 .flatten()
                 .collect();
@@ -306,8 +310,9 @@ fn near(face: &WallFace, point: &Point2<f64>) -> Option<f64> {
 #[must_use]
 pub fn corners(site: &Site, adjustment: &Adjustment) -> Vec<CornerTold> {
     let mut found = Vec::new();
-    for (i, one) in site.walls.iter().enumerate() {
-        for (j, other) in site.walls.iter().enumerate().skip(i + 1) {
+    let own = site.walls.iter().take(site.own_walls);
+    for (i, one) in own.clone().enumerate() {
+        for (j, other) in own.clone().enumerate().skip(i + 1) {
             found.extend(corner((i, one), (j, other), adjustment));
         }
     }

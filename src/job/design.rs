@@ -29,6 +29,31 @@ pub struct Design {
     pub bottom_rail: Option<BottomRail>,
     /// The balusters.
     pub balusters: Balusters,
+    /// The railing on the wall side, where that side is open too.
+    #[serde(default)]
+    pub other: Option<Railing>,
+}
+
+/// A railing along the wall side of a flight that is open there too. It is set out like the one on
+/// the open side, on a baluster line of its own.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Railing {
+    /// From its baluster line out to the wall-side ends of the treads, as meant.
+    pub edge: Len,
+    /// The reveal wanted between baluster face and tread end; absent: as even as can be.
+    #[serde(default)]
+    pub reveal: Option<Len>,
+    /// Its newels; their places are measured from its own baluster line.
+    #[serde(default)]
+    pub newels: Vec<Newel>,
+    /// Its rail.
+    pub rail: Rail,
+    /// A bottom rail under its balusters.
+    #[serde(default)]
+    pub bottom_rail: Option<BottomRail>,
+    /// Its balusters.
+    pub balusters: Balusters,
 }
 
 fn sixteenth() -> Len {
@@ -84,6 +109,10 @@ pub struct Newel {
     pub section: Section,
     /// Where it stands.
     pub stands: Stands,
+    /// Where a turn's newel is also placed by the run that goes on from it, so that the gaps beside
+    /// it match on both sides.
+    #[serde(default)]
+    pub also: Option<Also>,
     /// Its height above what it stands on.
     pub height: Len,
     /// Its turn about the plumb line, degrees, anticlockwise seen from above.
@@ -131,6 +160,21 @@ pub enum Stands {
         #[serde(default = "zero")]
         y: Len,
     },
+}
+
+/// A newel's place by the rule of a second run.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Also {
+    /// The run.
+    pub run: String,
+    /// The tread of that run whose balusters it takes.
+    pub step: u32,
+    /// How many of them.
+    pub balusters: u32,
+    /// Moved from there, up that run positive.
+    #[serde(default = "zero")]
+    pub move_by: Len,
 }
 
 /// The rail's duty, which sets its height window.

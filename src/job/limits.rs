@@ -43,6 +43,10 @@ impl Bounds {
 pub const FEWEST_KICKS: u32 = 2;
 /// Most kicks of a flight: past this it is not one flight.
 pub const MOST_KICKS: u32 = 60;
+/// Most runs that go on from the first: forty storeys of two flights and two level runs each.
+pub const MOST_RUNS: usize = 160;
+/// Most characters of a run's name, which stands before the names of its parts.
+pub const LONGEST_RUN_NAME: usize = 12;
 /// Most readings of the steps: on every step, every kind that is read there, on three surfaces,
 /// with some taken again.
 pub const MOST_STEP_READINGS: usize = 60 * 13 * 3 * 2;

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use crate::measure::{Angle, Typed};
 
 use super::design::Design;
+use super::instruments::LaserLine;
 use super::schema::{Flight, Floor, Hand, Len, Skirt, Stringer, Wall, zero};
 
 /// A further run of the stair.
@@ -23,6 +24,9 @@ pub struct Run {
     /// It is a level run along the edge of a floor or landing.
     #[serde(default)]
     pub level: Option<Level>,
+    /// Laser lines that this run's readings are taken from, in its frame.
+    #[serde(default)]
+    pub lines: Vec<LaserLine>,
     /// The walls as read, in this run's frame.
     #[serde(default)]
     pub walls: Vec<Wall>,

@@ -7,6 +7,7 @@ use crate::measure::{Length, Tape, Typed, Unit};
 use super::design::Design;
 use super::instruments::{Instrument, LaserLine};
 use super::readings::{FloorReading, StepReading, WallReading};
+use super::runs::{Level, Run};
 
 /// A length as typed in the file.
 pub type Len = Typed<Length>;
@@ -15,7 +16,7 @@ pub(super) fn zero() -> Len {
     Len::inches(0.0)
 }
 
-/// A whole job: one flight, its walls, and what is wanted.
+/// A whole job: the first flight, its walls, what is wanted, and the runs that go on from it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Job {
@@ -52,6 +53,12 @@ pub struct Job {
     pub skirts: Vec<Skirt>,
     /// What is to be built on it.
     pub design: Design,
+    /// The runs that go on from this flight: further flights, and level runs.
+    #[serde(default)]
+    pub runs: Vec<Run>,
+    /// In the part of a job that a level run is ([`super::OneRun`]): the run. A file never has it.
+    #[serde(skip)]
+    pub level: Option<Level>,
 }
 
 /// Left or right of one going up.
@@ -115,9 +122,38 @@ pub struct Flight {
     /// Finish floor thickness over the upper subfloor.
     #[serde(default = "zero")]
     pub floor_above: Len,
+    /// How far the floor or landing that the last kick reaches goes.
+    #[serde(default)]
+    pub reaches: Reaches,
     /// What was read, step by step; anything not read is as meant.
     #[serde(default)]
     pub readings: Vec<StepReading>,
+}
+
+/// How far the floor or landing that a flight reaches goes: as much of it as is drawn.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Reaches {
+    /// On from the face of the last kick.
+    #[serde(default = "yard")]
+    pub on: Len,
+    /// Out past the open ends of the treads.
+    #[serde(default = "zero")]
+    pub out: Len,
+}
+
+impl Default for Reaches {
+    fn default() -> Self {
+        Self {
+            on: yard(),
+            out: zero(),
+        }
+    }
+}
+
+/// Enough floor to stand on in a picture.
+fn yard() -> Len {
+    Len::inches(36.0)
 }
 
 /// A point in plan, in the flight's frame.

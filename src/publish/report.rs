@@ -7,7 +7,7 @@ use crate::inspect::{Finding, Kind, Severity, Verdict};
 use crate::job::{Duty, Job};
 use crate::measure::Length;
 use crate::rules::{Pack, Quantity, Rule, Sense};
-use crate::survey::Standing;
+use crate::survey::{Standing, Survey};
 
 /// An inspected job.
 #[derive(Clone, Copy, Debug)]
@@ -97,7 +97,8 @@ fn stands_for(finding: &Finding, rule: &Rule, report: &Report<'_>) -> bool {
     let same = |limit: Length| {
         Sense::AtLeast.holds(finding.limit, limit) && Sense::AtMost.holds(finding.limit, limit)
     };
-    report.job.design.rail.duty == Duty::Both
+    let both = |run: &crate::chain::RunChain| run.run.job.design.rail.duty == Duty::Both;
+    report.chain.runs.iter().any(both)
         && least_heights.contains(&rule.quantity)
         && least_heights
             .iter()
@@ -116,7 +117,10 @@ fn kind_of(quantity: Quantity) -> Option<Kind> {
         Quantity::NosingLeast | Quantity::NosingMost => Kind::Nosing,
         Quantity::NosingVariation => Kind::NosingVariation,
         Quantity::TreadSlope => Kind::TreadSlope,
-        Quantity::HandrailLow | Quantity::HandrailHigh | Quantity::GuardLow => Kind::RailHeight,
+        Quantity::HandrailLow
+        | Quantity::HandrailHigh
+        | Quantity::GuardLow
+        | Quantity::GuardLevel => Kind::RailHeight,
         Quantity::WallClearance => Kind::WallClearance,
         Quantity::OpeningStair | Quantity::OpeningLevel => Kind::Opening,
         Quantity::OpeningTriangle => Kind::Triangle,
@@ -158,9 +162,17 @@ pub fn cautions(report: &Report<'_>) -> Vec<String> {
 
 /// Readings that look like slips: what follows from them may not be there.
 fn slips(report: &Report<'_>) -> Vec<String> {
-    let Some(survey) = &report.chain.survey else {
-        return Vec::new();
-    };
+    let surveys = report
+        .chain
+        .runs
+        .iter()
+        .filter_map(|run| run.survey.as_ref());
+    surveys
+        .flat_map(|survey| slips_of(report, survey))
+        .collect()
+}
+
+fn slips_of(report: &Report<'_>, survey: &Survey) -> Vec<String> {
     let named = survey.suspects.iter().filter_map(|slip| {
         let one = survey.readings.get(slip.reading)?;
         Some(suspect_says(report.job.tape, one, slip))

@@ -225,11 +225,7 @@ fn cells(svg: &mut String, face: &WallFace, frame: &Frame) -> f64 {
     for i in 0..across as usize {
         for j in 0..up as usize {
             let (along, up) = (wide * i as f64, face.foot + high * j as f64);
-            all.push((
-                along,
-                up,
-                face.field.offset(along + wide / 2.0, up + high / 2.0),
-            ));
+            all.push((along, up, face.off(along + wide / 2.0, up + high / 2.0)));
         }
     }
     let range = all

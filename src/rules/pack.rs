@@ -36,6 +36,8 @@ pub enum Quantity {
     WallClearance,
     /// Least height of a guard on the open side of the stair, plumb above the nosings.
     GuardLow,
+    /// Least height of a guard along a level walking surface.
+    GuardLevel,
     /// The ball that must not pass the guard on the open side of the stair.
     OpeningStair,
     /// The ball that must not pass the triangle of kick, tread and bottom rail.
@@ -46,7 +48,7 @@ pub enum Quantity {
 
 impl Quantity {
     /// Every quantity, in the order in which rules are listed.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self::RiseMax,
         Self::RiseVariation,
         Self::TreadDepth,
@@ -61,6 +63,7 @@ impl Quantity {
         Self::HandrailHigh,
         Self::WallClearance,
         Self::GuardLow,
+        Self::GuardLevel,
         Self::OpeningStair,
         Self::OpeningTriangle,
         Self::OpeningLevel,
@@ -76,6 +79,7 @@ impl Quantity {
                 | Self::HandrailLow
                 | Self::WallClearance
                 | Self::GuardLow
+                | Self::GuardLevel
         )
     }
 }

@@ -20,9 +20,15 @@ impl BalusterLine {
     }
 }
 
-/// Solves the line for the balusters that remain.
+/// Solves the line for the balusters that remain. `through` are plan points (x, outward offset) that
+/// the runs beside it lay down: newels in which two rails meet.
 #[must_use]
-pub(super) fn solve(job: &Job, site: &Site, spots: &[Spot]) -> BalusterLine {
+pub(super) fn solve(
+    job: &Job,
+    site: &Site,
+    spots: &[Spot],
+    through: &[(f64, f64)],
+) -> BalusterLine {
     let span = Span::of(site);
     let half = job.design.balusters.section.across().as_mm() / 2.0;
     let wanted_reveal = job.design.reveal.as_ref().map(crate::job::Len::mm);
@@ -42,16 +48,23 @@ pub(super) fn solve(job: &Job, site: &Site, spots: &[Spot]) -> BalusterLine {
         upper: 0.0,
     };
     let edges = peg_bounds(job, site, spots, span);
-    let with_blocking: Vec<Bound> = edges
+    let met: Vec<Bound> = through
         .iter()
-        .copied()
-        .chain(blocking_bound(job, site, span))
+        .map(|&(x, q)| Bound {
+            s: span.s(x),
+            low: q - THROUGH_MM,
+            high: q + THROUGH_MM,
+        })
         .collect();
-    // The blocking gives way before the edge of a tread does: a peg through an edge splits it, and
-    // a rosette off its blocking is reported.
-    let solved = [&with_blocking, &edges]
+    let and = |bounds: &[Bound], more: &[Bound]| [bounds, more].concat();
+    let blocking: Vec<Bound> = blocking_bound(job, site, span).into_iter().collect();
+    let with_met = and(&edges, &met);
+    // A rail must meet its newels in the middle before all; then the blocking gives way before the
+    // edge of a tread does: a peg through an edge splits it, and a rosette off its blocking is
+    // reported.
+    let solved = [and(&with_met, &blocking), with_met, met, edges.clone()]
         .into_iter()
-        .find_map(|bounds| programme::evenest(&values, free, bounds, string))
+        .find_map(|bounds| programme::evenest(&values, free, &bounds, string))
         .or_else(|| {
             let (line, _) = programme::greatest_margin(&edges, string)?;
             Some((line, programme::worst_departure(&values, free, &line)))
@@ -64,6 +77,10 @@ pub(super) fn solve(job: &Job, site: &Site, spots: &[Spot]) -> BalusterLine {
         worst: Length::mm(worst),
     }
 }
+
+/// How near the line keeps to the middle of a newel that another run set: a hundred times the
+/// simplex's own noise.
+const THROUGH_MM: f64 = 1e-3;
 
 /// Each peg keeps its distance from the open end of its tread.
 fn peg_bounds(job: &Job, site: &Site, spots: &[Spot], span: Span) -> Vec<Bound> {

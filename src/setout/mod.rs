@@ -14,9 +14,11 @@ pub mod rail_window;
 pub mod skirt;
 mod solve;
 pub mod spacing;
+mod stair;
 mod types;
 mod upright;
 
 pub use rail::{ROSETTE_THICKNESS, WallLanding, landings};
-pub use solve::{SetOutError, solve};
+pub use solve::{Joined, SetOutError, solve, solve_joined};
+pub use stair::solve_stair;
 pub use types::*;

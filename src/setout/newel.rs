@@ -2,17 +2,19 @@
 
 use nalgebra::{Point2, Unit, Vector3};
 
-use crate::job::{Job, Newel, RailEnd, Section, Spacing, Stands};
+use crate::job::{Also, Job, Newel, RailEnd, Section, Spacing, Stands};
 use crate::measure::tolerance::SAME_POINT_MM;
-use crate::measure::{Angle, Length};
+use crate::measure::{Angle, Length, Typed};
 use crate::site::{Site, Step};
 
 use super::spacing::{Spot, count_on, tread_gap};
 use super::{BalusterLine, Behind, NewelSet, Notch, SetOutError, plan};
 
 /// The plan place of a newel along the flight, before the baluster line is known.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Placed {
+    /// Its name.
+    pub(super) name: String,
     /// x of its centre.
     pub(super) x: f64,
     /// Outward offset, where the job gives one; else it stands on the baluster line.
@@ -88,19 +90,13 @@ pub(super) fn place(
     match &newel.stands {
         Stands::At { x, y } => {
             let placed = Placed {
+                name: newel.name.clone(),
                 x: x.mm(),
                 q: Some(site.outward * y.mm()),
                 half,
                 at_foot,
             };
-            let face = placed.inner_face();
-            spots.retain(|spot| {
-                if at_foot {
-                    spot.x - width / 2.0 > face
-                } else {
-                    spot.x + width / 2.0 < face
-                }
-            });
+            keep_beside(&placed, width, spots);
             Ok(placed)
         }
         Stands::Displaces {
@@ -150,6 +146,7 @@ pub(super) fn place(
                 next.x + away
             };
             Ok(Placed {
+                name: newel.name.clone(),
                 x: x + move_by.mm(),
                 q: None,
                 half,
@@ -157,6 +154,80 @@ pub(super) fn place(
             })
         }
     }
+}
+
+/// Balusters that would stand in a newel or past it are left out.
+fn keep_beside(newel: &Placed, width: f64, spots: &mut Vec<Spot>) {
+    let face = newel.inner_face();
+    spots.retain(|spot| {
+        if newel.at_foot {
+            spot.x - width / 2.0 > face
+        } else {
+            spot.x + width / 2.0 < face
+        }
+    });
+}
+
+/// The place of a newel that another run set, as this run meets it.
+pub(super) fn given(job: &Job, site: &Site, newel: &NewelSet, spots: &mut Vec<Spot>) -> Placed {
+    let (low, high) = plan::extent(&newel.footprint, |point| point.x);
+    let placed = Placed {
+        name: newel.name.clone(),
+        x: f64::midpoint(low, high),
+        q: Some(site.outward * newel.foot.y),
+        half: (high - low) / 2.0,
+        at_foot: matches!(&job.design.rail.lower, RailEnd::Newel(name) if name == &newel.name),
+    };
+    keep_beside(&placed, job.design.balusters.section.along().as_mm(), spots);
+    placed
+}
+
+/// A newel that another run set, with what is cut for it in this run's stair.
+pub(super) fn stand_given(job: &Job, site: &Site, newel: &NewelSet, placed: &Placed) -> NewelSet {
+    let surface = lowest_surface(site, &newel.footprint);
+    let notches: Vec<Notch> = site
+        .steps
+        .iter()
+        .filter(|step| step.number > surface)
+        .filter_map(|step| notch(site, step, &newel.footprint))
+        .collect();
+    let first = notches.first().and_then(|notch| site.step(notch.step));
+    NewelSet {
+        behind: behind(job, site, &newel.footprint, &notches),
+        at_foot: placed.at_foot,
+        face_from_kick: first.map(|step| Length::mm(placed.inner_face() - step.kick_x)),
+        notches,
+        ..newel.clone()
+    }
+}
+
+/// Where along this run the rule of a turn puts a newel of the run before: its x.
+///
+/// # Errors
+/// As [`place`].
+pub(super) fn along_by_rule(
+    job: &Job,
+    site: &Site,
+    newel: &Newel,
+    also: &Also,
+    quarter: Angle,
+) -> Result<f64, SetOutError> {
+    // The rule is that of a newel of this run, of the same section turned into its frame.
+    let mut own = job.clone();
+    own.design.newels = vec![Newel {
+        twist: Some(Typed {
+            value: twist(newel) + quarter,
+            text: String::new(),
+        }),
+        stands: Stands::Displaces {
+            step: also.step,
+            balusters: also.balusters,
+            move_by: also.move_by.clone(),
+        },
+        ..newel.clone()
+    }];
+    let mut spots = super::spacing::per_tread(site, &own.design.balusters);
+    place(&own, site, 0, &mut spots).map(|placed| placed.x)
 }
 
 /// Stands a placed newel on the stair.
@@ -281,7 +352,7 @@ fn behind(job: &Job, site: &Site, footprint: &[Point2<f64>], notches: &[Notch]) 
             let remains = Length::mm(step.kick_thickness - into_kick);
             let depth = Length::mm(into_kick);
             found.push(Behind {
-                part: format!("K{}", step.number),
+                part: site.named(format_args!("K{}", step.number)),
                 depth,
                 remains,
                 carries: false,

@@ -5,7 +5,7 @@
 
 use crate::job::{HeightPolicy, Rail};
 use crate::measure::Length;
-use crate::site::Site;
+use crate::site::{Site, Station};
 
 use super::programme::{self, Bound, Line};
 use super::{Limits, WindowReport};
@@ -45,7 +45,8 @@ pub(super) struct Span {
 
 impl Span {
     pub(super) fn of(site: &Site) -> Self {
-        let xs = site.steps.iter().map(crate::site::Step::nosing_x);
+        let stations = site.stations();
+        let xs = stations.iter().map(|station| station.x);
         let (low, high) = xs.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
             (low.min(x), high.max(x))
         });
@@ -77,9 +78,9 @@ impl Span {
 pub fn nosing_line(site: &Site) -> RakeLine {
     let span = Span::of(site);
     let points: Vec<_> = site
-        .steps
+        .stations()
         .iter()
-        .map(|step| (span.s(step.nosing_x()), step.height))
+        .map(|station| (span.s(station.x), station.height))
         .collect();
     let level = Line {
         lower: 0.0,
@@ -112,10 +113,10 @@ pub fn solve(site: &Site, rail: &Rail, limits: &Limits) -> (RakeLine, WindowRepo
 #[must_use]
 pub fn bounds(site: &Site, limits: &Limits) -> Vec<Bound> {
     let span = Span::of(site);
-    let bound = |step: &crate::site::Step| {
-        let (worse_low, worse_high) = sides(step);
+    let bound = |station: &Station| {
+        let (worse_low, worse_high) = station.low_high();
         Bound {
-            s: span.s(step.nosing_x()),
+            s: span.s(station.x),
             low: limits
                 .rail_low
                 .map_or(f64::NEG_INFINITY, |low| worse_high + low.as_mm()),
@@ -124,13 +125,7 @@ pub fn bounds(site: &Site, limits: &Limits) -> Vec<Bound> {
                 .map_or(f64::INFINITY, |high| worse_low + high.as_mm()),
         }
     };
-    site.steps.iter().map(bound).collect()
-}
-
-/// Height of a nosing at its lower and its higher side.
-fn sides(step: &crate::site::Step) -> (f64, f64) {
-    let (open, wall) = (step.nosing_top(step.open_q), step.nosing_top(step.wall_q));
-    (open.min(wall), open.max(wall))
+    site.stations().iter().map(bound).collect()
 }
 
 /// No line passes: the line that breaks the window least, and the steps that hold it there.
@@ -139,15 +134,15 @@ fn forced(site: &Site, bounds: &[Bound], wanted: Line) -> (Line, Option<(Vec<u32
         return (wanted, None);
     };
     let holds = |bound: &Bound| line.breach(bound) > -margin - HELD_MM;
-    let steps = site
-        .steps
+    let stations = site.stations();
+    let steps = stations
         .iter()
         .zip(bounds)
         .filter(|(_, bound)| holds(bound));
     (
         line,
         Some((
-            steps.map(|(step, _)| step.number).collect(),
+            steps.map(|(station, _)| station.step).collect(),
             Length::mm(-margin),
         )),
     )
@@ -165,14 +160,14 @@ fn report(
 ) -> WindowReport {
     let mut lowest = (f64::INFINITY, 0);
     let mut highest = (f64::NEG_INFINITY, 0);
-    for step in &site.steps {
-        let (low_side, high_side) = sides(step);
-        let top = rake.at(step.nosing_x());
+    for station in &site.stations() {
+        let (low_side, high_side) = station.low_high();
+        let top = rake.at(station.x);
         if top - high_side < lowest.0 {
-            lowest = (top - high_side, step.number);
+            lowest = (top - high_side, station.step);
         }
         if top - low_side > highest.0 {
-            highest = (top - low_side, step.number);
+            highest = (top - low_side, station.step);
         }
     }
     WindowReport {

@@ -28,8 +28,40 @@ pub struct SetOutError {
     pub help: String,
 }
 
-/// Sets out the design on the site. `held` fixes counts that would otherwise be chosen, so that a
-/// run with one fault made true compares like with like.
+/// What the runs beside a run lay down for it.
+#[derive(Clone, Debug, Default)]
+pub struct Joined {
+    /// Newels that earlier runs set and that its rail meets, in its own frame.
+    pub newels: Vec<NewelSet>,
+    /// Its own newels in turns whose place across the run is given by the run that goes on from it:
+    /// the name, and the offset outward.
+    pub aside: Vec<(String, Length)>,
+}
+
+impl Joined {
+    /// What was laid down for a run that is set out: to set it out again, a little changed.
+    #[must_use]
+    pub fn of(job: &Job, site: &Site, setout: &SetOut) -> Self {
+        let turned = |name: &String| {
+            let mut newels = job.design.newels.iter();
+            newels.any(|newel| &newel.name == name && newel.also.is_some())
+        };
+        let aside =
+            |newel: &NewelSet| (newel.name.clone(), Length::mm(site.outward * newel.foot.y));
+        Self {
+            newels: setout.given.clone(),
+            aside: setout
+                .newels
+                .iter()
+                .filter(|newel| turned(&newel.name))
+                .map(aside)
+                .collect(),
+        }
+    }
+}
+
+/// Sets out a design on a site that no other run joins. `held` fixes counts that would otherwise be
+/// chosen, so that a run with one fault made true compares like with like.
 ///
 /// # Errors
 /// [`SetOutError`] names the field that stands in the way.
@@ -39,23 +71,55 @@ pub fn solve(
     limits: &Limits,
     held: &Choices,
 ) -> Result<SetOut, SetOutError> {
+    solve_joined(job, site, limits, held, &Joined::default())
+}
+
+/// Sets out the design of one run on its site, with what the runs beside it lay down.
+///
+/// # Errors
+/// [`SetOutError`] names the field that stands in the way.
+pub fn solve_joined(
+    job: &Job,
+    site: &Site,
+    limits: &Limits,
+    held: &Choices,
+    joined: &Joined,
+) -> Result<SetOut, SetOutError> {
     let (height, window) = rail_window::solve(site, &job.design.rail, limits);
     let mut spots = spacing::per_tread(site, &job.design.balusters);
-    let placed = (0..job.design.newels.len())
+    let mut own = (0..job.design.newels.len())
         .map(|index| newel::place(job, site, index, &mut spots))
         .collect::<Result<Vec<_>, _>>()?;
+    for (name, aside) in &joined.aside {
+        for placed in own.iter_mut().filter(|placed| &placed.name == name) {
+            placed.q = Some(aside.as_mm());
+        }
+    }
+    let met: Vec<Placed> = joined
+        .newels
+        .iter()
+        .map(|newel| newel::given(job, site, newel, &mut spots))
+        .collect();
+    let placed: Vec<&Placed> = own.iter().chain(&met).collect();
     let choices = space_along_rail(job, site, &placed, limits, held, height, &mut spots)?;
     keep_between_walls(job, site, height, &mut spots);
-    let line = line::solve(job, site, &spots);
+    let line = line::solve(job, site, &spots, &through(joined, &placed));
     let newels: Vec<NewelSet> = job
         .design
         .newels
         .iter()
-        .zip(&placed)
+        .zip(&own)
         .map(|(newel, placed)| newel::stand(job, site, newel, placed, &line))
         .collect();
+    let given: Vec<NewelSet> = joined
+        .newels
+        .iter()
+        .zip(&met)
+        .map(|(newel, placed)| newel::stand_given(job, site, newel, placed))
+        .collect();
+    let posts: Vec<NewelSet> = newels.iter().chain(&given).cloned().collect();
     let course = Course::new(site, &line, height);
-    let faces = rail_faces(job, site, &newels, &course, rail::ROSETTE_THICKNESS)?;
+    let faces = rail_faces(job, site, &posts, &course, rail::ROSETTE_THICKNESS)?;
     let design = &job.design.rail;
     let size = Size {
         name: &design.name,
@@ -64,9 +128,9 @@ pub fn solve(
         above_course: false,
     };
     let rail = rail::cut(&course, faces, size, window)?;
-    let bottom = bottom_rail(job, site, &newels, &line)?;
+    let bottom = bottom_rail(job, site, &posts, &line)?;
     let balusters = uprights(job, site, &line, (&rail, course), bottom.as_ref(), &spots);
-    let gaps = gaps(job, site, &line, &newels, &balusters);
+    let gaps = gaps(job, site, &line, &posts, &balusters);
     let reveals = reveals(site, &balusters);
     let bottom_rail = bottom.map(|(rail, _)| rail);
     Ok(SetOut {
@@ -74,12 +138,26 @@ pub fn solve(
         rail,
         bottom_rail,
         newels,
+        given,
         balusters,
         gaps,
         reveals,
         skirts: skirt::skirts(job, site),
         choices,
     })
+}
+
+/// The plan points that the line keeps to: newels in which it meets another run's rail.
+fn through(joined: &Joined, placed: &[&Placed]) -> Vec<(f64, f64)> {
+    let is_met = |name: &String| {
+        joined.newels.iter().any(|newel| &newel.name == name)
+            || joined.aside.iter().any(|(aside, _)| aside == name)
+    };
+    placed
+        .iter()
+        .filter(|placed| is_met(&placed.name))
+        .filter_map(|placed| Some((placed.x, placed.q?)))
+        .collect()
 }
 
 fn rail_faces(
@@ -138,22 +216,12 @@ fn bottom_rail(
 }
 
 /// x of the face that the rail meets at one end, at about half the rail's height.
-fn end_x(
-    job: &Job,
-    site: &Site,
-    placed: &[Placed],
-    end: &RailEnd,
-    height: RakeLine,
-) -> Option<f64> {
+fn end_x(site: &Site, placed: &[&Placed], end: &RailEnd, height: RakeLine) -> Option<f64> {
     match end {
-        RailEnd::Newel(name) => {
-            let index = job
-                .design
-                .newels
-                .iter()
-                .position(|newel| &newel.name == name)?;
-            placed.get(index).map(Placed::inner_face)
-        }
+        RailEnd::Newel(name) => placed
+            .iter()
+            .find(|placed| &placed.name == name)
+            .map(|placed| placed.inner_face()),
         RailEnd::Wall { wall, .. } => wall_x(site, wall, height),
     }
 }
@@ -161,7 +229,8 @@ fn end_x(
 /// x at which the plumb plane of the balusters meets a wall, half way up to the rail.
 fn wall_x(site: &Site, wall: &str, height: RakeLine) -> Option<f64> {
     let face = site.wall(wall)?;
-    let half_way = height.raised(-height.at(site.steps.first()?.nosing_x()) / 2.0);
+    let first = *site.stations().first()?;
+    let half_way = height.raised(-(height.at(first.x) - first.height) / 2.0);
     let from = Point3::new(0.0, 0.0, half_way.at_foot);
     let way = nalgebra::Vector3::new(1.0, 0.0, half_way.slope);
     face.meet(&from, &way).map(|(point, _, _)| point.x)
@@ -170,7 +239,7 @@ fn wall_x(site: &Site, wall: &str, height: RakeLine) -> Option<f64> {
 fn space_along_rail(
     job: &Job,
     site: &Site,
-    placed: &[Placed],
+    placed: &[&Placed],
     limits: &Limits,
     held: &Choices,
     height: RakeLine,
@@ -180,7 +249,7 @@ fn space_along_rail(
         return Ok(Choices::default());
     }
     let rail = &job.design.rail;
-    let ends = [&rail.lower, &rail.upper].map(|end| end_x(job, site, placed, end, height));
+    let ends = [&rail.lower, &rail.upper].map(|end| end_x(site, placed, end, height));
     let [Some(low), Some(high)] = ends else {
         return Err(SetOutError {
             path: "design.rail".to_owned(),
@@ -248,7 +317,7 @@ fn uprights(
     };
     (1..)
         .zip(spots)
-        .map(|(number, spot)| between.baluster(format!("B{number:02}"), spot))
+        .map(|(number, spot)| between.baluster(site.named(format_args!("B{number:02}")), spot))
         .collect()
 }
 
@@ -280,8 +349,8 @@ fn gaps(
     let rail = &job.design.rail;
     // With no baluster between them the ends are neighbours, and the gap is the whole way.
     let at_foot = site.at(0.0, line.at(0.0), 0.0);
-    let at_head = site.steps.last().map_or(at_foot, |last| {
-        site.at(last.kick_x, line.at(last.kick_x), last.height)
+    let at_head = site.stations().last().map_or(at_foot, |last| {
+        site.at(last.x, line.at(last.x), last.height)
     });
     let first = balusters.first().map_or(at_foot, |one| one.foot);
     let last = balusters.last().map_or(at_head, |one| one.foot);

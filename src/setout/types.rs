@@ -15,6 +15,9 @@ pub struct SetOut {
     pub bottom_rail: Option<RailSet>,
     /// The newels, in the order of the job.
     pub newels: Vec<NewelSet>,
+    /// Newels that an earlier run set and that this run's rail meets, with what is cut for them in
+    /// this run's stair.
+    pub given: Vec<NewelSet>,
     /// The balusters, from the bottom up.
     pub balusters: Vec<BalusterSet>,
     /// The clear gaps between neighbours, from the bottom up.
@@ -92,6 +95,19 @@ pub struct EndCut {
     pub point: Point3<f64>,
     /// The outward normal of the piece at the cut.
     pub normal: Unit<Vector3<f64>>,
+}
+
+impl SetOut {
+    /// Its own newels, then those that an earlier run set.
+    pub fn all_newels(&self) -> impl Iterator<Item = &NewelSet> {
+        self.newels.iter().chain(&self.given)
+    }
+
+    /// The newel of this name, its own or given.
+    #[must_use]
+    pub fn newel(&self, name: &str) -> Option<&NewelSet> {
+        self.all_newels().find(|newel| newel.name == name)
+    }
 }
 
 /// A newel in place.
@@ -247,4 +263,13 @@ pub struct Limits {
     pub rail_high: Option<Length>,
     /// A gap must stay under this.
     pub gap_under: Option<Length>,
+}
+
+impl Limits {
+    /// No limit at all.
+    pub const NONE: Self = Self {
+        rail_low: None,
+        rail_high: None,
+        gap_under: None,
+    };
 }

@@ -5,10 +5,7 @@ use nalgebra::{Point2, Point3};
 use crate::job::{FloorKind, Hand, Job};
 use crate::survey::{Estimates, LandingEstimate};
 
-use super::{Landing, Site, Step, WallFace};
-
-/// How much of the upper floor is drawn beyond its nosing: a yard, enough to stand on in a picture.
-const UPPER_FLOOR_DRAWN: f64 = 914.4;
+use super::{Landing, LevelEdge, Site, Step, WallFace};
 
 /// Places the stair and its walls. Running sums start at the datum, so a fault low on the flight
 /// carries to everything above it, as it does on site.
@@ -22,7 +19,7 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
         .map(|(number, found)| {
             height += found.rise.found;
             let going = if number as usize == last {
-                UPPER_FLOOR_DRAWN
+                job.flight.reaches.on.mm()
             } else {
                 found.going.found
             };
@@ -61,16 +58,24 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
             to: Point2::new(wall.to.x.mm(), wall.to.y.mm()),
             foot: wall.foot.mm(),
             head: wall.head.mm(),
+            lift: 0.0,
             field: found.field.clone(),
         })
-        .collect();
+        .collect::<Vec<_>>();
     let outward = match job.flight.open_side {
         Hand::Left => 1.0,
         Hand::Right => -1.0,
     };
     let first = estimates.steps.first();
-    let (wide, deep) = first.map_or((1.0, 1.0), |one| {
+    let flight = &job.flight;
+    let (wide, deep) = first.map_or((flight.width.mm(), flight.going.mm()), |one| {
         (one.width.meant, one.going.meant + one.overhang.meant)
+    });
+    let level = job.level.as_ref().map(|level| LevelEdge {
+        length: level.length.mm(),
+        open_q: level.edge.mm(),
+        wall_q: level.edge.mm() - level.width.mm(),
+        thickness: level.thickness.mm(),
     });
     let landings = job.floors.iter().filter_map(|floor| {
         let found = estimates
@@ -80,9 +85,14 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
         landing(&floor.is, found, outward)
     });
     Site {
+        mark: String::new(),
         outward,
         steps,
+        level,
+        own_walls: walls.len(),
         walls,
+        floor_out: job.flight.reaches.out.mm(),
+        floor_drawn: true,
         lower: (
             -estimates.lower.1.found / deep,
             estimates.lower.0.found / wide,

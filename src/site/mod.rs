@@ -4,7 +4,11 @@
 //! Does not: decide anything about the design.
 
 mod build;
+mod frame;
+mod stair;
 mod types;
 
 pub use build::build;
+pub use frame::Frame;
+pub use stair::{Placed, place};
 pub use types::*;

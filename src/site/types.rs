@@ -6,20 +6,67 @@ use crate::measure::tolerance::PARALLEL;
 
 use crate::survey::WallField;
 
-/// The stair and its walls as found.
+use super::Frame;
+
+/// One run of the stair, and the walls, as found.
 #[derive(Clone, Debug)]
 pub struct Site {
+    /// What stands before the names that the run's parts are given; empty where there is one run.
+    pub mark: String,
     /// +1 where the open side is on the left going up (y > 0), -1 where it is on the right.
     pub outward: f64,
-    /// The steps from the bottom; the last is the upper floor.
+    /// The steps from the bottom; the last is the upper floor. None in a level run.
     pub steps: Vec<Step>,
-    /// The walls.
+    /// A level run: the edge of the floor that it stands on.
+    pub level: Option<LevelEdge>,
+    /// The walls: the run's own first, then those of the other runs.
     pub walls: Vec<WallFace>,
+    /// How many of the walls are the run's own.
+    pub own_walls: usize,
+    /// Floor drawn beyond the open end of the upper floor, outward: a landing before a turn.
+    pub floor_out: f64,
+    /// True where the lower floor is drawn with this run; else the run before draws it.
+    pub floor_drawn: bool,
     /// How the lower floor climbs: per length up the flight, per length outward; no unit. At the
     /// first kick, on the baluster line, it is the datum.
     pub lower: (f64, f64),
     /// The landings.
     pub landings: Vec<Landing>,
+}
+
+/// A place over which a rail's height is measured: a nosing, or the floor along a level run.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Station {
+    /// The step; 0 for a floor.
+    pub step: u32,
+    /// x of the place.
+    pub x: f64,
+    /// Height there on the baluster line.
+    pub height: f64,
+    /// Heights at its open and at its wall end.
+    pub sides: [f64; 2],
+}
+
+impl Station {
+    /// The lower and the higher side.
+    #[must_use]
+    pub fn low_high(&self) -> (f64, f64) {
+        let [a, b] = self.sides;
+        (a.min(b), a.max(b))
+    }
+}
+
+/// The edge of a floor that a level run stands on. The floor itself is the run's lower floor.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LevelEdge {
+    /// Length along the baluster line, from x = 0.
+    pub length: f64,
+    /// The edge, outward from y = 0.
+    pub open_q: f64,
+    /// How far in the floor is drawn, outward from y = 0 (negative).
+    pub wall_q: f64,
+    /// Thickness of the edge.
+    pub thickness: f64,
 }
 
 /// A landing as found: a tilted plane over four corners in plan.
@@ -121,6 +168,8 @@ pub struct WallFace {
     pub foot: f64,
     /// Height of its head.
     pub head: f64,
+    /// Height of the datum that its readings were taken from.
+    pub lift: f64,
     /// How the face departs from the meant plumb plane.
     pub field: WallField,
 }
@@ -132,18 +181,90 @@ impl WallFace {
         (self.to - self.from).norm()
     }
 
+    /// How far the face stands off its meant plane at a distance along and a height, mm towards
+    /// the room.
+    #[must_use]
+    pub fn off(&self, along: f64, up: f64) -> f64 {
+        self.field.offset(along, up - self.lift)
+    }
+
+    /// The same wall with its places carried from one frame into another.
+    #[must_use]
+    pub fn carried(&self, from: &Frame, to: &Frame) -> Self {
+        let plan = |point: &Point2<f64>| to.plan_from_first(&from.plan_to_first(point));
+        let up = from.origin.z - to.origin.z;
+        Self {
+            from: plan(&self.from),
+            to: plan(&self.to),
+            foot: self.foot + up,
+            head: self.head + up,
+            lift: self.lift + up,
+            ..self.clone()
+        }
+    }
+
     /// The point of the face at a distance along and a height.
     #[must_use]
     pub fn point(&self, along: f64, up: f64) -> Point3<f64> {
         let run = (self.to - self.from) / self.length();
         let plan = self.from + run * along;
-        let off = self.field.offset(along, up);
+        let off = self.off(along, up);
         // The room lies to the left hand of from -> to.
         Point3::new(plan.x - run.y * off, plan.y + run.x * off, up)
     }
 }
 
 impl Site {
+    /// The name of a part of this run, such as `T4`, or `2.T4` in a stair of several runs.
+    #[must_use]
+    pub fn named(&self, part: impl std::fmt::Display) -> String {
+        format!("{}{part}", self.mark)
+    }
+
+    /// The places over which a rail's height is measured, from the bottom up: every nosing, or
+    /// both ends and the middle of a level run.
+    #[must_use]
+    pub fn stations(&self) -> Vec<Station> {
+        let nosing = |step: &Step| Station {
+            step: step.number,
+            x: step.nosing_x(),
+            height: step.height,
+            sides: [step.nosing_top(step.open_q), step.nosing_top(step.wall_q)],
+        };
+        let along = |level: &LevelEdge| {
+            [0.0, 0.5, 1.0].map(|share| {
+                let x = level.length * share;
+                Station {
+                    step: 0,
+                    x,
+                    height: self.lower_floor(x, 0.0),
+                    sides: [level.open_q, level.wall_q].map(|q| self.lower_floor(x, q)),
+                }
+            })
+        };
+        let nosings = self.steps.iter().map(nosing);
+        nosings.chain(self.level.iter().flat_map(along)).collect()
+    }
+
+    /// The open end of what lies under a baluster, outward: of its tread, or of a level run's floor.
+    #[must_use]
+    pub fn open_end(&self, step: u32) -> Option<f64> {
+        self.step(step)
+            .map(|step| step.open_q)
+            .or_else(|| self.level.map(|level| level.open_q))
+    }
+
+    /// The floors' and treads' extents across the flight, outward: the least of the wall ends and
+    /// the greatest of the open ends. `None` where there is neither step nor level run.
+    #[must_use]
+    pub fn across(&self) -> Option<(f64, f64)> {
+        let steps = self.steps.iter().map(|step| (step.wall_q, step.open_q));
+        let level = self.level.iter().map(|level| (level.wall_q, level.open_q));
+        steps
+            .chain(level)
+            .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+    }
+
     /// The point at a distance up the flight, an outward offset and a height.
     #[must_use]
     pub fn at(&self, x: f64, q: f64, z: f64) -> Point3<f64> {
@@ -221,7 +342,7 @@ impl WallFace {
         let mut distance = -off_plane(from) / approach;
         for _ in 0..MEET_STEPS {
             let point = from + direction * distance;
-            let gap = self.field.offset(along_of(&point), point.z) - off_plane(&point);
+            let gap = self.off(along_of(&point), point.z) - off_plane(&point);
             distance += gap / approach;
         }
         let point = from + direction * distance;

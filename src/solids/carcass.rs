@@ -33,7 +33,7 @@ pub(super) fn across_block(
 
 /// Every part of the carcass. `notchers` are the outward planes of each newel that is notched in.
 pub(super) fn parts(job: &Job, site: &Site, notchers: &[Vec<Plane>]) -> Vec<Part> {
-    let mut parts = vec![lower_floor(site)];
+    let mut parts: Vec<Part> = lower_floor(site).into_iter().collect();
     for step in &site.steps {
         parts.push(notched(tread_part(site, step), notchers));
         parts.push(notched(kick_part(site, step), notchers));
@@ -70,34 +70,48 @@ fn notched(mut part: Part, notchers: &[Vec<Plane>]) -> Part {
     part
 }
 
-fn lower_floor(site: &Site) -> Part {
-    let first = site.steps.first();
-    let back = first.map_or(0.0, |step| step.kick_x + step.kick_thickness);
-    let (inner, outer) = first.map_or((0.0, 0.0), |step| (step.wall_q, step.open_q + FLOOR_BESIDE));
-    let slab = across_block(site, [inner, outer], |q| {
-        let [low, high] = [-FLOOR_BEFORE, back].map(|x| site.lower_floor(x, q));
+fn lower_floor(site: &Site) -> Option<Part> {
+    let (x, q, thick) = match (site.steps.first(), &site.level) {
+        _ if !site.floor_drawn => return None,
+        (Some(first), _) => (
+            [-FLOOR_BEFORE, first.kick_x + first.kick_thickness],
+            [first.wall_q, first.open_q + FLOOR_BESIDE],
+            FLOOR_THICK,
+        ),
+        (None, Some(level)) => (
+            [0.0, level.length],
+            [level.wall_q, level.open_q],
+            level.thickness,
+        ),
+        (None, None) => return None,
+    };
+    let slab = across_block(site, q, |q| {
+        let [low, high] = x.map(|x| site.lower_floor(x, q));
         vec![
-            (-FLOOR_BEFORE, low - FLOOR_THICK),
-            (back, high - FLOOR_THICK),
-            (back, high),
-            (-FLOOR_BEFORE, low),
+            (x[0], low - thick),
+            (x[1], high - thick),
+            (x[1], high),
+            (x[0], low),
         ]
     });
-    part("F0".to_owned(), PartKind::Floor, slab)
+    Some(part(site.named("F0"), PartKind::Floor, slab))
 }
 
 /// The tread, or the upper floor as far as it is drawn.
 fn tread_part(site: &Site, step: &Step) -> Part {
-    let top = is_top(site, step);
-    let (name, kind) = if top {
-        ("F1".to_owned(), PartKind::Floor)
-    } else {
-        (format!("T{}", step.number), PartKind::Tread)
+    let slab = |from: f64, to: f64| {
+        across_block(site, [from, to], |q| super::obstacle::tread_ring(step, q))
     };
-    let slab = across_block(site, [step.wall_q, step.open_q], |q| {
-        super::obstacle::tread_ring(step, q)
-    });
-    part(name, kind, slab)
+    if !is_top(site, step) {
+        let name = site.named(format_args!("T{}", step.number));
+        return part(name, PartKind::Tread, slab(step.wall_q, step.open_q));
+    }
+    // A landing reaches past the open end, to where the next run comes down to it.
+    let past = (site.floor_out > 0.0)
+        .then(|| slab(step.open_q, step.open_q + site.floor_out))
+        .flatten();
+    let pieces = slab(step.wall_q, step.open_q).into_iter().chain(past);
+    part(site.named("F1"), PartKind::Floor, pieces)
 }
 
 fn is_top(site: &Site, step: &Step) -> bool {
@@ -120,7 +134,11 @@ fn kick_part(site: &Site, step: &Step) -> Part {
             vec![(face, foot), (back, foot), (back, head), (face, head)]
         },
     );
-    part(format!("K{}", step.number), PartKind::Kick, board)
+    part(
+        site.named(format_args!("K{}", step.number)),
+        PartKind::Kick,
+        board,
+    )
 }
 
 /// The board under the step cuts between two offsets across the flight: from behind each kick to

@@ -89,6 +89,14 @@ impl Bounds {
         }
     }
 
+    /// Whether two boxes meet, or come as near as this, mm.
+    #[must_use]
+    pub fn meets(&self, other: &Self, near: f64) -> bool {
+        (0..3).all(|axis| {
+            self.low[axis] <= other.high[axis] + near && other.low[axis] <= self.high[axis] + near
+        })
+    }
+
     /// The middle of the box.
     #[must_use]
     pub fn centre(&self) -> Point3<f64> {
@@ -173,6 +181,23 @@ impl Convex {
             planes,
         };
         (solid.faces.len() >= 4 && solid.volume() > SAME_POINT_MM.powi(3)).then_some(solid)
+    }
+
+    /// The same solid moved rigidly.
+    #[must_use]
+    pub fn moved(&self, by: &nalgebra::Isometry3<f64>) -> Self {
+        let plane = |plane: &Plane| {
+            let normal = by.rotation * plane.normal;
+            Plane {
+                normal,
+                offset: plane.offset + normal.dot(&by.translation.vector),
+            }
+        };
+        Self {
+            corners: self.corners.iter().map(|corner| by * corner).collect(),
+            faces: self.faces.clone(),
+            planes: self.planes.iter().map(plane).collect(),
+        }
     }
 
     /// The corners, mm.

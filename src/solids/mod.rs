@@ -6,13 +6,15 @@
 mod build;
 mod carcass;
 mod convex;
+mod joints;
 mod obstacle;
 mod railing;
 mod stretch;
 mod wall;
 
-pub use build::build;
+pub use build::{build, of_run};
 pub use convex::{Bounds, Convex, Plane};
+pub use joints::Run;
 pub use obstacle::{bottom_rail_down, floor_block, rail_up, step_block};
 pub use railing::CAP_HEIGHT;
 pub use stretch::stretch;
@@ -55,6 +57,15 @@ pub struct Part {
     pub pieces: Vec<Convex>,
 }
 
+impl Part {
+    /// The box around it; `None` where it has no piece.
+    #[must_use]
+    pub fn bounds(&self) -> Option<Bounds> {
+        let boxes = self.pieces.iter().map(Convex::bounds);
+        boxes.reduce(|a, b| a.union(&b))
+    }
+}
+
 /// How two parts are meant to meet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum JointKind {
@@ -90,6 +101,8 @@ pub struct Joint {
 pub struct Solids {
     /// The parts, in a fixed order.
     pub parts: Vec<Part>,
+    /// The run that each part belongs to, by its number.
+    pub runs: Vec<usize>,
     /// The joints, each pair once.
     pub joints: Vec<Joint>,
 }

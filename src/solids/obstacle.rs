@@ -3,8 +3,6 @@
 //! A guard's opening ends at the rail and at the tread: the ball may not go over the one or
 //! through the hollow under the other.
 
-use nalgebra::Vector3;
-
 use crate::setout::RailSet;
 use crate::site::{Site, Step};
 
@@ -63,13 +61,21 @@ pub fn step_block(site: &Site, step: &Step, q: [f64; 2]) -> Vec<Convex> {
     [tread, under].into_iter().flatten().collect()
 }
 
-/// The lower floor as an obstacle before the first kick.
+/// The lower floor as an obstacle: before the first kick, or all along a level run.
 #[must_use]
 pub fn floor_block(site: &Site, q: [f64; 2]) -> Option<Convex> {
-    let first = site.steps.first()?;
-    let a = site.at(first.nosing_x() - REACH, q[0], -REACH);
-    let b = site.at(first.kick_x, q[1], 0.0);
-    let size = Vector3::from(b - a).abs();
-    let low = a.inf(&b);
-    Convex::cuboid(low, low + size)
+    let [from, to] = match (site.steps.first(), &site.level) {
+        (Some(first), _) => [first.nosing_x() - REACH, first.kick_x],
+        (None, Some(level)) => [-REACH, level.length + REACH],
+        (None, None) => return None,
+    };
+    across_block(site, q, |q| {
+        let [low, high] = [from, to].map(|x| site.lower_floor(x, q));
+        vec![
+            (from, low - REACH),
+            (to, high - REACH),
+            (to, high),
+            (from, low),
+        ]
+    })
 }

@@ -24,6 +24,7 @@ pub fn stretch(found: &Solids, ideal: &Solids, factor: f64) -> Solids {
         .collect();
     Solids {
         parts,
+        runs: found.runs.clone(),
         joints: found.joints.clone(),
     }
 }
@@ -94,6 +95,7 @@ mod tests {
         };
         Solids {
             parts: vec![part],
+            runs: vec![0],
             joints: Vec::new(),
         }
     }

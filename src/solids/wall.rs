@@ -11,9 +11,14 @@ const GRID_MM: f64 = 400.0;
 /// How thick a wall is drawn: a stud with a board on either side.
 const BODY_MM: f64 = 115.0;
 
-/// Every wall.
-pub(super) fn parts(site: &Site) -> Vec<Part> {
-    site.walls.iter().map(part).collect()
+/// The run's own walls.
+pub(super) fn own(site: &Site) -> Vec<Part> {
+    site.walls.iter().take(site.own_walls).map(part).collect()
+}
+
+/// The walls of other runs, as this run sees them.
+pub(super) fn others(site: &Site) -> Vec<Part> {
+    site.walls.iter().skip(site.own_walls).map(part).collect()
 }
 
 fn part(wall: &WallFace) -> Part {

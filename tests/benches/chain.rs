@@ -2,12 +2,14 @@
 //!
 //! `cargo bench --no-default-features --bench chain`
 
+use std::sync::Arc;
+
 use divan::Bencher;
-use rakewell::chain::{self, Chain};
+use rakewell::chain::{self, Chain, Laid};
 use rakewell::explain::Reasons;
-use rakewell::job::{Document, Job};
+use rakewell::job::{Document, Job, OneRun};
 use rakewell::setout::Choices;
-use rakewell::{inspect, rules, setout, site, solids, survey};
+use rakewell::{inspect, setout, site, survey};
 
 const DEMO: &str = include_str!("../../demo-scenes/quarry-lane.ron");
 
@@ -26,6 +28,15 @@ fn chain() -> Chain {
     chain::run(&job()).expect("the demo can be set out")
 }
 
+/// The demo set out, before its solids are made.
+fn laid() -> (Vec<Arc<OneRun>>, Laid, Chain) {
+    let chain = chain();
+    let runs = chain::again(&chain);
+    let laid =
+        chain::lay(&runs, &chain.estimates(), &[], &chain.pack).expect("the demo can be set out");
+    (runs, laid, chain)
+}
+
 #[divan::bench]
 fn read(bencher: Bencher<'_, '_>) {
     bencher.bench(job);
@@ -40,15 +51,14 @@ fn survey_and_site(bencher: Bencher<'_, '_>) {
 #[divan::bench]
 fn set_out(bencher: Bencher<'_, '_>) {
     let (job, chain) = (job(), chain());
-    let pack = rules::pack(&job.design.rules).expect("the demo names a known pack");
-    let limits = inspect::limits(&pack, job.design.rail.duty);
-    bencher.bench(|| setout::solve(&job, &chain.site, &limits, &Choices::default()));
+    let limits = inspect::limits(&chain.pack, &job);
+    bencher.bench(|| setout::solve(&job, &chain.first().site, &limits, &Choices::default()));
 }
 
 #[divan::bench]
 fn make_solids(bencher: Bencher<'_, '_>) {
-    let (job, chain) = (job(), chain());
-    bencher.bench(|| solids::build(&job, &chain.site, &chain.setout));
+    let (runs, laid, _) = laid();
+    bencher.bench(|| laid.solids(&runs));
 }
 
 #[divan::bench]
@@ -59,9 +69,8 @@ fn find_clashes(bencher: Bencher<'_, '_>) {
 
 #[divan::bench]
 fn inspect_all(bencher: Bencher<'_, '_>) {
-    let (job, chain) = (job(), chain());
-    bencher
-        .bench(|| inspect::inspect(&job, &chain.site, &chain.setout, &chain.solids, &chain.pack));
+    let (runs, laid, chain) = laid();
+    bencher.bench(|| laid.inspection(&runs, &chain.solids, &chain.pack));
 }
 
 #[divan::bench]
@@ -72,6 +81,6 @@ fn whole_chain(bencher: Bencher<'_, '_>) {
 
 #[divan::bench(sample_count = 10)]
 fn reasons_for_everything(bencher: Bencher<'_, '_>) {
-    let (job, chain) = (job(), chain());
-    bencher.bench(|| Reasons::of(&job, &chain));
+    let chain = chain();
+    bencher.bench(|| Reasons::of(&chain));
 }

@@ -46,6 +46,7 @@ fn part(name: &str, pieces: Vec<Convex>) -> Part {
 
 fn parts(parts: Vec<Part>) -> Solids {
     Solids {
+        runs: vec![0; parts.len()],
         parts,
         joints: Vec::new(),
     }
@@ -206,6 +207,7 @@ fn a_joint_allows_its_seat_and_no_more() {
     };
     let with = |deep: f64| Solids {
         parts: vec![tread.clone(), peg(deep)],
+        runs: vec![0; 2],
         joints: vec![joint.clone()],
     };
     assert_eq!(clashes(&with(10.0)), Vec::new());

@@ -196,10 +196,14 @@ fn rail(check: &mut Check<'_>) {
 }
 
 fn end(check: &mut Check<'_>, path: &str, end: &RailEnd) {
-    let job = check.job;
     match end {
         RailEnd::Newel(name) => {
-            let known: Vec<&str> = job.design.newels.iter().map(|n| n.name.as_str()).collect();
+            // A turn's newel belongs to the run that comes to it first.
+            let known: Vec<&str> = check
+                .so_far()
+                .flat_map(|run| &run.job.design.newels)
+                .map(|newel| newel.name.as_str())
+                .collect();
             if !known.contains(&name.as_str()) {
                 let help = did_you_mean(name, &known, "newel");
                 let problem = format!("there is no newel `{name}`");
@@ -213,8 +217,9 @@ fn end(check: &mut Check<'_>, path: &str, end: &RailEnd) {
         } => {
             check.length(&format!("{path}.rosette"), "the rosette", rosette, ROSETTE);
             block(check, &format!("{path}.blocking"), blocking);
-            let known: Vec<&str> = job.walls.iter().map(|wall| wall.name.as_str()).collect();
-            if let Some(met) = job.walls.iter().find(|known| known.name == *wall) {
+            let walls = || check.all.iter().flat_map(|run| &run.job.walls);
+            let known: Vec<&str> = walls().map(|wall| wall.name.as_str()).collect();
+            if let Some(met) = walls().find(|known| known.name == *wall) {
                 block_on_wall(check, &format!("{path}.blocking"), blocking, met);
             } else {
                 let help = did_you_mean(wall, &known, "wall");

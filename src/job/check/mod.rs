@@ -12,6 +12,7 @@ mod from_lines;
 mod how;
 mod lines;
 mod names;
+mod runs;
 mod several;
 mod spacing;
 mod steps;
@@ -25,34 +26,67 @@ use super::diagnostic::{Diagnostic, Severity};
 use super::limits::Bounds;
 use super::lines::Lines;
 use super::spans::Spans;
-use super::{Job, Len};
+use super::{Job, Len, OneRun};
 use crate::measure::{Length, tolerance};
 
 /// No more errors, and no more warnings, than this are told at a time. Each costs a look at the
 /// text, and a file can hold half a million slips.
 const MOST_FAULTS: usize = 20;
 
-/// Checks a job, whose text and index are given for the places of what is found.
+/// Checks a job, whose text and index are given for the places of what is found. Each run is
+/// checked by itself, by the same rules as the first.
 pub(super) fn check(job: &Job, text: &str, spans: &Spans, lines: &Lines) -> Vec<Diagnostic> {
-    let mut check = Check {
-        job,
-        text,
-        spans,
-        lines,
-        found: Vec::new(),
-    };
-    tools::check(&mut check);
-    lines::check(&mut check);
-    flight::check(&mut check);
-    steps::check(&mut check);
-    walls::check(&mut check);
-    floors::check(&mut check);
-    boards::check(&mut check);
-    design::check(&mut check);
-    spacing::check(&mut check);
-    names::check(&mut check);
-    check.found.sort_by_key(|fault| fault.bytes.start);
-    check.found
+    let all = job.each_run();
+    let mut found = Vec::new();
+    for run in &all {
+        let mut check = Check {
+            job: &run.job,
+            run,
+            all: &all,
+            text,
+            spans,
+            lines,
+            found,
+        };
+        one_run(&mut check);
+        found = check.found;
+    }
+    if let Some(first) = all.first() {
+        let mut check = Check {
+            job,
+            run: first,
+            all: &all,
+            text,
+            spans,
+            lines,
+            found,
+        };
+        tools::check(&mut check);
+        runs::check(&mut check);
+        names::check(&mut check);
+        found = check.found;
+    }
+    found.sort_by_key(|fault| fault.bytes.start);
+    found
+}
+
+/// What a run has for itself.
+fn one_run(check: &mut Check<'_>) {
+    if check.run.has_stair() {
+        lines::check(check);
+        if check.job.level.is_some() {
+            runs::level(check);
+        } else {
+            flight::check(check);
+            steps::check(check);
+        }
+        walls::check(check);
+        floors::check(check);
+        boards::check(check);
+    }
+    design::check(check);
+    spacing::check(check);
+    runs::railing(check);
 }
 
 /// What a length was meant to be.
@@ -81,14 +115,28 @@ const SLIP: f64 = 0.25;
 
 /// What the checks share.
 struct Check<'a> {
+    /// The run that is checked, as a job by itself.
     job: &'a Job,
+    run: &'a OneRun,
+    /// Every run of the job.
+    all: &'a [OneRun],
     text: &'a str,
     spans: &'a Spans,
     lines: &'a Lines,
     found: Vec<Diagnostic>,
 }
 
-impl Check<'_> {
+impl<'a> Check<'a> {
+    /// The runs up to the one that is checked, itself included.
+    fn so_far(&self) -> impl Iterator<Item = &'a OneRun> + use<'a> {
+        let here = self
+            .all
+            .iter()
+            .position(|run| std::ptr::eq(run, self.run))
+            .unwrap_or(0);
+        self.all.iter().take(here + 1)
+    }
+
     fn tell(&mut self, path: &str, problem: impl Into<String>, help: impl Into<String>) {
         self.push(Severity::Error, path, problem, help);
     }
@@ -113,8 +161,9 @@ impl Check<'_> {
         if alike >= MOST_FAULTS {
             return false;
         }
-        let bytes = self.spans.nearest(self.text, path);
-        let fault = Diagnostic::at(self.text, self.lines, bytes, problem, help).with_path(path);
+        let path = self.run.path(path);
+        let bytes = self.spans.nearest(self.text, &path);
+        let fault = Diagnostic::at(self.text, self.lines, bytes, problem, help).with_path(&path);
         self.found.push(Diagnostic { severity, ..fault });
         true
     }
@@ -150,7 +199,7 @@ impl Check<'_> {
         if !told {
             return;
         }
-        let bytes = self.spans.nearest(self.text, other);
+        let bytes = self.spans.nearest(self.text, &self.run.path(other));
         if let Some(fault) = self.found.pop() {
             self.found
                 .push(fault.beside(self.text, self.lines, bytes, says));

@@ -4,22 +4,33 @@
 use std::collections::BTreeMap;
 
 use super::Check;
+use crate::job::OneRun;
 use crate::job::limits::LONGEST_NAME;
 
 pub(super) fn check(check: &mut Check<'_>) {
     let job = check.job;
-    let design = &job.design;
     let mut parts = Vec::new();
-    list(&mut parts, "walls", &job.walls, |part| &part.name);
-    list(&mut parts, "floors", &job.floors, |part| &part.name);
-    list(&mut parts, "stringers", &job.stringers, |part| &part.name);
-    list(&mut parts, "skirts", &job.skirts, |part| &part.name);
-    list(&mut parts, "design.newels", &design.newels, |part| {
-        &part.name
-    });
-    parts.push(("design.rail.name".to_owned(), &design.rail.name));
-    if let Some(rail) = &design.bottom_rail {
-        parts.push(("design.bottom_rail.name".to_owned(), &rail.name));
+    for run in check.all {
+        if run.has_stair() {
+            list(&mut parts, run, "walls", &run.job.walls, |part| &part.name);
+            list(&mut parts, run, "floors", &run.job.floors, |part| {
+                &part.name
+            });
+            list(&mut parts, run, "stringers", &run.job.stringers, |part| {
+                &part.name
+            });
+            list(&mut parts, run, "skirts", &run.job.skirts, |part| {
+                &part.name
+            });
+        }
+        let design = &run.job.design;
+        list(&mut parts, run, "design.newels", &design.newels, |part| {
+            &part.name
+        });
+        parts.push((run.path("design.rail.name"), &design.rail.name));
+        if let Some(rail) = &design.bottom_rail {
+            parts.push((run.path("design.bottom_rail.name"), &rail.name));
+        }
     }
     for (path, name) in &parts {
         if one(check, path, name) && is_given(name) {
@@ -32,11 +43,18 @@ pub(super) fn check(check: &mut Check<'_>) {
     }
     own(check, &parts, "parts");
     let mut instruments = Vec::new();
-    list(&mut instruments, "instruments", &job.instruments, |one| {
-        &one.name
-    });
+    let first = check.run;
+    list(
+        &mut instruments,
+        first,
+        "instruments",
+        &job.instruments,
+        |one| &one.name,
+    );
     let mut lines = Vec::new();
-    list(&mut lines, "lines", &job.lines, |one| &one.name);
+    for run in check.all.iter().filter(|run| run.has_stair()) {
+        list(&mut lines, run, "lines", &run.job.lines, |one| &one.name);
+    }
     for (path, name) in instruments.iter().chain(&lines) {
         one(check, path, name);
     }
@@ -47,12 +65,15 @@ pub(super) fn check(check: &mut Check<'_>) {
 /// Puts the names of a list's items to the others, each with its place.
 fn list<'j, T>(
     named: &mut Vec<(String, &'j str)>,
+    run: &OneRun,
     path: &str,
     items: &'j [T],
     name: impl Fn(&'j T) -> &'j String,
 ) {
     let names = items.iter().map(name).enumerate();
-    named.extend(names.map(|(at, name)| (format!("{path}[{at}].name"), name.as_str())));
+    let named_in =
+        |(at, name): (usize, &'j String)| (run.path(&format!("{path}[{at}].name")), name.as_str());
+    named.extend(names.map(named_in));
 }
 
 /// Tells a name that two have.
@@ -98,8 +119,10 @@ fn one(check: &mut Check<'_>, path: &str, name: &str) -> bool {
     false
 }
 
-/// `B07`, `T4` and `K12` are given to balusters, treads and kicks.
+/// `B07`, `T4` and `K12` are given to balusters, treads and kicks; with a run's name and a point
+/// before it where there are several runs.
 fn is_given(name: &str) -> bool {
-    name.strip_prefix(['B', 'T', 'K'])
+    let own = name.rsplit('.').next().unwrap_or(name);
+    own.strip_prefix(['B', 'T', 'K'])
         .is_some_and(|rest| !rest.is_empty() && rest.bytes().all(|byte| byte.is_ascii_digit()))
 }

@@ -145,9 +145,9 @@ pub fn inspect(report: &Report<'_>) -> String {
         clashes: inspection.clashes.iter().map(|c| clash(c, tape)).collect(),
         reveals: report
             .chain
-            .setout
-            .reveals
+            .runs
             .iter()
+            .flat_map(|run| &run.setout.reveals)
             .map(|r| reveal(r, tape))
             .collect(),
         rules: rule_lines(report)

@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::{FORMAT, program, text_of, xyz};
+use crate::chain::{Chain, RunChain};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
 use crate::setout::{
@@ -15,6 +16,27 @@ struct Answer<'a> {
     format: u32,
     program: String,
     job: &'a str,
+    /// The first run.
+    #[serde(flatten)]
+    first: Option<RunShape<'a>>,
+    /// The others.
+    runs: Vec<FurtherShape<'a>>,
+}
+
+/// A run that goes on from another, or a railing on the wall side.
+#[derive(Serialize)]
+struct FurtherShape<'a> {
+    name: &'a str,
+    mark: &'a str,
+    origin_mm: [f64; 3],
+    turn_deg: f64,
+    #[serde(flatten)]
+    run: RunShape<'a>,
+}
+
+/// What was set out on one run, in its own frame.
+#[derive(Serialize)]
+struct RunShape<'a> {
     newels: Vec<NewelShape<'a>>,
     balusters: Vec<BalusterShape<'a>>,
     rails: Vec<RailShape<'a>>,
@@ -147,22 +169,43 @@ struct KilledShape {
     short: String,
 }
 
-/// Writes a set-out as JSON.
+/// Writes what was set out as JSON.
 #[must_use]
-pub fn setout(job: &Job, setout: &SetOut) -> String {
+pub fn setout(job: &Job, chain: &Chain) -> String {
     let tape = job.tape;
-    let rails = std::iter::once(&setout.rail).chain(&setout.bottom_rail);
+    let (first, others) = match chain.runs.split_first() {
+        Some((first, others)) => (Some(first), others),
+        None => (None, chain.runs.as_slice()),
+    };
     text_of(&Answer {
         format: FORMAT,
         program: program(),
         job: &job.name,
+        first: first.map(|one| of_run(&one.setout, tape)),
+        runs: others.iter().map(|one| further(one, tape)).collect(),
+    })
+}
+
+fn further(one: &RunChain, tape: Tape) -> FurtherShape<'_> {
+    FurtherShape {
+        name: &one.run.name,
+        mark: &one.run.mark,
+        origin_mm: xyz(&one.frame.origin),
+        turn_deg: one.frame.turn.as_degrees(),
+        run: of_run(&one.setout, tape),
+    }
+}
+
+fn of_run(setout: &SetOut, tape: Tape) -> RunShape<'_> {
+    let rails = std::iter::once(&setout.rail).chain(&setout.bottom_rail);
+    RunShape {
         newels: setout.newels.iter().map(|n| newel(n, tape)).collect(),
         balusters: setout.balusters.iter().map(|b| baluster(b, tape)).collect(),
         rails: rails.map(|r| rail(r, tape)).collect(),
         gaps: setout.gaps.iter().map(|g| gap(g, tape)).collect(),
         line: line(&setout.line),
         window: window(&setout.rail.window, tape),
-    })
+    }
 }
 
 fn newel(newel: &NewelSet, tape: Tape) -> NewelShape<'_> {

@@ -16,6 +16,24 @@ struct Answer<'a> {
     format: u32,
     program: String,
     job: &'a str,
+    /// The first run.
+    #[serde(flatten)]
+    first: Option<RunShape<'a>>,
+    /// The others that have a stair of their own.
+    runs: Vec<FurtherShape<'a>>,
+}
+
+/// A run that goes on from another.
+#[derive(Serialize)]
+struct FurtherShape<'a> {
+    name: &'a str,
+    #[serde(flatten)]
+    run: RunShape<'a>,
+}
+
+/// What the readings of one run say.
+#[derive(Serialize)]
+struct RunShape<'a> {
     settled: bool,
     readings: Vec<ReadingShape<'a>>,
     suspects: Vec<SuspectShape<'a>>,
@@ -153,15 +171,32 @@ pub struct SurveyTold<'a> {
     pub survey: &'a Survey,
     /// How sure the results are.
     pub doubt: &'a Doubt,
+    /// The run's name.
+    pub run: &'a str,
     /// The walls.
     pub walls: &'a [WallTold],
     /// The corners.
     pub corners: &'a [CornerTold],
 }
 
-/// What the survey says, as JSON.
+/// What the survey says, as JSON: `told` has one for each run with a stair of its own.
 #[must_use]
-pub fn survey(document: &Document, told: &SurveyTold<'_>) -> String {
+pub fn survey(document: &Document, told: &[SurveyTold<'_>]) -> String {
+    let shapes = told.iter().map(|one| of_run(document, one));
+    let mut shapes = shapes.collect::<Vec<_>>().into_iter();
+    text_of(&Answer {
+        format: FORMAT,
+        program: program(),
+        job: &document.job().name,
+        first: shapes.next(),
+        runs: shapes
+            .zip(told.iter().skip(1))
+            .map(|(run, one)| FurtherShape { name: one.run, run })
+            .collect(),
+    })
+}
+
+fn of_run<'a>(document: &'a Document, told: &'a SurveyTold<'_>) -> RunShape<'a> {
     let (survey, doubt) = (told.survey, told.doubt);
     let job: &Job = document.job();
     let tape = job.tape;
@@ -202,10 +237,7 @@ pub fn survey(document: &Document, told: &SurveyTold<'_>) -> String {
         sd_mm: one.give.as_mm(),
         sd: tape.print(one.give),
     });
-    text_of(&Answer {
-        format: FORMAT,
-        program: program(),
-        job: &job.name,
+    RunShape {
         settled: survey.adjustment.settled(),
         readings: readings.collect(),
         suspects: suspects.collect(),
@@ -214,7 +246,7 @@ pub fn survey(document: &Document, told: &SurveyTold<'_>) -> String {
         walls: told.walls.iter().map(wall).collect(),
         corners: told.corners.iter().map(corner).collect(),
         next: doubt.next.iter().map(next).collect(),
-    })
+    }
 }
 
 const fn unit(read: Read) -> &'static str {

@@ -57,7 +57,7 @@ fn heights(wall: &WallFace, stair: &Bounds) -> Option<[f64; 2]> {
 /// behind it. `None` where the wall is plumb to half a mark there.
 fn hangs(wall: &WallFace, stair: &Bounds, [pin, bob]: [f64; 2], tape: Tape) -> Option<f64> {
     let places = (1..=19).map(|i| wall.length() * f64::from(i) / 20.0);
-    let lean = |along: f64| (wall.field.offset(along, pin) - wall.field.offset(along, bob)).abs();
+    let lean = |along: f64| (wall.off(along, pin) - wall.off(along, bob)).abs();
     let seen = |along: f64| {
         let at = wall.point(along, bob);
         let away = (stair.low.x - at.x).max(at.x - stair.high.x);
@@ -100,7 +100,7 @@ fn hang(wall: &WallFace, along: f64, heights: [f64; 2], stretch: f64) -> Hung {
         let face = drawn_at(wall, (along, up), stretch);
         let tick = Bob {
             at: nalgebra::center(&face, &thread(up)),
-            off: Length::mm(wall.field.offset(along, up)),
+            off: Length::mm(wall.off(along, up)),
         };
         (tick, (face, thread(up)))
     });

@@ -41,7 +41,7 @@ pub(in crate::viewer) struct Departures {
 
 /// Departure of a face at a place of its grid, mm, as the core has it.
 fn off(wall: &WallFace, (along, up): (f64, f64)) -> f64 {
-    wall.field.offset(along, up)
+    wall.off(along, up)
 }
 
 /// Places of the grid of a face: along and up, mm.

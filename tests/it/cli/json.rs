@@ -206,13 +206,13 @@ fn numbers_are_the_librarys_own() {
     let chain = chain::run(document.job()).unwrap();
     let setout = answer(&["setout", "--json"]);
     let gaps = setout["gaps"].as_array().unwrap();
-    assert_eq!(gaps.len(), chain.setout.gaps.len());
-    for (told, gap) in gaps.iter().zip(&chain.setout.gaps) {
+    assert_eq!(gaps.len(), chain.first().setout.gaps.len());
+    for (told, gap) in gaps.iter().zip(&chain.first().setout.gaps) {
         assert!(same(&told["clear_mm"], gap.clear.as_mm()), "{told}");
         assert_eq!(told["clear"], document.job().tape.print(gap.clear));
     }
     let balusters = setout["balusters"].as_array().unwrap();
-    for (told, baluster) in balusters.iter().zip(&chain.setout.balusters) {
+    for (told, baluster) in balusters.iter().zip(&chain.first().setout.balusters) {
         assert_eq!(told["id"], baluster.name);
         assert!(
             same(&told["length_mm"], baluster.long_point.as_mm()),

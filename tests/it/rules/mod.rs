@@ -10,7 +10,7 @@ use rakewell::measure::Length;
 use rakewell::rules::{self, Limit, Pack, Quantity, RuleError, Sense};
 
 /// Quantity, limit in inches, clause in the 2018/2021 numbering, clause in the 2024 numbering.
-const PUBLISHED: [(Quantity, f64, &str, &str); 16] = [
+const PUBLISHED: [(Quantity, f64, &str, &str); 17] = [
     (Quantity::RiseMax, 7.75, "R311.7.5.1", "R318.7.5.1"),
     (Quantity::RiseVariation, 0.375, "R311.7.5.1", "R318.7.5.1"),
     (Quantity::TreadDepth, 10.0, "R311.7.5.2", "R318.7.5.2"),
@@ -29,6 +29,7 @@ const PUBLISHED: [(Quantity, f64, &str, &str); 16] = [
     (Quantity::HandrailHigh, 38.0, "R311.7.8.1", "R320.2"),
     (Quantity::WallClearance, 1.5, "R311.7.8.3", "R320.4"),
     (Quantity::GuardLow, 34.0, "R312.1.2", "R321.1.2"),
+    (Quantity::GuardLevel, 36.0, "R312.1.2", "R321.1.2"),
     (Quantity::OpeningStair, 4.375, "R312.1.3", "R321.1.3"),
     (Quantity::OpeningTriangle, 6.0, "R312.1.3", "R321.1.3"),
     (Quantity::OpeningLevel, 4.0, "R312.1.3", "R321.1.3"),
@@ -108,6 +109,7 @@ fn limits_are_exact_at_the_edge() {
             (Quantity::HandrailLow, 34.0, 33.99),
             (Quantity::HandrailHigh, 38.0, 38.01),
             (Quantity::GuardLow, 34.0, 33.99),
+            (Quantity::GuardLevel, 36.0, 35.99),
             (Quantity::WallClearance, 1.5, 1.499),
             // 20 rises of 7.55 in climb 151 in, the commentary's own example on R311.7.3.
             (Quantity::FlightRise, 20.0 * 7.55, 151.1),

@@ -37,8 +37,8 @@ fn two_per_tread() -> Chain {
 #[test]
 fn two_balusters_on_a_ten_inch_going() {
     let chain = two_per_tread();
-    let site = &chain.site;
-    for one in &chain.setout.balusters {
+    let site = &chain.first().site;
+    for one in &chain.first().setout.balusters {
         let step = site.step(one.step).unwrap();
         let behind = (one.foot.x - step.kick_x) / 25.4;
         let forward_of_next = (step.back_x() - one.foot.x) / 25.4;
@@ -51,6 +51,7 @@ fn two_balusters_on_a_ten_inch_going() {
         assert_relative_eq!(forward_of_next, expected.1, epsilon = 1e-9);
     }
     let between_balusters = chain
+        .first()
         .setout
         .gaps
         .iter()
@@ -65,15 +66,19 @@ fn a_newel_that_displaces_the_first_baluster() {
     // Common practice, no source: its face stands 1 1/4 behind the kick's face, 2 from a nosing of
     // 3/4, and so 1/2 into what is behind a 3/4 kick.
     let chain = two_per_tread();
-    let newel = &chain.setout.newels[0];
+    let newel = &chain.first().setout.newels[0];
     assert_relative_eq!(inches(newel.face_from_kick.unwrap()), 1.25, epsilon = 1e-9);
     let notch = &newel.notches[0];
     assert_relative_eq!(inches(notch.from_nosing), 2.0, epsilon = 1e-9);
     assert_relative_eq!(inches(notch.behind_kick_face), 1.25, epsilon = 1e-9);
     let stringer = newel.behind.iter().find(|behind| behind.carries).unwrap();
     assert_relative_eq!(inches(stringer.depth), 0.5, epsilon = 1e-9);
-    assert_eq!(chain.setout.gaps[0].below, "N1");
-    assert_relative_eq!(inches(chain.setout.gaps[0].clear), 3.75, epsilon = 1e-9);
+    assert_eq!(chain.first().setout.gaps[0].below, "N1");
+    assert_relative_eq!(
+        inches(chain.first().setout.gaps[0].clear),
+        3.75,
+        epsilon = 1e-9
+    );
 }
 
 #[test]
@@ -84,12 +89,12 @@ fn a_moved_newel_moves_gap_and_notch_by_as_much() {
         *move_by = rakewell::job::Len::read("-1/2").unwrap();
     }
     let after = chain::run(&job).unwrap();
-    let gap = |chain: &Chain| inches(chain.setout.gaps[0].clear);
-    let notch = |chain: &Chain| inches(chain.setout.newels[0].notches[0].from_nosing);
+    let gap = |chain: &Chain| inches(chain.first().setout.gaps[0].clear);
+    let notch = |chain: &Chain| inches(chain.first().setout.newels[0].notches[0].from_nosing);
     assert_relative_eq!(gap(&after) - gap(&before), 0.5, epsilon = 1e-9);
     assert_relative_eq!(notch(&before) - notch(&after), 0.5, epsilon = 1e-9);
     assert!(
-        after.setout.newels[0]
+        after.first().setout.newels[0]
             .behind
             .iter()
             .all(|behind| !behind.carries)
@@ -101,7 +106,7 @@ fn rakes_follow_the_framing_square() {
     // Length per foot of run at 9 in 12 is 15.00 (published framing-square table), so 7 1/2 in 10
     // is 12 1/2 along the rake for each going.
     let chain = three_four_five();
-    let rail = &chain.setout.rail;
+    let rail = &chain.first().setout.rail;
     let run = (rail.upper.x - rail.lower.x) / 25.4;
     let rake = (rail.upper - rail.lower).norm() / 25.4;
     assert_relative_eq!(rake, run * 15.0 / 12.0, epsilon = 1e-9);
@@ -134,9 +139,9 @@ fn a_true_flight_has_no_trouble() {
 fn balusters_between_tread_and_rail_have_the_length_of_the_gap_above_them() {
     // Rail's top 36 plumb over the nosing line, its depth d square to the rake takes d / cos plumb.
     let chain = three_four_five();
-    let depth = inches(chain.setout.rail.depth) / 0.8;
-    for one in &chain.setout.balusters {
-        let step = chain.site.step(one.step).unwrap();
+    let depth = inches(chain.first().setout.rail.depth) / 0.8;
+    for one in &chain.first().setout.balusters {
+        let step = chain.first().site.step(one.step).unwrap();
         let over_nosing = (one.foot.x - step.nosing_x()) / 25.4;
         let middle = 36.0 + 0.75 * over_nosing - depth;
         let half = inches(one.along) / 2.0 * 0.75;
@@ -152,6 +157,7 @@ fn even_reveals_lean_and_plumb_ones_wander() {
     let plumb = chain::run(&job).unwrap();
     assert!(
         plumb
+            .first()
             .setout
             .balusters
             .iter()
@@ -160,12 +166,13 @@ fn even_reveals_lean_and_plumb_ones_wander() {
     job.design.balusters.align = Align::EvenReveal;
     let even = chain::run(&job).unwrap();
     let reveal = job.design.reveal.as_ref().unwrap().value;
-    for read in &even.setout.reveals {
+    for read in &even.first().setout.reveals {
         assert_relative_eq!(inches(read.value), inches(reveal), epsilon = 1e-6);
     }
     // What the reveals wandered by is now in the leans.
     let lean = |chain: &Chain| {
         chain
+            .first()
             .setout
             .balusters
             .iter()
@@ -174,7 +181,13 @@ fn even_reveals_lean_and_plumb_ones_wander() {
     };
     let wander = |chain: &Chain| {
         let of = |read: &rakewell::setout::Reveal| inches((read.value - reveal).abs());
-        chain.setout.reveals.iter().map(of).fold(0.0, f64::max)
+        chain
+            .first()
+            .setout
+            .reveals
+            .iter()
+            .map(of)
+            .fold(0.0, f64::max)
     };
     assert_relative_eq!(lean(&even), wander(&plumb), epsilon = 1e-6);
     job.design.balusters.align = Align::Share(0.5);
@@ -188,6 +201,7 @@ fn balusters_along_the_rail_take_the_least_count_that_passes() {
     for newel in &mut job.design.newels {
         let set = chain::run(&crate::setout::flight::job(TRUE_FLIGHT)).unwrap();
         let at = set
+            .first()
             .setout
             .newels
             .iter()
@@ -203,14 +217,14 @@ fn balusters_along_the_rail_take_the_least_count_that_passes() {
     }
     job.design.balusters.spacing = Spacing::AlongRail { count: None };
     let chain = chain::run(&job).unwrap();
-    let gap = inches(chain.setout.gaps[0].clear);
+    let gap = inches(chain.first().setout.gaps[0].clear);
     let limit = 4.375 - inches(job.design.fitting.value);
     assert!(gap < limit, "{gap}");
-    for each in &chain.setout.gaps {
+    for each in &chain.first().setout.gaps {
         assert_relative_eq!(inches(each.clear), gap, epsilon = 1e-9);
     }
     let width = inches(job.design.balusters.section.along());
-    let count = chain.setout.balusters.len() as f64;
+    let count = chain.first().setout.balusters.len() as f64;
     let clear = gap * (count + 1.0) + width * count;
     assert!(
         (clear - (count - 1.0) * width) / count >= limit,

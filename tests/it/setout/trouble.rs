@@ -69,10 +69,10 @@ fn of_kind(chain: &Chain, kind: Kind) -> Vec<&Finding> {
 fn every_cure_of_the_demo_applies_in_its_file_and_clears() {
     let document = Document::parse(DEMO, "demo").unwrap();
     let found = chain::run(document.job()).unwrap();
-    let reasons = Reasons::of(document.job(), &found);
+    let reasons = Reasons::of(&found);
     let mut applied = 0;
     for trouble in found.inspection.troubles() {
-        for cure in reasons.explain(document.job(), &found, &trouble.key).cures {
+        for cure in reasons.explain(&found, &trouble.key).cures {
             let mut cured = document.clone();
             for (path, text) in &cure.edits {
                 cured = cured.set(path, text).unwrap();
@@ -97,7 +97,7 @@ fn the_least_cure_is_offered() {
     let job = job(DEMO);
     let found = chain::run(&job).unwrap();
     let cut = of_kind(&found, Kind::StringerCut)[0].key.clone();
-    let cures = Reasons::of(&job, &found).explain(&job, &found, &cut).cures;
+    let cures = Reasons::of(&found).explain(&found, &cut).cures;
     assert_eq!(cures[0].edits[0].1, "\"-1/2\"");
 }
 
@@ -107,9 +107,9 @@ fn cures_of_a_job_in_millimetres_are_in_millimetres() {
     job.units = Unit::Millimetres;
     job.tape = rakewell::measure::Tape::Millimetres;
     let found = chain::run(&job).unwrap();
-    let reasons = Reasons::of(&job, &found);
+    let reasons = Reasons::of(&found);
     let cut = of_kind(&found, Kind::StringerCut)[0].key.clone();
-    let cures = reasons.explain(&job, &found, &cut).cures;
+    let cures = reasons.explain(&found, &cut).cures;
     // Half an inch is 12.7 mm: the next whole mark is 13.
     assert_eq!(cures[0].edits[0].1, "\"-13\"");
     assert!(cures[0].breaks.is_empty(), "{:?}", cures[0].breaks);
@@ -211,10 +211,10 @@ fn a_finished_reading_weighs_more_than_a_rough_one_that_contradicts_it() {
         let chain = chain::run(&with_readings(readings)).unwrap();
         // A tenth of the 3/8 in between them at most: thickness and bed come in on rough framing.
         assert!(
-            (chain.site.steps[2].rise / 25.4 - 7.625).abs() < 0.375 / 8.0,
+            (chain.first().site.steps[2].rise / 25.4 - 7.625).abs() < 0.375 / 8.0,
             "{readings}"
         );
-        let survey = chain.survey.unwrap();
+        let survey = chain.first().survey.clone().unwrap();
         let named: Vec<&str> = survey
             .suspects
             .iter()
@@ -232,8 +232,8 @@ fn rough_readings_are_carried_to_the_finished_surfaces() {
         "Rise(step: 1, is: \"7 1/4\", on: Rough), Rise(step: 14, is: \"7 3/4\", on: Rough),",
     ))
     .unwrap();
-    assert!((chain.site.steps[0].rise / 25.4 - 7.5).abs() < 1e-9);
-    assert!((chain.site.steps[13].rise / 25.4 - 7.5).abs() < 1e-9);
+    assert!((chain.first().site.steps[0].rise / 25.4 - 7.5).abs() < 1e-9);
+    assert!((chain.first().site.steps[13].rise / 25.4 - 7.5).abs() < 1e-9);
 }
 
 #[test]

@@ -55,7 +55,12 @@ fn value(setout: &SetOut, what: &str) -> f64 {
 
 /// Ways to move the stair, with the linear function that each moves.
 fn ways(job: &Job, chain: &Chain) -> Vec<(Shift, f64, Linear)> {
-    let adjustment = &chain.survey.as_ref().expect("the chain surveys").adjustment;
+    let adjustment = &chain
+        .first()
+        .survey
+        .as_ref()
+        .expect("the chain surveys")
+        .adjustment;
     let mut all = Vec::new();
     for step in 1..=job.flight.count {
         for word in WORDS {
@@ -63,7 +68,7 @@ fn ways(job: &Job, chain: &Chain) -> Vec<(Shift, f64, Linear)> {
             all.push((Shift::Step(step, word), STEP, function));
         }
     }
-    let rail = &chain.setout.rail;
+    let rail = &chain.first().setout.rail;
     for (end, point) in [
         (&job.design.rail.lower, rail.lower),
         (&job.design.rail.upper, rail.upper),
@@ -76,7 +81,7 @@ fn ways(job: &Job, chain: &Chain) -> Vec<(Shift, f64, Linear)> {
             .iter()
             .position(|wall| &wall.name == name)
             .expect("a wall");
-        let face = chain.site.wall(name).expect("a wall");
+        let face = chain.first().site.wall(name).expect("a wall");
         let run: Vector2<f64> = (face.to - face.from) / face.length();
         let (along, up) = ((point.xy() - face.from).dot(&run), point.z);
         let [splay, lean] = adjustment.wall_slopes(number, along, up).expect("a wall");
@@ -93,12 +98,13 @@ fn results_are_as_sure_as_the_law_of_propagation_says() {
     let document = Document::parse(DEMO, "quarry-lane.ron").expect("the demo is valid");
     let job = document.job();
     let chain = chain::run(job).expect("the demo can be set out");
-    let survey = chain.survey.as_ref().expect("the chain surveys");
-    let doubt = doubt::first_order(job, &chain).expect("the chain surveys");
-    let limits = inspect::limits(&chain.pack, job.design.rail.duty);
+    let survey = chain.first().survey.as_ref().expect("the chain surveys");
+    let doubt = doubt::first_order(chain.first(), &chain.pack).expect("the chain surveys");
+    let limits = inspect::limits(&chain.pack, job);
     let moved = |shift: &Shift, by: f64| {
-        let site = site::build(job, &chain.estimates.shifted(shift, by));
-        setout::solve(job, &site, &limits, &chain.setout.choices).expect("it can be set out")
+        let site = site::build(job, &chain.first().estimates.shifted(shift, by));
+        setout::solve(job, &site, &limits, &chain.first().setout.choices)
+            .expect("it can be set out")
     };
     let ways = ways(job, &chain);
     let pairs: Vec<(SetOut, SetOut)> = ways
@@ -131,7 +137,7 @@ fn results_are_as_sure_as_the_law_of_propagation_says() {
             outcome.sd,
             variance.sqrt()
         );
-        assert!((value(&chain.setout, &outcome.what) - outcome.value).abs() < 1e-9);
+        assert!((value(&chain.first().setout, &outcome.what) - outcome.value).abs() < 1e-9);
         let shares: f64 = outcome.sources.iter().map(|(_, share)| share).sum();
         assert!((shares - 1.0).abs() < 1e-9, "{}: {shares}", outcome.what);
     }

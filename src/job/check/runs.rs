@@ -1,0 +1,176 @@
+//! Checks of the runs that go on from the first flight, and of what joins them.
+
+use std::collections::BTreeMap;
+
+use super::Check;
+use crate::job::limits::{
+    EDGE, ELEVATION, LANDING, LONGEST_RUN_NAME, MOST_RUNS, PLAN, SECTION, WIDTH,
+};
+use crate::job::nearest::did_you_mean;
+use crate::job::{FIRST_RUN, Run, Spacing};
+
+/// The most that a run turns from the one before it, degrees either way.
+const MOST_TURN_DEGREES: f64 = 180.0;
+
+/// The list of runs: names, kinds, places.
+pub(super) fn check(check: &mut Check<'_>) {
+    let runs = &check.job.runs;
+    if !check.few("runs", "runs", runs.len(), MOST_RUNS) {
+        return;
+    }
+    let mut named: BTreeMap<&str, String> = BTreeMap::new();
+    named.insert(FIRST_RUN, "flight".to_owned());
+    for (at, run) in runs.iter().enumerate() {
+        let path = format!("runs[{at}]");
+        kind(check, &path, run);
+        starts(check, &path, run, &named);
+        let name = format!("{path}.name");
+        if !name_of(check, &name, &run.name) {
+            continue;
+        }
+        if let Some(former) = named.get(run.name.as_str()) {
+            let former = former.clone();
+            check.tell_both(
+                &name,
+                format!("two runs are called `{}`", run.name),
+                format!("give every run a name of its own; `{FIRST_RUN}` is the first flight"),
+                &former,
+                "the other one",
+            );
+        } else {
+            named.insert(&run.name, name);
+        }
+    }
+}
+
+fn name_of(check: &mut Check<'_>, path: &str, name: &str) -> bool {
+    let plain = |c: char| c.is_alphanumeric() || c == '-';
+    let good =
+        !name.is_empty() && name.chars().count() <= LONGEST_RUN_NAME && name.chars().all(plain);
+    if !good {
+        check.tell(
+            path,
+            "this name does not stand well before the names of parts",
+            format!("use letters and digits, {LONGEST_RUN_NAME} at most, as `2` or `L1`"),
+        );
+    }
+    good
+}
+
+/// A run is one thing.
+fn kind(check: &mut Check<'_>, path: &str, run: &Run) {
+    match (run.flight.is_some(), run.level.is_some()) {
+        (true, true) => check.tell(
+            &format!("{path}.level"),
+            "the run is a flight and a level run at once",
+            "leave one of them out, or make two runs",
+        ),
+        (false, false) => check.tell(
+            path,
+            "the run is neither a flight nor a level run",
+            "give it `flight: (..)` or `level: (..)`",
+        ),
+        _ => {}
+    }
+}
+
+fn starts(check: &mut Check<'_>, path: &str, run: &Run, named: &BTreeMap<&str, String>) {
+    let at = |field: &str| format!("{path}.starts.{field}");
+    if let Some(after) = &run.starts.after
+        && !named.contains_key(after.as_str())
+    {
+        let known: Vec<&str> = named.keys().copied().collect();
+        let help = did_you_mean(after, &known, "earlier run");
+        check.tell(
+            &at("after"),
+            format!("there is no earlier run `{after}`"),
+            help,
+        );
+    }
+    check.length(&at("past"), "this place", &run.starts.past, PLAN);
+    check.length(&at("left"), "this place", &run.starts.left, PLAN);
+    check.length(&at("up"), "this height", &run.starts.up, ELEVATION);
+    if let Some(turn) = &run.starts.turn {
+        let degrees = turn.value.as_degrees();
+        // A range holds no NaN.
+        if !(-MOST_TURN_DEGREES..=MOST_TURN_DEGREES).contains(&degrees) {
+            check.tell(
+                &at("turn"),
+                "the run turns by more than half a turn",
+                format!("write -{MOST_TURN_DEGREES} to {MOST_TURN_DEGREES} degrees"),
+            );
+        }
+    }
+}
+
+/// A level run as it was meant.
+pub(super) fn level(check: &mut Check<'_>) {
+    let Some(level) = &check.job.level else {
+        return;
+    };
+    let lengths = [
+        ("level.length", "the length", &level.length, LANDING),
+        ("level.edge", "the edge", &level.edge, EDGE),
+        ("level.width", "the width", &level.width, WIDTH),
+        (
+            "level.thickness",
+            "the thickness",
+            &level.thickness,
+            SECTION,
+        ),
+    ];
+    for (path, what, length, bounds) in lengths {
+        check.length(path, what, length, bounds);
+    }
+}
+
+/// What a run's railing has to do with the other runs.
+pub(super) fn railing(check: &mut Check<'_>) {
+    if check.job.level.is_some()
+        && matches!(check.job.design.balusters.spacing, Spacing::PerTread { .. })
+    {
+        check.tell(
+            "design.balusters.spacing",
+            "a level run has no treads to space balusters by",
+            "space them along the rail: AlongRail()",
+        );
+    }
+    let job = check.job;
+    for (at, newel) in job.design.newels.iter().enumerate() {
+        let Some(also) = &newel.also else { continue };
+        let path = format!("design.newels[{at}].also");
+        let other = check
+            .all
+            .iter()
+            .find(|run| run.name == also.run && run.has_stair());
+        match other {
+            None => {
+                let known: Vec<&str> = check.all.iter().map(|run| run.name.as_str()).collect();
+                let help = did_you_mean(&also.run, &known, "run");
+                let problem = format!("there is no run `{}`", also.run);
+                check.tell(&format!("{path}.run"), problem, help);
+            }
+            Some(other) if std::ptr::eq(other, check.run) => check.tell(
+                &format!("{path}.run"),
+                "this is the newel's own run",
+                "name the run that goes on from it",
+            ),
+            Some(other) => {
+                let treads = other.job.flight.count.saturating_sub(1);
+                if !(1..=treads).contains(&also.step) {
+                    check.tell(
+                        &format!("{path}.step"),
+                        format!("run `{}` has no tread {}", also.run, also.step),
+                        format!("it has treads 1 to {treads}"),
+                    );
+                }
+            }
+        }
+        check.length(
+            &format!("{path}.move_by"),
+            "the move",
+            &also.move_by,
+            crate::job::limits::MOVE,
+        );
+    }
+}

@@ -1,0 +1,227 @@
+//! [`OneRun`]: one run of a job taken by itself, as a job in the run's own frame, so that every
+//! later stage works on one run at a time.
+
+use super::design::{Design, Railing};
+use super::runs::{Level, Run, Starts};
+use super::schema::{Flight, Job, Len, Reaches, zero};
+
+/// What the file's own flight is called where there are more runs.
+pub const FIRST_RUN: &str = "1";
+
+/// One run of a job: a railing and, unless it shares one, the stair that it stands on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OneRun {
+    /// The run's name.
+    pub name: String,
+    /// What stands before the names that its parts are given: empty in a job of one run.
+    pub mark: String,
+    /// The run as a job by itself, in its own frame.
+    pub job: Job,
+    /// Where its frame stands; `None` for the first.
+    pub starts: Option<Starts>,
+    /// The railing on the wall side of a flight: the number of the run whose stair it shares, and
+    /// how far its baluster line stands in from the ends of the treads there.
+    pub beside: Option<(usize, Len)>,
+    place: Place,
+}
+
+/// Where a run stands in the file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Place {
+    /// `None` is the file's own flight.
+    further: Option<usize>,
+    /// It is the railing on the wall side.
+    other: bool,
+}
+
+impl OneRun {
+    /// The path in the file of a field that the run by itself has at another.
+    #[must_use]
+    pub fn path(&self, path: &str) -> String {
+        let inside = match path.strip_prefix("design.") {
+            Some(field) if self.place.other && of_railing(field) => {
+                format!("design.other.{field}")
+            }
+            _ => path.to_owned(),
+        };
+        match self.place.further {
+            // Of the job as a whole, whichever run asks.
+            Some(_) if of_whole(&inside) => inside,
+            Some(number) => {
+                let inside = match inside.strip_prefix("flight.") {
+                    Some(field) if self.job.level.is_some() => format!("level.{field}"),
+                    _ => inside,
+                };
+                format!("runs[{number}].{inside}")
+            }
+            None => inside,
+        }
+    }
+
+    /// The same run with another job, changed a little.
+    #[must_use]
+    pub fn with(&self, job: Job) -> Self {
+        Self {
+            job,
+            ..self.clone()
+        }
+    }
+
+    /// True where the run has a stair of its own, and not only a railing on another's.
+    #[must_use]
+    pub const fn has_stair(&self) -> bool {
+        self.beside.is_none()
+    }
+}
+
+/// Fields that a railing on the wall side has for itself.
+fn of_railing(field: &str) -> bool {
+    ["newels", "rail", "bottom_rail", "balusters", "reveal"]
+        .iter()
+        .any(|own| {
+            field
+                .strip_prefix(own)
+                .is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', '[']))
+        })
+}
+
+/// Fields that only the job as a whole has.
+fn of_whole(path: &str) -> bool {
+    ["units", "tape", "instruments", "design.rules"]
+        .iter()
+        .any(|whole| path.starts_with(whole))
+}
+
+impl Job {
+    /// Every run by itself: the file's own flight first, then `runs` in their order, each followed
+    /// by the railing on its wall side where it has one.
+    #[must_use]
+    pub fn each_run(&self) -> Vec<OneRun> {
+        let several = !self.runs.is_empty();
+        let mut all = Vec::new();
+        let first = Self {
+            runs: Vec::new(),
+            ..self.clone()
+        };
+        put(&mut all, FIRST_RUN, several, first, None, None);
+        for (number, run) in self.runs.iter().enumerate() {
+            let job = self.part(run);
+            let starts = Some(run.starts.clone());
+            put(&mut all, &run.name, several, job, starts, Some(number));
+        }
+        all
+    }
+
+    /// A further run with what is common to the whole job.
+    fn part(&self, run: &Run) -> Self {
+        Self {
+            format: self.format,
+            name: self.name.clone(),
+            units: self.units,
+            tape: self.tape,
+            instruments: self.instruments.clone(),
+            lines: run.lines.clone(),
+            flight: run
+                .flight
+                .clone()
+                .unwrap_or_else(|| flat(run.level.as_ref())),
+            walls: run.walls.clone(),
+            floors: run.floors.clone(),
+            stringers: run.stringers.clone(),
+            skirts: run.skirts.clone(),
+            design: Design {
+                rules: self.design.rules.clone(),
+                ..run.design.clone()
+            },
+            runs: Vec::new(),
+            level: run.level.clone(),
+        }
+    }
+}
+
+fn put(
+    all: &mut Vec<OneRun>,
+    name: &str,
+    several: bool,
+    job: Job,
+    starts: Option<Starts>,
+    further: Option<usize>,
+) {
+    let before = if several { name } else { "" };
+    let mark = |side: &str| {
+        let whole = format!("{before}{side}");
+        if whole.is_empty() {
+            whole
+        } else {
+            format!("{whole}.")
+        }
+    };
+    let beside = job
+        .design
+        .other
+        .as_ref()
+        .map(|other| (beside(&job, other), other.edge.clone()));
+    let number = all.len();
+    all.push(OneRun {
+        name: name.to_owned(),
+        mark: mark(""),
+        job,
+        starts: starts.clone(),
+        beside: None,
+        place: Place {
+            further,
+            other: false,
+        },
+    });
+    if let Some((job, edge)) = beside {
+        all.push(OneRun {
+            name: name.to_owned(),
+            mark: mark("w"),
+            job,
+            starts,
+            beside: Some((number, edge)),
+            place: Place {
+                further,
+                other: true,
+            },
+        });
+    }
+}
+
+/// The job of the railing on the wall side.
+fn beside(job: &Job, other: &Railing) -> Job {
+    let own = other.clone();
+    Job {
+        design: Design {
+            reveal: own.reveal,
+            newels: own.newels,
+            rail: own.rail,
+            bottom_rail: own.bottom_rail,
+            balusters: own.balusters,
+            other: None,
+            ..job.design.clone()
+        },
+        ..job.clone()
+    }
+}
+
+/// A flight of no kicks: what a level run has.
+fn flat(level: Option<&Level>) -> Flight {
+    let of = |pick: fn(&Level) -> &Len| level.map_or_else(zero, |level| pick(level).clone());
+    Flight {
+        open_side: level.map_or(super::Hand::Left, |level| level.open_side),
+        count: 0,
+        rise: zero(),
+        // What the floor's fall is read over.
+        going: of(|level| &level.length),
+        width: of(|level| &level.width),
+        overhang: zero(),
+        tread_thickness: of(|level| &level.thickness),
+        kick_thickness: zero(),
+        edge: of(|level| &level.edge),
+        floor_below: zero(),
+        floor_above: zero(),
+        reaches: Reaches::default(),
+        readings: Vec::new(),
+    }
+}

@@ -1,0 +1,187 @@
+//! The runs of a stair in their places: each goes on from another as that one was found, so what is
+//! off low on the stair is carried to everything above it.
+
+use std::sync::Arc;
+
+use nalgebra::{Point3, Vector3};
+
+use crate::job::{OneRun, Starts};
+use crate::measure::Angle;
+
+use super::{Frame, Landing, LevelEdge, Site, Step, WallFace};
+
+/// A run as found, with where it stands.
+#[derive(Clone, Debug)]
+pub struct Placed {
+    /// The run's frame in the first run's.
+    pub frame: Frame,
+    /// The run as found, in its own frame.
+    pub site: Site,
+}
+
+/// Places the runs of a job. `sites` are the runs by themselves, one for each; the site of a railing
+/// on the wall side is made from the one that it shares and is not looked at.
+///
+/// # Panics
+/// Never where there is one site for each run.
+#[must_use]
+pub fn place(runs: &[Arc<OneRun>], sites: Vec<Site>) -> Vec<Placed> {
+    let mut placed: Vec<Placed> = Vec::with_capacity(runs.len());
+    for (run, site) in runs.iter().zip(sites) {
+        let next = match &run.beside {
+            Some((stair, edge)) => placed
+                .get(*stair)
+                .map(|shared| beside(shared, edge.mm(), run)),
+            None => None,
+        };
+        let next = next.unwrap_or_else(|| Placed {
+            frame: frame_of(run, runs, &placed),
+            site,
+        });
+        placed.push(next);
+    }
+    share_walls(&mut placed, runs);
+    for (run, one) in runs.iter().zip(&mut placed) {
+        one.site.mark.clone_from(&run.mark);
+        // The floor under a flight that goes on is the landing that the run before reaches.
+        one.site.floor_drawn =
+            run.has_stair() && (run.starts.is_none() || one.site.level.is_some());
+    }
+    placed
+}
+
+fn frame_of(run: &OneRun, runs: &[Arc<OneRun>], placed: &[Placed]) -> Frame {
+    let Some(starts) = &run.starts else {
+        return Frame::default();
+    };
+    let before = runs.iter().zip(placed).filter(|(run, _)| run.has_stair());
+    let found = match &starts.after {
+        Some(after) => before.into_iter().find(|(run, _)| run.name == *after),
+        None => before.into_iter().last(),
+    };
+    found.map_or_else(Frame::default, |(_, from)| {
+        from.frame.then(&start(&from.site, starts))
+    })
+}
+
+/// Where a run starts, in the frame of the run that it goes on from.
+fn start(from: &Site, starts: &Starts) -> Frame {
+    let (end, last) = match (from.steps.last(), &from.level) {
+        (Some(last), _) => (last.kick_x, last.number),
+        (None, Some(level)) => (level.length, 0),
+        (None, None) => (0.0, 0),
+    };
+    let (x, y) = (end + starts.past.mm(), starts.left.mm());
+    let floor = from.height_of(last, x, from.outward * y);
+    Frame {
+        origin: Point3::new(x, y, floor + starts.up.mm()),
+        turn: starts.turn.as_ref().map_or(Angle::ZERO, |turn| turn.value),
+    }
+}
+
+/// Walls are seen from every run: a rail may end on any of them.
+fn share_walls(placed: &mut [Placed], runs: &[Arc<OneRun>]) {
+    let own: Vec<(Frame, Vec<WallFace>)> = placed
+        .iter()
+        .zip(runs)
+        .map(|(one, run)| {
+            let walls = if run.has_stair() {
+                one.site.walls.clone()
+            } else {
+                Vec::new()
+            };
+            (one.frame, walls)
+        })
+        .collect();
+    for (number, one) in placed.iter_mut().enumerate() {
+        if !runs[number].has_stair() {
+            one.site.walls.clear();
+            one.site.own_walls = 0;
+        }
+        for (other, (frame, walls)) in own.iter().enumerate() {
+            if other != number {
+                let seen = walls.iter().map(|wall| wall.carried(frame, &one.frame));
+                one.site.walls.extend(seen);
+            }
+        }
+    }
+}
+
+/// The stair of a run as seen from the baluster line on its wall side: that line stands `edge` in
+/// from the meant ends of the treads there, and outward is the other way.
+fn beside(shared: &Placed, edge: f64, run: &OneRun) -> Placed {
+    let site = &shared.site;
+    let flight = &run.job.flight;
+    let q0 = flight.edge.mm() - flight.width.mm() + edge;
+    let lift = site.lower.1 * q0;
+    let here = Frame {
+        origin: Point3::new(0.0, site.outward * q0, lift),
+        turn: Angle::ZERO,
+    };
+    let mut height = 0.0;
+    let steps = site
+        .steps
+        .iter()
+        .map(|step| {
+            let turned = other_side(step, q0, lift, height);
+            height = turned.height;
+            turned
+        })
+        .collect();
+    let carried = |landing: &Landing| Landing {
+        name: landing.name.clone(),
+        corners: landing.corners.map(|corner| here.from_first(&corner)),
+    };
+    Placed {
+        frame: shared.frame.then(&here),
+        site: Site {
+            mark: String::new(),
+            outward: -site.outward,
+            steps,
+            level: site.level.map(|level| LevelEdge {
+                open_q: q0 - level.wall_q,
+                wall_q: q0 - level.open_q,
+                ..level
+            }),
+            walls: Vec::new(),
+            own_walls: 0,
+            floor_out: 0.0,
+            floor_drawn: false,
+            lower: (site.lower.0, -site.lower.1),
+            landings: site.landings.iter().map(carried).collect(),
+        },
+    }
+}
+
+/// A step seen from a baluster line at `q0`, outward the other way; `below` is the height there of
+/// what lies below it.
+fn other_side(step: &Step, q0: f64, lift: f64, below: f64) -> Step {
+    let kick_x = step.kick_at(q0);
+    let height = step.top(kick_x, q0) - lift;
+    Step {
+        kick_x,
+        rise: height - below,
+        height,
+        tilt: -step.tilt,
+        skew: -step.skew,
+        back_skew: -step.back_skew,
+        going: step.back_at(q0) - kick_x,
+        open_q: q0 - step.wall_q,
+        wall_q: q0 - step.open_q,
+        ..step.clone()
+    }
+}
+
+impl Placed {
+    /// A point of this run in the first run's frame.
+    #[must_use]
+    pub fn to_first(&self, point: &Point3<f64>) -> Point3<f64> {
+        self.frame.to_first(point)
+    }
+
+    /// The way up this run, level, in the first run's frame.
+    #[must_use]
+    pub fn way(&self) -> Vector3<f64> {
+        self.frame.way_to_first(&Vector3::x())
+    }
+}

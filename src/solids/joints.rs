@@ -1,0 +1,132 @@
+//! Which parts of a stair are meant to meet, and how deep.
+
+use crate::job::{Job, RailEnd};
+use crate::setout::SetOut;
+use crate::site::Site;
+
+use super::{Bounds, Joint, JointKind, Part, PartKind, Solids};
+
+/// One run with what was solved for it, in its own frame.
+#[derive(Clone, Copy, Debug)]
+pub struct Run<'a> {
+    /// Its number.
+    pub number: usize,
+    /// False for a railing on the wall side, which stands on another run's stair.
+    pub has_stair: bool,
+    /// The run as a job by itself.
+    pub job: &'a Job,
+    /// As found.
+    pub site: &'a Site,
+    /// As set out.
+    pub setout: &'a SetOut,
+}
+
+impl Run<'_> {
+    /// The name of a tread of the stair that the run stands on.
+    fn stair_name(&self, step: u32) -> String {
+        let own = self.site.named(format_args!("T{step}"));
+        if self.has_stair {
+            return own;
+        }
+        // The mark of a railing on the wall side is its stair's with a w.
+        match self.site.mark.strip_suffix("w.") {
+            Some("") | None => format!("T{step}"),
+            Some(stair) => format!("{stair}.T{step}"),
+        }
+    }
+}
+
+/// Every declared joint. Only parts whose boxes meet can need one.
+pub(super) fn joints(runs: &[Run<'_>], solids: &Solids) -> Vec<Joint> {
+    let boxes: Vec<Option<Bounds>> = solids.parts.iter().map(Part::bounds).collect();
+    let mut order: Vec<usize> = (0..boxes.len()).filter(|&at| boxes[at].is_some()).collect();
+    let low = |at: usize| boxes[at].map_or(f64::INFINITY, |bounds| bounds.low.z);
+    order.sort_by(|&a, &b| low(a).total_cmp(&low(b)).then(a.cmp(&b)));
+    let mut found = Vec::new();
+    for (place, &a) in order.iter().enumerate() {
+        let Some(here) = boxes[a] else { continue };
+        for &b in &order[place + 1..] {
+            let Some(there) = boxes[b] else { continue };
+            if there.low.z > here.high.z + NEAR_MM {
+                break;
+            }
+            if !here.meets(&there, NEAR_MM) {
+                continue;
+            }
+            let (first, second) = (a.min(b), a.max(b));
+            let (one, other) = (&solids.parts[first], &solids.parts[second]);
+            let run = |at: usize| &runs[solids.runs[at]];
+            let declared =
+                declared(run(first), one, other).or_else(|| declared(run(second), other, one));
+            found.extend(declared.map(|(kind, seat)| Joint {
+                a: first,
+                b: second,
+                kind,
+                seat,
+            }));
+        }
+    }
+    found.sort_by_key(|joint| (joint.a, joint.b));
+    found
+}
+
+/// Parts further apart than this do not touch.
+const NEAR_MM: f64 = 1.0;
+
+/// The joint between two parts, if they are meant to meet, with how deep they may overlap; `run` is
+/// the one that the first belongs to.
+fn declared(run: &Run<'_>, part: &Part, other: &Part) -> Option<(JointKind, f64)> {
+    use PartKind::{
+        Baluster, BottomRail, Floor, Kick, Newel, Rail, Rosette, Skirt, Stringer, Tread, Wall,
+    };
+    let job = run.job;
+    let balusters = &job.design.balusters;
+    match (part.kind, other.kind) {
+        (Baluster, Tread | Floor) if stands_on(run, part, other) => {
+            Some((JointKind::Peg, balusters.peg.mm()))
+        }
+        (Baluster, BottomRail) => Some((JointKind::Peg, balusters.peg.mm())),
+        (Baluster, Rail) => Some((JointKind::Seat, balusters.seat.mm())),
+        // A newel's foot is scribed to a tread that is out of level.
+        (Newel, Tread | Kick | Floor | Skirt) => Some((JointKind::Notch, SCRIBE)),
+        (Rail | BottomRail, Newel) => Some((JointKind::RailToNewel, 0.0)),
+        (Rail | BottomRail | Rosette, Wall) if meets_wall(job, &other.name) => {
+            // The rosette lies on a face that is not quite flat.
+            Some((JointKind::RailToWall, SCRIBE))
+        }
+        (Rail | BottomRail, Rosette) => Some((JointKind::RailToWall, SCRIBE)),
+        // Treads, kicks, boards and floors are scribed to each other and to the walls; how is a
+        // matter of its own, so their overlaps are not clashes here.
+        (
+            Tread | Kick | Floor | Stringer | Skirt,
+            Tread | Kick | Floor | Stringer | Skirt | Wall,
+        )
+        | (Wall, Wall) => Some((JointKind::Carcass, f64::INFINITY)),
+        _ => None,
+    }
+}
+
+/// What scribing takes off where a part meets a wall or a tread: 1/8 in, common practice, no source.
+const SCRIBE: f64 = 3.175;
+
+fn meets_wall(job: &Job, name: &str) -> bool {
+    let rail = &job.design.rail;
+    [&rail.lower, &rail.upper]
+        .iter()
+        .any(|end| matches!(end, RailEnd::Wall { wall, .. } if wall == name))
+}
+
+/// Whether a baluster has its peg in this tread or floor, and not in one that it only touches.
+fn stands_on(run: &Run<'_>, baluster: &Part, ground: &Part) -> bool {
+    if run.setout.bottom_rail.is_some() {
+        return false;
+    }
+    let mut balusters = run.setout.balusters.iter();
+    let one = balusters.find(|one| one.name == baluster.name);
+    one.is_some_and(|one| match one.step {
+        // The floor under a run may be drawn by the run before.
+        0 => ground.kind == PartKind::Floor,
+        step if step == run.job.flight.count => ground.kind == PartKind::Floor,
+        step => ground.name == run.stair_name(step),
+    })
+}
