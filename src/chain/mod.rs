@@ -207,7 +207,7 @@ impl Laid {
             .enumerate()
             .map(|(number, (run, (placed, setout)))| solids::Run {
                 number,
-                has_stair: run.has_stair(),
+                beside: run.beside.as_ref().map(|(stair, _)| *stair),
                 job: &run.job,
                 site: &placed.site,
                 setout,

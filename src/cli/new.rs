@@ -5,7 +5,18 @@ use super::page::{Page, Push};
 use super::{Outcome, file, talk};
 
 /// Name and text of every starter scene.
-const SCENES: [(&str, &str); 1] = [("straight", include_str!("../../scenes/straight.ron"))];
+const SCENES: [(&str, &str); 4] = [
+    ("straight", include_str!("../../scenes/straight.ron")),
+    (
+        "open-both-sides",
+        include_str!("../../scenes/open-both-sides.ron"),
+    ),
+    (
+        "quarter-turn",
+        include_str!("../../scenes/quarter-turn.ron"),
+    ),
+    ("half-turn", include_str!("../../scenes/half-turn.ron")),
+];
 
 pub(super) fn run(new: &New) -> Outcome {
     if new.list {

@@ -173,6 +173,14 @@ fn cut(cut: &EndCut) -> String {
     format!("mitre {}, bevel {}", degrees(cut.mitre), degrees(cut.bevel))
 }
 
+/// What a height was measured over.
+fn over(step: u32) -> String {
+    match step {
+        0 => "the floor".to_owned(),
+        step => format!("nosing {step}"),
+    }
+}
+
 fn write_window(page: &mut Page, rail: &RailSet, tape: Tape) {
     let window = &rail.window;
     let (low, high) = (window.lowest, window.highest);
@@ -187,11 +195,11 @@ fn write_window(page: &mut Page, rail: &RailSet, tape: Tape) {
     page.wrapped(
         "      height     ",
         &format!(
-            "{} over nosing {} to {} over nosing {}{asked}",
+            "{} over {} to {} over {}{asked}",
             tape.print(low.0),
-            low.1,
+            over(low.1),
             tape.print(high.0),
-            high.1
+            over(high.1)
         ),
     );
     if let Some((steps, short)) = &window.killed_by {
@@ -266,8 +274,7 @@ fn write_line(page: &mut Page, setout: &SetOut, tape: Tape) {
     page.wrapped(
         "  ",
         &format!(
-            "{} towards the open side at the first kick, and {} more in every 10 feet up the \
-             flight; no reveal is further than {} from what was wanted",
+            "{} towards the open side where it starts, and {} more in every 10 feet on; no reveal is further than {} from what was wanted",
             tape.print(line.at_foot),
             tape.print(drift),
             tape.print(line.worst)

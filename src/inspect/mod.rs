@@ -57,7 +57,7 @@ pub struct Run<'a> {
 #[must_use]
 pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
     let mut inspection = Inspection::default();
-    let several = runs.iter().filter(|run| run.solid.has_stair).count() > 1;
+    let several = runs.iter().filter(|run| run.solid.beside.is_none()).count() > 1;
     for run in runs {
         let (openings, findings) = one_run(run, several, pack);
         inspection.openings.extend(openings);
@@ -90,7 +90,7 @@ fn one_run(run: &Run<'_>, several: bool, pack: &Pack) -> (Vec<Opening>, Vec<Find
     let (mut openings, mut findings) = opening::openings(job, site, setout, &about, pack);
     findings.extend(railing.findings());
     findings.extend(railing.clearances(&about));
-    if run.solid.has_stair {
+    if run.solid.beside.is_none() {
         findings.extend(stair::findings(site, pack, job.tape));
     }
     for opening in &mut openings {

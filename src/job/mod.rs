@@ -41,7 +41,7 @@ pub use design::*;
 pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
 pub use document::{Document, MAX_BYTES};
 pub use instruments::*;
-pub use one_run::{FIRST_RUN, OneRun};
+pub use one_run::{FIRST_RUN, OneRun, line_of};
 pub use readings::*;
 pub use runs::*;
 pub use save::SaveError;

@@ -3,7 +3,8 @@
 
 use super::design::{Design, Railing};
 use super::runs::{Level, Run, Starts};
-use super::schema::{Flight, Job, Len, Reaches, zero};
+use super::schema::{Flight, Job, Len, Reaches, Stringer, zero};
+use crate::measure::Length;
 
 /// What the file's own flight is called where there are more runs.
 pub const FIRST_RUN: &str = "1";
@@ -201,7 +202,32 @@ fn beside(job: &Job, other: &Railing) -> Job {
             other: None,
             ..job.design.clone()
         },
+        stringers: job
+            .stringers
+            .iter()
+            .map(|stringer| seen_from(stringer, line_of(&job.flight, &other.edge)))
+            .collect(),
+        // Boards, walls and readings belong to the run that has the stair.
+        skirts: Vec::new(),
         ..job.clone()
+    }
+}
+
+/// The baluster line on the wall side, outward from the one on the open side (negative).
+#[must_use]
+pub fn line_of(flight: &Flight, edge: &Len) -> Length {
+    flight.edge.value - flight.width.value + edge.value
+}
+
+/// A stringer as seen from a baluster line on the wall side: the other way round.
+fn seen_from(stringer: &Stringer, line: Length) -> Stringer {
+    let inset = -(line + stringer.inset.value + stringer.thickness.value);
+    Stringer {
+        inset: Len {
+            value: inset,
+            text: String::new(),
+        },
+        ..stringer.clone()
     }
 }
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use nalgebra::{Point3, Vector3};
 
-use crate::job::{OneRun, Starts};
+use crate::job::{Len, OneRun, Starts, line_of};
 use crate::measure::Angle;
 
 use super::{Frame, Landing, LevelEdge, Site, Step, WallFace};
@@ -29,9 +29,7 @@ pub fn place(runs: &[Arc<OneRun>], sites: Vec<Site>) -> Vec<Placed> {
     let mut placed: Vec<Placed> = Vec::with_capacity(runs.len());
     for (run, site) in runs.iter().zip(sites) {
         let next = match &run.beside {
-            Some((stair, edge)) => placed
-                .get(*stair)
-                .map(|shared| beside(shared, edge.mm(), run)),
+            Some((stair, edge)) => placed.get(*stair).map(|shared| beside(shared, edge, run)),
             None => None,
         };
         let next = next.unwrap_or_else(|| Placed {
@@ -109,10 +107,10 @@ fn share_walls(placed: &mut [Placed], runs: &[Arc<OneRun>]) {
 
 /// The stair of a run as seen from the baluster line on its wall side: that line stands `edge` in
 /// from the meant ends of the treads there, and outward is the other way.
-fn beside(shared: &Placed, edge: f64, run: &OneRun) -> Placed {
+fn beside(shared: &Placed, edge: &Len, run: &OneRun) -> Placed {
     let site = &shared.site;
     let flight = &run.job.flight;
-    let q0 = flight.edge.mm() - flight.width.mm() + edge;
+    let q0 = line_of(flight, edge).as_mm();
     let lift = site.lower.1 * q0;
     let here = Frame {
         origin: Point3::new(0.0, site.outward * q0, lift),

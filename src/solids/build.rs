@@ -1,15 +1,16 @@
 //! The parts of a run on its site, and of a whole stair.
 
+use crate::setout::SetOut;
 use crate::site::Frame;
 
-use super::{Part, Plane, Run, Solids, carcass, joints, railing, wall};
+use super::{Convex, Part, Plane, Run, Solids, carcass, joints, railing, wall};
 
 /// Makes the parts of one run in its own frame: what belongs to it first, then the newels that an
 /// earlier run set and the walls of the other runs, which stand about it. The joints are those of a
 /// whole stair and are not among them.
 #[must_use]
 pub fn of_run(run: &Run<'_>) -> Solids {
-    let mut parts = own_parts(run);
+    let mut parts = own_parts(run, &[]);
     parts.extend(run.setout.given.iter().map(railing::newel_part));
     parts.extend(wall::others(run.site));
     Solids {
@@ -19,18 +20,17 @@ pub fn of_run(run: &Run<'_>) -> Solids {
     }
 }
 
-fn own_parts(run: &Run<'_>) -> Vec<Part> {
+/// A run's own parts; `cut` are the bodies of newels of other runs that are notched into its stair.
+fn own_parts(run: &Run<'_>, cut: &[Vec<Plane>]) -> Vec<Part> {
     let Run {
         job, site, setout, ..
     } = *run;
-    let notchers: Vec<Vec<Plane>> = setout
-        .all_newels()
-        .filter(|newel| !newel.notches.is_empty())
-        .filter_map(railing::newel_body)
+    let notchers: Vec<Vec<Plane>> = notched(setout)
         .map(|body| body.planes().to_vec())
+        .chain(cut.iter().cloned())
         .collect();
     // A railing on the wall side stands on a stair that has its parts already.
-    let mut parts = if run.has_stair {
+    let mut parts = if run.beside.is_none() {
         carcass::parts(job, site, &notchers)
     } else {
         Vec::new()
@@ -49,6 +49,28 @@ fn own_parts(run: &Run<'_>) -> Vec<Part> {
     parts
 }
 
+/// The bodies of the newels that are notched into a run's stair.
+fn notched(setout: &SetOut) -> impl Iterator<Item = Convex> {
+    setout
+        .all_newels()
+        .filter(|newel| !newel.notches.is_empty())
+        .filter_map(railing::newel_body)
+}
+
+/// The bodies of the newels of railings on the wall side that are notched into a run's stair, in
+/// its frame.
+fn from_beside(number: usize, runs: &[Run<'_>], frames: &[Frame]) -> Vec<Vec<Plane>> {
+    let back = frames[number].motion().inverse();
+    runs.iter()
+        .zip(frames)
+        .filter(|(run, _)| run.beside == Some(number))
+        .flat_map(|(run, frame)| {
+            let motion = back * frame.motion();
+            notched(run.setout).map(move |body| body.moved(&motion).planes().to_vec())
+        })
+        .collect()
+}
+
 /// Makes the solids of a whole stair in the first run's frame, with the joints between its parts.
 /// `frames` has one for each run.
 #[must_use]
@@ -57,7 +79,7 @@ pub fn build(runs: &[Run<'_>], frames: &[Frame]) -> Solids {
     for (run, frame) in runs.iter().zip(frames) {
         let motion = frame.motion();
         let still = *frame == Frame::default();
-        for part in own_parts(run) {
+        for part in own_parts(run, &from_beside(run.number, runs, frames)) {
             let pieces = if still {
                 part.pieces
             } else {

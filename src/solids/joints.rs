@@ -11,8 +11,8 @@ use super::{Bounds, Joint, JointKind, Part, PartKind, Solids};
 pub struct Run<'a> {
     /// Its number.
     pub number: usize,
-    /// False for a railing on the wall side, which stands on another run's stair.
-    pub has_stair: bool,
+    /// For a railing on the wall side, the number of the run whose stair it stands on.
+    pub beside: Option<usize>,
     /// The run as a job by itself.
     pub job: &'a Job,
     /// As found.
@@ -25,7 +25,7 @@ impl Run<'_> {
     /// The name of a tread of the stair that the run stands on.
     fn stair_name(&self, step: u32) -> String {
         let own = self.site.named(format_args!("T{step}"));
-        if self.has_stair {
+        if self.beside.is_none() {
             return own;
         }
         // The mark of a railing on the wall side is its stair's with a w.

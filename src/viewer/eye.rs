@@ -225,7 +225,7 @@ fn look(
         Look::From(viewpoint) => viewpoint::eye(viewpoint, &solved.found, &shown.solids, &free),
         Look::At(pick) => Some(viewpoint::near(
             &shown.points_of(pick, &solved.found),
-            solved.found.site.outward,
+            solved.found.first().site.outward,
             &free,
         )),
     };

@@ -9,11 +9,9 @@ use bevy::tasks::{AsyncComputeTaskPool, Task};
 use crate::chain::{self, Chain, ChainError};
 use crate::doubt::{self, Advice};
 use crate::explain::{self, Explanation};
-use crate::inspect::{self, Key};
+use crate::inspect::Key;
 use crate::job::{Document, Job};
-use crate::setout;
-use crate::site;
-use crate::solids::{self, Solids};
+use crate::solids::Solids;
 
 use super::session::Session;
 use super::{Pick, Place, Showing, Solved, ViewerSystems};
@@ -79,11 +77,10 @@ pub(super) struct Computed {
 }
 
 /// The stair that was meant, as solids only: a ghost is not inspected, which takes the longest.
-fn meant(job: &Job, found: &Chain) -> Option<Solids> {
-    let site = site::build(job, &found.estimates.all_true());
-    let limits = inspect::limits(&found.pack, job.design.rail.duty);
-    let setout = setout::solve(job, &site, &limits, &found.setout.choices).ok()?;
-    Some(solids::build(job, &site, &setout))
+fn meant(found: &Chain) -> Option<Solids> {
+    let runs = chain::again(found);
+    let laid = chain::lay(&runs, &found.all_true(), &found.choices(), &found.pack).ok()?;
+    Some(laid.solids(&runs))
 }
 
 impl Computed {
@@ -91,7 +88,7 @@ impl Computed {
     pub(super) fn of(job: &Job) -> Result<Self, ChainError> {
         let found = Arc::new(chain::run(job)?);
         // Without the true stair there is no ghost and nothing to stretch, and all else stands.
-        let ideal = meant(job, &found).map(Arc::new);
+        let ideal = meant(&found).map(Arc::new);
         let job = Arc::new(job.clone());
         Ok(Self { job, found, ideal })
     }
@@ -184,10 +181,10 @@ fn explain_picked(
         return;
     }
     // Dropping an errand that still runs cancels it: its answer would be about the past.
-    let (job, found) = (solved.job.clone(), solved.found.clone());
+    let found = solved.found.clone();
     let asked = key.clone();
     explained.running = Some(Errand::start(&waker, move || {
-        explain::explain(&job, &found, &asked)
+        explain::explain(&found, &asked)
     }));
     explained.about = Some(wanted);
     explained.done = None;
@@ -227,10 +224,11 @@ fn advise(
     if advised.running.is_some() || advised.about == Some(solved.generation) {
         return;
     }
-    let (job, found) = (solved.job.clone(), solved.found.clone());
+    let found = solved.found.clone();
     advised.about = Some(solved.generation);
+    // The place shows the readings of the first flight.
     advised.running = Some(Errand::start(&waker, move || {
-        doubt::first_order(&job, &found).map_or_else(Vec::new, |doubt| doubt.next)
+        doubt::first_order(found.first(), &found.pack).map_or_else(Vec::new, |doubt| doubt.next)
     }));
 }
 

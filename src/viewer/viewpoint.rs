@@ -101,13 +101,12 @@ pub(super) fn eye(
     shown: &Solids,
     free: &Free,
 ) -> Option<Eye> {
-    let out = chain.site.outward;
+    let out = chain.first().site.outward;
     let degrees = |yaw: f64, pitch: f64| (out * yaw.to_radians(), pitch.to_radians());
     let close = |(yaw, pitch), points: Vec<Point3<f64>>| {
         Some(from(yaw, pitch, Lens::Perspective).framing(&points, free))
     };
     let whole = |(yaw, pitch), lens| Some(from(yaw, pitch, lens).framing(&stair(shown), free));
-    let rail = &chain.setout.rail;
     match viewpoint {
         Viewpoint::Front => whole(degrees(142.0, 15.0), Lens::Perspective),
         Viewpoint::Above => whole(degrees(118.0, 40.0), Lens::Perspective),
@@ -118,14 +117,14 @@ pub(super) fn eye(
             Lens::Level,
         ),
         Viewpoint::Foot => close(degrees(128.0, 26.0), around(&foot_of(chain), END_MM)),
-        Viewpoint::Head => close(degrees(140.0, 18.0), around(&rail.upper, END_MM)),
+        Viewpoint::Head => close(degrees(140.0, 18.0), around(&head_of(chain), END_MM)),
         Viewpoint::Newel(name) => {
-            let newel = chain
-                .setout
-                .newels
-                .iter()
-                .find(|newel| &newel.name == name)?;
-            close(degrees(126.0, 32.0), around(&newel.foot, CLOSE_MM))
+            let foot = chain.runs.iter().find_map(|run| {
+                let mut newels = run.setout.newels.iter();
+                let newel = newels.find(|newel| &newel.name == name)?;
+                Some(run.frame.to_first(&newel.foot))
+            })?;
+            close(degrees(126.0, 32.0), around(&foot, CLOSE_MM))
         }
         Viewpoint::Trouble(id) => {
             let finding = chain.inspection.findings.iter().find(|f| id_of(f) == *id)?;
@@ -162,10 +161,20 @@ pub(super) fn around(at: &Point3<f64>, by: f64) -> Vec<Point3<f64>> {
 
 /// Where the rail starts: its lower newel's foot, or the rail's own end.
 fn foot_of(chain: &Chain) -> Point3<f64> {
-    let lowest = chain.setout.newels.iter().find(|newel| newel.at_foot);
-    lowest.map_or(chain.setout.rail.lower, |newel| {
+    let setout = &chain.first().setout;
+    let lowest = setout.newels.iter().find(|newel| newel.at_foot);
+    lowest.map_or(setout.rail.lower, |newel| {
         newel.foot + Vector3::new(0.0, 0.0, CLOSE_MM)
     })
+}
+
+/// Where the highest rail of a flight ends.
+fn head_of(chain: &Chain) -> Point3<f64> {
+    let flights = chain.stairs().filter(|(_, run)| run.site.level.is_none());
+    let heads = flights.map(|(_, run)| run.frame.to_first(&run.setout.rail.upper));
+    heads
+        .max_by(|a, b| a.z.total_cmp(&b.z))
+        .unwrap_or(chain.first().setout.rail.upper)
 }
 
 /// All corners of the stair and its rail, walls left out: they are as tall as the house.

@@ -14,6 +14,7 @@ mod reference;
 mod rules;
 mod setout;
 mod sheet;
+mod stair;
 mod survey;
 mod tidy;
 #[cfg(feature = "viewer")]

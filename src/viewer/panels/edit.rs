@@ -3,7 +3,8 @@
 
 use bevy_egui::egui::{self, RichText, Ui};
 
-use crate::job::{Job, Newel, Spacing, Stands};
+use crate::job::{Job, Newel, OneRun, Spacing, Stands};
+use crate::setout::SetOut;
 
 use super::super::flags::stretch_words;
 use super::super::look::{self, ink};
@@ -25,13 +26,22 @@ struct NewelEdit {
     cuts_stringer: bool,
 }
 
-/// What the panel shows.
-pub(super) struct EditView {
+/// What can be changed on one run.
+struct RunEdit {
+    /// Which run, where there are several.
+    title: Option<String>,
     newels: Vec<NewelEdit>,
     per_tread: Option<u32>,
+    /// The field of the count on each tread.
+    count_path: String,
     along_rail: bool,
     gap: Option<String>,
     rail: LenField,
+}
+
+/// What the panel shows.
+pub(super) struct EditView {
+    runs: Vec<RunEdit>,
     stretch: f64,
     ghost: bool,
     can_stretch: bool,
@@ -62,9 +72,36 @@ pub(in crate::viewer) fn newel_field(
 /// Gathers what the panel shows. What is typed comes from the job as it stands now, what follows
 /// from it from the last result.
 pub(super) fn view(job: &Job, solved: &Solved, showing: &Showing) -> EditView {
-    let setout = &solved.found.setout;
+    let runs = job.each_run();
+    let several = runs.len() > 1;
+    // Until the next result is there, a run that was added has none.
+    let found = solved.found.runs.iter();
+    EditView {
+        runs: runs
+            .iter()
+            .zip(found)
+            .map(|(run, found)| run_view(run, &found.setout, several, solved))
+            .collect(),
+        stretch: showing.stretch,
+        ghost: showing.ghost,
+        can_stretch: solved.ideal.is_some(),
+    }
+}
+
+fn title(run: &OneRun) -> String {
+    let what = match (&run.beside, &run.job.level) {
+        (Some(_), _) => ", wall side",
+        (None, Some(_)) => ", level",
+        (None, None) => "",
+    };
+    format!("Run {}{what}", run.name)
+}
+
+fn run_view(run: &OneRun, setout: &SetOut, several: bool, solved: &Solved) -> RunEdit {
+    let job = &run.job;
     let newels = job.design.newels.iter().enumerate().map(|(index, newel)| {
-        let (moves, field) = newel_field(job, index, newel);
+        let (moves, mut field) = newel_field(job, index, newel);
+        field.path = run.path(&field.path);
         let set = setout.newels.iter().find(|set| set.name == newel.name);
         NewelEdit {
             name: newel.name.clone(),
@@ -85,9 +122,11 @@ pub(super) fn view(job: &Job, solved: &Solved, showing: &Showing) -> EditView {
         .iter()
         .max_by(|a, b| a.clear.total_cmp(&b.clear));
     let rail = &job.design.rail.height;
-    EditView {
+    RunEdit {
+        title: several.then(|| title(run)),
         newels: newels.collect(),
         per_tread,
+        count_path: run.path("design.balusters.spacing.PerTread.count"),
         along_rail: per_tread.is_none(),
         gap: widest.map(|gap| {
             format!(
@@ -98,15 +137,12 @@ pub(super) fn view(job: &Job, solved: &Solved, showing: &Showing) -> EditView {
             )
         }),
         rail: LenField {
-            path: "design.rail.height".to_owned(),
+            path: run.path("design.rail.height"),
             text: rail.text.clone(),
             value: rail.value,
             tape: job.tape,
             unit: job.units,
         },
-        stretch: showing.stretch,
-        ghost: showing.ghost,
-        can_stretch: solved.ideal.is_some(),
     }
 }
 
@@ -115,13 +151,19 @@ pub(super) fn edit_ui(ui: &mut Ui, view: &EditView) -> Vec<Action> {
     let mut asked = Vec::new();
     egui::ScrollArea::vertical().id_salt("edit").show(ui, |ui| {
         ui.set_width(ui.available_width());
-        for newel in &view.newels {
-            asked.extend(newel_ui(ui, newel));
+        for run in &view.runs {
+            if let Some(title) = &run.title {
+                ui.add_space(6.0);
+                ui.label(RichText::new(title).size(17.0).color(ink(look::PENCIL)));
+            }
+            for newel in &run.newels {
+                asked.extend(newel_ui(ui, newel));
+            }
+            asked.extend(balusters_ui(ui, run));
+            heading(ui, "Rail");
+            quiet(ui, "top above the nosings, wanted");
+            asked.extend(tape_field(ui, &run.rail));
         }
-        asked.extend(balusters_ui(ui, view));
-        heading(ui, "Rail");
-        quiet(ui, "top above the nosings, wanted");
-        asked.extend(tape_field(ui, &view.rail));
         asked.extend(drawing_ui(ui, view));
     });
     asked
@@ -145,7 +187,7 @@ fn newel_ui(ui: &mut Ui, newel: &NewelEdit) -> Vec<Action> {
     asked
 }
 
-fn balusters_ui(ui: &mut Ui, view: &EditView) -> Option<Action> {
+fn balusters_ui(ui: &mut Ui, view: &RunEdit) -> Option<Action> {
     heading(ui, "Balusters");
     let mut asked = None;
     if let Some(count) = view.per_tread {
@@ -157,7 +199,7 @@ fn balusters_ui(ui: &mut Ui, view: &EditView) -> Option<Action> {
                     .clicked()
                 {
                     asked = Some(Action::Edit {
-                        path: "design.balusters.spacing.PerTread.count".to_owned(),
+                        path: view.count_path.clone(),
                         value: number.to_string(),
                         drag: None,
                     });

@@ -2,6 +2,7 @@
 
 use bevy_egui::egui::{self, RichText, Ui, vec2};
 
+use crate::chain::RunChain;
 use crate::measure::Tape;
 use crate::setout::{BalusterSet, NewelSet, RailSet};
 
@@ -30,10 +31,11 @@ fn fact(label: impl Into<String>, value: String) -> Fact {
 /// The gaps beside a newel, its notches and what it is cut into.
 pub(super) fn of_newel(newel: &NewelSet, solved: &Solved) -> Vec<Fact> {
     let tape = solved.job.tape;
-    let setout = &solved.found.setout;
-    let gaps = setout
-        .gaps
+    let runs = &solved.found.runs;
+    // A newel in a turn has gaps and notches in both runs.
+    let gaps = runs
         .iter()
+        .flat_map(|run| &run.setout.gaps)
         .filter(|gap| gap.below == newel.name || gap.above == newel.name);
     let mut facts: Vec<Fact> = gaps
         .map(|gap| {
@@ -48,14 +50,20 @@ pub(super) fn of_newel(newel: &NewelSet, solved: &Solved) -> Vec<Fact> {
     if let Some(face) = newel.face_from_kick {
         facts.push(fact("face behind the kick", tape.print(face)));
     }
-    for notch in &newel.notches {
-        let tread = notch.step;
+    let cut = runs.iter().flat_map(|run| {
+        let mut all = run.setout.all_newels();
+        let here = all.find(|one| one.name == newel.name);
+        here.into_iter()
+            .flat_map(|one| &one.notches)
+            .map(|notch| (run.site.named(format_args!("T{}", notch.step)), notch))
+    });
+    for (tread, notch) in cut {
         facts.push(fact(
-            format!("notch in T{tread} from nosing"),
+            format!("notch in {tread} from nosing"),
             tape.print(notch.from_nosing),
         ));
         facts.push(fact(
-            format!("notch in T{tread} from open end"),
+            format!("notch in {tread} from open end"),
             tape.print(notch.from_open_end),
         ));
         facts.push(fact(
@@ -63,7 +71,12 @@ pub(super) fn of_newel(newel: &NewelSet, solved: &Solved) -> Vec<Fact> {
             tape.print(notch.behind_kick_face),
         ));
     }
-    for behind in &newel.behind {
+    let behind = runs
+        .iter()
+        .flat_map(|run| run.setout.all_newels())
+        .filter(|one| one.name == newel.name)
+        .flat_map(|one| &one.behind);
+    for behind in behind {
         facts.push(Fact {
             label: format!("cut into {}", behind.part),
             value: tape.print(behind.depth),
@@ -114,23 +127,16 @@ fn of_rail(rail: &RailSet, tape: Tape) -> Vec<Fact> {
     ]
 }
 
-fn of_step(number: u32, solved: &Solved) -> Option<Vec<Fact>> {
+fn of_step(number: u32, run: &RunChain, tape: Tape) -> Option<Vec<Fact>> {
     use crate::measure::Length;
-    let tape = solved.job.tape;
-    let step = solved
-        .found
-        .site
-        .steps
-        .iter()
-        .find(|step| step.number == number)?;
+    let step = run.site.step(number)?;
     let mm = |value: f64| tape.print(Length::mm(value));
     let mut facts = vec![
         fact("rise", mm(step.rise)),
         fact("going", mm(step.going)),
         fact("overhang", mm(step.overhang)),
     ];
-    let reveals = solved
-        .found
+    let reveals = run
         .setout
         .reveals
         .iter()
@@ -141,23 +147,26 @@ fn of_step(number: u32, solved: &Solved) -> Option<Vec<Fact>> {
 
 /// What is known about a part by its name.
 pub(super) fn of_part(name: &str, solved: &Solved) -> Vec<Fact> {
-    let (setout, tape) = (&solved.found.setout, solved.job.tape);
+    let mut runs = solved.found.runs.iter();
+    runs.find_map(|run| of_part_in(name, run, solved))
+        .unwrap_or_default()
+}
+
+fn of_part_in(name: &str, run: &RunChain, solved: &Solved) -> Option<Vec<Fact>> {
+    let (setout, tape) = (&run.setout, solved.job.tape);
     if let Some(newel) = setout.newels.iter().find(|newel| newel.name == name) {
-        return of_newel(newel, solved);
+        return Some(of_newel(newel, solved));
     }
     if let Some(baluster) = setout.balusters.iter().find(|one| one.name == name) {
-        return of_baluster(baluster, tape);
+        return Some(of_baluster(baluster, tape));
     }
     let rails = std::iter::once(&setout.rail).chain(&setout.bottom_rail);
     if let Some(rail) = rails.into_iter().find(|rail| rail.name == name) {
-        return of_rail(rail, tape);
+        return Some(of_rail(rail, tape));
     }
-    let number = name
-        .strip_prefix(['T', 'K'])
-        .and_then(|digits| digits.parse().ok());
-    number
-        .and_then(|number| of_step(number, solved))
-        .unwrap_or_default()
+    let own = name.strip_prefix(run.run.mark.as_str())?;
+    let number = own.strip_prefix(['T', 'K'])?.parse().ok()?;
+    of_step(number, run, tape)
 }
 
 /// A table of facts.

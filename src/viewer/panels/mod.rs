@@ -230,10 +230,18 @@ pub(super) fn nudge(
     marks: f64,
 ) -> Option<Action> {
     let names = picked.map(super::Pick::parts).unwrap_or_default();
-    let newels = &job.design.newels;
-    let named = newels
+    let runs = job.each_run();
+    let all: Vec<(&crate::job::OneRun, usize)> = runs
         .iter()
-        .position(|newel| names.contains(&newel.name.as_str()));
-    let index = named.or((newels.len() == 1).then_some(0))?;
-    Some(edit::newel_field(job, index, &newels[index]).1.marks(marks))
+        .flat_map(|run| (0..run.job.design.newels.len()).map(move |index| (run, index)))
+        .collect();
+    let named = all
+        .iter()
+        .find(|(run, index)| names.contains(&run.job.design.newels[*index].name.as_str()));
+    let only = (all.len() == 1).then(|| &all[0]);
+    let (run, index) = named.or(only)?;
+    let newel = &run.job.design.newels[*index];
+    let (_, mut field) = edit::newel_field(&run.job, *index, newel);
+    field.path = run.path(&field.path);
+    Some(field.marks(marks))
 }

@@ -170,7 +170,7 @@ fn sync(
     };
     let mut bobs = Vec::new();
     if showing.mood == Mood::Work {
-        for wall in &solved.found.site.walls {
+        for wall in &solved.found.first().site.walls {
             let Some(hung) = hung(wall, &stair, solved.job.tape, showing.stretch) else {
                 continue;
             };

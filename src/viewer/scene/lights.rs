@@ -142,7 +142,7 @@ fn shine(
         return;
     }
     shadow_map.size = shadow_pixels(showing.mood);
-    let out = solved.found.site.outward;
+    let out = solved.found.first().site.outward;
     let (sun_share, sky_share, all_share) = shares(showing.mood);
     let towards = |x: f64, y: f64, z: f64| {
         let along = convert::direction(&Vector3::new(x, y * out, z));

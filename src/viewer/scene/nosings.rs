@@ -61,23 +61,25 @@ fn sync(
     if showing.mood == Mood::Show {
         return;
     }
-    let Some((from, to)) = string(&solved.found.site) else {
-        return;
-    };
-    let steps = &solved.found.site.steps;
-    let name = |step: Option<&crate::site::Step>| {
-        step.map(|step| vec![format!("T{}", step.number)])
-            .unwrap_or_default()
-    };
-    let ends = (
-        shown.place(&from, &name(steps.first())),
-        shown.place(&to, &name(steps.last())),
-    );
     let ink = look::colour(look::CRAYON);
-    commands.spawn((
-        pencil::lines(&mut assets, with_pins(ends), ink, 1.6),
-        OfString,
-    ));
+    for (_, run) in solved.found.stairs() {
+        let Some((from, to)) = string(&run.site) else {
+            continue;
+        };
+        let steps = &run.site.steps;
+        let name = |step: Option<&crate::site::Step>| {
+            step.map(|step| vec![run.site.named(format_args!("T{}", step.number))])
+                .unwrap_or_default()
+        };
+        let ends = (
+            shown.place(&run.frame.to_first(&from), &name(steps.first())),
+            shown.place(&run.frame.to_first(&to), &name(steps.last())),
+        );
+        commands.spawn((
+            pencil::lines(&mut assets, with_pins(ends), ink, 1.6),
+            OfString,
+        ));
+    }
 }
 
 pub(super) fn plugin(app: &mut App) {

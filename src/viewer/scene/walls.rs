@@ -272,7 +272,8 @@ fn sync(
     for old in &before {
         commands.entity(old).despawn();
     }
-    let walls = &solved.found.site.walls;
+    // The first run sees every wall, in its own frame.
+    let walls = &solved.found.first().site.walls;
     let Some(stair) = Bounds::around(&stair(&solved.found.solids)) else {
         return;
     };

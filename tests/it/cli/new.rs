@@ -38,7 +38,15 @@ fn every_starter_and_the_demo_is_listed_or_shipped_whole() {
             name.as_ref(),
         ]);
         assert_eq!(made.status, 0, "{}", made.err);
-        assert_eq!(std::fs::read(copy).unwrap(), std::fs::read(path).unwrap());
+        assert_eq!(std::fs::read(&copy).unwrap(), std::fs::read(path).unwrap());
+        let told = rakewell(&["inspect", copy.to_str().unwrap()]);
+        assert_eq!(told.status, 0, "{name}: {}{}", told.out, told.err);
+        assert!(
+            told.out.contains("No trouble found"),
+            "{name}: {}",
+            told.out
+        );
+        assert_eq!(told.err, "", "{name}: a starter has nothing to warn of");
     }
 }
 

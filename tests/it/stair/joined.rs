@@ -1,0 +1,112 @@
+//! Newels in turns: one newel, two rails, the same gap on either side.
+
+use approx::assert_relative_eq;
+use rakewell::chain::{self, Chain};
+
+use super::{HALF, QUARTER, document, run, with};
+
+const IN: f64 = 25.4;
+
+/// The clear gap of a run beside a newel, mm.
+fn gap_beside(chain: &Chain, run: usize, newel: &str) -> f64 {
+    let gaps = &chain.runs[run].setout.gaps;
+    let found = gaps
+        .iter()
+        .find(|gap| gap.below == newel || gap.above == newel);
+    found.unwrap().clear.as_mm()
+}
+
+/// How far the baluster line of a run passes from the middle of a newel, in plan, mm.
+fn line_off(chain: &Chain, number: usize, newel: &str) -> f64 {
+    let run = &chain.runs[number];
+    let set = run.setout.newel(newel).unwrap();
+    run.setout.line.at(set.foot.x) - run.site.outward * set.foot.y
+}
+
+// Two 1 1/4 in balusters in a going of 10 1/4 leave gaps of 3 7/8: (10.25 - 2 * 1.25) / 2, common
+// practice. The newel of the turn keeps it to both flights, and both rails meet it in the middle.
+#[test]
+fn gaps_match_on_both_sides_of_a_turn() {
+    let chain = run(QUARTER);
+    for number in [0, 1] {
+        assert_relative_eq!(gap_beside(&chain, number, "N2"), 3.875 * IN, epsilon = 1e-3);
+        assert!(line_off(&chain, number, "N2").abs() < 0.01, "run {number}");
+    }
+}
+
+// The same on a stair that is off: the first tread of the flight above is 3/8 in short and the last
+// of the flight below 1/4 in long. Each side keeps the gap of its own tread, by the same formula.
+#[test]
+fn gaps_match_where_the_goings_are_off() {
+    let short = "Going(step: 1, is: \"9 7/8\", sd: \"0.01 mm\")";
+    let long = "Going(step: 7, is: \"10 1/2\", sd: \"0.01 mm\")";
+    let text = with(QUARTER, "readings: [],", &format!("readings: [{long}],"));
+    let text = with(&text, "readings: [],", &format!("readings: [{short}],"));
+    let chain = run(&text);
+    let gap = |going: f64| (going - 2.0 * 1.25) / 2.0 * IN;
+    assert_relative_eq!(gap_beside(&chain, 0, "N2"), gap(10.5), epsilon = 0.01);
+    assert_relative_eq!(gap_beside(&chain, 1, "N2"), gap(9.875), epsilon = 0.01);
+    for number in [0, 1] {
+        assert!(line_off(&chain, number, "N2").abs() < 0.01, "run {number}");
+    }
+}
+
+#[test]
+fn a_newel_in_a_turn_is_one_part_and_is_notched_into_both_flights() {
+    let chain = run(QUARTER);
+    let count = |name: &str| {
+        let parts = chain.solids.parts.iter();
+        parts.filter(|part| part.name == name).count()
+    };
+    assert_eq!(count("N2"), 1);
+    assert_eq!(chain.runs[1].setout.given.len(), 1);
+    // As N1 on the first tread of the flight below: 1 1/4 in behind the kick's face.
+    let given = &chain.runs[1].setout.given[0];
+    assert_eq!(given.notches.len(), 1);
+    assert_relative_eq!(
+        given.notches[0].behind_kick_face.as_mm(),
+        1.25 * IN,
+        epsilon = 1e-3
+    );
+    // What the newel takes from tread 1 of the flight above is missing in the solid: the notch's
+    // area times the tread's thickness.
+    let volume = |name: &str| {
+        let part = chain.solids.parts.iter().find(|part| part.name == name);
+        let pieces = &part.unwrap().pieces;
+        pieces
+            .iter()
+            .map(rakewell::solids::Convex::volume)
+            .sum::<f64>()
+    };
+    let area = rakewell::setout::plan::area(&given.notches[0].corners);
+    assert_relative_eq!(
+        volume("2.T2") - volume("2.T1"),
+        area * IN,
+        max_relative = 1e-6
+    );
+}
+
+#[test]
+fn the_level_rail_of_a_half_turn_meets_both_newels() {
+    let chain = run(HALF);
+    let level = &chain.runs[1].setout;
+    // From face to face: seven inches between the middles less half of either newel.
+    assert_relative_eq!(
+        level.rail.long_points.as_mm(),
+        (7.0 - 3.5) * IN,
+        epsilon = 1e-3
+    );
+    assert_relative_eq!(level.rail.pitch.angle().as_degrees(), 0.0, epsilon = 1e-9);
+    assert!(chain.inspection.troubles().is_empty());
+}
+
+// A job of one flight gives what it gave before there were runs: nothing stands before its names.
+#[test]
+fn one_flight_has_no_mark() {
+    let text = include_str!("../../../demo-scenes/quarry-lane.ron");
+    let chain = chain::run(document(text).job()).unwrap();
+    assert_eq!(chain.runs.len(), 1);
+    let names = chain.solids.parts.iter().map(|part| part.name.as_str());
+    assert!(names.clone().all(|name| !name.contains('.')));
+    assert!(names.clone().any(|name| name == "T6"));
+}
