@@ -142,6 +142,11 @@ fn clash_finding(clash: &ClashFound, solids: &Solids, tape: Tape) -> Option<Find
     if is(PartKind::Newel) && is(PartKind::Stringer) {
         return None;
     }
+    let crossing = kinds
+        .iter()
+        .all(|kind| kind.is_some_and(of_stair))
+        .then(|| runs_that_cross(clash, solids))
+        .flatten();
     let limit = Length::ZERO;
     let sense = Sense::AtMost;
     Some(Finding {
@@ -155,14 +160,41 @@ fn clash_finding(clash: &ClashFound, solids: &Solids, tape: Tape) -> Option<Find
         limit,
         sense,
         verdict: judge(clash.depth, clash.depth, sense, limit, None),
-        severity: Severity::Fix,
+        severity: if crossing.is_some() {
+            Severity::Stop
+        } else {
+            Severity::Fix
+        },
         source: "two parts cannot stand in one place".to_owned(),
         at: clash.at,
         says: format!(
-            "{} and {} stand {} in each other",
+            "{} and {} stand {} in each other{}",
             clash.parts[0],
             clash.parts[1],
-            tape.print(clash.depth)
+            tape.print(clash.depth),
+            crossing.unwrap_or_default()
         ),
+    })
+}
+
+fn of_stair(kind: PartKind) -> bool {
+    use PartKind::{Kick, Skirt, Stringer, Tread};
+    matches!(kind, Tread | Kick | Skirt | Stringer)
+}
+
+/// What to do where the stairs of two runs stand in each other.
+fn runs_that_cross(clash: &ClashFound, solids: &Solids) -> Option<String> {
+    let run = |name: &String| {
+        let at = solids.parts.iter().position(|part| &part.name == name)?;
+        solids.runs.get(at).copied()
+    };
+    let [first, second] = clash.parts.each_ref().map(run);
+    (first != second).then(|| {
+        let way = clash.clear_by;
+        format!(
+            ": the runs cross; the upper one clears if its start is moved that far along \
+             ({:.2}, {:.2}, {:.2}) of the first run's frame",
+            way.x, way.y, way.z
+        )
     })
 }

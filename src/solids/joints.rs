@@ -22,6 +22,11 @@ pub struct Run<'a> {
 }
 
 impl Run<'_> {
+    /// The number of the run whose stair it stands on.
+    fn stair(&self) -> usize {
+        self.beside.unwrap_or(self.number)
+    }
+
     /// The name of a tread of the stair that the run stands on.
     fn stair_name(&self, step: u32) -> String {
         let own = self.site.named(format_args!("T{step}"));
@@ -56,8 +61,11 @@ pub(super) fn joints(runs: &[Run<'_>], solids: &Solids) -> Vec<Joint> {
             let (first, second) = (a.min(b), a.max(b));
             let (one, other) = (&solids.parts[first], &solids.parts[second]);
             let run = |at: usize| &runs[solids.runs[at]];
-            let declared =
-                declared(run(first), one, other).or_else(|| declared(run(second), other, one));
+            let declared = if cross(run(first), run(second), one, other) {
+                None
+            } else {
+                declared(run(first), one, other).or_else(|| declared(run(second), other, one))
+            };
             found.extend(declared.map(|(kind, seat)| Joint {
                 a: first,
                 b: second,
@@ -72,6 +80,14 @@ pub(super) fn joints(runs: &[Run<'_>], solids: &Solids) -> Vec<Joint> {
 
 /// Parts further apart than this do not touch.
 const NEAR_MM: f64 = 1.0;
+
+/// True for two parts of different flights that nothing scribes to each other: runs meet at floors
+/// and newels only, and where their own stairs overlap they cross.
+fn cross(a: &Run<'_>, b: &Run<'_>, one: &Part, other: &Part) -> bool {
+    use PartKind::{Kick, Skirt, Stringer, Tread};
+    let of_stair = |part: &Part| matches!(part.kind, Tread | Kick | Skirt | Stringer);
+    a.stair() != b.stair() && of_stair(one) && of_stair(other)
+}
 
 /// The joint between two parts, if they are meant to meet, with how deep they may overlap; `run` is
 /// the one that the first belongs to.

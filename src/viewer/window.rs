@@ -13,9 +13,9 @@ use bevy::picking::events::{Click, Pointer};
 use bevy::picking::mesh_picking::{MeshPickingCamera, MeshPickingPlugin, MeshPickingSettings};
 use bevy::picking::pointer::PointerButton;
 use bevy::prelude::{
-    App, ButtonInput, Commands, DefaultPlugins, DetectChanges, IntoScheduleConfigs as _, KeyCode,
-    Last, Local, MessageReader, MessageWriter, Messages, Msaa, On, Query, Res, ResMut, Single,
-    Startup, Update, Vec2, Window, With,
+    App, AssetEvent, ButtonInput, Commands, DefaultPlugins, DetectChanges, Image,
+    IntoScheduleConfigs as _, KeyCode, Last, Local, MessageReader, MessageWriter, Messages, Msaa,
+    On, Query, Res, ResMut, Single, Startup, Update, Vec2, Window, With,
 };
 use bevy::window::{CursorMoved, PrimaryWindow, RequestRedraw, WindowPlugin, WindowResized};
 use bevy::winit::{EventLoopProxyWrapper, WinitSettings, WinitUserEvent};
@@ -249,6 +249,8 @@ struct Stirs<'w, 's> {
     turned: MessageReader<'w, 's, MouseWheel>,
     typed: MessageReader<'w, 's, KeyboardInput>,
     sized: MessageReader<'w, 's, WindowResized>,
+    /// Letters that were not drawn before come into the panels' picture of letters a frame late.
+    drawn: MessageReader<'w, 's, AssetEvent<Image>>,
     view: Res<'w, View>,
     solved: Option<Res<'w, Solved>>,
     explained: Res<'w, Explained>,
@@ -265,6 +267,7 @@ impl Stirs<'_, '_> {
             self.turned.read().count(),
             self.typed.read().count(),
             self.sized.read().count(),
+            self.drawn.read().count(),
         ];
         let fresh = self.solved.as_ref().is_some_and(DetectChanges::is_changed);
         let told = self.explained.is_changed() || self.advised.is_changed();

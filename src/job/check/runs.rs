@@ -7,7 +7,7 @@ use crate::job::limits::{
     EDGE, ELEVATION, LANDING, LONGEST_RUN_NAME, MOST_RUNS, PLAN, SECTION, WIDTH,
 };
 use crate::job::nearest::did_you_mean;
-use crate::job::{FIRST_RUN, Run, Spacing};
+use crate::job::{FIRST_RUN, FloorKind, Run, Spacing};
 
 /// The most that a run turns from the one before it, degrees either way.
 const MOST_TURN_DEGREES: f64 = 180.0;
@@ -122,10 +122,28 @@ pub(super) fn level(check: &mut Check<'_>) {
     for (path, what, length, bounds) in lengths {
         check.length(path, what, length, bounds);
     }
+    for (at, floor) in check.job.floors.iter().enumerate() {
+        if floor.is != FloorKind::Lower {
+            check.tell(
+                &format!("floors[{at}].is"),
+                "a level run stands on one floor",
+                "write `is: Lower`: its readings are of the floor along the run",
+            );
+        }
+    }
 }
 
-/// What a run's railing has to do with the other runs.
+/// What a run's railing has to do with the other runs, and with the stair that it shares.
 pub(super) fn railing(check: &mut Check<'_>) {
+    if let Some((_, edge)) = &check.run.beside {
+        check.length("design.other.edge", "the edge", edge, EDGE);
+    } else if check.job.level.is_some() && check.job.design.other.is_some() {
+        check.tell(
+            "design.other",
+            "a level run has one railing",
+            "give the other edge a run of its own",
+        );
+    }
     if check.job.level.is_some()
         && matches!(check.job.design.balusters.spacing, Spacing::PerTread { .. })
     {

@@ -1,0 +1,176 @@
+//! The set-out of a tall stair: two flights a storey with a level rail across the well between them.
+//!
+//! `cargo bench --no-default-features --bench stair` prints the time of 1 to 80 flights, the
+//! exponent that fits them, and the time that a half-turn stair takes when its newel is moved.
+
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use rakewell::chain::{self, Laid};
+use rakewell::inspect;
+use rakewell::job::{Document, Job, OneRun, Run, Stands};
+use rakewell::measure::{Length, Typed};
+use rakewell::rules::{self, Pack};
+use rakewell::setout::{Choices, Limits, SetOut, solve_stair};
+use rakewell::site::{self, Placed};
+use rakewell::survey::{self, Estimates};
+
+const HALF_TURN: &str = include_str!("../../scenes/half-turn.ron");
+
+/// Flights asked for, as an escape stair of forty storeys has them.
+const FLIGHTS: [usize; 7] = [1, 2, 5, 10, 20, 40, 80];
+/// Treads of a flight: with two balusters on each, twenty and a little more.
+const KICKS: u32 = 12;
+const TRIES: u32 = 15;
+
+fn half_turn() -> Job {
+    Document::parse(HALF_TURN, "half-turn.ron")
+        .expect("the scene is a valid job")
+        .job()
+        .clone()
+}
+
+/// The half turn's pieces, one on top of the other, until there are so many flights.
+fn tower(flights: usize) -> Job {
+    let mut job = half_turn();
+    job.walls.clear();
+    job.stringers.clear();
+    job.flight.count = KICKS;
+    let [level, flight] = [job.runs[0].clone(), job.runs[1].clone()];
+    job.runs.clear();
+    let last = |job: &Job| match job.runs.last() {
+        Some(run) => (run.name.clone(), run.design.newels[0].name.clone()),
+        None => ("1".to_owned(), "N2".to_owned()),
+    };
+    head(&mut job.design.newels[1].stands);
+    for number in 2..=flights {
+        let (run, newel) = last(&job);
+        job.runs
+            .push(named(&level, &format!("L{number}"), &run, &newel));
+        let (run, newel) = last(&job);
+        let mut next = named(&flight, &number.to_string(), &run, &newel);
+        next.walls.clear();
+        next.stringers.clear();
+        if let Some(flight) = &mut next.flight {
+            flight.count = KICKS;
+        }
+        head(&mut next.design.newels[0].stands);
+        job.runs.push(next);
+    }
+    job
+}
+
+/// The newel at a flight's head stands past the last tread's balusters.
+fn head(stands: &mut Stands) {
+    if let Stands::Displaces { step, .. } = stands {
+        *step = KICKS - 1;
+    }
+}
+
+fn named(run: &Run, name: &str, after: &str, newel: &str) -> Run {
+    let mut next = run.clone();
+    next.name = name.to_owned();
+    next.starts.after = Some(after.to_owned());
+    next.design.rail.name = format!("R{name}");
+    next.design.newels[0].name = format!("N{name}");
+    next.design.rail.lower = rakewell::job::RailEnd::Newel(newel.to_owned());
+    next.design.rail.upper = rakewell::job::RailEnd::Newel(format!("N{name}"));
+    next
+}
+
+/// What the set-out starts from.
+struct Ready {
+    runs: Vec<Arc<OneRun>>,
+    placed: Vec<Placed>,
+    limits: Vec<Limits>,
+    estimates: Vec<Estimates>,
+    pack: Arc<Pack>,
+}
+
+fn ready(job: &Job) -> Ready {
+    let runs = chain::runs_of(job);
+    let pack = rules::pack(&job.design.rules).expect("the scene names a known pack");
+    let estimates: Vec<Estimates> = runs
+        .iter()
+        .map(|run| survey::survey(&run.job).estimates)
+        .collect();
+    let sites = runs.iter().zip(&estimates);
+    let sites = sites.map(|(run, found)| site::build(&run.job, found));
+    let placed = site::place(&runs, sites.collect());
+    let limits = runs.iter().map(|run| inspect::limits(&pack, &run.job));
+    Ready {
+        limits: limits.collect(),
+        runs,
+        placed,
+        estimates,
+        pack,
+    }
+}
+
+/// The best of several tries.
+fn best<T>(tries: u32, mut once: impl FnMut() -> T) -> Duration {
+    (0..tries)
+        .map(|_| {
+            let began = Instant::now();
+            let done = once();
+            let took = began.elapsed();
+            drop(done);
+            took
+        })
+        .min()
+        .unwrap_or_default()
+}
+
+/// Slope of a straight line through the logarithms: the power that the time grows by.
+fn exponent(points: &[(usize, Duration)]) -> f64 {
+    let logs: Vec<(f64, f64)> = points
+        .iter()
+        .map(|(flights, took)| ((*flights as f64).ln(), took.as_secs_f64().ln()))
+        .collect();
+    let count = logs.len() as f64;
+    let mean = |of: fn(&(f64, f64)) -> f64| logs.iter().map(of).sum::<f64>() / count;
+    let (x, y) = (mean(|log| log.0), mean(|log| log.1));
+    let over: f64 = logs.iter().map(|log| (log.0 - x) * (log.1 - y)).sum();
+    let under: f64 = logs.iter().map(|log| (log.0 - x).powi(2)).sum();
+    over / under
+}
+
+fn lay_again(ready: &Ready, runs: &[Arc<OneRun>]) -> Laid {
+    chain::lay(runs, &ready.estimates, &[], &ready.pack).expect("it can be set out")
+}
+
+fn main() {
+    println!("{:>8} {:>10} {:>10}", "flights", "balusters", "set-out");
+    let mut points = Vec::new();
+    for flights in FLIGHTS {
+        let ready = ready(&tower(flights));
+        let none: [Choices; 0] = [];
+        let solve = || -> Vec<SetOut> {
+            solve_stair(&ready.runs, &ready.placed, &ready.limits, &none)
+                .expect("the tower can be set out")
+        };
+        let balusters: usize = solve().iter().map(|one| one.balusters.len()).sum();
+        let took = best(TRIES, solve);
+        println!(
+            "{flights:>8} {balusters:>10} {:>7.2} ms",
+            took.as_secs_f64() * 1e3
+        );
+        points.push((flights, took));
+    }
+    println!("grows by the power {:.2} of the flights", exponent(&points));
+
+    let ready = ready(&half_turn());
+    let mut moved = ready.runs.clone();
+    let mut job = moved[0].job.clone();
+    if let Stands::Displaces { move_by, .. } = &mut job.design.newels[1].stands {
+        let value = Length::inches(0.25);
+        let text = "1/4".to_owned();
+        *move_by = Typed { value, text };
+    }
+    moved[0] = Arc::new(moved[0].with(job));
+    let took = best(200, || lay_again(&ready, &moved));
+    println!(
+        "a newel moved on a half turn: placed and set out again in {:.2} ms",
+        took.as_secs_f64() * 1e3
+    );
+}
