@@ -134,11 +134,11 @@ fn fetch(mut commands: Commands, mut work: ResMut<Work>) {
 
 /// The gaps beside the newels, for those who read the log.
 fn said(computed: &Computed) -> String {
-    let (setout, tape) = (&computed.found.setout, computed.job.tape);
-    let beside = |name: &String| setout.newels.iter().any(|newel| &newel.name == name);
-    let gaps = setout
-        .gaps
-        .iter()
+    let tape = computed.job.tape;
+    let setouts = || computed.found.runs.iter().map(|run| &run.setout);
+    let beside = |name: &String| setouts().any(|setout| setout.newel(name).is_some());
+    let gaps = setouts()
+        .flat_map(|setout| &setout.gaps)
         .filter(|gap| beside(&gap.below) || beside(&gap.above));
     let said = gaps.map(|gap| format!("{} to {} {}", gap.below, gap.above, tape.print(gap.clear)));
     said.collect::<Vec<_>>().join(", ")

@@ -19,6 +19,7 @@ mod paper;
 mod places;
 mod read;
 mod rule;
+mod runs;
 mod scale;
 mod sketch;
 mod steps;
@@ -45,16 +46,30 @@ pub struct Options {
 /// Lays out the sheet for a job.
 #[must_use]
 pub fn sheet(job: &Job, options: Options) -> Sheet {
-    let read = read::Read::of(job, options.filled);
     let mut flow = Flow::new(options.paper);
-    front::lay(&mut flow, job, &read);
+    front::lay(&mut flow, job, &read::Read::of(job, options.filled));
+    let runs = job.each_run();
+    for run in runs.iter().filter(|run| run.has_stair()) {
+        if run.starts.is_some() {
+            runs::lay(&mut flow, run);
+        }
+        of_run(&mut flow, &run.job, options.filled);
+    }
+    notes::lay(&mut flow);
+    flow.finish(job)
+}
+
+/// What is asked of one run, in the order in which one walks it.
+fn of_run(flow: &mut Flow, job: &Job, filled: bool) {
+    let read = read::Read::of(job, filled);
     let (lower, upper): (Vec<_>, Vec<_>) = floors::asked(job)
         .into_iter()
         .partition(|floor| floor.kind == FloorKind::Lower);
-    floors::lay(&mut flow, &lower, &read);
-    steps::lay(&mut flow, job, &read);
-    floors::lay(&mut flow, &upper, &read);
-    walls::lay(&mut flow, job, &read);
-    notes::lay(&mut flow);
-    flow.finish(job)
+    floors::lay(flow, &lower, &read);
+    // A level run has neither steps nor an upper floor.
+    if job.level.is_none() {
+        steps::lay(flow, job, &read);
+        floors::lay(flow, &upper, &read);
+    }
+    walls::lay(flow, job, &read);
 }
