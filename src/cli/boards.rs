@@ -12,7 +12,7 @@ pub(super) fn write(page: &mut Page, job: &Job, boards: &BoardsSet) {
     let tape = job.tape;
     page.heading("Treads, kicks and skirts");
     let settings = job.boards.clone().unwrap_or_default();
-    page.wrapped("  ", &how(&settings, boards));
+    page.wrapped("  ", &how(&settings, boards, tape));
     write_treads(page, &boards.treads, tape);
     write_kicks(page, boards, tape);
     for skirt in &boards.wall_skirts {
@@ -25,6 +25,11 @@ pub(super) fn write(page: &mut Page, job: &Job, boards: &BoardsSet) {
 
 fn degrees(angle: Angle) -> String {
     angle.print_degrees(1)
+}
+
+/// True for a length that is not nothing on the tape.
+fn shows(length: Length, tape: Tape) -> bool {
+    tape.round(length.abs()) > Length::ZERO
 }
 
 const fn hand(hand: Hand) -> &'static str {
@@ -42,7 +47,7 @@ const fn meets(meets: Meets) -> &'static str {
     }
 }
 
-fn how(settings: &Boards, boards: &BoardsSet) -> String {
+fn how(settings: &Boards, boards: &BoardsSet, tape: Tape) -> String {
     let undercut = &settings.undercut;
     let sides = boards.treads.first().map_or_else(String::new, |tread| {
         let (left, right) = (meets(tread.left.meets), meets(tread.right.meets));
@@ -52,28 +57,20 @@ fn how(settings: &Boards, boards: &BoardsSet) -> String {
         "Net sizes on the show face, which is the long one everywhere; left and right as one goes \
          up; an end's angle is the inside angle with the nosing, or with the kick's lower edge. \
          Undercut, common practice with no source unless the job says otherwise: tread backs {}, \
-         tread ends {}, kick ends {}, kick tops {}.{sides}",
+         tread ends {}, kick ends {}, kick tops {}. Cut from blanks {} longer and {} deeper.{sides}",
         degrees(undercut.tread_back.value),
         degrees(undercut.tread_ends.value),
         degrees(undercut.kick_ends.value),
         degrees(undercut.kick_top.value),
+        tape.print(settings.blank.length.value),
+        tape.print(settings.blank.depth.value),
     )
 }
 
-fn pair((left, right): (Length, Length), tape: Tape) -> String {
-    let (left, right) = (tape.print(left), tape.print(right));
-    if left == right {
-        left
-    } else {
-        format!("{left} / {right}")
-    }
-}
-
 /// A table in which neighbours that are told alike share a line.
-fn table(page: &mut Page, heads: &[&str], rows: Vec<(u32, Vec<String>)>) {
+fn table(page: &mut Page, heads: &[&str], rows: &[(u32, Vec<String>)]) {
     let mut lines = vec![heads.iter().map(|head| (*head).to_owned()).collect()];
-    let alike = |a: &(u32, Vec<String>), b: &(u32, Vec<String>)| a.1 == b.1;
-    for run in rows.chunk_by(alike) {
+    for run in rows.chunk_by(|a, b| a.1 == b.1) {
         if let (Some(first), Some(last)) = (run.first(), run.last()) {
             let step = if first.0 == last.0 {
                 first.0.to_string()
@@ -98,17 +95,22 @@ fn write_treads(page: &mut Page, treads: &[TreadSet], tape: Tape) {
             tape.print(tread.back),
             degrees(tread.left.angle),
             degrees(tread.right.angle),
-            pair(tread.depth, tape),
-            format!(
-                "{} x {}",
-                tape.print(tread.blank.length),
-                tape.print(tread.blank.depth)
-            ),
+            tape.print(tread.depth.0),
+            tape.print(tread.depth.1),
         ];
         (tread.step, cells)
     };
-    let heads = ["tread", "front", "back", "left", "right", "deep", "blank"];
-    table(page, &heads, treads.iter().map(row).collect());
+    let heads = [
+        "tread",
+        "front",
+        "back",
+        "left",
+        "right",
+        "deep left",
+        "deep right",
+    ];
+    table(page, &heads, &treads.iter().map(row).collect::<Vec<_>>());
+    write_returns(page, treads, tape);
     for tread in treads {
         if let Some(off) = tread.disagree {
             let says = format!(
@@ -119,75 +121,78 @@ fn write_treads(page: &mut Page, treads: &[TreadSet], tape: Tape) {
             page.wrapped("      ", &says);
         }
     }
-    write_returns(page, treads, tape);
     write_tilt(page, treads, tape);
 }
 
 fn write_returns(page: &mut Page, treads: &[TreadSet], tape: Tape) {
-    let told: Vec<(u32, String)> = treads
+    let rows: Vec<(u32, Vec<String>)> = treads
         .iter()
-        .flat_map(|tread| {
-            let ends = [&tread.left, &tread.right];
-            ends.into_iter().filter_map(|end| end.returned).map(|one| {
-                let says = format!(
-                    "{} wide, {} long, mitre {}; the tread's own back then {}; the end {} beyond \
-                     the skirt",
-                    tape.print(one.width),
-                    tape.print(one.length),
-                    degrees(one.mitre),
-                    tape.print(one.body_back),
-                    tape.print(one.beyond_skirt),
-                );
-                (tread.step, says)
-            })
+        .filter_map(|tread| {
+            let one = tread.left.returned.or(tread.right.returned)?;
+            let lengths = [one.width, one.length, one.body_back, one.beyond_skirt];
+            let mut cells = lengths.map(|length| tape.print(length)).to_vec();
+            cells.insert(2, degrees(one.mitre));
+            Some((tread.step, cells))
         })
         .collect();
-    for run in told.chunk_by(|a, b| a.1 == b.1) {
-        let steps = steps(run.iter().map(|one| one.0));
-        page.wrapped(&format!("      return nosing, tread {steps}: "), &run[0].1);
+    if rows.is_empty() {
+        return;
     }
-}
-
-/// `3`, or `3 to 5`, of steps that follow each other.
-fn steps(mut of: impl Iterator<Item = u32>) -> String {
-    let first = of.next().unwrap_or(0);
-    match of.last() {
-        Some(last) => format!("{first} to {last}"),
-        None => first.to_string(),
-    }
+    page.space();
+    let heads = [
+        "return",
+        "wide",
+        "long",
+        "mitre",
+        "tread's back",
+        "beyond skirt",
+    ];
+    table(page, &heads, &rows);
+    page.wrapped(
+        "      ",
+        "the tread's back is what is left of it beside the return",
+    );
 }
 
 fn write_tilt(page: &mut Page, treads: &[TreadSet], tape: Tape) {
-    let told: Vec<(u32, String)> = treads
-        .iter()
-        .filter_map(|tread| Some((tread.step, tilt(&tread.tilt?, tape))))
-        .collect();
-    for run in told.chunk_by(|a, b| a.1 == b.1) {
-        let steps = steps(run.iter().map(|one| one.0));
-        page.wrapped(&format!("      tread {steps}: "), &run[0].1);
-    }
-}
-
-fn tilt(tilt: &TiltIn, tape: Tape) -> String {
-    let last = hand(tilt.last);
-    if tilt.passes() {
-        return format!(
-            "tilts in, {last} end last; undercut to spare: {} at the nosing, {} behind it",
-            tilt.front.spare().print_degrees(2),
-            tilt.rest.spare().print_degrees(2),
-        );
-    }
-    let tight = if tilt.front.passes {
-        tilt.rest
-    } else {
-        tilt.front
+    let told = || {
+        treads
+            .iter()
+            .filter_map(|tread| Some((tread.step, tread.tilt?)))
     };
-    format!(
-        "does not tilt in at its net {}: undercut the {last} end by {} at least, or cut it to {}",
-        tape.print(tight.gap),
-        tight.least_undercut.print_degrees(2),
-        tape.print(tight.greatest)
-    )
+    for (step, tilt) in told().filter(|(_, tilt)| !tilt.passes()) {
+        let tight = tilt.tight();
+        let says = format!(
+            "tread {step} does not tilt in at its net {}: undercut the {} end by {} at least, or \
+             cut it to {}",
+            tape.print(tight.gap),
+            hand(tilt.last),
+            tight.least_undercut.print_degrees(2),
+            tape.print(tight.greatest)
+        );
+        page.wrapped("      ", &says);
+    }
+    let passing = told().filter(|(_, tilt)| tilt.passes());
+    let spare = |tilt: &TiltIn| tilt.tight().spare();
+    let least = passing.min_by(|a, b| {
+        spare(&a.1)
+            .as_radians()
+            .total_cmp(&spare(&b.1).as_radians())
+    });
+    if let Some((step, tilt)) = least {
+        let every = if told().all(|(_, tilt)| tilt.passes()) {
+            "every tread tilts in"
+        } else {
+            "the others tilt in"
+        };
+        let says = format!(
+            "{every} at its net size, {} end last; the least undercut to spare is {}, at tread \
+             {step}",
+            hand(tilt.last),
+            spare(&tilt).print_degrees(2),
+        );
+        page.wrapped("      ", &says);
+    }
 }
 
 fn write_kicks(page: &mut Page, boards: &BoardsSet, tape: Tape) {
@@ -196,27 +201,51 @@ fn write_kicks(page: &mut Page, boards: &BoardsSet, tape: Tape) {
         let cells = vec![
             tape.print(kick.bottom),
             tape.print(kick.top),
-            pair(kick.short, tape),
             degrees(kick.left.angle),
             degrees(kick.right.angle),
-            pair(kick.height, tape),
-            pair(kick.shows, tape),
+            tape.print(kick.height.0),
+            tape.print(kick.height.1),
         ];
         (kick.step, cells)
     });
     let heads = [
-        "kick", "bottom", "top", "hidden", "left", "right", "high", "shows",
+        "kick",
+        "bottom",
+        "top",
+        "left",
+        "right",
+        "high left",
+        "high right",
     ];
-    table(page, &heads, rows.collect());
+    table(page, &heads, &rows.collect::<Vec<_>>());
+    let Some(first) = boards.kicks.first() else {
+        return;
+    };
     let mitred = |end: &KickEnd| end.mitred.then_some(end.tilt);
-    let first = boards.kicks.first();
-    if let Some(tilt) = first.and_then(|kick| mitred(&kick.left).or(mitred(&kick.right))) {
-        let says = format!(
-            "the open ends are mitred to the skirt, kick 1 at {} from square, long point at the \
-             outside",
+    let mitre = mitred(&first.left).or(mitred(&first.right));
+    let mitre = mitre.map_or_else(String::new, |tilt| {
+        format!(
+            "; the open ends are mitred to the skirt, {} from square at kick 1, long points outside",
             degrees(tilt)
-        );
-        page.wrapped("      ", &says);
+        )
+    });
+    let says = format!(
+        "high is from the underside of the tread below to that of the tread above, and what of it \
+         stands above the tread below shows; the hidden face of kick 1 is {} shorter{mitre}",
+        tape.print(first.shorter())
+    );
+    page.wrapped("      ", &says);
+    for kick in &boards.kicks {
+        if shows(Length::inches(12.0) * kick.lean.as_radians(), tape) {
+            let way = if kick.lean > Angle::ZERO {
+                "up the flight"
+            } else {
+                "over the tread below"
+            };
+            let lean = degrees(kick.lean.abs());
+            let says = format!("kick {} leans {lean}, its head {way}", kick.step);
+            page.wrapped("      ", &says);
+        }
     }
 }
 
@@ -238,6 +267,13 @@ fn write_wall_skirt(page: &mut Page, skirt: &WallSkirtSet, tape: Tape) {
             most_at,
         ),
     );
+    if let Some((off, step)) = skirt.wander.filter(|(off, _)| shows(*off, tape)) {
+        let says = format!(
+            "straight in plan; the end of tread {step} was read {} off its face",
+            tape.print(off.abs())
+        );
+        page.wrapped("      face    ", &says);
+    }
     write_skirt_end(page, "bottom", "before the first kick", &skirt.bottom, tape);
     write_skirt_end(page, "top   ", "beyond the last kick", &skirt.top, tape);
     if let Some(best) = &skirt.best {
@@ -246,7 +282,7 @@ fn write_wall_skirt(page: &mut Page, skirt: &WallSkirtSet, tape: Tape) {
             tape.print(best.above_tips),
             tape.print(best.above_nosings)
         );
-        let says = if tape.print(best.left) == tape.print(Length::ZERO) {
+        let says = if !shows(best.left, tape) {
             format!("{height}: caps flush at both ends")
         } else {
             format!(
@@ -272,14 +308,15 @@ fn write_skirt_end(page: &mut Page, lead: &str, place: &str, end: &SkirtEnd, tap
         &format!("      {lead}  "),
         &format!(
             "{} {place}: plumb cut {} for {}, level cut {} for {}{heel}; seam to a level base {} \
-             on the base, {} on the skirt{}{}",
+             on the base, {} on the skirt, {} on a cap moulding{}{}",
             tape.print(end.at),
             degrees(end.plumb),
             tape.print(end.plumb_cut),
             degrees(end.level),
             tape.print(end.level_cut),
-            degrees(end.seam.base_mitre),
-            degrees(end.seam.skirt_mitre),
+            mitre(end.seam.base_mitre),
+            mitre(end.seam.skirt_mitre),
+            mitre(end.seam.cap_mitre),
             thicker(end.seam.thicker, end.seam.unequal, tape),
             end.caps
                 .as_ref()
@@ -288,11 +325,21 @@ fn write_skirt_end(page: &mut Page, lead: &str, place: &str, end: &SkirtEnd, tap
     );
 }
 
+/// A mitre; between boards of very unequal widths the seam leans back over the one.
+fn mitre(angle: Angle) -> String {
+    let back = if angle < Angle::ZERO {
+        " leaning back"
+    } else {
+        ""
+    };
+    format!("{}{back}", degrees(angle.abs()))
+}
+
 fn thicker(by: Length, unequal: Unequal, tape: Tape) -> String {
-    let size = tape.print(by.abs());
-    if size == tape.print(Length::ZERO) {
+    if !shows(by, tape) {
         return String::new();
     }
+    let size = tape.print(by.abs());
     let (thick, thin) = if by > Length::ZERO {
         ("skirt", "base")
     } else {
@@ -305,7 +352,7 @@ fn thicker(by: Length, unequal: Unequal, tape: Tape) -> String {
 }
 
 fn flush(caps: &CapsMeet, tape: Tape) -> String {
-    let left = if tape.print(caps.left) == tape.print(Length::ZERO) {
+    let left = if !shows(caps.left, tape) {
         "flush".to_owned()
     } else if caps.left > Length::ZERO {
         format!("{} too high", tape.print(caps.left))
@@ -318,9 +365,9 @@ fn flush(caps: &CapsMeet, tape: Tape) -> String {
         "against the flight"
     };
     format!(
-        ". The cap meets the base's at {} {left}; flush {place} at {} above the kick tips",
+        ". The cap is {left} where it meets the base's of {}; flush {place} at {} above the kick tips",
         tape.print(caps.base),
-        tape.print(caps.flush)
+        tape.print(caps.flush),
     )
 }
 
@@ -339,7 +386,7 @@ fn write_strip(page: &mut Page, strip: &StripSet, tape: Tape) {
             tape.print(strip.touches.1),
         ),
     );
-    if strip.clear < Length::ZERO && tape.print(strip.clear) != tape.print(Length::ZERO) {
+    if strip.clear < Length::ZERO && shows(strip.clear, tape) {
         let says = format!(
             "{} stands {} in the way of this skirt: its face would come out past the tread ends",
             strip.wall,
@@ -353,48 +400,39 @@ fn write_open_skirt(page: &mut Page, skirt: &OpenSkirtSet, tape: Tape) {
     page.space();
     let kicks = match skirt.kicks {
         Leaning::Plumb => "plumb",
-        Leaning::Follow => "as the kick leans",
-        Leaning::Split => "at half the kick's lean",
+        Leaning::Follow => "leaning as the kicks do",
+        Leaning::Split => "at half the kicks' lean",
     };
+    let mitre = skirt.steps.first().map_or(Angle::ZERO, |step| step.tilt);
     page.wrapped(
         &format!("  {}  ", skirt.name),
         &format!(
-            "{} hand, mitred to the kicks, {kicks}; marks are the outside of the mitre, level \
-             along the face from the first one; level cuts {} above the stringer's points",
+            "{} hand, mitred to the kicks at {} from square (kick 1), {kicks}; a mark is the \
+             outside of the mitre, level along the face from the first one; level cuts {} above \
+             the stringer's points, whose heights are the last column",
             hand(skirt.hand),
+            degrees(mitre),
             tape.print(skirt.above_points),
         ),
     );
     let heads = [
-        "kick", "mark", "up", "plumb", "lean", "open", "mitre", "level", "climbs",
+        "kick", "mark", "plumb", "lean", "open", "level", "climbs", "points",
     ];
     let mut rows = vec![heads.map(str::to_owned).to_vec()];
     rows.extend(skirt.steps.iter().map(|step| {
         vec![
             step.step.to_string(),
             tape.print(step.mark),
-            tape.print(step.from),
             tape.print(step.plumb),
             degrees(step.lean),
             tape.print(step.open_by),
-            degrees(step.tilt),
             step.level
                 .map_or_else(|| "-".to_owned(), |level| tape.print(level)),
             degrees(step.climb),
+            tape.print(step.point),
         ]
     }));
-    let mut pushes = [Push::Right; 9];
+    let mut pushes = [Push::Right; 8];
     pushes[0] = Push::Left;
-    page.table(6, &pushes, &rows);
-}
-
-#[cfg(test)]
-mod tests {
-    use super::steps;
-
-    #[test]
-    fn steps_that_follow_each_other_are_told_as_a_run() {
-        assert_eq!(steps([4].into_iter()), "4");
-        assert_eq!(steps([4, 5, 6].into_iter()), "4 to 6");
-    }
+    page.table(2, &pushes, &rows);
 }

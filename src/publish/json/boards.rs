@@ -44,8 +44,7 @@ struct TreadShape {
     overhang_mm: f64,
     overhang: String,
     back_undercut_deg: f64,
-    left: TreadEndShape,
-    right: TreadEndShape,
+    ends: [TreadEndShape; 2],
     blank: BlankShape,
     tilt: Option<TiltShape>,
 }
@@ -107,8 +106,7 @@ struct KickShape {
     shows_right_mm: f64,
     top_undercut_deg: f64,
     lean_deg: f64,
-    left: KickEndShape,
-    right: KickEndShape,
+    ends: [KickEndShape; 2],
     blank: BlankShape,
 }
 
@@ -134,6 +132,8 @@ struct WallSkirtShape<'a> {
     least_above_kick: u32,
     greatest_above_mm: f64,
     greatest_above_kick: u32,
+    wander_mm: Option<f64>,
+    wander_tread: Option<u32>,
     bottom: SkirtEndShape,
     top: SkirtEndShape,
     best: Option<BestShape>,
@@ -159,6 +159,7 @@ struct SkirtEndShape {
 struct SeamShape {
     base_mitre_deg: f64,
     skirt_mitre_deg: f64,
+    cap_mitre_deg: f64,
     length_mm: f64,
     thicker_mm: f64,
     unequal: &'static str,
@@ -293,8 +294,7 @@ fn tread(tread: &TreadSet, tape: Tape) -> TreadShape {
         overhang_mm: tread.overhang.as_mm(),
         overhang: tape.print(tread.overhang),
         back_undercut_deg: tread.back_undercut.as_degrees(),
-        left: tread_end(&tread.left, tape),
-        right: tread_end(&tread.right, tape),
+        ends: [&tread.left, &tread.right].map(|end| tread_end(end, tape)),
         blank: blank(&tread.blank, tape),
         tilt: tread.tilt.as_ref().map(|one| tilt(one, tape)),
     }
@@ -364,8 +364,7 @@ fn kick(kick: &KickSet, tape: Tape) -> KickShape {
         shows_right_mm: kick.shows.1.as_mm(),
         top_undercut_deg: kick.top_undercut.as_degrees(),
         lean_deg: kick.lean.as_degrees(),
-        left: end(&kick.left),
-        right: end(&kick.right),
+        ends: [&kick.left, &kick.right].map(end),
         blank: blank(&kick.blank, tape),
     }
 }
@@ -385,6 +384,8 @@ fn wall_skirt(skirt: &WallSkirtSet, tape: Tape) -> WallSkirtShape<'_> {
         least_above_kick: least_kick,
         greatest_above_mm: greatest.as_mm(),
         greatest_above_kick: greatest_kick,
+        wander_mm: skirt.wander.map(|(off, _)| off.as_mm()),
+        wander_tread: skirt.wander.map(|(_, step)| step),
         bottom: skirt_end(&skirt.bottom, tape),
         top: skirt_end(&skirt.top, tape),
         best: skirt.best.as_ref().map(|best| BestShape {
@@ -419,6 +420,7 @@ fn seam(seam: &SeamSet) -> SeamShape {
     SeamShape {
         base_mitre_deg: seam.base_mitre.as_degrees(),
         skirt_mitre_deg: seam.skirt_mitre.as_degrees(),
+        cap_mitre_deg: seam.cap_mitre.as_degrees(),
         length_mm: seam.length.as_mm(),
         thicker_mm: seam.thicker.as_mm(),
         unequal: match seam.unequal {

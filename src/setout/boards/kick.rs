@@ -42,6 +42,14 @@ pub struct KickSet {
     pub blank: Blank,
 }
 
+impl KickSet {
+    /// How much shorter than the show face the hidden one is.
+    #[must_use]
+    pub fn shorter(&self) -> Length {
+        self.bottom - self.short.0
+    }
+}
+
 /// One end of a kick.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct KickEnd {

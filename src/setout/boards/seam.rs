@@ -33,10 +33,13 @@ pub(super) fn halving(face: &Vector3<f64>, other: &Vector3<f64>) -> Vector3<f64>
 /// How a level base and a raked skirt are cut where they meet.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SeamSet {
-    /// The saw's turn from square across for the base.
+    /// The saw's turn from square across for the base. Negative where the base is so much wider
+    /// that the seam leans back over it.
     pub base_mitre: Angle,
-    /// The same for the skirt.
+    /// The same for the skirt; both together are the turn.
     pub skirt_mitre: Angle,
+    /// The same for cap mouldings on top of both, which are equally wide: half the turn.
+    pub cap_mitre: Angle,
     /// Length of the seam.
     pub length: Length,
     /// How much thicker the skirt is than the base; negative where the base is.
@@ -65,6 +68,7 @@ pub(super) fn base_to_rake(
     SeamSet {
         base_mitre: square - of_base,
         skirt_mitre: square - of_skirt,
+        cap_mitre: Angle::radians(turn.as_radians() / 2.0),
         length: base.width / of_base.as_radians().sin(),
         thicker: skirt.thickness - base.thickness,
         unequal,

@@ -4,7 +4,7 @@
 
 use nalgebra::Vector3;
 
-use crate::job::{Across, Boards, Hand, Job, Meets, Side, StepReading};
+use crate::job::{Boards, Hand, Job, Meets, Side, StepReading};
 use crate::setout::programme::Line;
 use crate::site::{Site, Step, WallFace};
 
@@ -61,11 +61,45 @@ impl Straight {
 }
 
 /// One side of the flight.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct SideFace {
     pub(super) meets: Meets,
-    /// Straight, nearest to the ends of all treads on this side.
+    /// Straight, nearest to the ends of the treads that were read on this side.
     pub(super) line: Straight,
+    /// These treads and their ends: x and q.
+    read: Vec<(u32, (f64, f64))>,
+}
+
+impl SideFace {
+    fn new(job: &Job, site: &Site, side: Side, meets: Meets) -> Self {
+        let read: Vec<_> = treads(site)
+            .iter()
+            .filter(|step| is_read(job, step.number, side))
+            .map(|step| (step.number, middle(step, side)))
+            .collect();
+        let places: Vec<_> = read.iter().map(|one| one.1).collect();
+        let line = if places.is_empty() {
+            let flight = &job.flight;
+            let meant = match side {
+                Side::Open => flight.edge.mm(),
+                Side::Wall => flight.edge.mm() - flight.width.mm(),
+            };
+            Straight::by(0.0, (0.0, meant))
+        } else {
+            Straight::through(&places)
+        };
+        Self { meets, line, read }
+    }
+
+    /// The tread end read farthest off the straight face, and how far towards the open side it
+    /// stands.
+    pub(super) fn wander(&self) -> Option<(f64, u32)> {
+        let off = self
+            .read
+            .iter()
+            .map(|(step, (x, q))| (q - self.line.at(*x), *step));
+        off.max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()))
+    }
 }
 
 /// Both sides of a flight, and what else the boards are cut by.
@@ -89,13 +123,7 @@ impl<'a> Sides<'a> {
         } else {
             Meets::Wall
         });
-        let face = |side, meets| {
-            let ends: Vec<_> = treads(site).iter().map(|one| middle(one, side)).collect();
-            SideFace {
-                meets,
-                line: Straight::through(&ends),
-            }
-        };
+        let face = |side, meets| SideFace::new(job, site, side, meets);
         let under: Vec<_> = treads(site)
             .iter()
             .map(|one| (one.kick_x, one.open_q - one.overhang.max(0.0)))
@@ -139,11 +167,13 @@ impl<'a> Sides<'a> {
         let wall = (face.meets == Meets::Wall)
             .then(|| self.wall_line(step, side))
             .flatten();
-        match wall {
-            // A reading of this very tread tells more than the wall does.
-            Some(wall) if self.is_read(step, side) => Straight::by(wall.slope, (x, q)),
-            Some(wall) => wall,
-            None => Straight::by(face.line.slope, (x, q)),
+        // A reading of this very tread tells more than what it meets does.
+        let read = face.meets == Meets::Return || is_read(self.job, step.number, side);
+        let line = wall.unwrap_or(face.line);
+        if read {
+            Straight::by(line.slope, (x, q))
+        } else {
+            line
         }
     }
 
@@ -205,18 +235,15 @@ impl<'a> Sides<'a> {
         });
         met.min_by(|a, b| (a - q).abs().total_cmp(&(b - q).abs()))
     }
+}
 
-    /// True where a reading tells where this tread ends on this side.
-    fn is_read(&self, step: &Step, side: Side) -> bool {
-        let readings = &self.job.flight.readings;
-        readings.iter().any(|reading| match reading {
-            StepReading::Width { step: at, .. } => *at == step.number,
-            StepReading::Edge { step: at, .. } => {
-                side == Side::Open && *at == step.number && *reading.side() == Across::Line
-            }
-            _ => false,
-        })
-    }
+/// True where a reading tells where a tread ends on a side.
+fn is_read(job: &Job, step: u32, side: Side) -> bool {
+    job.flight.readings.iter().any(|reading| match reading {
+        StepReading::Width { step: at, .. } => side == Side::Wall && *at == step,
+        StepReading::Edge { step: at, .. } => side == Side::Open && *at == step,
+        _ => false,
+    })
 }
 
 /// A wall faces the flight where its normal looks at it by more than this, no unit: half a right

@@ -98,6 +98,16 @@ impl TiltIn {
     pub fn passes(&self) -> bool {
         self.front.passes && self.rest.passes
     }
+
+    /// The strip that decides: the one with the least undercut to spare.
+    #[must_use]
+    pub fn tight(&self) -> TiltStrip {
+        if self.front.spare() <= self.rest.spare() {
+            self.front
+        } else {
+            self.rest
+        }
+    }
 }
 
 impl TiltStrip {

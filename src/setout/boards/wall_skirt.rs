@@ -25,6 +25,9 @@ pub struct WallSkirtSet {
     pub above_tips: Length,
     /// The least and the greatest height of its cap above a kick tip, and whose.
     pub tips: ((Length, u32), (Length, u32)),
+    /// The tread end read farthest off its straight face, and how far towards the open side;
+    /// `None` where no width was read.
+    pub wander: Option<(Length, u32)>,
     /// Between its farthest corners, along the rake.
     pub length: Length,
     /// The end at the lower floor.
@@ -173,6 +176,10 @@ fn one(sides: &Sides<'_>, skirt: &Skirt) -> Option<WallSkirtSet> {
         width: section.width,
         above_tips: Length::mm(tips.average),
         tips: (tips.least, tips.greatest),
+        wander: sides
+            .wall
+            .wander()
+            .map(|(off, step)| (Length::mm(off), step)),
         length: long(&rake, bottom.x, top.x),
         best: best(skirt, tips.average, &bottom, &top),
         bottom: lower_end(
