@@ -13,7 +13,7 @@ use super::sides::Straight;
 pub struct StripSet {
     /// The wall it is scribed to.
     pub wall: String,
-    /// Where it begins and ends.
+    /// Where it begins.
     pub from: Length,
     /// Where it ends.
     pub to: Length,

@@ -1,6 +1,7 @@
 //! Kicks: heights between the treads, ends, mitres, leans.
 
 use approx::assert_relative_eq;
+use rakewell::job::Len;
 use rakewell::measure::Angle;
 use rakewell::setout::boards::boards;
 use rakewell::survey::PlanePart;
@@ -91,13 +92,45 @@ fn a_leaning_kick_is_longer_along_its_face() {
         (0.125_f64 / 7.0).atan().to_degrees(),
         epsilon = 1e-9
     );
-    let boards_of = |job: &mut rakewell::job::Job| {
-        let leans = &mut job.boards.as_mut().unwrap().kick_leans[0];
-        leans.over = rakewell::job::Len::inches(12.0);
-        leans.by = rakewell::job::Len::inches(5.0);
-    };
-    boards_of(&mut job);
+    let read = &mut job.boards.as_mut().unwrap().kick_leans[0];
+    (read.over, read.by) = (Len::inches(12.0), Len::inches(5.0));
     let kick = &cut(&job).kicks[2];
     assert_relative_eq!(inches(kick.height.0), 7.5 * 13.0 / 12.0, epsilon = 1e-9);
     assert_relative_eq!(inches(kick.shows.0), 6.5, epsilon = 1e-9);
+}
+
+#[test]
+fn a_kick_out_of_square_halves_its_own_corner() {
+    let job = with(SKIRTS);
+    let mut site = found(&job);
+    let skew = 0.02_f64;
+    for step in &mut site.steps {
+        step.skew = skew;
+        step.back_skew = skew;
+    }
+    let boards = boards(&job, &site);
+    // Seen from above the kick runs in from the corner against the way up, so that the corner
+    // between it and the skirt is a right angle and the skew; half of it is left at the mitre.
+    let corner = 90.0 + skew.atan().to_degrees();
+    for kick in &boards.kicks {
+        assert_relative_eq!(
+            kick.left.tilt.as_degrees(),
+            90.0 - corner / 2.0,
+            epsilon = 1e-9
+        );
+    }
+    for step in &boards.open_skirts[0].steps {
+        assert_relative_eq!(step.tilt.as_degrees(), 90.0 - corner / 2.0, epsilon = 1e-9);
+    }
+    for tread in &boards.treads {
+        // The nosing goes with the kick, and the ends with the skirt.
+        assert_relative_eq!(tread.left.angle.as_degrees(), corner, epsilon = 1e-9);
+        assert_relative_eq!(
+            tread.right.angle.as_degrees(),
+            180.0 - corner,
+            epsilon = 1e-9
+        );
+        let mitre = tread.left.returned.unwrap().mitre.as_degrees();
+        assert_relative_eq!(mitre, 90.0 - corner / 2.0, epsilon = 1e-9);
+    }
 }
