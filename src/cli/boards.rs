@@ -282,14 +282,14 @@ fn write_wall_skirt(page: &mut Page, skirt: &WallSkirtSet, tape: Tape) {
             tape.print(best.above_tips),
             tape.print(best.above_nosings)
         );
-        let says = if !shows(best.left, tape) {
-            format!("{height}: caps flush at both ends")
-        } else {
+        let says = if shows(best.left, tape) {
             format!(
                 "no height serves both ends; {height} leaves {} at each, too high at one and too \
                  low at the other",
                 tape.print(best.left)
             )
+        } else {
+            format!("{height}: caps flush at both ends")
         };
         page.wrapped("      best    ", &says);
     }
@@ -352,12 +352,10 @@ fn thicker(by: Length, unequal: Unequal, tape: Tape) -> String {
 }
 
 fn flush(caps: &CapsMeet, tape: Tape) -> String {
-    let left = if !shows(caps.left, tape) {
-        "flush".to_owned()
-    } else if caps.left > Length::ZERO {
-        format!("{} too high", tape.print(caps.left))
-    } else {
-        format!("{} too low", tape.print(caps.left.abs()))
+    let left = match shows(caps.left, tape) {
+        false => "flush".to_owned(),
+        true if caps.left > Length::ZERO => format!("{} too high", tape.print(caps.left)),
+        true => format!("{} too low", tape.print(caps.left.abs())),
     };
     let place = if caps.fixed {
         "there"

@@ -159,7 +159,7 @@ mod tests {
             let tip = Rotation3::from_axis_angle(&Vector3::x_axis(), f64::to_radians(pitch));
             let turn = Rotation3::from_axis_angle(
                 &Vector3::z_axis(),
-                std::f64::consts::TAU / f64::from(sides),
+                std::f64::consts::TAU / sides,
             );
             let face = tip * Vector3::z();
             let (found_mitre, found_bevel) = corner_cut(&face, &(turn * face), &Vector3::x());
