@@ -4,11 +4,15 @@ use super::page::{Page, Push};
 use crate::job::{Boards, Hand, Job, Leaning, Meets, Unequal};
 use crate::measure::{Angle, Length, Tape};
 use crate::setout::boards::{
-    BoardsSet, CapsMeet, KickEnd, OpenSkirtSet, SkirtEnd, StripSet, TiltIn, TreadSet, WallSkirtSet,
+    BoardsSet, CapsMeet, KickEnd, OpenSkirtSet, SkirtEnd, StripSet, TiltIn, TreadEnd, TreadSet,
+    WallSkirtSet,
 };
 
-/// Writes the section.
+/// Writes the section; nothing where a run has no steps.
 pub(super) fn write(page: &mut Page, job: &Job, boards: &BoardsSet) {
+    if boards.kicks.is_empty() {
+        return;
+    }
     let tape = job.tape;
     page.heading("Treads, kicks and skirts");
     let settings = job.boards.clone().unwrap_or_default();
@@ -125,22 +129,28 @@ fn write_treads(page: &mut Page, treads: &[TreadSet], tape: Tape) {
 }
 
 fn write_returns(page: &mut Page, treads: &[TreadSet], tape: Tape) {
-    let rows: Vec<(u32, Vec<String>)> = treads
+    let row = |tread: &TreadSet, end: &TreadEnd, word: &str| {
+        let one = end.returned?;
+        let lengths = [one.width, one.length, one.body_back, one.beyond_skirt];
+        let mut cells = lengths.map(|length| tape.print(length)).to_vec();
+        cells.insert(2, degrees(one.mitre));
+        cells.insert(0, word.to_owned());
+        Some((tread.step, cells))
+    };
+    let left = treads
         .iter()
-        .filter_map(|tread| {
-            let one = tread.left.returned.or(tread.right.returned)?;
-            let lengths = [one.width, one.length, one.body_back, one.beyond_skirt];
-            let mut cells = lengths.map(|length| tape.print(length)).to_vec();
-            cells.insert(2, degrees(one.mitre));
-            Some((tread.step, cells))
-        })
-        .collect();
+        .filter_map(|tread| row(tread, &tread.left, "left"));
+    let right = treads
+        .iter()
+        .filter_map(|tread| row(tread, &tread.right, "right"));
+    let rows: Vec<(u32, Vec<String>)> = left.chain(right).collect();
     if rows.is_empty() {
         return;
     }
     page.space();
     let heads = [
         "return",
+        "end",
         "wide",
         "long",
         "mitre",

@@ -14,8 +14,8 @@ pub struct Boards {
     /// What treads and kicks meet on the open side: a return nosing if not said.
     #[serde(default)]
     pub open_end: Option<Meets>,
-    /// What they meet on the wall side: if not said a skirt, where the job has one there, or else
-    /// the wall.
+    /// What they meet on the wall side: if not said a skirt, where the job has one there, a return
+    /// nosing where a railing stands there, or else the wall.
     #[serde(default)]
     pub wall_end: Option<Meets>,
     /// Treads that were read with a template between what they meet.

@@ -10,11 +10,11 @@ use crate::setout::boards::{
 };
 
 #[derive(Serialize)]
-pub(super) struct BoardsShape<'a> {
+pub(super) struct BoardsShape {
     treads: Vec<TreadShape>,
     kicks: Vec<KickShape>,
-    wall_skirts: Vec<WallSkirtShape<'a>>,
-    open_skirts: Vec<OpenSkirtShape<'a>>,
+    wall_skirts: Vec<WallSkirtShape>,
+    open_skirts: Vec<OpenSkirtShape>,
 }
 
 #[derive(Serialize)]
@@ -119,8 +119,8 @@ struct KickEndShape {
 }
 
 #[derive(Serialize)]
-struct WallSkirtShape<'a> {
-    id: &'a str,
+struct WallSkirtShape {
+    id: String,
     pitch_deg: f64,
     width_mm: f64,
     width: String,
@@ -137,7 +137,7 @@ struct WallSkirtShape<'a> {
     bottom: SkirtEndShape,
     top: SkirtEndShape,
     best: Option<BestShape>,
-    strips: Vec<StripShape<'a>>,
+    strips: Vec<StripShape>,
 }
 
 #[derive(Serialize)]
@@ -186,8 +186,8 @@ struct BestShape {
 }
 
 #[derive(Serialize)]
-struct StripShape<'a> {
-    wall: &'a str,
+struct StripShape {
+    wall: String,
     from_mm: f64,
     to_mm: f64,
     bottom_mm: f64,
@@ -205,8 +205,8 @@ struct StripShape<'a> {
 }
 
 #[derive(Serialize)]
-struct OpenSkirtShape<'a> {
-    id: &'a str,
+struct OpenSkirtShape {
+    id: String,
     hand: &'static str,
     thickness_mm: f64,
     kicks: &'static str,
@@ -249,7 +249,7 @@ const fn hand_word(hand: Hand) -> &'static str {
     }
 }
 
-pub(super) fn boards(set: &BoardsSet, tape: Tape) -> BoardsShape<'_> {
+pub(super) fn boards(set: &BoardsSet, tape: Tape) -> BoardsShape {
     BoardsShape {
         treads: set.treads.iter().map(|one| tread(one, tape)).collect(),
         kicks: set.kicks.iter().map(|one| kick(one, tape)).collect(),
@@ -369,10 +369,10 @@ fn kick(kick: &KickSet, tape: Tape) -> KickShape {
     }
 }
 
-fn wall_skirt(skirt: &WallSkirtSet, tape: Tape) -> WallSkirtShape<'_> {
+fn wall_skirt(skirt: &WallSkirtSet, tape: Tape) -> WallSkirtShape {
     let ((least, least_kick), (greatest, greatest_kick)) = skirt.tips;
     WallSkirtShape {
-        id: &skirt.name,
+        id: skirt.name.clone(),
         pitch_deg: skirt.pitch.angle().as_degrees(),
         width_mm: skirt.width.as_mm(),
         width: tape.print(skirt.width),
@@ -441,9 +441,9 @@ fn caps(caps: &CapsMeet, tape: Tape) -> CapsShape {
     }
 }
 
-fn strip(strip: &StripSet, tape: Tape) -> StripShape<'_> {
+fn strip(strip: &StripSet, tape: Tape) -> StripShape {
     StripShape {
-        wall: &strip.wall,
+        wall: strip.wall.clone(),
         from_mm: strip.from.as_mm(),
         to_mm: strip.to.as_mm(),
         bottom_mm: strip.bottom.as_mm(),
@@ -461,9 +461,9 @@ fn strip(strip: &StripSet, tape: Tape) -> StripShape<'_> {
     }
 }
 
-fn open_skirt(skirt: &OpenSkirtSet, tape: Tape) -> OpenSkirtShape<'_> {
+fn open_skirt(skirt: &OpenSkirtSet, tape: Tape) -> OpenSkirtShape {
     OpenSkirtShape {
-        id: &skirt.name,
+        id: skirt.name.clone(),
         hand: hand_word(skirt.hand),
         thickness_mm: skirt.thickness.as_mm(),
         kicks: match skirt.kicks {

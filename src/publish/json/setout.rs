@@ -8,7 +8,7 @@ use crate::chain::{Chain, RunChain};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
 use crate::setout::{
-    BalusterLine, BalusterSet, EndCut, Gap, NewelSet, Notch, RailSet, SetOut, WindowReport,
+    BalusterLine, BalusterSet, EndCut, Gap, NewelSet, Notch, RailSet, WindowReport,
 };
 
 /// The whole answer.

@@ -29,7 +29,7 @@ use crate::job::Job;
 use crate::site::Site;
 
 /// The boards of one flight.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct BoardsSet {
     /// The treads, from the bottom.
     pub treads: Vec<TreadSet>,

@@ -60,7 +60,7 @@ pub struct SkirtStep {
 
 /// Every mitred skirt of a flight, in the order of the job.
 pub(super) fn all(sides: &Sides<'_>) -> Vec<OpenSkirtSet> {
-    if sides.open.meets != Meets::Return {
+    if sides.open.meets != Meets::Return || sides.site.steps.is_empty() {
         return Vec::new();
     }
     let skirts = sides.job.skirts.iter();

@@ -157,10 +157,8 @@ mod tests {
         for (pitch, sides, mitre, bevel) in chart {
             // Both boards by turning one about the plumb line; no corner plane is given.
             let tip = Rotation3::from_axis_angle(&Vector3::x_axis(), f64::to_radians(pitch));
-            let turn = Rotation3::from_axis_angle(
-                &Vector3::z_axis(),
-                std::f64::consts::TAU / sides,
-            );
+            let turn =
+                Rotation3::from_axis_angle(&Vector3::z_axis(), std::f64::consts::TAU / sides);
             let face = tip * Vector3::z();
             let (found_mitre, found_bevel) = corner_cut(&face, &(turn * face), &Vector3::x());
             let off = |found: Angle, told: f64| (found.as_degrees().abs() - told).abs();

@@ -118,8 +118,11 @@ impl<'a> Sides<'a> {
         let boards = job.boards.clone().unwrap_or_default();
         let has_skirt = |side| job.skirts.iter().any(|skirt| skirt.side == side);
         let open = boards.open_end.unwrap_or(Meets::Return);
+        let open_too = job.design.other.is_some();
         let wall = boards.wall_end.unwrap_or(if has_skirt(Side::Wall) {
             Meets::Skirt
+        } else if open_too {
+            Meets::Return
         } else {
             Meets::Wall
         });

@@ -75,7 +75,7 @@ pub struct ReturnSet {
     pub length: Length,
     /// The saw's turn from square for the mitre, on both pieces.
     pub mitre: Angle,
-    /// Width of the tread's own back, the return taken off.
+    /// Width of the tread's own back, the return taken off, and the other end's too if it has one.
     pub body_back: Length,
     /// The finished end beyond the face of the skirt below it, at the middle.
     pub beyond_skirt: Length,
@@ -230,6 +230,12 @@ fn returned(sides: &Sides<'_>, step: &Step, shape: &Shape, (side, at): (Side, us
     let width = returns.width.value;
     let overhang = Length::mm(step.overhang);
     let past = returns.past.as_ref().map_or(overhang, |past| past.value);
+    // Both returns are off the back where both ends are open.
+    let off: Length = [Hand::Left, Hand::Right]
+        .into_iter()
+        .filter(|hand| sides.of(sides.on(*hand)).meets == Meets::Return)
+        .map(|hand| width / shape.back_angles()[place(hand)].as_radians().sin())
+        .sum();
     let end = sides.tread_end(step, side);
     let middle = f64::midpoint(step.nosing_at(end.at(step.kick_x)), step.back_x());
     let skirt = match side {
@@ -240,7 +246,7 @@ fn returned(sides: &Sides<'_>, step: &Step, shape: &Shape, (side, at): (Side, us
         width,
         length: Length::mm(shape.ends()[at]) + past,
         mitre: Angle::degrees(90.0) - Angle::radians(shape.angles()[at].as_radians() / 2.0),
-        body_back: Length::mm(shape.back()) - width / shape.back_angles()[at].as_radians().sin(),
+        body_back: Length::mm(shape.back()) - off,
         beyond_skirt: Length::mm(skirt),
     }
 }

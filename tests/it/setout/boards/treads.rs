@@ -301,3 +301,22 @@ fn the_other_hand_is_the_mirror_image() {
     }
     assert_ne!(left.open_skirts[0].hand, right.open_skirts[0].hand);
 }
+
+#[test]
+fn a_flight_open_on_both_sides_has_two_returns() {
+    let text = include_str!("../../../../scenes/open-both-sides.ron");
+    let boards = cut(&super::job(text));
+    for tread in &boards.treads {
+        for end in [&tread.left, &tread.right] {
+            let one = end.returned.unwrap();
+            // Both returns are off the back of 38, and each end stands an inch out.
+            assert_relative_eq!(inches(one.body_back), 38.0 - 2.5, epsilon = 1e-9);
+            assert_relative_eq!(inches(one.beyond_skirt), 1.0, epsilon = 1e-9);
+        }
+        assert!(tread.tilt.is_none());
+    }
+    // Kicks end under the overhang on both sides.
+    for kick in &boards.kicks {
+        assert_relative_eq!(inches(kick.bottom), 36.0, epsilon = 1e-9);
+    }
+}
