@@ -235,14 +235,20 @@ fn write_kicks(page: &mut Page, boards: &BoardsSet, tape: Tape) {
     let mitre = mitred(&first.left).or(mitred(&first.right));
     let mitre = mitre.map_or_else(String::new, |tilt| {
         format!(
-            "; the open ends are mitred to the skirt, {} from square at kick 1, long points outside",
+            "; the open ends are mitred to the skirt, {} from square at kick 1, long points \
+             outside",
             degrees(tilt)
         )
     });
+    let hidden = if shows(first.shorter(), tape) {
+        let by = tape.print(first.shorter());
+        format!("; the hidden face of kick 1 is {by} shorter")
+    } else {
+        String::new()
+    };
     let says = format!(
         "high is from the underside of the tread below to that of the tread above, and what of it \
-         stands above the tread below shows; the hidden face of kick 1 is {} shorter{mitre}",
-        tape.print(first.shorter())
+         stands above the tread below shows{hidden}{mitre}"
     );
     page.wrapped("      ", &says);
     for kick in &boards.kicks {
