@@ -10,6 +10,7 @@ use std::sync::Arc;
 use crate::inspect::{self, Inspection};
 use crate::job::{Job, OneRun};
 use crate::rules::{self, Pack};
+use crate::setout::boards::{BoardsSet, boards};
 use crate::setout::{self, Choices, Limits, SetOut};
 use crate::site::{self, Frame, Placed, Site};
 use crate::solids::{self, Solids};
@@ -46,6 +47,19 @@ pub struct RunChain {
     pub site: Site,
     /// The solved positions.
     pub setout: SetOut,
+}
+
+impl RunChain {
+    /// What the boards of the run are cut to: worked out when it is asked for. None where a
+    /// railing stands on another run's stair.
+    #[must_use]
+    pub fn boards(&self) -> BoardsSet {
+        if self.run.has_stair() {
+            boards(&self.run.job, &self.site)
+        } else {
+            BoardsSet::default()
+        }
+    }
 }
 
 impl Chain {

@@ -6,6 +6,7 @@
 //! Does not: compute anything about the stair.
 
 mod args;
+mod boards;
 mod file;
 mod inspect;
 mod new;

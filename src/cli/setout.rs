@@ -36,6 +36,7 @@ fn written(job: &Job, chain: &Chain) -> String {
             write_place(&mut page, run, job.tape);
         }
         write_run(&mut page, &run.setout, job.tape);
+        super::boards::write(&mut page, &run.run.job, &run.boards());
     }
     page.text()
 }

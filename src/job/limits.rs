@@ -187,3 +187,29 @@ pub const SEAT: Bounds = Bounds::inches(0.0, 12.0);
 pub const EDGE_DISTANCE: Bounds = Bounds::inches(0.0, 12.0);
 /// First baluster behind the kick.
 pub const SET_BACK: Bounds = Bounds::inches(-12.0, 24.0);
+/// The inside angle between a tread's nosing and its end, in degrees.
+pub const TREAD_END_DEGREES: std::ops::RangeInclusive<f64> = 45.0..=135.0;
+/// Most that a tread is wider at one edge than at the other: past it one of the two is misread.
+pub const TREAD_TAPER: Length = Length::inches(3.0);
+/// Most that is cut from under a show face, degrees from square.
+pub const MOST_UNDERCUT_DEGREES: f64 = 30.0;
+/// From the nosing to where a tread's relieved end begins.
+pub const RELIEF_SHORT: Bounds = Bounds::inches(0.0, 24.0);
+/// How far a kick's head is off its foot.
+pub const KICK_LEAN: Bounds = Bounds::inches(-4.0, 4.0);
+/// The height over which a kick's lean was read.
+pub const KICK_LEAN_OVER: Bounds = Bounds::inches(1.0, 16.0);
+/// A kick that leans by more than this share of its height is misread.
+pub const MOST_LEAN_SHARE: f64 = 0.25;
+/// Width of a return nosing; zero is one worked in the solid.
+pub const RETURN_WIDTH: Bounds = Bounds::inches(0.0, 6.0);
+/// How far a return nosing runs on past the kick behind.
+pub const RETURN_PAST: Bounds = Bounds::inches(0.0, 12.0);
+/// What a blank has over its board.
+pub const BLANK_OVER: Bounds = Bounds::inches(0.0, 12.0);
+/// Level cuts of a mitred skirt above the stringer's points.
+pub const LEVEL_CUT: Bounds = Bounds::inches(0.0, 3.0);
+/// Height of a level base.
+pub const BASE_HEIGHT: Bounds = Bounds::inches(0.5, 36.0);
+/// From the flight to where a skirt must meet its base.
+pub const SKIRT_END: Bounds = Bounds::inches(0.0, 240.0);

@@ -20,6 +20,7 @@
 //!
 //! Does not: compute geometry; know rule packs.
 
+mod boards;
 mod check;
 mod design;
 mod diagnostic;
@@ -37,6 +38,7 @@ mod save;
 mod schema;
 pub mod spans;
 
+pub use boards::*;
 pub use design::*;
 pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
 pub use document::{Document, MAX_BYTES};

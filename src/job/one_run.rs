@@ -130,6 +130,7 @@ impl Job {
             floors: run.floors.clone(),
             stringers: run.stringers.clone(),
             skirts: run.skirts.clone(),
+            boards: run.boards.clone(),
             design: Design {
                 rules: self.design.rules.clone(),
                 ..run.design.clone()
@@ -209,6 +210,7 @@ fn beside(job: &Job, other: &Railing) -> Job {
             .collect(),
         // Boards, walls and readings belong to the run that has the stair.
         skirts: Vec::new(),
+        boards: None,
         ..job.clone()
     }
 }

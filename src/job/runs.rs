@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::measure::{Angle, Typed};
 
+use super::boards::Boards;
 use super::design::Design;
 use super::instruments::LaserLine;
 use super::schema::{Flight, Floor, Hand, Len, Skirt, Stringer, Wall, zero};
@@ -39,6 +40,9 @@ pub struct Run {
     /// The skirt boards.
     #[serde(default)]
     pub skirts: Vec<Skirt>,
+    /// How treads, kicks and skirts are scribed and cut; the usual way if not given.
+    #[serde(default)]
+    pub boards: Option<Boards>,
     /// What is to be built on it.
     pub design: Design,
 }

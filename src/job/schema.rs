@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::measure::{Length, Tape, Typed, Unit};
 
+use super::boards::Boards;
 use super::design::Design;
 use super::instruments::{Instrument, LaserLine};
 use super::readings::{FloorReading, StepReading, WallReading};
@@ -51,6 +52,9 @@ pub struct Job {
     /// The skirt boards.
     #[serde(default)]
     pub skirts: Vec<Skirt>,
+    /// How treads, kicks and skirts are scribed and cut; the usual way if not given.
+    #[serde(default)]
+    pub boards: Option<Boards>,
     /// What is to be built on it.
     pub design: Design,
     /// The runs that go on from this flight: further flights, and level runs.

@@ -13,6 +13,7 @@ mod how;
 mod lines;
 mod names;
 mod runs;
+mod scribing;
 mod several;
 mod spacing;
 mod steps;
@@ -83,6 +84,7 @@ fn one_run(check: &mut Check<'_>) {
         walls::check(check);
         floors::check(check);
         boards::check(check);
+        scribing::check(check);
     }
     design::check(check);
     spacing::check(check);

@@ -2,12 +2,13 @@
 
 use serde::Serialize;
 
+use super::boards::{BoardsShape, boards};
 use super::{FORMAT, program, text_of, xyz};
 use crate::chain::{Chain, RunChain};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
 use crate::setout::{
-    BalusterLine, BalusterSet, EndCut, Gap, NewelSet, Notch, RailSet, SetOut, WindowReport,
+    BalusterLine, BalusterSet, EndCut, Gap, NewelSet, Notch, RailSet, WindowReport,
 };
 
 /// The whole answer.
@@ -43,6 +44,7 @@ struct RunShape<'a> {
     gaps: Vec<GapShape<'a>>,
     line: LineShape,
     window: WindowShape,
+    boards: BoardsShape,
 }
 
 #[derive(Serialize)]
@@ -181,7 +183,7 @@ pub fn setout(job: &Job, chain: &Chain) -> String {
         format: FORMAT,
         program: program(),
         job: &job.name,
-        first: first.map(|one| of_run(&one.setout, tape)),
+        first: first.map(|one| of_run(one, tape)),
         runs: others.iter().map(|one| further(one, tape)).collect(),
     })
 }
@@ -192,11 +194,12 @@ fn further(one: &RunChain, tape: Tape) -> FurtherShape<'_> {
         mark: &one.run.mark,
         origin_mm: xyz(&one.frame.origin),
         turn_deg: one.frame.turn.as_degrees(),
-        run: of_run(&one.setout, tape),
+        run: of_run(one, tape),
     }
 }
 
-fn of_run(setout: &SetOut, tape: Tape) -> RunShape<'_> {
+fn of_run(one: &RunChain, tape: Tape) -> RunShape<'_> {
+    let setout = &one.setout;
     let rails = std::iter::once(&setout.rail).chain(&setout.bottom_rail);
     RunShape {
         newels: setout.newels.iter().map(|n| newel(n, tape)).collect(),
@@ -205,6 +208,7 @@ fn of_run(setout: &SetOut, tape: Tape) -> RunShape<'_> {
         gaps: setout.gaps.iter().map(|g| gap(g, tape)).collect(),
         line: line(&setout.line),
         window: window(&setout.rail.window, tape),
+        boards: boards(&one.boards(), tape),
     }
 }
 

@@ -25,12 +25,19 @@ fn demo_answer() -> Value {
     serde_json::from_str(&demo_json().out).unwrap()
 }
 
-/// The demo with a newel driven into its first baluster and a bottom rail, so that every list has
-/// something in it.
+/// The demo with a newel driven into its first baluster, treads between two skirts and a base for
+/// them, so that every list has something in it.
 fn crowded() -> String {
     let crowded = DEMO.replacen("move_by: \"0\"", "move_by: \"4\"", 1);
     assert_ne!(crowded, DEMO);
-    crowded
+    let boarded = crowded.replacen(
+        "\n    design: (",
+        "\n    boards: (open_end: Skirt, treads: [(step: 3, front: 38, back: 38, left: 89, right: 90)],\n\
+         base: (height: \"5 1/4\", thickness: \"3/4\")),\n    design: (",
+        1,
+    );
+    assert_ne!(boarded, crowded);
+    boarded
 }
 
 /// The paths of everything in an answer, as `troubles[].parts[]`.

@@ -124,6 +124,60 @@ fn setout_tells_newel_notch_gaps_and_cuts() {
 }
 
 #[test]
+fn setout_tells_of_treads_kicks_and_skirts() {
+    let folder = tempfile::tempdir().unwrap();
+    let boards = "skirts: [\n        (name: \"Q3\", side: Wall, thickness: \"3/4\", above: \"4\", \
+                  width: \"12\"),";
+    let fields = "boards: (\n\
+        open_end: Skirt, undercut: (tread_ends: \"0.5\"),\n\
+        treads: [(step: 5, front: 38, back: 38, left: 89, right: 90)],\n\
+        kick_leans: [(step: 3, over: 7, by: \"1/8\")],\n\
+        base: (height: \"5 1/4\", thickness: \"1/2\", bottom_at: \"2\", top_at: \"2\"),\n\
+        ),\n    design: (";
+    let closed = demo_with("skirts: [", boards).replacen("design: (", fields, 1);
+    let path = write(folder.path(), "closed.ron", closed);
+    let told = rakewell(&["setout", &path]);
+    assert_eq!((told.status, told.err.as_str()), (0, ""));
+    let said = |out: &str| out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let text = said(&told.out);
+    for words in [
+        "Treads, kicks and skirts",
+        "common practice with no source",
+        "The left ends meet: skirt; the right ends: skirt.",
+        "widths and angles of tread 5 were read",
+        "does not tilt in at its net",
+        "kick 3 leans 1.0\u{b0}, its head up the flight",
+        "plumb cut",
+        "level cut",
+        "the base stepped back 1/4\"",
+        "no height serves both ends",
+        "scribe along W1",
+    ] {
+        assert!(
+            text.contains(words),
+            "does not say {words:?}:\n{}",
+            told.out
+        );
+    }
+    // The open side of the demo itself is mitred.
+    let demo = rakewell(&["setout"]);
+    for words in [
+        "Q1 left hand, mitred to the kicks",
+        "level cuts 9/16\" above",
+        "beyond skirt",
+    ] {
+        assert!(
+            said(&demo.out).contains(words),
+            "does not say {words:?}:\n{}",
+            demo.out
+        );
+    }
+    for told in [&told, &demo] {
+        assert!(told.out.lines().all(|line| line.chars().count() <= 80));
+    }
+}
+
+#[test]
 fn the_tape_of_the_job_is_used() {
     let folder = tempfile::tempdir().unwrap();
     let path = write(
