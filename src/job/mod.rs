@@ -20,6 +20,7 @@
 //!
 //! Does not: compute geometry; know rule packs.
 
+mod bedding;
 mod check;
 mod design;
 mod diagnostic;
@@ -32,17 +33,20 @@ mod nearest;
 mod one_run;
 mod reading;
 mod readings;
+mod received;
 mod runs;
 mod save;
 mod schema;
 pub mod spans;
 
+pub use bedding::*;
 pub use design::*;
 pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
 pub use document::{Document, MAX_BYTES};
 pub use instruments::*;
 pub use one_run::{FIRST_RUN, OneRun, line_of};
 pub use readings::*;
+pub use received::*;
 pub use runs::*;
 pub use save::SaveError;
 pub use schema::*;

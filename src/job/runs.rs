@@ -6,8 +6,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::measure::{Angle, Typed};
 
+use super::bedding::Bedding;
 use super::design::Design;
 use super::instruments::LaserLine;
+use super::received::Received;
 use super::schema::{Flight, Floor, Hand, Len, Skirt, Stringer, Wall, zero};
 
 /// A further run of the stair.
@@ -39,6 +41,12 @@ pub struct Run {
     /// The skirt boards.
     #[serde(default)]
     pub skirts: Vec<Skirt>,
+    /// How treads and kicks are bedded; absent: as is usual.
+    #[serde(default)]
+    pub bedding: Option<Bedding>,
+    /// The parts as they were delivered.
+    #[serde(default)]
+    pub received: Option<Received>,
     /// What is to be built on it.
     pub design: Design,
 }
