@@ -12,6 +12,7 @@ pub mod plan;
 pub mod programme;
 mod rail;
 pub mod rail_window;
+pub mod received;
 pub mod skirt;
 mod solve;
 pub mod spacing;
