@@ -6,12 +6,14 @@
 //! Does not: compute anything about the stair.
 
 mod args;
+mod bedding;
 mod file;
 mod inspect;
 mod new;
 mod page;
 mod picture;
 mod points;
+mod received;
 mod setout;
 mod source;
 mod survey;

@@ -130,6 +130,8 @@ impl Job {
             floors: run.floors.clone(),
             stringers: run.stringers.clone(),
             skirts: run.skirts.clone(),
+            bedding: run.bedding.clone(),
+            received: run.received.clone(),
             design: Design {
                 rules: self.design.rules.clone(),
                 ..run.design.clone()
@@ -209,6 +211,8 @@ fn beside(job: &Job, other: &Railing) -> Job {
             .collect(),
         // Boards, walls and readings belong to the run that has the stair.
         skirts: Vec::new(),
+        bedding: None,
+        received: None,
         ..job.clone()
     }
 }

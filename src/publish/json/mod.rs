@@ -5,8 +5,10 @@
 //! degrees, in fields that end in `_deg`. A number that is not finite is written as `null`, so the
 //! text is always valid JSON.
 
+mod bedding;
 mod inspect;
 mod points;
+mod received;
 mod setout;
 mod survey;
 

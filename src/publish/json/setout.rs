@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
-use super::{FORMAT, program, text_of, xyz};
-use crate::chain::{Chain, RunChain};
+use super::{FORMAT, bedding, program, received, text_of, xyz};
+use crate::chain::{Chain, Fitted, RunChain};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
 use crate::setout::{
@@ -43,6 +43,8 @@ struct RunShape<'a> {
     gaps: Vec<GapShape<'a>>,
     line: LineShape,
     window: WindowShape,
+    bedding: Option<bedding::BeddingShape<'a>>,
+    received: Option<received::ReceivedShape<'a>>,
 }
 
 #[derive(Serialize)]
@@ -169,35 +171,34 @@ struct KilledShape {
     short: String,
 }
 
-/// Writes what was set out as JSON.
+/// Writes what was set out as JSON, with what else is told of each run, in the order of the runs.
 #[must_use]
-pub fn setout(job: &Job, chain: &Chain) -> String {
+pub fn setout(job: &Job, chain: &Chain, fitted: &[Fitted]) -> String {
     let tape = job.tape;
-    let (first, others) = match chain.runs.split_first() {
-        Some((first, others)) => (Some(first), others),
-        None => (None, chain.runs.as_slice()),
-    };
+    let mut runs = chain.runs.iter().zip(fitted);
+    let first = runs.next();
     text_of(&Answer {
         format: FORMAT,
         program: program(),
         job: &job.name,
-        first: first.map(|one| of_run(&one.setout, tape)),
-        runs: others.iter().map(|one| further(one, tape)).collect(),
+        first: first.map(|(one, fitted)| of_run(&one.setout, fitted, tape)),
+        runs: runs.map(|(one, fitted)| further(one, fitted, tape)).collect(),
     })
 }
 
-fn further(one: &RunChain, tape: Tape) -> FurtherShape<'_> {
+fn further<'a>(one: &'a RunChain, fitted: &'a Fitted, tape: Tape) -> FurtherShape<'a> {
     FurtherShape {
         name: &one.run.name,
         mark: &one.run.mark,
         origin_mm: xyz(&one.frame.origin),
         turn_deg: one.frame.turn.as_degrees(),
-        run: of_run(&one.setout, tape),
+        run: of_run(&one.setout, fitted, tape),
     }
 }
 
-fn of_run(setout: &SetOut, tape: Tape) -> RunShape<'_> {
+fn of_run<'a>(setout: &'a SetOut, fitted: &'a Fitted, tape: Tape) -> RunShape<'a> {
     let rails = std::iter::once(&setout.rail).chain(&setout.bottom_rail);
+    let (bedded, received) = (fitted.bedded.as_ref(), fitted.received.as_ref());
     RunShape {
         newels: setout.newels.iter().map(|n| newel(n, tape)).collect(),
         balusters: setout.balusters.iter().map(|b| baluster(b, tape)).collect(),
@@ -205,6 +206,8 @@ fn of_run(setout: &SetOut, tape: Tape) -> RunShape<'_> {
         gaps: setout.gaps.iter().map(|g| gap(g, tape)).collect(),
         line: line(&setout.line),
         window: window(&setout.rail.window, tape),
+        bedding: bedded.map(|one| bedding::shape(one, tape)),
+        received: received.map(|one| super::received::shape(one, tape)),
     }
 }
 
