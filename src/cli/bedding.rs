@@ -7,7 +7,7 @@ use crate::setout::bedding::{Bed, Bedded, KickBed, SetBack, Shortfall, TreadBed}
 
 const WHAT: &str = "What goes between each tread or kick and each stringer's cut, chosen for the \
                     whole flight so that rises, goings and slopes keep the rules with the least \
-                    filling. Which bead fills how much is common practice, no source.";
+                    filling, and lie level and square where that is worth more. Which bead fills how much is common practice, no source.";
 
 /// Writes the section, where there is anything in it.
 pub(super) fn write(page: &mut Page, bedded: Option<&Bedded>, tape: Tape) {
@@ -74,7 +74,7 @@ fn short(page: &mut Page, short: Option<&Shortfall>, tape: Tape) {
 }
 
 fn is_nothing(length: Length) -> bool {
-    length.abs().as_mm() < tolerance::SAME_POINT_MM
+    length.abs().as_mm() < tolerance::DEPARTS_MM
 }
 
 fn write_tread(page: &mut Page, tread: &TreadBed, tape: Tape) {

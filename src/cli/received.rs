@@ -1,7 +1,7 @@
 //! The part of `setout` that says what the parts received do, and where the balusters go.
 
 use super::page::{Page, Push};
-use crate::measure::Tape;
+use crate::measure::{Tape, tolerance};
 use crate::publish::fits::verdict_word;
 use crate::setout::received::{
     BalusterWeighed, NewelEffects, NewelWeighed, RailEffects, RailWeighed, ReceivedSet,
@@ -49,8 +49,13 @@ fn of_newel(effects: &NewelEffects, tape: Tape) -> String {
             tape.print(below)
         )
     });
+    let trim = if effects.trim.as_mm() < tolerance::DEPARTS_MM {
+        String::new()
+    } else {
+        format!("with {} cut off its foot, ", tape.print(effects.trim))
+    };
     format!(
-        "gap {} at the foot, {} at the rail; head {} up the flight and {} outward of plumb; cap {} \
+        "{trim}gap {} at the foot, {} at the rail; head {} up the flight and {} outward of plumb; cap {} \
          off its height{block}",
         tape.print(effects.gap_at_foot),
         tape.print(effects.gap_at_rail),

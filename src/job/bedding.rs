@@ -25,6 +25,10 @@ pub struct Bedding {
     /// How many times as dear it is to relieve a cut by some depth as to fill it by as much.
     #[serde(default = "relieve_cost")]
     pub relieve_cost: f64,
+    /// What a tread out of level by some amount from end to end, or a kick out of square, is worth
+    /// as against filling as much on one stringer. Nothing: the least filling, level or not.
+    #[serde(default = "level_cost")]
+    pub level_cost: f64,
     /// Rises of neighbouring steps differ by at most this, and so do goings; absent: only the rule
     /// pack's limits on the whole flight hold.
     #[serde(default)]
@@ -39,6 +43,7 @@ impl Default for Bedding {
             heavy: quarter(),
             relieve_most: eighth(),
             relieve_cost: relieve_cost(),
+            level_cost: level_cost(),
             neighbours: None,
         }
     }
@@ -58,4 +63,8 @@ fn quarter() -> Len {
 
 const fn relieve_cost() -> f64 {
     4.0
+}
+
+const fn level_cost() -> f64 {
+    2.0
 }

@@ -87,6 +87,8 @@ pub const MOST_RECEIVED: usize = 2000;
 pub const MOST_RAIL_BOWS: usize = 200;
 /// How many times as dear as filling relieving may be.
 pub const RELIEVE_COST: std::ops::RangeInclusive<f64> = 0.01..=1000.0;
+/// What being out of level may be worth as against filling.
+pub const LEVEL_COST: std::ops::RangeInclusive<f64> = 0.0..=1000.0;
 /// Most turn of a newel's head from its foot, degrees either way.
 pub const MOST_WIND_DEGREES: f64 = 45.0;
 

@@ -1,7 +1,7 @@
 //! Checks of how treads and kicks are bedded.
 
 use super::Check;
-use crate::job::limits::{BEAD, NEIGHBOURS, RELIEVE, RELIEVE_COST};
+use crate::job::limits::{BEAD, LEVEL_COST, NEIGHBOURS, RELIEVE, RELIEVE_COST};
 use crate::job::{Across, Job, StepReading, Surface};
 
 pub(super) fn check(check: &mut Check<'_>) {
@@ -33,13 +33,19 @@ pub(super) fn check(check: &mut Check<'_>) {
         let what = "the most that neighbours differ";
         check.length("bedding.neighbours", what, neighbours, NEIGHBOURS);
     }
-    // A range holds no NaN.
-    if !RELIEVE_COST.contains(&bedding.relieve_cost) {
-        check.tell(
-            "bedding.relieve_cost",
-            "relieving is so many times as dear as filling",
-            format!("write {} to {}", RELIEVE_COST.start(), RELIEVE_COST.end()),
-        );
+    let costs = [
+        ("relieve", &RELIEVE_COST, bedding.relieve_cost),
+        ("level", &LEVEL_COST, bedding.level_cost),
+    ];
+    for (what, bounds, cost) in costs {
+        // A range holds no NaN.
+        if !bounds.contains(&cost) {
+            check.tell(
+                &format!("bedding.{what}_cost"),
+                "this is so many times what filling costs",
+                format!("write {} to {}", bounds.start(), bounds.end()),
+            );
+        }
     }
     if !has_cuts(check.job) {
         check.warn(

@@ -41,6 +41,8 @@ struct NewelEffectsShape {
     lean_outward: String,
     cap_mm: f64,
     cap: String,
+    trim_mm: f64,
+    trim: String,
 }
 
 #[derive(Serialize)]
@@ -109,6 +111,8 @@ fn newel(effects: &NewelEffects, tape: Tape) -> NewelEffectsShape {
         lean_outward: tape.print(effects.lean_outward),
         cap_mm: effects.cap.as_mm(),
         cap: tape.print(effects.cap),
+        trim_mm: effects.trim.as_mm(),
+        trim: tape.print(effects.trim),
     }
 }
 

@@ -3,7 +3,8 @@
 //! A board is a plane over the points that it can bear on; between its face and each point there is
 //! filling, or the point is relieved. The differences between neighbouring boards (rises, or goings)
 //! keep limits. Three programmes, one after the other, each holding what the former reached: the
-//! least filling, with relieving dearer; the least tilts; the evenest steps. Where nothing keeps the
+//! least cost, which is the filling with relieving and tilting dearer; the least tilts; the evenest
+//! steps. Where nothing keeps the
 //! limits, the least by which one of them would have to give is a programme of its own. The simplex
 //! is microlp's; its answers are checked here against every limit. mm; unit-free in truth.
 
@@ -72,6 +73,9 @@ pub struct Boards {
     pub relieve_most: f64,
     /// So many times as dear as filling.
     pub relieve_cost: f64,
+    /// What a board costs that is out of level by so much from end to end, or from front to back, as
+    /// against filling as much.
+    pub level_cost: f64,
 }
 
 /// A board as laid: its face is `level + tilt * across - fall * along`.
@@ -144,10 +148,10 @@ impl Sum {
 /// What a programme asks for.
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Goal {
-    Filling,
-    /// Filling held at so much.
+    Cost,
+    /// The cost held at so much.
     Tilts(f64),
-    /// Filling and tilts held.
+    /// Cost and tilts held.
     Even(f64, f64),
     /// The limit gives least.
     Give(Option<Limit>),
@@ -187,9 +191,16 @@ impl<'a> Build<'a> {
             let sum: f64 = board.points.iter().map(|point| point.at).sum();
             build.bases.push(sum / count);
         }
-        build.bear();
+        let filling = build.bear();
+        let tilts = build.tilt();
         build.step();
-        build.tilt();
+        if let Goal::Tilts(most) | Goal::Even(most, _) = goal {
+            let cost = filling.plus(2.0 * of.level_cost, &tilts);
+            build.add(&cost, ComparisonOp::Le, most);
+        }
+        if let Goal::Even(_, most) = goal {
+            build.add(&tilts, ComparisonOp::Le, most);
+        }
         build
     }
 
@@ -227,13 +238,13 @@ impl<'a> Build<'a> {
         }
     }
 
-    /// Filling and relieving under every board.
-    fn bear(&mut self) {
+    /// Filling and relieving under every board; their cost.
+    fn bear(&mut self) -> Sum {
         let of = self.of;
         let mut filling = Sum::default();
         for (number, board) in of.boards.iter().enumerate() {
             for point in &board.points {
-                let cost = if self.goal == Goal::Filling { point.weight } else { 0.0 };
+                let cost = if self.goal == Goal::Cost { point.weight } else { 0.0 };
                 let fill = self.variable(cost, UP);
                 let relieve = self.variable(cost * of.relieve_cost, UP);
                 let gap = self
@@ -248,9 +259,7 @@ impl<'a> Build<'a> {
                     .plus(point.weight * of.relieve_cost, &relieve);
             }
         }
-        if let Goal::Tilts(most) | Goal::Even(most, _) = self.goal {
-            self.add(&filling, ComparisonOp::Le, most);
-        }
+        filling
     }
 
     /// The steps at one end of the boards, from the bottom.
@@ -321,7 +330,8 @@ impl<'a> Build<'a> {
         }
     }
 
-    fn tilt(&mut self) {
+    /// Tilts of every board; their sizes added up.
+    fn tilt(&mut self) -> Sum {
         let mut tilts = Sum::default();
         for (number, board) in self.of.boards.iter().enumerate() {
             let [_, tilt, fall] = self.laid[number];
@@ -333,21 +343,21 @@ impl<'a> Build<'a> {
             if let Some(most) = self.of.limits.tilt {
                 self.climb(&tilt, &fall, board.half_depth, most);
             }
-            if let Goal::Tilts(_) | Goal::Even(..) = self.goal {
-                let cost = f64::from(u8::from(matches!(self.goal, Goal::Tilts(_))));
-                for slope in [tilt, fall].iter().filter(|slope| !slope.terms.is_empty()) {
-                    let size = self.variable(cost, UP);
-                    for sign in [1.0, -1.0] {
-                        let off = size.clone().plus(sign, slope);
-                        self.add(&off, ComparisonOp::Ge, 0.0);
-                    }
-                    tilts = tilts.plus(1.0, &size);
+            let cost = match self.goal {
+                Goal::Cost => 2.0 * self.of.level_cost,
+                Goal::Tilts(_) => 1.0,
+                Goal::Even(..) | Goal::Give(_) => 0.0,
+            };
+            for slope in [tilt, fall].iter().filter(|slope| !slope.terms.is_empty()) {
+                let size = self.variable(cost, UP);
+                for sign in [1.0, -1.0] {
+                    let off = size.clone().plus(sign, slope);
+                    self.add(&off, ComparisonOp::Ge, 0.0);
                 }
+                tilts = tilts.plus(1.0, &size);
             }
         }
-        if let Goal::Even(_, most) = self.goal {
-            self.add(&tilts, ComparisonOp::Le, most);
-        }
+        tilts
     }
 
     /// The climb in any direction is at most so much: eight straight limits inside the circle, so
@@ -391,6 +401,11 @@ fn octagon() -> impl Iterator<Item = (f64, f64, f64)> {
     })
 }
 
+/// How far boards are out of level, from middle to end and from middle to front, added up.
+fn tilts(laid: &[Laid]) -> f64 {
+    laid.iter().map(|one| one.tilt.abs() + one.fall.abs()).sum()
+}
+
 /// The even step from floor to floor, where both floors are there.
 fn even(of: &Boards, end: usize) -> Option<f64> {
     let (below, above) = (of.below?, of.above?);
@@ -422,6 +437,13 @@ impl Boards {
             }
         }
         (fill, relieve)
+    }
+
+    /// What laid boards cost: the filling, with relieving and tilting at their prices.
+    #[must_use]
+    pub fn cost(&self, laid: &[Laid]) -> f64 {
+        let (fill, relieve) = self.filling(laid);
+        fill + self.relieve_cost * relieve + 2.0 * self.level_cost * tilts(laid)
     }
 
     /// How far each thing that a limit holds goes past it, mm: the number of the step or board (from
@@ -474,7 +496,7 @@ impl Boards {
         })
     }
 
-    /// The boards laid with least filling; among equals with least tilt; among those with the
+    /// The boards laid at the least cost; among equals with least tilt; among those with the
     /// evenest steps. `None` where nothing keeps the limits.
     #[must_use]
     pub fn lay(&self) -> Option<Vec<Laid>> {
@@ -482,14 +504,13 @@ impl Boards {
             let (laid, _) = Build::new(self, goal).solve()?;
             self.keeps(&laid).then_some(laid)
         };
-        let first = kept(Goal::Filling)?;
+        let first = kept(Goal::Cost)?;
         let held = |value: f64| value + HELD * (1.0 + value);
-        let (fill, relieve) = self.filling(&first);
-        let cost = held(fill + self.relieve_cost * relieve);
+        let cost = held(self.cost(&first));
         let Some(second) = kept(Goal::Tilts(cost)) else {
             return Some(first);
         };
-        let tilts = held(second.iter().map(|one| one.tilt.abs() + one.fall.abs()).sum());
+        let tilts = held(tilts(&second));
         Some(kept(Goal::Even(cost, tilts)).unwrap_or(second))
     }
 

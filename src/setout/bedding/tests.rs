@@ -37,6 +37,7 @@ fn flight(across: &[f64], treads: usize, off: impl Fn(usize, usize) -> f64) -> B
         },
         relieve_most: 3.0,
         relieve_cost: 4.0,
+        level_cost: 0.0,
     }
 }
 
@@ -220,4 +221,16 @@ fn a_tread_that_may_fall_lies_on_cuts_that_fall() {
     // At 1 in 100 it may fall 2.5 of it, so 2.5 is to fill at the back: half of it, three times.
     boards.limits.tilt = Some(0.01);
     assert_relative_eq!(filling(&boards), 3.0 * 3.0 * 1.25, epsilon = 1e-4);
+}
+
+#[test]
+fn a_tread_stays_level_where_that_is_worth_more_than_filling() {
+    // Two stringers at the ends of the treads, one low by 8: level it fills 8, tilted nothing and
+    // is 8 out of level.
+    let off = |tread, one| if (tread, one) == (2, 1) { -8.0 } else { 0.0 };
+    let mut boards = flight(&[-1.0, 1.0], 5, off);
+    for (price, wanted) in [(0.0, 0.0), (0.9, 0.0), (1.1, 8.0), (2.0, 8.0)] {
+        boards.level_cost = price;
+        assert_relative_eq!(filling(&boards), wanted, epsilon = 1e-4);
+    }
 }

@@ -112,15 +112,22 @@ pub fn places(job: &Job, site: &Site, setout: &SetOut, limits: &Limits) -> Vec<P
         .collect()
 }
 
-/// What a baluster does at a place, turned so that it does least there; `None` where it is too short
-/// to reach its seat.
+/// What a baluster does at a place, turned so that it keeps the limits if it can, and then that it
+/// does least there; `None` where it is too short to reach its seat.
 #[must_use]
-pub fn disturbance(baluster: &ReceivedBaluster, place: &Place) -> Option<Fit> {
+pub fn disturbance(
+    baluster: &ReceivedBaluster,
+    place: &Place,
+    limits: &ReceivedLimits,
+) -> Option<Fit> {
     let turns = (0..4_u8).filter(|turn| place.quarters || turn % 2 == 0);
     turns
         .filter_map(|turn| turned(baluster, place, turn))
-        // Of equals the first is taken.
-        .min_by(|a, b| a.total.total_cmp(&b.total))
+        // Of equals, but for the arithmetic's noise, the first is taken.
+        .min_by_key(|fit| {
+            let whole = (fit.total.as_mm() / SAME_POINT_MM).round() as i64;
+            (!fit.within(limits), whole)
+        })
 }
 
 /// The same turned by so many quarter turns.
@@ -192,7 +199,9 @@ pub(super) fn weigh(
         .iter()
         .map(|place| {
             let balusters = received.balusters.iter();
-            balusters.map(|one| disturbance(one, place)).collect()
+            balusters
+                .map(|one| disturbance(one, place, &received.limits))
+                .collect()
         })
         .collect();
     let Assigned { balusters: at } = assign(&fits, &received.limits);

@@ -26,11 +26,8 @@ pub(super) fn weigh(
     let all: Vec<(u8, NewelEffects)> =
         turns.map(|turn| (turn, as_received.effects(turn))).collect();
     let (_, as_marked) = *all.first()?;
-    let (quarter_turns, turned) = all
-        .iter()
-        .copied()
-        // Of equals the first is taken.
-        .min_by(|a, b| cost(&a.1, limits).partial_cmp(&cost(&b.1, limits)).unwrap_or(std::cmp::Ordering::Equal))?;
+    // Of equals the first is taken.
+    let (quarter_turns, turned) = all.iter().copied().min_by_key(|one| cost(&one.1, limits))?;
     let (verdict, quarter_turns, turned) = if past(&as_marked, limits) <= SAME_POINT_MM {
         (Verdict::Accept, 0, as_marked)
     } else if past(&turned, limits) <= SAME_POINT_MM {
@@ -47,10 +44,12 @@ pub(super) fn weigh(
     })
 }
 
-/// How far its effects go past their limits, mm; then how large they are.
-fn cost(effects: &NewelEffects, limits: &ReceivedLimits) -> (f64, f64) {
+/// How far its effects go past their limits; then how large they are. In millionths of a millimetre,
+/// so that what differs by the arithmetic's noise is equal.
+fn cost(effects: &NewelEffects, limits: &ReceivedLimits) -> (i64, i64) {
     let size = effects.gap().abs() + effects.lean();
-    (past(effects, limits), size.as_mm())
+    let whole = |mm: f64| (mm / SAME_POINT_MM).round() as i64;
+    (whole(past(effects, limits)), whole(size.as_mm()))
 }
 
 fn past(effects: &NewelEffects, limits: &ReceivedLimits) -> f64 {
@@ -79,6 +78,7 @@ struct AsReceived<'a> {
     /// Its head over its foot as marked: uphill, to the left.
     lean: Vector2<f64>,
     cap: f64,
+    trim: f64,
     block: Option<(f64, f64)>,
     /// Heights of its neighbour's foot, and of the rail's underside and top.
     beside: [f64; 3],
@@ -97,12 +97,6 @@ impl<'a> AsReceived<'a> {
         let drawn = [(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)]
             .map(|(x, y)| Point2::new(x * along, y * across));
         let read = received.section.as_ref().and_then(four_sided);
-        let lean = received.foot.as_ref().map_or(Vector2::zeros(), |foot| {
-            Vector2::new(
-                foot.uphill.mm() / along * length,
-                site.outward * foot.outward.mm() / across * length,
-            )
-        });
         let twist = received.twist.as_ref();
         let foot_x = newel.foot.x;
         let (low, high) = plan::extent(&newel.footprint, |point| point.x);
@@ -110,6 +104,22 @@ impl<'a> AsReceived<'a> {
         let end = if newel.at_foot { rail.lower } else { rail.upper };
         let top = end.z - newel.foot.z;
         let plumb = rail.depth.as_mm() / rail.pitch.angle().as_radians().cos();
+        let block = received.block.as_ref();
+        let block = block.map(|block| (block.from.mm(), block.to.mm()));
+        // With a block the rail decides how low it stands, else its own height does.
+        let spare = block.map_or(length - wanted, |(from, to)| {
+            f64::midpoint(to - top, from - (top - plumb))
+        });
+        let trim = spare.max(0.0);
+        let lean = received.foot.as_ref().map_or(Vector2::zeros(), |foot| {
+            let (uphill, outward) = (foot.uphill.mm(), foot.outward.mm());
+            if trim >= uphill.abs().max(outward.abs()) {
+                // The saw goes through all of it, and square.
+                return Vector2::zeros();
+            }
+            let to_left = site.outward * outward;
+            Vector2::new(uphill / along * length, to_left / across * length)
+        });
         Self {
             site,
             newel,
@@ -122,11 +132,9 @@ impl<'a> AsReceived<'a> {
             length,
             wind: twist.map_or(0.0, |twist| twist.value.as_radians() / length),
             lean,
-            cap: length - wanted,
-            block: received
-                .block
-                .as_ref()
-                .map(|block| (block.from.mm(), block.to.mm())),
+            cap: length - trim - wanted,
+            trim,
+            block: block.map(|(from, to)| (from - trim, to - trim)),
             beside: [neighbour_foot(setout, newel), top - plumb, top],
         }
     }
@@ -159,6 +167,7 @@ impl<'a> AsReceived<'a> {
             lean_uphill: Length::mm(lean.x),
             lean_outward: Length::mm(outward),
             cap: Length::mm(self.cap),
+            trim: Length::mm(self.trim),
         }
     }
 }

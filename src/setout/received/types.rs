@@ -52,7 +52,11 @@ pub struct NewelEffects {
     pub gap_at_foot: Length,
     /// The same at the top of the rail.
     pub gap_at_rail: Length,
-    /// What its block shows above the rail and below it, on the axis; none where no block was read.
+    /// What is cut off its foot first: so much that its block shows the same above the rail as below
+    /// it or, without a block, that it has its height. A foot out of square by no more is then square.
+    pub trim: Length,
+    /// What its block then shows above the rail and below it, on the axis; none where no block was
+    /// read.
     pub block_reveals: Option<(Length, Length)>,
     /// How far its head stands up the flight of plumb over its foot.
     pub lean_uphill: Length,
@@ -63,8 +67,8 @@ pub struct NewelEffects {
 }
 
 impl NewelEffects {
-    /// How much more its block shows above the rail than below. Cutting its foot by half of that
-    /// makes the two equal, and lowers the cap by as much.
+    /// How much more its block shows above the rail than below; nothing or less, since what stands too
+    /// high is cut down.
     #[must_use]
     pub fn reveals_apart(&self) -> Option<Length> {
         self.block_reveals.map(|(above, below)| above - below)
