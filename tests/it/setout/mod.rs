@@ -1,6 +1,8 @@
 //! The set-out against published tables, worked examples and common practice.
 
+pub(crate) mod bedding;
 mod cuts;
 mod flight;
+mod received;
 mod spacing;
 mod trouble;
