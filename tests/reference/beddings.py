@@ -20,7 +20,7 @@ COUNT = 24
 # The simplex keeps a row to 1e-5 mm or so, and each of the two tie-breaks may give up 1e-7 of the
 # cost. A limit that gives way does so by 4e-5 mm more than it must; the cost follows it many times.
 LENGTH_MM = 1e-4
-COST_MM = 5e-3
+COST_MM = 1e-3
 THICKNESS, KICK, OVERHANG = 27.0, 19.0, 25.0
 
 
