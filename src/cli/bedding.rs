@@ -81,11 +81,19 @@ fn write_tread(page: &mut Page, tread: &TreadBed, tape: Tape) {
     let beds: Vec<String> = tread.beds.iter().map(|bed| on_cut(bed, tape)).collect();
     let mut lies = format!("top at {}", tape.print(tread.height));
     if !is_nothing(tread.across) {
-        let end = if tread.across > Length::ZERO { "open" } else { "wall" };
+        let end = if tread.across > Length::ZERO {
+            "open"
+        } else {
+            "wall"
+        };
         lies += &format!(", {end} end {} higher", tape.print(tread.across.abs()));
     }
     if !is_nothing(tread.fall) {
-        let edge = if tread.fall > Length::ZERO { "front" } else { "back" };
+        let edge = if tread.fall > Length::ZERO {
+            "front"
+        } else {
+            "back"
+        };
         lies += &format!(", {edge} {} higher", tape.print(tread.fall.abs()));
     }
     page.wrapped(
@@ -102,14 +110,22 @@ fn on_cut(bed: &Bed, tape: Tape) -> String {
         format!("{front} at the front to {back} at the back")
     };
     let unread = if bed.read { "" } else { " (cut as meant)" };
-    format!("{} {} {amount}{unread}", bed.stringer, fills_word(bed.fills))
+    format!(
+        "{} {} {amount}{unread}",
+        bed.stringer,
+        fills_word(bed.fills)
+    )
 }
 
 fn write_kick(page: &mut Page, kick: &KickBed, tape: Tape) {
     let beds: Vec<String> = kick.beds.iter().map(|bed| behind(bed, tape)).collect();
     let mut stands = format!("face at {}", tape.print(kick.face));
     if !is_nothing(kick.skew) {
-        let end = if kick.skew > Length::ZERO { "open" } else { "wall" };
+        let end = if kick.skew > Length::ZERO {
+            "open"
+        } else {
+            "wall"
+        };
         stands += &format!(", {end} end {} further up", tape.print(kick.skew.abs()));
     }
     page.wrapped(

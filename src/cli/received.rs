@@ -20,7 +20,10 @@ pub(super) fn write(page: &mut Page, received: Option<&ReceivedSet>, tape: Tape)
     write_balusters(page, &received.balusters, tape);
     if !received.unfilled.is_empty() {
         let places = received.unfilled.join(", ");
-        page.wrapped("  ", &format!("No baluster that was received fills {places}."));
+        page.wrapped(
+            "  ",
+            &format!("No baluster that was received fills {places}."),
+        );
     }
 }
 
@@ -33,7 +36,11 @@ fn write_newel(page: &mut Page, newel: &NewelWeighed, tape: Tape) {
     };
     page.wrapped(
         &format!("  {}  ", newel.name),
-        &format!("{}{turned}: {}", verdict_word(newel.verdict), of_newel(&newel.turned, tape)),
+        &format!(
+            "{}{turned}: {}",
+            verdict_word(newel.verdict),
+            of_newel(&newel.turned, tape)
+        ),
     );
     if newel.quarter_turns != 0 {
         let marked = of_newel(&newel.as_marked, tape);
@@ -42,13 +49,15 @@ fn write_newel(page: &mut Page, newel: &NewelWeighed, tape: Tape) {
 }
 
 fn of_newel(effects: &NewelEffects, tape: Tape) -> String {
-    let block = effects.block_reveals.map_or_else(String::new, |(above, below)| {
-        format!(
-            "; its block shows {} above the rail and {} below",
-            tape.print(above),
-            tape.print(below)
-        )
-    });
+    let block = effects
+        .block_reveals
+        .map_or_else(String::new, |(above, below)| {
+            format!(
+                "; its block shows {} above the rail and {} below",
+                tape.print(above),
+                tape.print(below)
+            )
+        });
     let trim = if effects.trim.as_mm() < tolerance::DEPARTS_MM {
         String::new()
     } else {
@@ -66,21 +75,39 @@ fn of_newel(effects: &NewelEffects, tape: Tape) -> String {
 }
 
 fn write_rail(page: &mut Page, rail: &RailWeighed, tape: Tape) {
-    let turned = if rail.end_for_end { ", end for end" } else { "" };
-    let effects = if rail.end_for_end { &rail.turned } else { &rail.as_marked };
+    let turned = if rail.end_for_end {
+        ", end for end"
+    } else {
+        ""
+    };
+    let effects = if rail.end_for_end {
+        &rail.turned
+    } else {
+        &rail.as_marked
+    };
     page.wrapped(
         &format!("  {}  ", rail.name),
-        &format!("{}{turned}: {}", verdict_word(rail.verdict), of_rail(effects, tape)),
+        &format!(
+            "{}{turned}: {}",
+            verdict_word(rail.verdict),
+            of_rail(effects, tape)
+        ),
     );
 }
 
 fn of_rail(effects: &RailEffects, tape: Tape) -> String {
     let mut says = Vec::new();
     if let Some((lean, name)) = &effects.lean {
-        says.push(format!("the head of {name} goes {} outward", tape.print(*lean)));
+        says.push(format!(
+            "the head of {name} goes {} outward",
+            tape.print(*lean)
+        ));
     }
     if let Some((length, name)) = &effects.length {
-        says.push(format!("{name} changes by {} in length", tape.print(*length)));
+        says.push(format!(
+            "{name} changes by {} in length",
+            tape.print(*length)
+        ));
     }
     if let Some((height, step)) = &effects.height {
         says.push(format!(
@@ -98,7 +125,9 @@ fn write_balusters(page: &mut Page, balusters: &[BalusterWeighed], tape: Tape) {
     if balusters.is_empty() {
         return;
     }
-    let heads = ["mark", "", "place", "turned", "gap", "reveal", "lean", "seat"];
+    let heads = [
+        "mark", "", "place", "turned", "gap", "reveal", "lean", "seat",
+    ];
     let mut rows = vec![heads.map(str::to_owned).to_vec()];
     rows.extend(balusters.iter().map(|one| {
         let mut row = vec![one.mark.clone(), verdict_word(one.verdict).to_owned()];

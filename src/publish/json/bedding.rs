@@ -4,9 +4,7 @@ use serde::Serialize;
 
 use crate::measure::{Length, Tape};
 use crate::publish::fits::{fills_word, limit_word};
-use crate::setout::bedding::{
-    Bed, Bedded, BothEnds, Give, KickBed, SetBack, Shortfall, TreadBed,
-};
+use crate::setout::bedding::{Bed, Bedded, BothEnds, Give, KickBed, SetBack, Shortfall, TreadBed};
 
 #[derive(Serialize)]
 pub(super) struct BeddingShape<'a> {

@@ -103,7 +103,7 @@ pub(super) fn treads(
         who.push((step, names));
     }
     let ends = [middle - half, middle + half];
-    let first = site.step(1).map_or(0.0, |one| one.nosing_x());
+    let first = site.step(1).map_or(0.0, crate::site::Step::nosing_x);
     let upper = site.steps.last();
     let mm = |length: Option<Length>| length.map(Length::as_mm);
     Laying {

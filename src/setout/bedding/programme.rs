@@ -224,7 +224,12 @@ impl<'a> Build<'a> {
             _ => false,
         };
         Sum {
-            terms: self.give.filter(|_| gives).map(|v| (v, 1.0)).into_iter().collect(),
+            terms: self
+                .give
+                .filter(|_| gives)
+                .map(|v| (v, 1.0))
+                .into_iter()
+                .collect(),
             constant: 0.0,
         }
     }
@@ -233,7 +238,10 @@ impl<'a> Build<'a> {
         let [level, tilt, fall] = self.laid[board];
         let terms = [(level, 1.0), (tilt, across), (fall, -along)];
         Sum {
-            terms: terms.into_iter().filter_map(|(v, f)| Some((v?, f))).collect(),
+            terms: terms
+                .into_iter()
+                .filter_map(|(v, f)| Some((v?, f)))
+                .collect(),
             constant: self.bases[board],
         }
     }
@@ -244,7 +252,11 @@ impl<'a> Build<'a> {
         let mut filling = Sum::default();
         for (number, board) in of.boards.iter().enumerate() {
             for point in &board.points {
-                let cost = if self.goal == Goal::Cost { point.weight } else { 0.0 };
+                let cost = if self.goal == Goal::Cost {
+                    point.weight
+                } else {
+                    0.0
+                };
                 let fill = self.variable(cost, UP);
                 let relieve = self.variable(cost * of.relieve_cost, UP);
                 let gap = self
@@ -304,7 +316,9 @@ impl<'a> Build<'a> {
                 let Some(limit) = limit else { continue };
                 let kind = if sign > 0.0 { Most } else { Least };
                 for step in &steps {
-                    let sum = Sum::default().plus(sign, step).plus(-1.0, &self.gives(kind));
+                    let sum = Sum::default()
+                        .plus(sign, step)
+                        .plus(-1.0, &self.gives(kind));
                     self.add(&sum, ComparisonOp::Le, sign * limit);
                 }
             }
@@ -519,7 +533,9 @@ impl Boards {
     #[must_use]
     pub fn least_give(&self, limit: Option<Limit>) -> Option<f64> {
         let (laid, give) = Build::new(self, Goal::Give(limit)).solve()?;
-        self.given(limit, give + SIMPLEX_MM).keeps(&laid).then_some(give)
+        self.given(limit, give + SIMPLEX_MM)
+            .keeps(&laid)
+            .then_some(give)
     }
 
     /// The same with one limit, or every one, wider by so much, mm.

@@ -194,8 +194,18 @@ fn what_cannot_be_laid_names_the_least_that_a_limit_has_to_give() {
     // Both together: each millimetre of the range and of the relieving, 30 = 10 + e + 2 e.
     let all = boards.least_give(None).expect("it helps");
     assert_relative_eq!(all, 20.0 / 3.0, epsilon = 1e-4);
-    assert!(boards.given(Some(Limit::Range), range + 1e-4).lay().is_some());
-    assert!(boards.given(Some(Limit::Range), range - 1e-2).lay().is_none());
+    assert!(
+        boards
+            .given(Some(Limit::Range), range + 1e-4)
+            .lay()
+            .is_some()
+    );
+    assert!(
+        boards
+            .given(Some(Limit::Range), range - 1e-2)
+            .lay()
+            .is_none()
+    );
 }
 
 #[test]

@@ -85,9 +85,8 @@ pub fn places(job: &Job, site: &Site, setout: &SetOut, limits: &Limits) -> Vec<P
         .balusters
         .iter()
         .map(|one| {
-            let gap = |beside: Option<&crate::setout::Gap>| {
-                beside.map_or(Length::ZERO, |gap| gap.clear)
-            };
+            let gap =
+                |beside: Option<&crate::setout::Gap>| beside.map_or(Length::ZERO, |gap| gap.clear);
             let reveal = reveals
                 .iter()
                 .find(|reveal| reveal.part == one.name && on_treads);
@@ -140,7 +139,8 @@ fn turned(baluster: &ReceivedBaluster, place: &Place, quarter_turns: u8) -> Opti
         return None;
     }
     // In plan: uphill, outward.
-    let turn = Rotation2::new(f64::from(quarter_turns) * std::f64::consts::FRAC_PI_2 * place.outward);
+    let turn =
+        Rotation2::new(f64::from(quarter_turns) * std::f64::consts::FRAC_PI_2 * place.outward);
     let way = |off: &Option<Off>| {
         off.as_ref().map_or(Vector2::zeros(), |off| {
             turn * Vector2::new(off.uphill.mm(), off.outward.mm())
@@ -245,5 +245,8 @@ pub(super) fn weigh(
         })
         .collect();
     let unfilled = places.iter().zip(&filled).filter(|(_, filled)| !**filled);
-    (weighed, unfilled.map(|(place, _)| place.name.clone()).collect())
+    (
+        weighed,
+        unfilled.map(|(place, _)| place.name.clone()).collect(),
+    )
 }

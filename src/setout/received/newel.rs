@@ -23,8 +23,9 @@ pub(super) fn weigh(
     // An oblong section goes in one way round or the other.
     let square = (newel.along - newel.across).abs().as_mm() < SAME_POINT_MM;
     let turns = (0..4_u8).filter(|turn| square || turn % 2 == 0);
-    let all: Vec<(u8, NewelEffects)> =
-        turns.map(|turn| (turn, as_received.effects(turn))).collect();
+    let all: Vec<(u8, NewelEffects)> = turns
+        .map(|turn| (turn, as_received.effects(turn)))
+        .collect();
     let (_, as_marked) = *all.first()?;
     // Of equals the first is taken.
     let (quarter_turns, turned) = all.iter().copied().min_by_key(|one| cost(&one.1, limits))?;
@@ -85,12 +86,7 @@ struct AsReceived<'a> {
 }
 
 impl<'a> AsReceived<'a> {
-    fn of(
-        site: &'a Site,
-        setout: &SetOut,
-        newel: &'a NewelSet,
-        received: &ReceivedNewel,
-    ) -> Self {
+    fn of(site: &'a Site, setout: &SetOut, newel: &'a NewelSet, received: &ReceivedNewel) -> Self {
         let (along, across) = (newel.along.as_mm(), newel.across.as_mm());
         let wanted = newel.height.as_mm();
         let length = received.length.as_ref().map_or(wanted, crate::job::Len::mm);
@@ -101,7 +97,11 @@ impl<'a> AsReceived<'a> {
         let foot_x = newel.foot.x;
         let (low, high) = plan::extent(&newel.footprint, |point| point.x);
         let rail = &setout.rail;
-        let end = if newel.at_foot { rail.lower } else { rail.upper };
+        let end = if newel.at_foot {
+            rail.lower
+        } else {
+            rail.upper
+        };
         let top = end.z - newel.foot.z;
         let plumb = rail.depth.as_mm() / rail.pitch.angle().as_radians().cos();
         let block = received.block.as_ref();

@@ -60,7 +60,11 @@ pub fn assign(fits: &[Vec<Option<Fit>>], limits: &ReceivedLimits) -> Assigned {
     };
     let (_, columns) = kuhn_munkres_min(&weights);
     for (row, column) in columns.into_iter().enumerate() {
-        let (place, baluster) = if upright { (row, column) } else { (column, row) };
+        let (place, baluster) = if upright {
+            (row, column)
+        } else {
+            (column, row)
+        };
         if fits[place][baluster].is_some() {
             at[place] = Some(baluster);
         }

@@ -60,9 +60,10 @@ impl Bow {
         let length = (rail.upper - rail.lower).norm();
         let mut read = vec![[0.0; 3]];
         // A reading at an end, or past it, says nothing: the string is held there.
-        let inside = received.bows.iter().filter(|bow| {
-            (SAME_POINT_MM..length - SAME_POINT_MM).contains(&bow.along.mm())
-        });
+        let inside = received
+            .bows
+            .iter()
+            .filter(|bow| (SAME_POINT_MM..length - SAME_POINT_MM).contains(&bow.along.mm()));
         read.extend(inside.map(|bow| [bow.along.mm(), bow.up.mm(), bow.outward.mm()]));
         read.push([length, 0.0, 0.0]);
         Self { length, read }
@@ -74,7 +75,7 @@ impl Bow {
             let share = (along - from) / (to - from);
             (0.0..=1.0)
                 .contains(&share)
-                .then(|| [up + share * (up_to - up), out + share * (out_to - out)])
+                .then_some([up + share * (up_to - up), out + share * (out_to - out)])
         };
         self.read.windows(2).find_map(between).unwrap_or([0.0; 2])
     }

@@ -48,10 +48,7 @@ pub fn four_sided(section: &FourSides) -> Option<[Point2<f64>; 4]> {
 
 /// Corners from the sides (right, uphill, left, downhill) and the diagonal from the first corner to
 /// the third: two triangles on that diagonal.
-fn corners(
-    [right, uphill, left, downhill]: [f64; 4],
-    diagonal: f64,
-) -> Option<[Point2<f64>; 4]> {
+fn corners([right, uphill, left, downhill]: [f64; 4], diagonal: f64) -> Option<[Point2<f64>; 4]> {
     let apex = |from_first: f64, from_third: f64| {
         let along = (from_first.powi(2) - from_third.powi(2) + diagonal.powi(2)) / (2.0 * diagonal);
         let off = from_first.powi(2) - along.powi(2);
@@ -124,6 +121,9 @@ mod tests {
 
     #[test]
     fn what_does_not_close_is_no_section() {
-        assert_eq!(four_sided(&read([10.0, 10.0, 90.0, 10.0], [100.0, 5.0])), None);
+        assert_eq!(
+            four_sided(&read([10.0, 10.0, 90.0, 10.0], [100.0, 5.0])),
+            None
+        );
     }
 }

@@ -125,8 +125,16 @@ fn a_last_tread_too_high_names_itself_and_the_least_that_would_do() {
     let give = |limit: BeddingLimit| short.gives.iter().find(|give| give.limit == limit).unwrap();
     let near = READ_MM / 25.4 * 2.0;
     let relieve = give(BeddingLimit::Relieve);
-    assert_relative_eq!(relieve.needed.unwrap().as_inches(), 7.0 / 16.0, epsilon = near);
-    assert_relative_eq!(relieve.asked.unwrap().as_inches(), 1.0 / 8.0, epsilon = 1e-9);
+    assert_relative_eq!(
+        relieve.needed.unwrap().as_inches(),
+        7.0 / 16.0,
+        epsilon = near
+    );
+    assert_relative_eq!(
+        relieve.asked.unwrap().as_inches(),
+        1.0 / 8.0,
+        epsilon = 1e-9
+    );
     let range = give(BeddingLimit::RiseRange);
     assert_relative_eq!(range.needed.unwrap().as_inches(), 3.0 / 4.0, epsilon = near);
     // The relieving gives least, and the bedding told is the one with it given: on tread 5.
@@ -136,7 +144,11 @@ fn a_last_tread_too_high_names_itself_and_the_least_that_would_do() {
         assert_eq!(bed.fills, Fills::Relieve);
         assert_relative_eq!(bed.front.as_inches(), -7.0 / 16.0, epsilon = near);
     }
-    let rises: Vec<f64> = bedded.rises.iter().map(|rise| rise.open.as_inches()).collect();
+    let rises: Vec<f64> = bedded
+        .rises
+        .iter()
+        .map(|rise| rise.open.as_inches())
+        .collect();
     let most = rises.iter().copied().fold(0.0, f64::max);
     let least = rises.iter().copied().fold(f64::INFINITY, f64::min);
     assert_relative_eq!(most - least, 0.375, epsilon = near);

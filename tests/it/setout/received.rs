@@ -104,15 +104,27 @@ fn a_foot_out_of_square_leans_a_newel_and_turned_it_leans_the_other_way() {
         ..Received::default()
     });
     let one = &set.newels[0];
-    assert_relative_eq!(one.as_marked.lean_uphill.as_inches(), 50.0 / 112.0, epsilon = 1e-9);
+    assert_relative_eq!(
+        one.as_marked.lean_uphill.as_inches(),
+        50.0 / 112.0,
+        epsilon = 1e-9
+    );
     let stands = &chain.setout.newels[0];
     let rail = chain.setout.rail.lower.z - stands.foot.z;
     let narrower = -50.0 / 112.0 * rail / stands.height.as_mm();
-    assert_relative_eq!(one.as_marked.gap_at_rail.as_inches(), narrower, epsilon = 1e-9);
+    assert_relative_eq!(
+        one.as_marked.gap_at_rail.as_inches(),
+        narrower,
+        epsilon = 1e-9
+    );
     // Past the 1/16 of a gap; turned a quarter it leans along the rail's side, and leaves the gap.
     assert_eq!((one.verdict, one.quarter_turns), (Verdict::Shuffle, 1));
     assert_relative_eq!(one.turned.gap_at_rail.as_mm(), 0.0, epsilon = 1e-9);
-    assert_relative_eq!(one.turned.lean_outward.as_inches(), 50.0 / 112.0, epsilon = 1e-9);
+    assert_relative_eq!(
+        one.turned.lean_outward.as_inches(),
+        50.0 / 112.0,
+        epsilon = 1e-9
+    );
 }
 
 #[test]
@@ -156,7 +168,11 @@ fn a_newel_is_cut_to_its_block_and_its_cap_tells_the_rest() {
     });
     let effects = &set.newels[0].as_marked;
     assert_relative_eq!(effects.trim.as_mm(), 0.0);
-    assert_relative_eq!(effects.reveals_apart().unwrap().as_mm(), -12.0, epsilon = 1e-9);
+    assert_relative_eq!(
+        effects.reveals_apart().unwrap().as_mm(),
+        -12.0,
+        epsilon = 1e-9
+    );
 }
 
 #[test]

@@ -66,8 +66,14 @@ fn bedding_that_makes_no_sense() {
 fn bedding_on_cuts_that_nobody_read_is_warned_of() {
     let warning = super::one_warning(&before_design("bedding: ()"));
     assert_eq!(warning.path, "bedding");
-    assert!(warning.problem.contains("no stringer's cut was read"), "{warning:?}");
-    assert!(warning.help.contains("on: Rough, side: Stringer"), "{warning:?}");
+    assert!(
+        warning.problem.contains("no stringer's cut was read"),
+        "{warning:?}"
+    );
+    assert!(
+        warning.help.contains("on: Rough, side: Stringer"),
+        "{warning:?}"
+    );
 }
 
 #[test]
