@@ -182,7 +182,9 @@ pub fn setout(job: &Job, chain: &Chain, fitted: &[Fitted]) -> String {
         program: program(),
         job: &job.name,
         first: first.map(|(one, fitted)| of_run(&one.setout, fitted, tape)),
-        runs: runs.map(|(one, fitted)| further(one, fitted, tape)).collect(),
+        runs: runs
+            .map(|(one, fitted)| further(one, fitted, tape))
+            .collect(),
     })
 }
 
@@ -207,7 +209,7 @@ fn of_run<'a>(setout: &'a SetOut, fitted: &'a Fitted, tape: Tape) -> RunShape<'a
         line: line(&setout.line),
         window: window(&setout.rail.window, tape),
         bedding: bedded.map(|one| bedding::shape(one, tape)),
-        received: received.map(|one| super::received::shape(one, tape)),
+        received: received.map(|one| received::shape(one, tape)),
     }
 }
 

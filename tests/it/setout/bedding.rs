@@ -27,7 +27,7 @@ fn true_cuts() -> Job {
 
 fn bedded(job: &Job) -> (Chain, Bedded) {
     let chain = chain::run(job).unwrap();
-    let bedded = chain::bed(job, &chain).unwrap().unwrap();
+    let bedded = chain::bed(chain.first(), &chain.pack).unwrap().unwrap();
     (chain, bedded)
 }
 
@@ -179,8 +179,8 @@ fn neighbours_may_be_held_closer_than_the_whole_flight() {
 fn without_cuts_there_is_no_bedding() {
     let job = job(include_str!("../../../scenes/straight.ron"));
     let chain = chain::run(&job).unwrap();
-    assert_eq!(chain::bed(&job, &chain).unwrap(), None);
-    assert_eq!(chain::weigh(&job, &chain), None);
+    assert_eq!(chain::bed(chain.first(), &chain.pack).unwrap(), None);
+    assert_eq!(chain::weigh(chain.first(), &chain.pack), None);
 }
 
 #[test]

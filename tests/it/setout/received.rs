@@ -16,7 +16,7 @@ fn weighed(received: Received) -> (Job, Chain, ReceivedSet) {
     let mut job = sample();
     job.received = Some(received);
     let chain = chain::run(&job).unwrap();
-    let set = chain::weigh(&job, &chain).unwrap();
+    let set = chain::weigh(chain.first(), &chain.pack).unwrap();
     (job, chain, set)
 }
 
@@ -58,16 +58,17 @@ fn a_twisted_newel_takes_from_the_gap_what_its_turned_corners_reach() {
             ..Received::default()
         });
         let stands = chain
+            .first()
             .setout
             .newels
             .iter()
             .find(|newel| newel.name == name)
             .unwrap();
-        let rail = &chain.setout.rail;
+        let rail = &chain.first().setout.rail;
         let (end, first) = if name == "N1" {
-            (rail.lower, chain.setout.balusters.first())
+            (rail.lower, chain.first().setout.balusters.first())
         } else {
-            (rail.upper, chain.setout.balusters.last())
+            (rail.upper, chain.first().setout.balusters.last())
         };
         // A square of side s turned by a reaches s / 2 (cos a + sin a) from its middle.
         let at = |height: f64| {
@@ -109,8 +110,8 @@ fn a_foot_out_of_square_leans_a_newel_and_turned_it_leans_the_other_way() {
         50.0 / 112.0,
         epsilon = 1e-9
     );
-    let stands = &chain.setout.newels[0];
-    let rail = chain.setout.rail.lower.z - stands.foot.z;
+    let stands = &chain.first().setout.newels[0];
+    let rail = chain.first().setout.rail.lower.z - stands.foot.z;
     let narrower = -50.0 / 112.0 * rail / stands.height.as_mm();
     assert_relative_eq!(
         one.as_marked.gap_at_rail.as_inches(),
@@ -130,8 +131,8 @@ fn a_foot_out_of_square_leans_a_newel_and_turned_it_leans_the_other_way() {
 #[test]
 fn a_newel_is_cut_to_its_block_and_its_cap_tells_the_rest() {
     let (_, chain, _) = weighed(Received::default());
-    let stands = &chain.setout.newels[0];
-    let rail = &chain.setout.rail;
+    let stands = &chain.first().setout.newels[0];
+    let rail = &chain.first().setout.rail;
     let top = rail.lower.z - stands.foot.z;
     let under = top - rail.depth.as_mm() / rail.pitch.angle().as_radians().cos();
     let mm = |mm: f64| Len::millimetres(mm);
@@ -207,6 +208,7 @@ fn a_hole_off_centre_moves_the_foot_the_other_way() {
 fn short_balusters_go_where_short_ones_are_wanted_and_too_short_ones_nowhere() {
     let (_, chain, _) = weighed(Received::default());
     let mut lengths: Vec<f64> = chain
+        .first()
         .setout
         .balusters
         .iter()
@@ -236,6 +238,7 @@ fn short_balusters_go_where_short_ones_are_wanted_and_too_short_ones_nowhere() {
     for (one, length) in others.iter().zip(lengths.iter().rev()) {
         let at = one.at.as_ref().unwrap();
         let place = chain
+            .first()
             .setout
             .balusters
             .iter()
@@ -269,7 +272,7 @@ fn a_bowed_rail_moves_heads_straight_between_its_readings() {
         outward: Len::millimetres(outward),
     };
     let (_, chain, _) = weighed(Received::default());
-    let rail = &chain.setout.rail;
+    let rail = &chain.first().setout.rail;
     let long = (rail.upper - rail.lower).norm();
     // A tent with its ridge over the middle: the head nearest the middle moves most.
     let (_, chain, set) = weighed(Received {
@@ -282,7 +285,7 @@ fn a_bowed_rail_moves_heads_straight_between_its_readings() {
     let tent = |along: f64| 1.0 - (along / long - 0.5).abs() * 2.0;
     let along = |top: &nalgebra::Point3<f64>| (top - rail.lower).norm();
     let (lean, name) = set.rails[0].as_marked.lean.clone().unwrap();
-    let balusters = &chain.setout.balusters;
+    let balusters = &chain.first().setout.balusters;
     let at = balusters.iter().find(|one| one.name == name).unwrap();
     // The heads stand at the rail's underside; its length is told along its top.
     let way = (rail.upper - rail.lower).normalize();
@@ -299,7 +302,7 @@ fn a_bowed_rail_moves_heads_straight_between_its_readings() {
     // Plumb, 2 square to the rake is 2 over the cosine of the pitch.
     let plumb = 2.0 / rail.pitch.angle().as_radians().cos();
     let (height, step) = set.rails[0].as_marked.height.unwrap();
-    let nosing = chain.site.step(step).unwrap().nosing_x();
+    let nosing = chain.first().site.step(step).unwrap().nosing_x();
     let share = (nosing - rail.lower.x) / (rail.upper.x - rail.lower.x);
     assert_relative_eq!(height.as_mm(), plumb * tent(share * long), epsilon = 1e-9);
     assert_eq!(set.rails[0].verdict, Verdict::Accept);
