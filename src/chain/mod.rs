@@ -4,6 +4,7 @@
 //! Does not: read files.
 
 mod error;
+mod fit;
 
 use std::sync::Arc;
 
@@ -17,6 +18,7 @@ use crate::solids::{self, Solids};
 use crate::survey::{self, Estimates, Survey};
 
 pub use error::ChainError;
+pub use fit::{Fitted, bed, bedding_limits, fitted, weigh};
 
 /// Everything from readings to troubles.
 #[derive(Clone, Debug)]

@@ -7,12 +7,14 @@
 
 mod args;
 mod boards;
+mod bedding;
 mod file;
 mod inspect;
 mod new;
 mod page;
 mod picture;
 mod points;
+mod received;
 mod setout;
 mod source;
 mod survey;

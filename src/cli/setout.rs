@@ -2,8 +2,8 @@
 
 use super::args::Setout;
 use super::page::{Page, Push};
-use super::{Outcome, source, talk};
-use crate::chain::{Chain, RunChain};
+use super::{Outcome, bedding, received, source, talk};
+use crate::chain::{self, Chain, Fitted, RunChain};
 use crate::job::Job;
 use crate::measure::{Angle, Length, Tape};
 use crate::publish::json;
@@ -18,25 +18,31 @@ pub(super) fn run(command: &Setout) -> Outcome {
         Ok(chain) => chain,
         Err(outcome) => return outcome,
     };
+    let fitted = match chain::fitted(&chain) {
+        Ok(fitted) => fitted,
+        Err(error) => return source::say_chain_fault(&source, error),
+    };
     let text = if command.json {
-        json::setout(source.job(), &chain)
+        json::setout(source.job(), &chain, &fitted)
     } else {
-        written(source.job(), &chain)
+        written(source.job(), &chain, &fitted)
     };
     talk::answer(&text, Outcome::Clean)
 }
 
-fn written(job: &Job, chain: &Chain) -> String {
+fn written(job: &Job, chain: &Chain, fitted: &[Fitted]) -> String {
     let mut page = Page::default();
     page.heading(&job.name);
     page.wrapped("", FRAME);
     let several = chain.runs.len() > 1;
-    for run in &chain.runs {
+    for (run, fitted) in chain.runs.iter().zip(fitted) {
         if several {
             write_place(&mut page, run, job.tape);
         }
         write_run(&mut page, &run.setout, job.tape);
         super::boards::write(&mut page, &run.run.job, &run.boards());
+        bedding::write(&mut page, fitted.bedded.as_ref(), job.tape);
+        received::write(&mut page, fitted.received.as_ref(), job.tape);
     }
     page.text()
 }

@@ -81,6 +81,17 @@ pub const LONGEST_REMARK: usize = 400;
 /// Most turn of a newel, degrees either way.
 pub const MOST_TWIST_DEGREES: f64 = 180.0;
 
+/// Most parts delivered of one kind.
+pub const MOST_RECEIVED: usize = 2000;
+/// Most readings of the bow of one rail.
+pub const MOST_RAIL_BOWS: usize = 200;
+/// How many times as dear as filling relieving may be.
+pub const RELIEVE_COST: std::ops::RangeInclusive<f64> = 0.01..=1000.0;
+/// What being out of level may be worth as against filling.
+pub const LEVEL_COST: std::ops::RangeInclusive<f64> = 0.0..=1000.0;
+/// Most turn of a newel's head from its foot, degrees either way.
+pub const MOST_WIND_DEGREES: f64 = 45.0;
+
 /// Height of a kick.
 pub const RISE: Bounds = Bounds::inches(1.0, 16.0);
 /// Going of a tread.
@@ -213,3 +224,20 @@ pub const LEVEL_CUT: Bounds = Bounds::inches(0.0, 3.0);
 pub const BASE_HEIGHT: Bounds = Bounds::inches(0.5, 36.0);
 /// From the flight to where a skirt must meet its base.
 pub const SKIRT_END: Bounds = Bounds::inches(0.0, 240.0);
+/// What a bead of adhesive fills.
+pub const BEAD: Bounds = Bounds::inches(0.005, 4.0);
+/// How deep a cut may be relieved.
+pub const RELIEVE: Bounds = Bounds::inches(0.0, 4.0);
+/// How much rises or goings of neighbouring steps may differ.
+pub const NEIGHBOURS: Bounds = Bounds::inches(0.0, 4.0);
+/// What a delivered part may change of what was set out.
+pub const RECEIVED: Bounds = Bounds::inches(0.0, 4.0);
+/// Length of a delivered upright part.
+pub const UPRIGHT: Bounds = Bounds::inches(2.0, 240.0);
+/// How far something on a delivered part is off.
+pub const OFF: Bounds = Bounds::inches(-4.0, 4.0);
+/// A place along a rail.
+pub const ALONG_RAIL: Bounds = Bounds::inches(0.0, 3600.0);
+/// Two diagonals of a section may disagree with its sides by this much: a hard pencil's line on
+/// each of six readings.
+pub const DIAGONALS: Length = Length::inches(0.125);

@@ -21,6 +21,7 @@
 //! Does not: compute geometry; know rule packs.
 
 mod boards;
+mod bedding;
 mod check;
 mod design;
 mod diagnostic;
@@ -33,18 +34,21 @@ mod nearest;
 mod one_run;
 mod reading;
 mod readings;
+mod received;
 mod runs;
 mod save;
 mod schema;
 pub mod spans;
 
 pub use boards::*;
+pub use bedding::*;
 pub use design::*;
 pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
 pub use document::{Document, MAX_BYTES};
 pub use instruments::*;
 pub use one_run::{FIRST_RUN, OneRun, line_of};
 pub use readings::*;
+pub use received::*;
 pub use runs::*;
 pub use save::SaveError;
 pub use schema::*;

@@ -131,6 +131,8 @@ impl Job {
             stringers: run.stringers.clone(),
             skirts: run.skirts.clone(),
             boards: run.boards.clone(),
+            bedding: run.bedding.clone(),
+            received: run.received.clone(),
             design: Design {
                 rules: self.design.rules.clone(),
                 ..run.design.clone()
@@ -211,6 +213,8 @@ fn beside(job: &Job, other: &Railing) -> Job {
         // Boards, walls and readings belong to the run that has the stair.
         skirts: Vec::new(),
         boards: None,
+        bedding: None,
+        received: None,
         ..job.clone()
     }
 }

@@ -7,8 +7,10 @@ use serde::{Deserialize, Serialize};
 use crate::measure::{Angle, Typed};
 
 use super::boards::Boards;
+use super::bedding::Bedding;
 use super::design::Design;
 use super::instruments::LaserLine;
+use super::received::Received;
 use super::schema::{Flight, Floor, Hand, Len, Skirt, Stringer, Wall, zero};
 
 /// A further run of the stair.
@@ -43,6 +45,12 @@ pub struct Run {
     /// How treads, kicks and skirts are scribed and cut; the usual way if not given.
     #[serde(default)]
     pub boards: Option<Boards>,
+    /// How treads and kicks are bedded; absent: as is usual.
+    #[serde(default)]
+    pub bedding: Option<Bedding>,
+    /// The parts as they were delivered.
+    #[serde(default)]
+    pub received: Option<Received>,
     /// What is to be built on it.
     pub design: Design,
 }

@@ -5,9 +5,11 @@ use serde::{Deserialize, Serialize};
 use crate::measure::{Length, Tape, Typed, Unit};
 
 use super::boards::Boards;
+use super::bedding::Bedding;
 use super::design::Design;
 use super::instruments::{Instrument, LaserLine};
 use super::readings::{FloorReading, StepReading, WallReading};
+use super::received::Received;
 use super::runs::{Level, Run};
 
 /// A length as typed in the file.
@@ -55,6 +57,12 @@ pub struct Job {
     /// How treads, kicks and skirts are scribed and cut; the usual way if not given.
     #[serde(default)]
     pub boards: Option<Boards>,
+    /// How treads and kicks are bedded; absent: as is usual.
+    #[serde(default)]
+    pub bedding: Option<Bedding>,
+    /// The parts as they were delivered.
+    #[serde(default)]
+    pub received: Option<Received>,
     /// What is to be built on it.
     pub design: Design,
     /// The runs that go on from this flight: further flights, and level runs.

@@ -5,6 +5,7 @@
 //! Does not: know collisions, rules' clauses, or meshes.
 
 pub mod boards;
+pub mod bedding;
 pub mod cut;
 mod line;
 mod newel;
@@ -12,6 +13,7 @@ pub mod plan;
 pub mod programme;
 mod rail;
 pub mod rail_window;
+pub mod received;
 pub mod skirt;
 mod solve;
 pub mod spacing;

@@ -11,6 +11,7 @@
 
 mod adjustment;
 mod candidates;
+mod cuts;
 mod dense;
 mod estimates;
 mod fault;
@@ -30,6 +31,7 @@ use crate::job::Job;
 
 pub use adjustment::Adjustment;
 pub use candidates::{Candidate, LEVEL, Spot, candidates};
+pub use cuts::{Cut, StringerCuts, cuts};
 pub use estimates::{Estimate, Estimates, LandingEstimate, Shift, StepEstimates, WallEstimate};
 pub use fault::Fault;
 pub use judged::{CHECKABLE, CRITICAL, Judged, MOST_SUSPECTS, Standing, Suspect, WITHIN};

@@ -15,6 +15,8 @@ from pathlib import Path
 import numpy as np
 
 import balls
+import beddings
+import fittings
 import flights
 import lines
 import pieces
@@ -25,6 +27,8 @@ SUBJECTS = {
     "lines": lines,
     "flights": flights,
     "surveys": surveys,
+    "beddings": beddings,
+    "fittings": fittings,
     "balls": balls,
 }
 FRESH_SEEDS = 3

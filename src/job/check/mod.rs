@@ -3,6 +3,7 @@
 //! In: a job and the index of its text. Out: faults with their fields and lines, in the order of
 //! the file. Does not: compute geometry beyond the plan of a wall; know rules.
 
+mod bedding;
 mod boards;
 mod copies;
 mod design;
@@ -12,6 +13,7 @@ mod from_lines;
 mod how;
 mod lines;
 mod names;
+mod received;
 mod runs;
 mod scribing;
 mod several;
@@ -88,6 +90,8 @@ fn one_run(check: &mut Check<'_>) {
     }
     design::check(check);
     spacing::check(check);
+    bedding::check(check);
+    received::check(check);
     runs::railing(check);
 }
 

@@ -77,7 +77,7 @@ fn list<'j, T>(
 }
 
 /// Tells a name that two have.
-fn own(check: &mut Check<'_>, named: &[(String, &str)], what: &str) {
+pub(super) fn own(check: &mut Check<'_>, named: &[(String, &str)], what: &str) {
     let mut former: BTreeMap<&str, &str> = BTreeMap::new();
     for (path, name) in named {
         if let Some(first) = former.get(name) {
@@ -96,7 +96,7 @@ fn own(check: &mut Check<'_>, named: &[(String, &str)], what: &str) {
 }
 
 /// True for a name that can be printed in a line; else it is told.
-fn one(check: &mut Check<'_>, path: &str, name: &str) -> bool {
+pub(super) fn one(check: &mut Check<'_>, path: &str, name: &str) -> bool {
     let (problem, help) = if name.trim().is_empty() {
         (
             "the name is empty",
@@ -121,7 +121,7 @@ fn one(check: &mut Check<'_>, path: &str, name: &str) -> bool {
 
 /// `B07`, `T4` and `K12` are given to balusters, treads and kicks; with a run's name and a point
 /// before it where there are several runs.
-fn is_given(name: &str) -> bool {
+pub(super) fn is_given(name: &str) -> bool {
     let own = name.rsplit('.').next().unwrap_or(name);
     own.strip_prefix(['B', 'T', 'K'])
         .is_some_and(|rest| !rest.is_empty() && rest.bytes().all(|byte| byte.is_ascii_digit()))

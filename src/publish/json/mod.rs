@@ -6,8 +6,10 @@
 //! text is always valid JSON.
 
 mod boards;
+mod bedding;
 mod inspect;
 mod points;
+mod received;
 mod setout;
 mod survey;
 

@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::boards::{BoardsShape, boards};
-use super::{FORMAT, program, text_of, xyz};
-use crate::chain::{Chain, RunChain};
+use super::{FORMAT, bedding, program, received, text_of, xyz};
+use crate::chain::{Chain, Fitted, RunChain};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
 use crate::setout::{
@@ -45,6 +45,8 @@ struct RunShape<'a> {
     line: LineShape,
     window: WindowShape,
     boards: BoardsShape,
+    bedding: Option<bedding::BeddingShape<'a>>,
+    received: Option<received::ReceivedShape<'a>>,
 }
 
 #[derive(Serialize)]
@@ -171,36 +173,37 @@ struct KilledShape {
     short: String,
 }
 
-/// Writes what was set out as JSON.
+/// Writes what was set out as JSON, with what else is told of each run, in the order of the runs.
 #[must_use]
-pub fn setout(job: &Job, chain: &Chain) -> String {
+pub fn setout(job: &Job, chain: &Chain, fitted: &[Fitted]) -> String {
     let tape = job.tape;
-    let (first, others) = match chain.runs.split_first() {
-        Some((first, others)) => (Some(first), others),
-        None => (None, chain.runs.as_slice()),
-    };
+    let mut runs = chain.runs.iter().zip(fitted);
+    let first = runs.next();
     text_of(&Answer {
         format: FORMAT,
         program: program(),
         job: &job.name,
-        first: first.map(|one| of_run(one, tape)),
-        runs: others.iter().map(|one| further(one, tape)).collect(),
+        first: first.map(|(one, fitted)| of_run(one, fitted, tape)),
+        runs: runs
+            .map(|(one, fitted)| further(one, fitted, tape))
+            .collect(),
     })
 }
 
-fn further(one: &RunChain, tape: Tape) -> FurtherShape<'_> {
+fn further<'a>(one: &'a RunChain, fitted: &'a Fitted, tape: Tape) -> FurtherShape<'a> {
     FurtherShape {
         name: &one.run.name,
         mark: &one.run.mark,
         origin_mm: xyz(&one.frame.origin),
         turn_deg: one.frame.turn.as_degrees(),
-        run: of_run(one, tape),
+        run: of_run(one, fitted, tape),
     }
 }
 
-fn of_run(one: &RunChain, tape: Tape) -> RunShape<'_> {
+fn of_run<'a>(one: &'a RunChain, fitted: &'a Fitted, tape: Tape) -> RunShape<'a> {
     let setout = &one.setout;
     let rails = std::iter::once(&setout.rail).chain(&setout.bottom_rail);
+    let (bedded, received) = (fitted.bedded.as_ref(), fitted.received.as_ref());
     RunShape {
         newels: setout.newels.iter().map(|n| newel(n, tape)).collect(),
         balusters: setout.balusters.iter().map(|b| baluster(b, tape)).collect(),
@@ -209,6 +212,8 @@ fn of_run(one: &RunChain, tape: Tape) -> RunShape<'_> {
         line: line(&setout.line),
         window: window(&setout.rail.window, tape),
         boards: boards(&one.boards(), tape),
+        bedding: bedded.map(|one| bedding::shape(one, tape)),
+        received: received.map(|one| received::shape(one, tape)),
     }
 }
 

@@ -79,11 +79,15 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
     let path = write(folder.path(), "crowded.ron", crowded());
     // A survey with slips in it.
     let surveyed = write(folder.path(), "surveyed.ron", super::SURVEYED);
+    // Cuts and parts received.
+    let fitted = include_str!("../setout/fitted.ron");
+    let fitted = write(folder.path(), "fitted.ron", fitted);
     for command in ["inspect", "setout", "survey"] {
         let mut found = BTreeSet::new();
         paths(&answer_to(command), "", &mut found);
         paths(&answer(&[command, "--json", &surveyed]), "", &mut found);
         paths(&answer(&[command, "--json", &path]), "", &mut found);
+        paths(&answer(&[command, "--json", &fitted]), "", &mut found);
         let told = documented(command);
         for path in &found {
             let fixed = path.strip_suffix("[]").unwrap_or(path);

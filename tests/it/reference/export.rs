@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use super::{balls, flights, lines, pieces, surveys};
+use super::{balls, beddings, fittings, flights, lines, pieces, surveys};
 
 /// `SUBJECT-SEED.in.json`.
 #[derive(Deserialize)]
@@ -24,6 +24,8 @@ fn answer(subject: &str, case: Value) -> Result<Value, String> {
         "balls" => balls::answer(case),
         "flights" => flights::answer(case),
         "surveys" => surveys::answer(case),
+        "beddings" => beddings::answer(case),
+        "fittings" => fittings::answer(case),
         other => Err(format!("no subject `{other}`")),
     }
 }
@@ -61,6 +63,8 @@ fn every_case_is_answered() {
     balls::check_built_in_case();
     flights::check_built_in_case();
     surveys::check_built_in_case();
+    beddings::check_built_in_case();
+    fittings::check_built_in_case();
     let Some(directory) = std::env::var_os("RAKEWELL_REFERENCE_DIR") else {
         return;
     };

@@ -2,7 +2,9 @@
 //! Python holds the answers against other libraries.
 
 mod balls;
+mod beddings;
 mod export;
+mod fittings;
 mod flights;
 mod lines;
 mod pieces;

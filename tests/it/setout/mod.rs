@@ -1,7 +1,9 @@
 //! The set-out against published tables, worked examples and common practice.
 
 mod boards;
+pub(crate) mod bedding;
 mod cuts;
 mod flight;
+mod received;
 mod spacing;
 mod trouble;

@@ -2,6 +2,7 @@
 
 mod balusters;
 mod boards;
+mod bedding;
 mod copies;
 mod design;
 mod figures;
