@@ -20,6 +20,9 @@
 //!
 //! Does not: compute geometry; know rule packs.
 
+mod alternative;
+mod alternatives;
+mod built;
 mod check;
 mod design;
 mod diagnostic;
@@ -36,7 +39,10 @@ mod runs;
 mod save;
 mod schema;
 pub mod spans;
+mod splice;
 
+pub use alternatives::*;
+pub use built::Built;
 pub use design::*;
 pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
 pub use document::{Document, MAX_BYTES};

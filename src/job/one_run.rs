@@ -102,6 +102,7 @@ impl Job {
         let mut all = Vec::new();
         let first = Self {
             runs: Vec::new(),
+            alternatives: Vec::new(),
             ..self.clone()
         };
         put(&mut all, FIRST_RUN, several, first, None, None);
@@ -136,6 +137,8 @@ impl Job {
             },
             runs: Vec::new(),
             level: run.level.clone(),
+            built: run.built.clone(),
+            alternatives: Vec::new(),
         }
     }
 }
@@ -209,6 +212,11 @@ fn beside(job: &Job, other: &Railing) -> Job {
             .collect(),
         // Boards, walls and readings belong to the run that has the stair.
         skirts: Vec::new(),
+        built: job
+            .built
+            .iter()
+            .map(|one| one.under(&job.design.rail.name))
+            .collect(),
         ..job.clone()
     }
 }

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::measure::{Angle, Typed};
 
+use super::built::Built;
 use super::design::Design;
 use super::instruments::LaserLine;
 use super::schema::{Flight, Floor, Hand, Len, Skirt, Stringer, Wall, zero};
@@ -41,6 +42,9 @@ pub struct Run {
     pub skirts: Vec<Skirt>,
     /// What is to be built on it.
     pub design: Design,
+    /// Where what has been fitted stands, in this run's frame.
+    #[serde(default)]
+    pub built: Vec<Built>,
 }
 
 /// Where a run's frame stands: its origin, in the frame of the run that it goes on from.

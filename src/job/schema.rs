@@ -4,6 +4,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::measure::{Length, Tape, Typed, Unit};
 
+use super::alternatives::Alternative;
+use super::built::Built;
 use super::design::Design;
 use super::instruments::{Instrument, LaserLine};
 use super::readings::{FloorReading, StepReading, WallReading};
@@ -59,6 +61,12 @@ pub struct Job {
     /// In the part of a job that a level run is ([`super::OneRun`]): the run. A file never has it.
     #[serde(skip)]
     pub level: Option<Level>,
+    /// Where what has been fitted stands.
+    #[serde(default)]
+    pub built: Vec<Built>,
+    /// Other ways to do it, each as what differs.
+    #[serde(default)]
+    pub alternatives: Vec<Alternative>,
 }
 
 /// Left or right of one going up.

@@ -3,7 +3,9 @@
 //! In: a job and the index of its text. Out: faults with their fields and lines, in the order of
 //! the file. Does not: compute geometry beyond the plan of a wall; know rules.
 
+mod alternatives;
 mod boards;
+mod built;
 mod copies;
 mod design;
 mod flight;
@@ -31,7 +33,7 @@ use crate::measure::{Length, tolerance};
 
 /// No more errors, and no more warnings, than this are told at a time. Each costs a look at the
 /// text, and a file can hold half a million slips.
-const MOST_FAULTS: usize = 20;
+pub(super) const MOST_FAULTS: usize = 20;
 
 /// Checks a job, whose text and index are given for the places of what is found. Each run is
 /// checked by itself, by the same rules as the first.
@@ -63,6 +65,7 @@ pub(super) fn check(job: &Job, text: &str, spans: &Spans, lines: &Lines) -> Vec<
         };
         tools::check(&mut check);
         runs::check(&mut check);
+        alternatives::check(&mut check);
         names::check(&mut check);
         found = check.found;
     }
@@ -87,6 +90,9 @@ fn one_run(check: &mut Check<'_>) {
     design::check(check);
     spacing::check(check);
     runs::railing(check);
+    if check.run.has_stair() {
+        built::check(check);
+    }
 }
 
 /// What a length was meant to be.

@@ -63,7 +63,7 @@ pub(super) fn check(check: &mut Check<'_>) {
 }
 
 /// Puts the names of a list's items to the others, each with its place.
-fn list<'j, T>(
+pub(super) fn list<'j, T>(
     named: &mut Vec<(String, &'j str)>,
     run: &OneRun,
     path: &str,
@@ -77,7 +77,7 @@ fn list<'j, T>(
 }
 
 /// Tells a name that two have.
-fn own(check: &mut Check<'_>, named: &[(String, &str)], what: &str) {
+pub(super) fn own(check: &mut Check<'_>, named: &[(String, &str)], what: &str) {
     let mut former: BTreeMap<&str, &str> = BTreeMap::new();
     for (path, name) in named {
         if let Some(first) = former.get(name) {
@@ -96,7 +96,7 @@ fn own(check: &mut Check<'_>, named: &[(String, &str)], what: &str) {
 }
 
 /// True for a name that can be printed in a line; else it is told.
-fn one(check: &mut Check<'_>, path: &str, name: &str) -> bool {
+pub(super) fn one(check: &mut Check<'_>, path: &str, name: &str) -> bool {
     let (problem, help) = if name.trim().is_empty() {
         (
             "the name is empty",

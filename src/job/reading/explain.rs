@@ -291,6 +291,9 @@ fn free_fields<'a>(copy: &Copy, place: &Place, expected: &[&'a str]) -> Vec<&'a 
 fn example(field: &str) -> &'static str {
     match field {
         "format" => "1,",
+        "field" => "\"design.rail.height\",",
+        "changes" => "[(field: ..., is: ...)],",
+        "place" | "nosing" => "1,",
         "name" => "\"...\",",
         "rules" => "\"us-residential-2021\",",
         "wall" => "\"W1\",",

@@ -1,6 +1,7 @@
 //! Jobs that read but make no sense: each a message with line and field.
 
 mod balusters;
+mod built;
 mod copies;
 mod design;
 mod figures;
