@@ -3,6 +3,7 @@
 //! The window, the command line, `explain` and the tests all call it.
 //! Does not: read files.
 
+pub mod compare;
 mod error;
 
 use std::sync::Arc;
@@ -127,6 +128,19 @@ fn surveyed(run: &OneRun) -> Survey {
         reading.path = run.path(&reading.path);
     }
     survey
+}
+
+/// Runs the chain on the job as planned: as if nothing had been fitted yet.
+///
+/// # Errors
+/// As [`run`].
+pub fn run_planned(job: &Job) -> Result<Chain, ChainError> {
+    let mut job = job.clone();
+    job.built.clear();
+    for run in &mut job.runs {
+        run.built.clear();
+    }
+    run(&job)
 }
 
 /// Runs the chain on the plumb, level, square stair that was meant: the ghost to compare with.

@@ -4,6 +4,7 @@
 //! frame, mm.
 //! Does not: know collisions, rules' clauses, or meshes.
 
+pub mod built;
 pub mod cut;
 mod line;
 mod newel;

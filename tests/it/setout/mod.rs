@@ -1,5 +1,6 @@
 //! The set-out against published tables, worked examples and common practice.
 
+mod built;
 mod cuts;
 mod flight;
 mod spacing;
