@@ -11,6 +11,7 @@ use std::sync::Arc;
 use crate::inspect::{self, Inspection};
 use crate::job::{Job, OneRun};
 use crate::rules::{self, Pack};
+use crate::setout::built::{BuiltDifference, compare as compare_built};
 use crate::setout::{self, Choices, Limits, SetOut};
 use crate::site::{self, Frame, Placed, Site};
 use crate::solids::{self, Solids};
@@ -141,6 +142,21 @@ pub fn run_planned(job: &Job) -> Result<Chain, ChainError> {
         run.built.clear();
     }
     run(&job)
+}
+
+/// What has been fitted beside the plan, run by run: the chain of the job, and that of
+/// [`run_planned`]. Each by its field in the file, in its own run's frame.
+#[must_use]
+pub fn as_built(now: &Chain, plan: &Chain) -> Vec<BuiltDifference> {
+    let runs = now.runs.iter().zip(&plan.runs);
+    runs.flat_map(|(run, plan)| {
+        let told = compare_built(&run.run.job, &run.site, &plan.setout);
+        told.into_iter().map(|one| BuiltDifference {
+            field: run.run.path(&one.field),
+            ..one
+        })
+    })
+    .collect()
 }
 
 /// Runs the chain on the plumb, level, square stair that was meant: the ghost to compare with.

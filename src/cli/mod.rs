@@ -6,6 +6,8 @@
 //! Does not: compute anything about the stair.
 
 mod args;
+mod built;
+mod compare;
 mod file;
 mod inspect;
 mod new;
@@ -60,6 +62,7 @@ pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
         Some(Command::Survey(survey)) => survey::run(&survey),
         Some(Command::Points(points)) => points::run(&points),
         Some(Command::Setout(setout)) => setout::run(&setout),
+        Some(Command::Compare(compare)) => compare::run(&compare),
         Some(Command::Picture(picture)) => picture::run(&picture),
         Some(Command::SurveySheet(sheet)) => survey_sheet::run(&sheet),
     };

@@ -2,15 +2,17 @@
 
 use super::args::Setout;
 use super::page::{Page, Push};
-use super::{Outcome, source, talk};
+use super::{Outcome, built, source, talk};
 use crate::chain::{Chain, RunChain};
 use crate::job::Job;
 use crate::measure::{Angle, Length, Tape};
 use crate::publish::json;
+use crate::setout::built::BuiltDifference;
 use crate::setout::{BalusterSet, EndCut, Gap, NewelSet, Notch, RailSet, SetOut};
 
 pub(super) fn run(command: &Setout) -> Outcome {
-    let source = match source::load(command.job.as_deref()) {
+    let loaded = source::load_way(command.job.as_deref(), command.alternative.as_deref());
+    let source = match loaded {
         Ok(source) => source,
         Err(outcome) => return outcome,
     };
@@ -18,15 +20,19 @@ pub(super) fn run(command: &Setout) -> Outcome {
         Ok(chain) => chain,
         Err(outcome) => return outcome,
     };
+    let built = match built::differences(&source, &chain) {
+        Ok(built) => built,
+        Err(outcome) => return outcome,
+    };
     let text = if command.json {
-        json::setout(source.job(), &chain)
+        json::setout(source.job(), &chain, &built)
     } else {
-        written(source.job(), &chain)
+        written(source.job(), &chain, &built)
     };
     talk::answer(&text, Outcome::Clean)
 }
 
-fn written(job: &Job, chain: &Chain) -> String {
+fn written(job: &Job, chain: &Chain, built: &[BuiltDifference]) -> String {
     let mut page = Page::default();
     page.heading(&job.name);
     page.wrapped("", FRAME);
@@ -37,6 +43,7 @@ fn written(job: &Job, chain: &Chain) -> String {
         }
         write_run(&mut page, &run.setout, job.tape);
     }
+    built::write(&mut page, built, job.tape);
     page.text()
 }
 

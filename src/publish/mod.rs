@@ -4,6 +4,7 @@
 //! written report shares ([`Report`], [`rule_lines`], [`cautions`]).
 //! Does not: compute anything about the stair.
 
+pub mod compared;
 pub mod json;
 pub mod pdf;
 mod report;

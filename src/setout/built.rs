@@ -347,8 +347,8 @@ pub enum Measured {
 /// A fitted part beside its plan.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BuiltDifference {
-    /// Which reading of `job.built`.
-    pub reading: usize,
+    /// The reading's field, as `built[3]`.
+    pub field: String,
     /// The part: `N1`, `B03`, `R1`; a baluster that the plan has not is told by its place.
     pub part: String,
     /// Where on the part, where that must be said: `over nosing 5`.
@@ -397,7 +397,7 @@ impl Teller<'_> {
     fn tell(&self, reading: usize, built: &Built) -> Vec<BuiltDifference> {
         let one =
             |part: &str, place: String, of, plan: Option<f64>, built: Length| BuiltDifference {
-                reading,
+                field: format!("built[{reading}]"),
                 part: part.to_owned(),
                 place,
                 of,

@@ -5,6 +5,7 @@
 //! degrees, in fields that end in `_deg`. A number that is not finite is written as `null`, so the
 //! text is always valid JSON.
 
+mod compare;
 mod inspect;
 mod points;
 mod setout;
@@ -13,6 +14,7 @@ mod survey;
 use nalgebra::Point3;
 use serde::Serialize;
 
+pub use compare::compare;
 pub use inspect::inspect;
 pub use points::points;
 pub use setout::setout;

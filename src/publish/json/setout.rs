@@ -6,6 +6,7 @@ use super::{FORMAT, program, text_of, xyz};
 use crate::chain::{Chain, RunChain};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
+use crate::setout::built::{BuiltDifference, Measured};
 use crate::setout::{
     BalusterLine, BalusterSet, EndCut, Gap, NewelSet, Notch, RailSet, SetOut, WindowReport,
 };
@@ -21,6 +22,8 @@ struct Answer<'a> {
     first: Option<RunShape<'a>>,
     /// The others.
     runs: Vec<FurtherShape<'a>>,
+    /// What has been fitted, on any of them.
+    built: Vec<BuiltShape<'a>>,
 }
 
 /// A run that goes on from another, or a railing on the wall side.
@@ -43,6 +46,21 @@ struct RunShape<'a> {
     gaps: Vec<GapShape<'a>>,
     line: LineShape,
     window: WindowShape,
+}
+
+#[derive(Serialize)]
+struct BuiltShape<'a> {
+    field: &'a str,
+    part: &'a str,
+    place: &'a str,
+    of: &'static str,
+    plan_mm: Option<f64>,
+    plan: Option<String>,
+    built_mm: f64,
+    built: String,
+    off_mm: Option<f64>,
+    off: Option<String>,
+    far: bool,
 }
 
 #[derive(Serialize)]
@@ -169,9 +187,9 @@ struct KilledShape {
     short: String,
 }
 
-/// Writes what was set out as JSON.
+/// Writes what was set out as JSON, with what has been fitted beside its plan.
 #[must_use]
-pub fn setout(job: &Job, chain: &Chain) -> String {
+pub fn setout(job: &Job, chain: &Chain, built: &[BuiltDifference]) -> String {
     let tape = job.tape;
     let (first, others) = match chain.runs.split_first() {
         Some((first, others)) => (Some(first), others),
@@ -183,6 +201,7 @@ pub fn setout(job: &Job, chain: &Chain) -> String {
         job: &job.name,
         first: first.map(|one| of_run(&one.setout, tape)),
         runs: others.iter().map(|one| further(one, tape)).collect(),
+        built: built.iter().map(|one| as_built(one, tape)).collect(),
     })
 }
 
@@ -205,6 +224,27 @@ fn of_run(setout: &SetOut, tape: Tape) -> RunShape<'_> {
         gaps: setout.gaps.iter().map(|g| gap(g, tape)).collect(),
         line: line(&setout.line),
         window: window(&setout.rail.window, tape),
+    }
+}
+
+fn as_built(one: &BuiltDifference, tape: Tape) -> BuiltShape<'_> {
+    let off = one.difference();
+    BuiltShape {
+        field: &one.field,
+        part: &one.part,
+        place: &one.place,
+        of: match one.of {
+            Measured::Forward => "forward",
+            Measured::Outward => "sideways",
+            Measured::Height => "height",
+        },
+        plan_mm: one.plan.map(Length::as_mm),
+        plan: one.plan.map(|length| tape.print(length)),
+        built_mm: one.built.as_mm(),
+        built: tape.print(one.built),
+        off_mm: off.map(Length::as_mm),
+        off: off.map(|length| tape.print(length)),
+        far: one.is_far(),
     }
 }
 

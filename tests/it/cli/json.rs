@@ -72,8 +72,13 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
     let path = write(folder.path(), "crowded.ron", crowded());
     // A survey with slips in it.
     let surveyed = write(folder.path(), "surveyed.ron", super::SURVEYED);
+    // One with parts that have been fitted.
+    let fitted = write(folder.path(), "fitted.ron", super::compare::with_ways());
     for command in ["inspect", "setout", "survey"] {
         let mut found = BTreeSet::new();
+        if command == "setout" {
+            paths(&answer(&[command, "--json", &fitted]), "", &mut found);
+        }
         paths(&answer_to(command), "", &mut found);
         paths(&answer(&[command, "--json", &surveyed]), "", &mut found);
         paths(&answer(&[command, "--json", &path]), "", &mut found);

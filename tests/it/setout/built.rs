@@ -60,8 +60,8 @@ fn rail(name: &str, nosing: u32, is: f64) -> Built {
 
 /// The height of the rail's top over a nosing, on the string.
 fn over(chain: &Chain, nosing: u32) -> f64 {
-    let rail = &chain.setout.rail;
-    let step = chain.site.step(nosing).unwrap();
+    let rail = &chain.first().setout.rail;
+    let step = chain.first().site.step(nosing).unwrap();
     let run = rail.upper - rail.lower;
     rail.lower.z + (step.nosing_x() - rail.lower.x) * run.z / run.x - step.nosing_top(0.0)
 }
@@ -69,7 +69,7 @@ fn over(chain: &Chain, nosing: u32) -> f64 {
 /// Readings that find everything where it was planned.
 fn as_planned(job: &Job, plan: &Chain, nosings: &[u32]) -> Vec<Built> {
     let mut built = Vec::new();
-    for one in &plan.setout.newels {
+    for one in &plan.first().setout.newels {
         for up in [0.0, 800.0] {
             let there = one.foot + one.axis.as_ref() * (up / one.axis.z);
             built.push(newel(&one.name, there.x, there.y, up));
@@ -83,7 +83,7 @@ fn as_planned(job: &Job, plan: &Chain, nosings: &[u32]) -> Vec<Built> {
             note: String::new(),
         });
     }
-    for one in &plan.setout.balusters {
+    for one in &plan.first().setout.balusters {
         built.push(baluster(one, one.foot.x, Some(one.foot.y)));
     }
     let name = &job.design.rail.name;
@@ -151,14 +151,14 @@ fn built_as_planned_changes_nothing() {
         for nosings in [&[][..], &[2], &[last - 1], &[1, last], &[1, 4, last]] {
             job.built = as_planned(&job, &plan, nosings);
             let now = chain::run(&job).unwrap();
-            same(&plan.setout, &now.setout);
-            for told in compare(&job, &now.site, &plan.setout) {
+            same(&plan.first().setout, &now.first().setout);
+            for told in compare(&job, &now.first().site, &plan.first().setout) {
                 let off = told.difference().unwrap().as_mm();
                 assert!(off.abs() <= SAME && !told.is_far(), "{told:?}");
             }
         }
         let planned = chain::run_planned(&job).unwrap();
-        same(&plan.setout, &planned.setout);
+        same(&plan.first().setout, &planned.first().setout);
     }
 }
 
@@ -167,25 +167,29 @@ fn a_newel_built_elsewhere_moves_its_own_gap_by_as_much() {
     for text in [DEMO, TRUE_FLIGHT] {
         let mut job = job(text);
         let plan = chain::run(&job).unwrap();
-        let planned = &plan.setout.newels[0];
+        let planned = &plan.first().setout.newels[0];
         for moved in [-6.35, 3.0] {
             job.built = vec![newel("N1", planned.foot.x + moved, planned.foot.y, 0.0)];
             let now = chain::run(&job).unwrap();
             assert_relative_eq!(
-                now.setout.newels[0].foot.x,
+                now.first().setout.newels[0].foot.x,
                 planned.foot.x + moved,
                 epsilon = SAME
             );
-            let (before, after) = (&plan.setout.gaps, &now.setout.gaps);
+            let (before, after) = (&plan.first().setout.gaps, &now.first().setout.gaps);
             let first = before[0].clear.as_mm() - after[0].clear.as_mm();
             assert_relative_eq!(first, moved, epsilon = SAME);
             for (a, b) in before.iter().zip(after).skip(1) {
                 assert_relative_eq!(a.clear.as_mm(), b.clear.as_mm(), epsilon = SAME);
             }
             // The notch goes with the newel.
-            let notch = |chain: &Chain| chain.setout.newels[0].notches[0].from_nosing.as_mm();
+            let notch = |chain: &Chain| {
+                chain.first().setout.newels[0].notches[0]
+                    .from_nosing
+                    .as_mm()
+            };
             assert_relative_eq!(notch(&now) - notch(&plan), moved, epsilon = SAME);
-            let told = compare(&job, &now.site, &plan.setout);
+            let told = compare(&job, &now.first().site, &plan.first().setout);
             assert_relative_eq!(told[0].difference().unwrap().as_mm(), moved, epsilon = SAME);
             assert_eq!(
                 (told[0].of, told[1].of),
@@ -199,7 +203,7 @@ fn a_newel_built_elsewhere_moves_its_own_gap_by_as_much() {
 fn a_newel_read_at_two_heights_leans_and_the_rail_meets_it_there() {
     let mut job = job(TRUE_FLIGHT);
     let plan = chain::run(&job).unwrap();
-    let foot = plan.setout.newels[0].foot;
+    let foot = plan.first().setout.newels[0].foot;
     // 1/4 in up the flight and 1/8 in outward over 40 in: closed form.
     let over = 1016.0;
     let (forward, outward) = (6.35, 3.175);
@@ -208,10 +212,10 @@ fn a_newel_read_at_two_heights_leans_and_the_rail_meets_it_there() {
         newel("N1", foot.x + forward, foot.y + outward, over),
     ];
     let now = chain::run(&job).unwrap();
-    let one = &now.setout.newels[0];
+    let one = &now.first().setout.newels[0];
     assert_relative_eq!(one.axis.x / one.axis.z, forward / over, epsilon = 1e-12);
     assert_relative_eq!(one.axis.y / one.axis.z, outward / over, epsilon = 1e-12);
-    let end = now.setout.rail.lower;
+    let end = now.first().setout.rail.lower;
     let face = one.foot.x + one.along.as_mm() / 2.0 + (end.z - one.foot.z) * forward / over;
     // The face's own tilt across is too small to matter on the rail's middle, 1/8 in 40.
     assert_relative_eq!(end.x, face, epsilon = 1e-6);
@@ -219,7 +223,7 @@ fn a_newel_read_at_two_heights_leans_and_the_rail_meets_it_there() {
     job.built.remove(0);
     let now = chain::run(&job).unwrap();
     assert_relative_eq!(
-        now.setout.newels[0].foot.x,
+        now.first().setout.newels[0].foot.x,
         foot.x + forward,
         epsilon = SAME
     );
@@ -238,7 +242,7 @@ fn those_between_two_fitted_ones_share_what_is_left_as_published() {
     for (clear, width, count, gap) in PUBLISHED {
         let mut job = along_rail(width, count + 10);
         let plan = chain::run(&job).unwrap();
-        let planned = &plan.setout.balusters;
+        let planned = &plan.first().setout.balusters;
         let (low, high) = (5, 5 + count as usize + 1);
         let x = planned[low].foot.x + 2.0;
         job.built = vec![
@@ -247,7 +251,7 @@ fn those_between_two_fitted_ones_share_what_is_left_as_published() {
         ];
         let now = chain::run(&job).unwrap();
         // Gap `i` lies below baluster `i`.
-        for between in &now.setout.gaps[low + 1..=high] {
+        for between in &now.first().setout.gaps[low + 1..=high] {
             assert_relative_eq!(between.clear.as_inches(), gap, epsilon = 1e-9);
         }
         // Outside of them the rest shares up to the newels, evenly too.
@@ -256,9 +260,9 @@ fn those_between_two_fitted_ones_share_what_is_left_as_published() {
                 assert_relative_eq!(pair[0].clear.as_mm(), pair[1].clear.as_mm(), epsilon = 1e-9);
             }
         };
-        even(&now.setout.gaps[..=low]);
-        even(&now.setout.gaps[high + 1..]);
-        assert_eq!(now.setout.balusters.len(), planned.len());
+        even(&now.first().setout.gaps[..=low]);
+        even(&now.first().setout.gaps[high + 1..]);
+        assert_eq!(now.first().setout.balusters.len(), planned.len());
     }
 }
 
@@ -269,7 +273,7 @@ fn on_treads_the_kicks_are_kept_and_the_neighbours_share() {
     let mut job = job(TRUE_FLIGHT);
     job.flight.going = Len::inches(10.0);
     let plan = chain::run(&job).unwrap();
-    let planned = &plan.setout.balusters;
+    let planned = &plan.first().setout.balusters;
     let at = planned
         .iter()
         .position(|b| (b.step, b.place) == (4, 1))
@@ -280,7 +284,7 @@ fn on_treads_the_kicks_are_kept_and_the_neighbours_share() {
         .setout
         .gaps
         .iter()
-        .zip(&now.setout.gaps)
+        .zip(&now.first().setout.gaps)
         .map(|(a, b)| (b.clear - a.clear).as_inches())
         .enumerate()
         .filter(|(_, change)| change.abs() > 1e-9)
@@ -296,7 +300,7 @@ fn on_treads_the_kicks_are_kept_and_the_neighbours_share() {
         assert_eq!(*gap, expected_gap);
         assert_relative_eq!(*change, expected_change, epsilon = 1e-9);
     }
-    let told = compare(&job, &now.site, &plan.setout);
+    let told = compare(&job, &now.first().site, &plan.first().setout);
     assert_eq!(told[0].part, planned[at].name);
 }
 
@@ -304,24 +308,32 @@ fn on_treads_the_kicks_are_kept_and_the_neighbours_share() {
 fn a_baluster_whose_foot_was_set_off_the_line_leans() {
     let mut job = job(TRUE_FLIGHT);
     let plan = chain::run(&job).unwrap();
-    let one = &plan.setout.balusters[7];
+    let one = &plan.first().setout.balusters[7];
     // The open side is on the left: y and outward are the same.
     job.built = vec![baluster(one, one.foot.x, Some(one.foot.y + 5.0))];
     let now = chain::run(&job).unwrap();
-    assert_relative_eq!(now.setout.balusters[7].lean.as_mm(), -5.0, epsilon = SAME);
-    assert_relative_eq!(now.setout.balusters[7].top.y, one.top.y, epsilon = SAME);
+    assert_relative_eq!(
+        now.first().setout.balusters[7].lean.as_mm(),
+        -5.0,
+        epsilon = SAME
+    );
+    assert_relative_eq!(
+        now.first().setout.balusters[7].top.y,
+        one.top.y,
+        epsilon = SAME
+    );
 }
 
 #[test]
 fn a_newel_not_yet_set_keeps_its_gap_to_a_fitted_baluster() {
     let mut job = job(TRUE_FLIGHT);
     let plan = chain::run(&job).unwrap();
-    let first = &plan.setout.balusters[0];
+    let first = &plan.first().setout.balusters[0];
     job.built = vec![baluster(first, first.foot.x + 6.35, None)];
     let now = chain::run(&job).unwrap();
-    let moved = now.setout.newels[0].foot.x - plan.setout.newels[0].foot.x;
+    let moved = now.first().setout.newels[0].foot.x - plan.first().setout.newels[0].foot.x;
     assert_relative_eq!(moved, 6.35, epsilon = SAME);
-    let gap = |chain: &Chain| chain.setout.gaps[0].clear.as_mm();
+    let gap = |chain: &Chain| chain.first().setout.gaps[0].clear.as_mm();
     assert_relative_eq!(gap(&now), gap(&plan), epsilon = SAME);
 }
 
@@ -356,7 +368,7 @@ fn a_rail_read_over_two_nosings_lies_as_read_though_it_breaks_the_window() {
     let mut job = job(TRUE_FLIGHT);
     job.built = vec![rail("R1", 1, 33.0 * 25.4), rail("R1", 14, 36.0 * 25.4)];
     let now = chain::run(&job).unwrap();
-    let window = &now.setout.rail.window;
+    let window = &now.first().setout.rail.window;
     assert_relative_eq!(window.lowest.0.as_inches(), 33.0, epsilon = 1e-9);
     assert_eq!(window.lowest.1, 1);
     let low = now.inspection.troubles();
@@ -370,12 +382,12 @@ fn a_rail_read_over_two_nosings_lies_as_read_though_it_breaks_the_window() {
 fn what_the_plan_has_not_is_told() {
     let mut job = along_rail(1.5, 26);
     let plan = chain::run(&job).unwrap();
-    let mut nobody = plan.setout.balusters[3].clone();
+    let mut nobody = plan.first().setout.balusters[3].clone();
     nobody.place = 9;
     job.built = vec![baluster(&nobody, nobody.foot.x, None)];
     let now = chain::run(&job).unwrap();
-    same(&plan.setout, &now.setout);
-    let told = compare(&job, &now.site, &plan.setout);
+    same(&plan.first().setout, &now.first().setout);
+    let told = compare(&job, &now.first().site, &plan.first().setout);
     assert_eq!(told[0].plan, None);
     assert!(told[0].is_far());
 }
@@ -384,10 +396,13 @@ fn what_the_plan_has_not_is_told() {
 fn further_than_a_foot_from_the_plan_is_far() {
     let mut job = job(TRUE_FLIGHT);
     let plan = chain::run(&job).unwrap();
-    let foot = plan.setout.newels[0].foot;
+    let foot = plan.first().setout.newels[0].foot;
     for (off, far) in [(12.0 * 25.4 - 0.01, false), (12.0 * 25.4 + 0.01, true)] {
         job.built = vec![newel("N1", foot.x - off, foot.y, 0.0)];
-        assert_eq!(compare(&job, &plan.site, &plan.setout)[0].is_far(), far);
+        assert_eq!(
+            compare(&job, &plan.first().site, &plan.first().setout)[0].is_far(),
+            far
+        );
     }
 }
 
@@ -404,8 +419,8 @@ proptest! {
     ) {
         let mut job = if on_treads { job(TRUE_FLIGHT) } else { along_rail(1.5, 26) };
         let plan = chain::run(&job).unwrap();
-        let planned = &plan.setout.balusters;
-        let foot = plan.setout.newels[0].foot;
+        let planned = &plan.first().setout.balusters;
+        let foot = plan.first().setout.newels[0].foot;
         job.built = planned
             .iter()
             .zip(&offs)
@@ -413,18 +428,18 @@ proptest! {
             .collect();
         job.built.push(newel("N1", foot.x + newel_off, foot.y, 0.0));
         let now = chain::run(&job).unwrap();
-        prop_assert_eq!(now.setout.balusters.len(), planned.len());
-        let row = now.setout.balusters.iter().zip(planned).zip(&offs);
+        prop_assert_eq!(now.first().setout.balusters.len(), planned.len());
+        let row = now.first().setout.balusters.iter().zip(planned).zip(&offs);
         for ((one, planned), off) in row {
             if let Some(off) = off {
                 prop_assert!((one.foot.x - planned.foot.x - off).abs() <= SAME);
             }
         }
-        prop_assert!(now.setout.balusters.is_sorted_by(|a, b| a.foot.x < b.foot.x));
+        prop_assert!(now.first().setout.balusters.is_sorted_by(|a, b| a.foot.x < b.foot.x));
         // Gaps and balusters together are as long as the way between the ends.
-        let gaps: f64 = now.setout.gaps.iter().map(|gap| gap.clear.as_mm()).sum();
-        let widths: f64 = now.setout.balusters.iter().map(|one| one.along.as_mm()).sum();
-        let ends = [0, 1].map(|at| &now.setout.newels[at]);
+        let gaps: f64 = now.first().setout.gaps.iter().map(|gap| gap.clear.as_mm()).sum();
+        let widths: f64 = now.first().setout.balusters.iter().map(|one| one.along.as_mm()).sum();
+        let ends = [0, 1].map(|at| &now.first().setout.newels[at]);
         let way = ends[1].foot.x - ends[0].foot.x - (ends[0].along + ends[1].along).as_mm() / 2.0;
         prop_assert!((gaps + widths - way).abs() < 1e-6, "{} {}", gaps + widths, way);
     }
