@@ -34,7 +34,12 @@ fn newel(name: &str, x: f64, y: f64, up: f64) -> Built {
 }
 
 fn baluster(planned: &BalusterSet, x: f64, y: Option<f64>) -> Built {
+    under(None, planned, x, y)
+}
+
+fn under(rail: Option<&str>, planned: &BalusterSet, x: f64, y: Option<f64>) -> Built {
     Built::Baluster {
+        rail: rail.map(str::to_owned),
         step: planned.step,
         place: planned.place,
         x: mm(x),
@@ -162,6 +167,48 @@ fn built_as_planned_changes_nothing() {
     }
 }
 
+/// Several runs and railings on the wall side: each reading in its own run, and every part of it
+/// where it was planned.
+#[test]
+fn built_as_planned_on_every_run_changes_nothing() {
+    for text in [
+        include_str!("../../../scenes/quarter-turn.ron"),
+        include_str!("../../../scenes/open-both-sides.ron"),
+    ] {
+        let mut job = job(text);
+        let plan = chain::run(&job).unwrap();
+        for run in &plan.runs {
+            let setout = &run.setout;
+            let newels = setout.newels.iter();
+            let mut built: Vec<Built> = newels
+                .map(|one| newel(&one.name, one.foot.x, one.foot.y, 0.0))
+                .collect();
+            let rail = (!run.run.has_stair()).then_some(setout.rail.name.as_str());
+            let balusters = setout.balusters.iter();
+            built.extend(balusters.map(|one| under(rail, one, one.foot.x, Some(one.foot.y))));
+            match job
+                .runs
+                .iter_mut()
+                .find(|further| further.name == run.run.name)
+            {
+                Some(further) => further.built.extend(built),
+                None => job.built.extend(built),
+            }
+        }
+        let now = chain::run(&job).unwrap();
+        for (plan, now) in plan.runs.iter().zip(&now.runs) {
+            same(&plan.setout, &now.setout);
+        }
+        let told = chain::as_built(&now, &chain::run_planned(&job).unwrap());
+        let count = |setout: &SetOut| 2 * (setout.newels.len() + setout.balusters.len());
+        let expected: usize = plan.runs.iter().map(|run| count(&run.setout)).sum();
+        assert_eq!(told.len(), expected);
+        for one in told {
+            assert!(one.difference().unwrap().as_mm().abs() <= SAME, "{one:?}");
+        }
+    }
+}
+
 #[test]
 fn a_newel_built_elsewhere_moves_its_own_gap_by_as_much() {
     for text in [DEMO, TRUE_FLIGHT] {
@@ -281,6 +328,7 @@ fn on_treads_the_kicks_are_kept_and_the_neighbours_share() {
     job.built = vec![baluster(&planned[at], planned[at].foot.x + 6.35, None)];
     let now = chain::run(&job).unwrap();
     let changed: Vec<(usize, f64)> = plan
+        .first()
         .setout
         .gaps
         .iter()
