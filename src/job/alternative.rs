@@ -327,7 +327,7 @@ impl Teller<'_> {
                 ..told
             }
         } else {
-            self.elsewhere(fault, home, aside)
+            self.elsewhere(fault, home, aside.as_ref())
         };
         Diagnostic {
             severity: fault.severity,
@@ -340,9 +340,9 @@ impl Teller<'_> {
         &self,
         fault: &Diagnostic,
         home: Home,
-        aside: Option<(Home, String)>,
+        aside: Option<&(Home, String)>,
     ) -> Diagnostic {
-        let by = aside.as_ref().and_then(|(home, _)| home.by);
+        let by = aside.and_then(|(home, _)| home.by);
         let (path, bytes) = match by
             .map(|by| by.0)
             .or_else(|| self.nearest_change(&fault.path))

@@ -188,11 +188,11 @@ fn one_alternative_is_worked_on_as_if_it_were_the_job() {
     let folder = tempfile::tempdir().unwrap();
     // A flight without a trouble, whose inspection is short.
     let starter = include_str!("../../../scenes/straight.ron");
-    let end = starter.rfind(')').unwrap();
-    let list = r#"alternatives: [(name: "Lower rail", changes: [
-        (field: "design.rail.height", is: "35"),
-    ])],"#;
-    let text = format!("{}{list}\n)\n", &starter[..end]);
+    let list = r#"    alternatives: [
+        (name: "Lower rail", changes: [(field: "design.rail.height", is: "35")]),
+"#;
+    let text = starter.replacen("    alternatives: [\n", list, 1);
+    assert_ne!(text, starter);
     let path = write(folder.path(), "ways.ron", &text);
     let made = Document::parse(&text, "ways")
         .unwrap()
