@@ -3,6 +3,7 @@
 //! The window, the command line, `explain` and the tests all call it.
 //! Does not: read files.
 
+pub mod compare;
 mod error;
 mod fit;
 
@@ -12,6 +13,7 @@ use crate::inspect::{self, Inspection};
 use crate::job::{Job, OneRun};
 use crate::rules::{self, Pack};
 use crate::setout::boards::{BoardsSet, boards};
+use crate::setout::built::{BuiltDifference, compare as compare_built};
 use crate::setout::{self, Choices, Limits, SetOut};
 use crate::site::{self, Frame, Placed, Site};
 use crate::solids::{self, Solids};
@@ -143,6 +145,34 @@ fn surveyed(run: &OneRun) -> Survey {
         reading.path = run.path(&reading.path);
     }
     survey
+}
+
+/// Runs the chain on the job as planned: as if nothing had been fitted yet.
+///
+/// # Errors
+/// As [`run`].
+pub fn run_planned(job: &Job) -> Result<Chain, ChainError> {
+    let mut job = job.clone();
+    job.built.clear();
+    for run in &mut job.runs {
+        run.built.clear();
+    }
+    run(&job)
+}
+
+/// What has been fitted beside the plan, run by run: the chain of the job, and that of
+/// [`run_planned`]. Each by its field in the file, in its own run's frame.
+#[must_use]
+pub fn as_built(now: &Chain, plan: &Chain) -> Vec<BuiltDifference> {
+    let runs = now.runs.iter().zip(&plan.runs);
+    runs.flat_map(|(run, plan)| {
+        let told = compare_built(&run.run.job, &run.site, &plan.setout);
+        told.into_iter().map(|one| BuiltDifference {
+            field: run.run.path(&one.field),
+            ..one
+        })
+    })
+    .collect()
 }
 
 /// Runs the chain on the plumb, level, square stair that was meant: the ghost to compare with.

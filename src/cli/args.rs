@@ -38,6 +38,8 @@ pub(super) enum Command {
     Points(Points),
     /// Print where every part stands and how it is cut
     Setout(Setout),
+    /// Set the alternatives of a job side by side, with the figures that decide
+    Compare(Compare),
     /// Draw the stair to a PNG file
     Picture(Picture),
     /// Print a sheet to fill in with readings, in the order one walks the stair
@@ -61,6 +63,9 @@ pub(super) struct New {
 pub(super) struct Inspect {
     /// The job; the shipped demo if not given
     pub(super) job: Option<PathBuf>,
+    /// Work on this alternative of the job
+    #[arg(long, value_name = "NAME")]
+    pub(super) alternative: Option<String>,
     /// Answer in JSON
     #[arg(long)]
     pub(super) json: bool,
@@ -94,6 +99,9 @@ impl Least {
 pub(super) struct Survey {
     /// The job; the shipped demo if not given
     pub(super) job: Option<PathBuf>,
+    /// Work on this alternative of the job
+    #[arg(long, value_name = "NAME")]
+    pub(super) alternative: Option<String>,
     /// Answer in JSON
     #[arg(long)]
     pub(super) json: bool,
@@ -187,6 +195,18 @@ impl ScanFrame {
 pub(super) struct Setout {
     /// The job; the shipped demo if not given
     pub(super) job: Option<PathBuf>,
+    /// Work on this alternative of the job
+    #[arg(long, value_name = "NAME")]
+    pub(super) alternative: Option<String>,
+    /// Answer in JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Compare {
+    /// The job; the shipped demo if not given
+    pub(super) job: Option<PathBuf>,
     /// Answer in JSON
     #[arg(long)]
     pub(super) json: bool,
@@ -196,6 +216,9 @@ pub(super) struct Setout {
 pub(super) struct Picture {
     /// The job; the shipped demo if not given
     pub(super) job: Option<PathBuf>,
+    /// Work on this alternative of the job
+    #[arg(long, value_name = "NAME")]
+    pub(super) alternative: Option<String>,
     /// The PNG file to write
     #[arg(long, value_name = "FILE.png")]
     pub(super) to: PathBuf,

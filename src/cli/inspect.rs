@@ -17,7 +17,7 @@ use crate::rules::{Limit, Quantity, Sense};
 use crate::setout::Reveal;
 
 pub(super) fn run(inspect: &Inspect) -> Outcome {
-    match source::load(inspect.job.as_deref()) {
+    match source::load_way(inspect.job.as_deref(), inspect.alternative.as_deref()) {
         Ok(source) => tell(&source, inspect.at_least.severity(), inspect.json),
         Err(outcome) => outcome,
     }

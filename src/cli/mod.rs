@@ -8,6 +8,8 @@
 mod args;
 mod boards;
 mod bedding;
+mod built;
+mod compare;
 mod file;
 mod inspect;
 mod new;
@@ -63,6 +65,7 @@ pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
         Some(Command::Survey(survey)) => survey::run(&survey),
         Some(Command::Points(points)) => points::run(&points),
         Some(Command::Setout(setout)) => setout::run(&setout),
+        Some(Command::Compare(compare)) => compare::run(&compare),
         Some(Command::Picture(picture)) => picture::run(&picture),
         Some(Command::SurveySheet(sheet)) => survey_sheet::run(&sheet),
     };

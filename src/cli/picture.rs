@@ -21,7 +21,8 @@ pub(super) fn run(picture: &Picture) -> Outcome {
         Ok(viewpoint) => viewpoint,
         Err(problem) => return talk::fault(&problem),
     };
-    let source = match source::load(picture.job.as_deref()) {
+    let loaded = source::load_way(picture.job.as_deref(), picture.alternative.as_deref());
+    let source = match loaded {
         Ok(source) => source,
         Err(outcome) => return outcome,
     };

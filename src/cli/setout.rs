@@ -2,15 +2,17 @@
 
 use super::args::Setout;
 use super::page::{Page, Push};
-use super::{Outcome, bedding, received, source, talk};
+use super::{Outcome, bedding, built, received, source, talk};
 use crate::chain::{self, Chain, Fitted, RunChain};
 use crate::job::Job;
 use crate::measure::{Angle, Length, Tape};
 use crate::publish::json;
+use crate::setout::built::BuiltDifference;
 use crate::setout::{BalusterSet, EndCut, Gap, NewelSet, Notch, RailSet, SetOut};
 
 pub(super) fn run(command: &Setout) -> Outcome {
-    let source = match source::load(command.job.as_deref()) {
+    let loaded = source::load_way(command.job.as_deref(), command.alternative.as_deref());
+    let source = match loaded {
         Ok(source) => source,
         Err(outcome) => return outcome,
     };
@@ -22,15 +24,19 @@ pub(super) fn run(command: &Setout) -> Outcome {
         Ok(fitted) => fitted,
         Err(error) => return source::say_chain_fault(&source, error),
     };
+    let built = match built::differences(&source, &chain) {
+        Ok(built) => built,
+        Err(outcome) => return outcome,
+    };
     let text = if command.json {
-        json::setout(source.job(), &chain, &fitted)
+        json::setout(source.job(), &chain, &fitted, &built)
     } else {
-        written(source.job(), &chain, &fitted)
+        written(source.job(), &chain, &fitted, &built)
     };
     talk::answer(&text, Outcome::Clean)
 }
 
-fn written(job: &Job, chain: &Chain, fitted: &[Fitted]) -> String {
+fn written(job: &Job, chain: &Chain, fitted: &[Fitted], built: &[BuiltDifference]) -> String {
     let mut page = Page::default();
     page.heading(&job.name);
     page.wrapped("", FRAME);
@@ -44,6 +50,7 @@ fn written(job: &Job, chain: &Chain, fitted: &[Fitted]) -> String {
         bedding::write(&mut page, fitted.bedded.as_ref(), job.tape);
         received::write(&mut page, fitted.received.as_ref(), job.tape);
     }
+    built::write(&mut page, built, job.tape);
     page.text()
 }
 

@@ -33,6 +33,20 @@ impl Source {
         &self.document
     }
 
+    /// The same with one of its alternatives.
+    pub(super) fn alternative(&self, name: &str) -> Result<Self, Faults> {
+        let document = self.document.alternative(name)?;
+        let called = match document.job().name.as_str() {
+            "" => name.to_owned(),
+            whole => format!("{whole}: {name}"),
+        };
+        Ok(Self {
+            document: document.called(called),
+            #[cfg(feature = "viewer")]
+            path: None,
+        })
+    }
+
     /// The document, and the file that it came from unless it is the demo.
     #[cfg(feature = "viewer")]
     pub(super) fn into_parts(self) -> (Document, Option<PathBuf>) {
@@ -53,6 +67,17 @@ pub(super) fn load(path: Option<&Path>) -> Result<Source, Outcome> {
         #[cfg(feature = "viewer")]
         path: path.map(Path::to_path_buf),
     })
+}
+
+/// Reads a job as [`load`] does, and takes one of its alternatives if one is named.
+pub(super) fn load_way(path: Option<&Path>, alternative: Option<&str>) -> Result<Source, Outcome> {
+    let source = load(path)?;
+    match alternative {
+        Some(name) => source
+            .alternative(name)
+            .map_err(|faults| say_faults(&faults)),
+        None => Ok(source),
+    }
 }
 
 /// A job of ours, from its text.
@@ -76,7 +101,7 @@ fn say_slips(document: &Document) {
     }
 }
 
-fn say_faults(faults: &Faults) -> Outcome {
+pub(super) fn say_faults(faults: &Faults) -> Outcome {
     // Styles are stripped where standard error is no terminal.
     talk::say(faults.render(true).trim_end());
     match faults.errors() {

@@ -19,7 +19,8 @@ use crate::rules::Pack;
 use crate::survey::{CHECKABLE, Judged, MOST_SUSPECTS, Standing, Survey, WITHIN};
 
 pub(super) fn run(command: &Command) -> Outcome {
-    let source = match source::load(command.job.as_deref()) {
+    let loaded = source::load_way(command.job.as_deref(), command.alternative.as_deref());
+    let source = match loaded {
         Ok(source) => source,
         Err(outcome) => return outcome,
     };

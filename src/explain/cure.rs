@@ -49,7 +49,7 @@ fn verify(chain: &Chain, trouble: &Finding, candidate: Candidate) -> Option<Cure
         .inspection
         .findings
         .iter()
-        .filter(|finding| same_place(finding, trouble));
+        .filter(|finding| finding.same_place(trouble));
     let mut here = here.peekable();
     // A clash or a cut that has gone leaves no finding; any other quantity must still be there.
     let may_go = matches!(trouble.key.kind, Kind::Clash | Kind::StringerCut);
@@ -67,7 +67,7 @@ fn verify(chain: &Chain, trouble: &Finding, candidate: Candidate) -> Option<Cure
     let is_new = |finding: &&Finding| {
         !before
             .iter()
-            .any(|old| same_place(finding, old) && finding.severity <= old.severity)
+            .any(|old| finding.same_place(old) && finding.severity <= old.severity)
     };
     let breaks = after.inspection.troubles().into_iter().filter(is_new);
     Some(Cure {
@@ -81,21 +81,6 @@ fn verify(chain: &Chain, trouble: &Finding, candidate: Candidate) -> Option<Cure
         breaks: breaks.map(|finding| finding.says.clone()).collect(),
     })
 }
-
-/// Whether two findings of different runs are about one quantity. Balusters are numbered anew when
-/// their count changes, so openings and pegs are told by their place.
-fn same_place(a: &Finding, b: &Finding) -> bool {
-    let by_place = matches!(a.key.kind, Kind::Opening | Kind::EdgeDistance | Kind::Lean);
-    a.key.kind == b.key.kind
-        && if by_place {
-            a.run == b.run && (a.at - b.at).xy().norm() < SAME_PLACE_MM
-        } else {
-            a.key == b.key
-        }
-}
-
-/// Half a gap: findings nearer along the flight than this are at one place.
-const SAME_PLACE_MM: f64 = 60.0;
 
 /// The text of a length as the job's units write it, without marks that a string must escape.
 fn typed(job: &Job, length: Length) -> String {

@@ -141,12 +141,31 @@ impl Finding {
         matches!(self.verdict, Verdict::Broken | Verdict::TooClose)
     }
 
+    /// Whether two findings of different runs of the chain are about one quantity. Balusters are
+    /// numbered anew when their count changes, so openings, pegs and leans are told by their place.
+    #[must_use]
+    pub fn same_place(&self, other: &Self) -> bool {
+        let by_place = matches!(
+            self.key.kind,
+            Kind::Opening | Kind::EdgeDistance | Kind::Lean
+        );
+        self.key.kind == other.key.kind
+            && if by_place {
+                self.run == other.run && (self.at - other.at).xy().norm() < SAME_PLACE_MM
+            } else {
+                self.key == other.key
+            }
+    }
+
     /// The middle of the bounds.
     #[must_use]
     pub fn value(&self) -> Length {
         (self.lower + self.upper) / 2.0
     }
 }
+
+/// Half a gap: findings nearer along the flight than this are at one place.
+const SAME_PLACE_MM: f64 = 60.0;
 
 /// An opening and the ball that passes it.
 #[derive(Clone, Debug)]

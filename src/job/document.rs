@@ -6,6 +6,7 @@ use std::fs::File;
 use std::io::Read as _;
 use std::path::Path;
 
+use super::alternative::Origin;
 use super::diagnostic::{Diagnostic, Faults, Severity};
 use super::lines::Lines;
 use super::spans::Spans;
@@ -23,6 +24,8 @@ pub struct Document {
     pub(super) spans: Spans,
     pub(super) lines: Lines,
     pub(super) warnings: Vec<Diagnostic>,
+    /// The file that this is an alternative of.
+    pub(super) origin: Option<Box<Origin>>,
 }
 
 impl Document {
@@ -30,8 +33,35 @@ impl Document {
     ///
     /// # Errors
     /// All faults of form that can be told at a time, or, where the form is good, all faults of
-    /// sense.
+    /// sense, or, where the job itself makes sense, those of its alternatives.
     pub fn parse(text: &str, name: &str) -> Result<Self, Faults> {
+        let mut document = Self::of_text(text, name)?;
+        if document.job.alternatives.is_empty() {
+            return Ok(document);
+        }
+        let mut found = document.look_at_alternatives();
+        found.append(&mut document.warnings);
+        found.sort_by_key(|fault| fault.bytes.start);
+        for severity in [Severity::Error, Severity::Warning] {
+            let mut told = 0;
+            found.retain(|fault| {
+                told += usize::from(fault.severity == severity);
+                fault.severity != severity || told <= check::MOST_FAULTS
+            });
+        }
+        if found.iter().any(|fault| fault.severity == Severity::Error) {
+            return Err(Faults {
+                name: document.name,
+                text: document.text,
+                diagnostics: found,
+            });
+        }
+        document.warnings = found;
+        Ok(document)
+    }
+
+    /// Reads and checks a text, all but what its alternatives make of it.
+    pub(super) fn of_text(text: &str, name: &str) -> Result<Self, Faults> {
         if text.len() as u64 > MAX_BYTES {
             return Err(Faults::one(name, "", too_large(text.len() as u64)));
         }
@@ -57,6 +87,7 @@ impl Document {
             spans,
             lines,
             warnings: found,
+            origin: None,
         })
     }
 
@@ -111,6 +142,14 @@ impl Document {
         self
     }
 
+    /// The same job under another name of its own, for pages about one of its alternatives. Its
+    /// text stays.
+    #[must_use]
+    pub fn called(mut self, name: String) -> Self {
+        self.job.name = name;
+        self
+    }
+
     /// What is likely to be a slip, though the job can be used.
     #[must_use]
     pub fn warnings(&self) -> &[Diagnostic] {
@@ -123,23 +162,29 @@ impl Document {
         &self.spans
     }
 
-    /// Line and column, both from 1, of the field or value at a path. Of a path that the file
-    /// does not write, because it takes a default, there is none.
+    /// Line and column, both from 1, of the field or value at a path; in an alternative, in the file
+    /// that it is one of. Of a path that the file does not write, because it takes a default, there is none.
     #[must_use]
     pub fn line_of(&self, path: &str) -> Option<(usize, usize)> {
-        let bytes = self
-            .spans
-            .field(&self.text, path)
-            .or_else(|| self.spans.value(&self.text, path))?;
-        Some(self.lines.place(&self.text, bytes.start))
+        let value = self.spans.value(&self.text, path)?;
+        let field = self.spans.field(&self.text, path);
+        let field = field.unwrap_or_else(|| value.clone());
+        Some(match &self.origin {
+            Some(file) => file.place(&field, &value),
+            None => self.lines.place(&self.text, field.start),
+        })
     }
 
-    /// What a later stage has against a field, drawn like any other fault of the file.
+    /// What a later stage has against a field, drawn like any other fault of the file; in an
+    /// alternative, at the change that brings it.
     #[must_use]
     pub fn fault(&self, path: &str, problem: impl Into<String>, help: impl Into<String>) -> Faults {
         let bytes = self.spans.nearest(&self.text, path);
-        let fault = Diagnostic::at(&self.text, &self.lines, bytes, problem, help);
-        Faults::one(&self.name, &self.text, fault.with_path(path))
+        let fault = Diagnostic::at(&self.text, &self.lines, bytes, problem, help).with_path(path);
+        match &self.origin {
+            Some(origin) => origin.fault(&fault),
+            None => Faults::one(&self.name, &self.text, fault),
+        }
     }
 
     /// The value at a path as the file writes it.

@@ -6,7 +6,8 @@ use std::ops::Range;
 use super::Document;
 use super::diagnostic::{Diagnostic, Faults};
 use super::lines::Lines;
-use super::spans::{Bracket, Group, Item, Node, Spans};
+use super::spans::{Bracket, Node, Spans};
+use super::splice;
 
 impl Document {
     /// The document with another value at a path, such as `flight.readings[3].is`. `value` is
@@ -16,10 +17,9 @@ impl Document {
     /// Where the value is not one RON value, the path leads nowhere, or the job is then wrong.
     pub fn set(&self, path: &str, value: &str) -> Result<Self, Faults> {
         let value = one_value(value)?;
-        let text = match self.spans.value(&self.text, path) {
-            Some(bytes) => replaced(&self.text, bytes, value),
-            None => self.with_field(path, value)?,
-        };
+        let splices =
+            splice::set(&self.text, &self.spans, path, value).ok_or_else(|| self.nowhere(path))?;
+        let text = splice::spliced(&self.text, &splices);
         let edited = Self::parse(&text, &self.name)?;
         if edited.value_text(path) == Some(value) {
             return Ok(edited);
@@ -43,13 +43,15 @@ impl Document {
     /// As [`Document::set`].
     pub fn append(&self, path: &str, item: &str) -> Result<Self, Faults> {
         let item = one_value(item)?;
-        let text = match self.spans.node(&self.text, path).map(Node::group) {
+        let splices = match self.spans.node(&self.text, path).map(Node::group) {
             Some(Some(list)) if list.bracket == Bracket::Square => {
-                with_item(&self.text, list, item)
+                splice::with_item(&self.text, list, item, 0)
             }
             Some(_) => return Err(self.no_list(path)),
-            None => self.with_field(path, &format!("[{item}]"))?,
+            None => splice::set(&self.text, &self.spans, path, &format!("[{item}]"))
+                .ok_or_else(|| self.nowhere(path))?,
         };
+        let text = splice::spliced(&self.text, &splices);
         Self::parse(&text, &self.name)
     }
 
@@ -58,24 +60,9 @@ impl Document {
     /// # Errors
     /// Where the path leads nowhere, or the job is then wrong.
     pub fn remove(&self, path: &str) -> Result<Self, Faults> {
-        let item = self
-            .spans
-            .item(&self.text, path)
-            .ok_or_else(|| self.nowhere(path))?;
-        let bytes = with_line(&self.text, item);
-        Self::parse(&replaced(&self.text, bytes, ""), &self.name)
-    }
-
-    /// The text with a field more in the struct that the path's last step stands in.
-    fn with_field(&self, path: &str, value: &str) -> Result<String, Faults> {
-        let (parent, field) = path.rsplit_once('.').unwrap_or(("", path));
-        let group = self
-            .spans
-            .node(&self.text, parent)
-            .and_then(fields_of)
-            .filter(|_| is_field_name(field))
-            .ok_or_else(|| self.nowhere(path))?;
-        Ok(with_item(&self.text, group, &format!("{field}: {value}")))
+        let splices =
+            splice::remove(&self.text, &self.spans, path).ok_or_else(|| self.nowhere(path))?;
+        Self::parse(&splice::spliced(&self.text, &splices), &self.name)
     }
 
     fn nowhere(&self, path: &str) -> Faults {
@@ -124,93 +111,4 @@ fn one_value(value: &str) -> Result<&str, Faults> {
         ));
     }
     Ok(value.trim())
-}
-
-fn replaced(text: &str, bytes: Range<usize>, with: &str) -> String {
-    let mut out = text.to_owned();
-    out.replace_range(bytes, with);
-    out
-}
-
-fn is_field_name(name: &str) -> bool {
-    !name.is_empty()
-        && name
-            .bytes()
-            .all(|byte| byte.is_ascii_lowercase() || byte == b'_')
-}
-
-/// The brackets that a value's fields stand in.
-fn fields_of(node: &Node) -> Option<&Group> {
-    let group = node.group()?;
-    match group.items.as_slice() {
-        [only] if only.name.is_none() => only.value.group(),
-        items if items.iter().all(|item| item.name.is_some()) => Some(group),
-        _ => None,
-    }
-    .filter(|group| group.bracket == Bracket::Round)
-}
-
-/// The text with one more item at the end of a group, written as its neighbours are: on its own
-/// line if the last one is, behind it if not.
-fn with_item(text: &str, group: &Group, item: &str) -> String {
-    let Some(last) = group.items.last() else {
-        let at = group.open.range().end;
-        return replaced(text, at..at, item);
-    };
-    let value_end = last.span().range().end;
-    let end = last.comma.map_or(value_end, |comma| comma.range().end);
-    let own_comma = if last.comma.is_some() { "," } else { "" };
-    let (at, added) = match indent_before(text, last.span().range().start) {
-        None => (end, format!(" {item}{own_comma}")),
-        Some(indent) => {
-            let (at, newline) = line_end(text, end, group.close.range().start);
-            (at, format!("{newline}{indent}{item}{own_comma}"))
-        }
-    };
-    let mut out = replaced(text, at..at, &added);
-    if last.comma.is_none() {
-        out.insert(value_end, ',');
-    }
-    out
-}
-
-/// The blanks before a byte, if nothing else stands before it on its line.
-fn indent_before(text: &str, byte: usize) -> Option<&str> {
-    let before = text.get(..byte)?;
-    let line = before.get(before.rfind('\n')? + 1..)?;
-    line.chars().all(|c| c == ' ' || c == '\t').then_some(line)
-}
-
-/// Where a line can be added behind `from`, and the file's line end: at the end of the line where
-/// only a comment follows on it, else at once.
-fn line_end(text: &str, from: usize, close: usize) -> (usize, &'static str) {
-    let newline = if text.contains("\r\n") { "\r\n" } else { "\n" };
-    let rest = text.get(from..close).unwrap_or("");
-    let Some(length) = rest.find('\n') else {
-        return (from, newline);
-    };
-    let line = rest.get(..length).unwrap_or("");
-    let line = line.strip_suffix('\r').unwrap_or(line);
-    let comment = line.trim_start();
-    if comment.is_empty() || comment.starts_with("//") {
-        return (from + line.len(), newline);
-    }
-    (from, newline)
-}
-
-/// The bytes of an item with its comma, and with its line where it has one to itself.
-fn with_line(text: &str, item: &Item) -> Range<usize> {
-    let start = item.span().range().start;
-    let end = item
-        .comma
-        .map_or(item.span().range().end, |comma| comma.range().end);
-    let rest = text.get(end..).unwrap_or("");
-    let blank = rest.len() - rest.trim_start_matches([' ', '\t', '\r']).len();
-    match indent_before(text, start) {
-        Some(indent) if rest.get(blank..).is_some_and(|rest| rest.starts_with('\n')) => {
-            start - indent.len()..end + blank + 1
-        }
-        Some(_) => start..end,
-        None => start..end + rest.len() - rest.trim_start_matches([' ', '\t']).len(),
-    }
 }

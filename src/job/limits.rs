@@ -64,6 +64,16 @@ pub const MOST_WALLS: usize = 32;
 pub const FEWEST_WALL_READINGS: usize = 2;
 /// Most readings of one wall.
 pub const MOST_WALL_READINGS: usize = 2000;
+/// Most alternatives: each is read and checked whenever the job is.
+pub const MOST_ALTERNATIVES: usize = 12;
+/// Most changes of one alternative.
+pub const MOST_CHANGES: usize = 200;
+/// Most readings of what has been fitted.
+pub const MOST_BUILT: usize = 4000;
+/// A fitted part further than this from its plan is likely to be a slip of the pen: our own choice.
+pub const BUILT_OFF: Length = Length::inches(12.0);
+/// Heights on a newel nearer to each other than this tell nothing of its lean.
+pub const NEWEL_HEIGHTS_APART: Length = Length::inches(4.0);
 /// Most newels.
 pub const MOST_NEWELS: usize = 16;
 /// Most stringers.

@@ -22,6 +22,9 @@
 
 mod boards;
 mod bedding;
+mod alternative;
+mod alternatives;
+mod built;
 mod check;
 mod design;
 mod diagnostic;
@@ -39,9 +42,12 @@ mod runs;
 mod save;
 mod schema;
 pub mod spans;
+mod splice;
 
 pub use boards::*;
 pub use bedding::*;
+pub use alternatives::*;
+pub use built::Built;
 pub use design::*;
 pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
 pub use document::{Document, MAX_BYTES};

@@ -102,6 +102,7 @@ impl Job {
         let mut all = Vec::new();
         let first = Self {
             runs: Vec::new(),
+            alternatives: Vec::new(),
             ..self.clone()
         };
         put(&mut all, FIRST_RUN, several, first, None, None);
@@ -139,6 +140,8 @@ impl Job {
             },
             runs: Vec::new(),
             level: run.level.clone(),
+            built: run.built.clone(),
+            alternatives: Vec::new(),
         }
     }
 }
@@ -215,6 +218,11 @@ fn beside(job: &Job, other: &Railing) -> Job {
         boards: None,
         bedding: None,
         received: None,
+        built: job
+            .built
+            .iter()
+            .map(|one| one.under(&job.design.rail.name))
+            .collect(),
         ..job.clone()
     }
 }

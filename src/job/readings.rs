@@ -74,6 +74,8 @@ macro_rules! readings {
     };
 }
 
+pub(super) use readings;
+
 /// Where across the flight a reading was taken.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Across {

@@ -8,6 +8,7 @@ use crate::measure::{Angle, Typed};
 
 use super::boards::Boards;
 use super::bedding::Bedding;
+use super::built::Built;
 use super::design::Design;
 use super::instruments::LaserLine;
 use super::received::Received;
@@ -53,6 +54,9 @@ pub struct Run {
     pub received: Option<Received>,
     /// What is to be built on it.
     pub design: Design,
+    /// Where what has been fitted stands, in this run's frame.
+    #[serde(default)]
+    pub built: Vec<Built>,
 }
 
 /// Where a run's frame stands: its origin, in the frame of the run that it goes on from.

@@ -6,6 +6,8 @@ use crate::measure::{Length, Tape, Typed, Unit};
 
 use super::boards::Boards;
 use super::bedding::Bedding;
+use super::alternatives::Alternative;
+use super::built::Built;
 use super::design::Design;
 use super::instruments::{Instrument, LaserLine};
 use super::readings::{FloorReading, StepReading, WallReading};
@@ -71,6 +73,12 @@ pub struct Job {
     /// In the part of a job that a level run is ([`super::OneRun`]): the run. A file never has it.
     #[serde(skip)]
     pub level: Option<Level>,
+    /// Where what has been fitted stands.
+    #[serde(default)]
+    pub built: Vec<Built>,
+    /// Other ways to do it, each as what differs.
+    #[serde(default)]
+    pub alternatives: Vec<Alternative>,
 }
 
 /// Left or right of one going up.

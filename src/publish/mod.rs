@@ -5,6 +5,7 @@
 //! Does not: compute anything about the stair.
 
 pub mod fits;
+pub mod compared;
 pub mod json;
 pub mod pdf;
 mod report;

@@ -6,6 +6,7 @@
 
 pub mod boards;
 pub mod bedding;
+pub mod built;
 pub mod cut;
 mod line;
 mod newel;

@@ -152,7 +152,7 @@ fn forced(site: &Site, bounds: &[Bound], wanted: Line) -> (Line, Option<(Vec<u32
 /// simplex's own noise.
 const HELD_MM: f64 = 1e-3;
 
-fn report(
+pub(super) fn report(
     site: &Site,
     rake: RakeLine,
     limits: &Limits,

@@ -6,6 +6,7 @@ use crate::job::{Job, RailEnd, Spacing};
 use crate::measure::Length;
 use crate::site::Site;
 
+use super::built::Fixed;
 use super::newel::Placed;
 use super::rail::{Course, Face, Size};
 use super::rail_window::RakeLine;
@@ -85,8 +86,12 @@ pub fn solve_joined(
     held: &Choices,
     joined: &Joined,
 ) -> Result<SetOut, SetOutError> {
-    let (height, window) = rail_window::solve(site, &job.design.rail, limits);
+    let fixed = Fixed::of(job, site);
+    let job = &*fixed.carried(job);
+    let planned = rail_window::solve(site, &job.design.rail, limits);
+    let (height, window) = fixed.rail(site, limits, planned);
     let mut spots = spacing::per_tread(site, &job.design.balusters);
+    fixed.on_treads(site, &job.design.balusters, &mut spots);
     let mut own = (0..job.design.newels.len())
         .map(|index| newel::place(job, site, index, &mut spots))
         .collect::<Result<Vec<_>, _>>()?;
@@ -100,8 +105,18 @@ pub fn solve_joined(
         .iter()
         .map(|newel| newel::given(job, site, newel, &mut spots))
         .collect();
+    let planned: Vec<&Placed> = own.iter().chain(&met).collect();
+    let own = fixed.newels(&own);
     let placed: Vec<&Placed> = own.iter().chain(&met).collect();
-    let choices = space_along_rail(job, site, &placed, limits, held, height, &mut spots)?;
+    // Where some balusters have been fitted, how many there are is the plan's.
+    let counted = if fixed.has_balusters() {
+        &planned
+    } else {
+        &placed
+    };
+    let choices = space_along_rail(job, site, counted, limits, held, height, &mut spots)?;
+    let faces = |placed: &[&Placed]| faces_x(job, site, placed, height);
+    fixed.along_rail(job, site, faces(counted).zip(faces(&placed)), &mut spots);
     keep_between_walls(job, site, height, &mut spots);
     let line = line::solve(job, site, &spots, &through(joined, &placed));
     let newels: Vec<NewelSet> = job
@@ -234,6 +249,13 @@ fn wall_x(site: &Site, wall: &str, height: RakeLine) -> Option<f64> {
     let from = Point3::new(0.0, 0.0, half_way.at_foot);
     let way = nalgebra::Vector3::new(1.0, 0.0, half_way.slope);
     face.meet(&from, &way).map(|(point, _, _)| point.x)
+}
+
+/// x of the faces that the rail meets at its ends.
+fn faces_x(job: &Job, site: &Site, placed: &[&Placed], height: RakeLine) -> Option<(f64, f64)> {
+    let rail = &job.design.rail;
+    let low = end_x(site, placed, &rail.lower, height)?;
+    Some((low, end_x(site, placed, &rail.upper, height)?))
 }
 
 fn space_along_rail(

@@ -16,6 +16,8 @@ pub struct Spot {
     pub place: u32,
     /// x of its centre.
     pub x: f64,
+    /// Outward offset of its foot, where it has been built; else its rule places it.
+    pub q: Option<f64>,
 }
 
 /// How many balusters the job puts on a tread.
@@ -53,6 +55,7 @@ pub fn per_tread(site: &Site, balusters: &Balusters) -> Vec<Spot> {
                 step: step.number,
                 place: place + 1,
                 x: step.kick_x + set_back.mm() + width / 2.0 + f64::from(place) * (width + gap),
+                q: None,
             })
         })
         .collect()
@@ -123,7 +126,12 @@ pub fn along_rail(
         let x = faces.0 + gap + width / 2.0 + f64::from(index) * (width + gap);
         let step = site.tread_under(x);
         let place = spots.iter().filter(|spot| spot.step == step).count() as u32 + 1;
-        spots.push(Spot { step, place, x });
+        spots.push(Spot {
+            step,
+            place,
+            x,
+            q: None,
+        });
     }
     Ok((spots, count))
 }

@@ -72,6 +72,9 @@ impl Between<'_> {
     }
 
     fn foot_offset(&self, spot: &Spot) -> f64 {
+        if let Some(built) = spot.q {
+            return built;
+        }
         let plumb = self.line.at(spot.x);
         let share = match self.job.design.balusters.align {
             Align::Plumb => 0.0,

@@ -123,7 +123,7 @@ const fn wanted(asks: Asks) -> &'static str {
 }
 
 /// Checks a text that is kept as it is.
-fn remark(check: &mut Check<'_>, path: &str, what: &str, text: &str) {
+pub(super) fn remark(check: &mut Check<'_>, path: &str, what: &str, text: &str) {
     let long = text.chars().count();
     if long > LONGEST_REMARK {
         check.tell(

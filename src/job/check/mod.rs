@@ -4,7 +4,9 @@
 //! the file. Does not: compute geometry beyond the plan of a wall; know rules.
 
 mod bedding;
+mod alternatives;
 mod boards;
+mod built;
 mod copies;
 mod design;
 mod flight;
@@ -34,7 +36,7 @@ use crate::measure::{Length, tolerance};
 
 /// No more errors, and no more warnings, than this are told at a time. Each costs a look at the
 /// text, and a file can hold half a million slips.
-const MOST_FAULTS: usize = 20;
+pub(super) const MOST_FAULTS: usize = 20;
 
 /// Checks a job, whose text and index are given for the places of what is found. Each run is
 /// checked by itself, by the same rules as the first.
@@ -66,6 +68,7 @@ pub(super) fn check(job: &Job, text: &str, spans: &Spans, lines: &Lines) -> Vec<
         };
         tools::check(&mut check);
         runs::check(&mut check);
+        alternatives::check(&mut check);
         names::check(&mut check);
         found = check.found;
     }
@@ -93,6 +96,9 @@ fn one_run(check: &mut Check<'_>) {
     bedding::check(check);
     received::check(check);
     runs::railing(check);
+    if check.run.has_stair() {
+        built::check(check);
+    }
 }
 
 /// What a length was meant to be.

@@ -63,7 +63,7 @@ pub(super) fn check(check: &mut Check<'_>) {
 }
 
 /// Puts the names of a list's items to the others, each with its place.
-fn list<'j, T>(
+pub(super) fn list<'j, T>(
     named: &mut Vec<(String, &'j str)>,
     run: &OneRun,
     path: &str,

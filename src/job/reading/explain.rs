@@ -290,7 +290,9 @@ fn free_fields<'a>(copy: &Copy, place: &Place, expected: &[&'a str]) -> Vec<&'a 
 /// How a field that is missing would be written.
 fn example(field: &str) -> &'static str {
     match field {
-        "format" => "1,",
+        "format" | "place" | "nosing" => "1,",
+        "field" => "\"design.rail.height\",",
+        "changes" => "[(field: ..., is: ...)],",
         "name" => "\"...\",",
         "rules" => "\"us-residential-2021\",",
         "wall" => "\"W1\",",

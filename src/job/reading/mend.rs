@@ -172,7 +172,8 @@ fn leave_out_item(copy: &mut Copy, place: &Place) -> bool {
 /// Something that reads where this field is missing.
 fn neutral_field(field: &str) -> Option<&'static str> {
     Some(match field {
-        "name" | "rules" | "wall" | "line" => "\"-\"",
+        "name" | "rules" | "wall" | "line" | "field" => "\"-\"",
+        "changes" => "[]",
         "open_side" => "Left",
         "high" | "side" => "Open",
         "at" => "Top",

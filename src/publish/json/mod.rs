@@ -7,6 +7,7 @@
 
 mod boards;
 mod bedding;
+mod compare;
 mod inspect;
 mod points;
 mod received;
@@ -16,6 +17,7 @@ mod survey;
 use nalgebra::Point3;
 use serde::Serialize;
 
+pub use compare::compare;
 pub use inspect::inspect;
 pub use points::points;
 pub use setout::setout;

@@ -7,6 +7,7 @@ use super::{FORMAT, bedding, program, received, text_of, xyz};
 use crate::chain::{Chain, Fitted, RunChain};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
+use crate::setout::built::{BuiltDifference, Measured};
 use crate::setout::{
     BalusterLine, BalusterSet, EndCut, Gap, NewelSet, Notch, RailSet, WindowReport,
 };
@@ -22,6 +23,8 @@ struct Answer<'a> {
     first: Option<RunShape<'a>>,
     /// The others.
     runs: Vec<FurtherShape<'a>>,
+    /// What has been fitted, on any of them.
+    built: Vec<BuiltShape<'a>>,
 }
 
 /// A run that goes on from another, or a railing on the wall side.
@@ -47,6 +50,21 @@ struct RunShape<'a> {
     boards: BoardsShape,
     bedding: Option<bedding::BeddingShape<'a>>,
     received: Option<received::ReceivedShape<'a>>,
+}
+
+#[derive(Serialize)]
+struct BuiltShape<'a> {
+    field: &'a str,
+    part: &'a str,
+    place: &'a str,
+    of: &'static str,
+    plan_mm: Option<f64>,
+    plan: Option<String>,
+    built_mm: f64,
+    built: String,
+    off_mm: Option<f64>,
+    off: Option<String>,
+    far: bool,
 }
 
 #[derive(Serialize)]
@@ -173,9 +191,15 @@ struct KilledShape {
     short: String,
 }
 
-/// Writes what was set out as JSON, with what else is told of each run, in the order of the runs.
+/// Writes what was set out as JSON, with what else is told of each run, in the order of the runs,
+/// and what has been fitted beside its plan.
 #[must_use]
-pub fn setout(job: &Job, chain: &Chain, fitted: &[Fitted]) -> String {
+pub fn setout(
+    job: &Job,
+    chain: &Chain,
+    fitted: &[Fitted],
+    built: &[BuiltDifference],
+) -> String {
     let tape = job.tape;
     let mut runs = chain.runs.iter().zip(fitted);
     let first = runs.next();
@@ -187,6 +211,7 @@ pub fn setout(job: &Job, chain: &Chain, fitted: &[Fitted]) -> String {
         runs: runs
             .map(|(one, fitted)| further(one, fitted, tape))
             .collect(),
+        built: built.iter().map(|one| as_built(one, tape)).collect(),
     })
 }
 
@@ -214,6 +239,27 @@ fn of_run<'a>(one: &'a RunChain, fitted: &'a Fitted, tape: Tape) -> RunShape<'a>
         boards: boards(&one.boards(), tape),
         bedding: bedded.map(|one| bedding::shape(one, tape)),
         received: received.map(|one| received::shape(one, tape)),
+    }
+}
+
+fn as_built(one: &BuiltDifference, tape: Tape) -> BuiltShape<'_> {
+    let off = one.difference();
+    BuiltShape {
+        field: &one.field,
+        part: &one.part,
+        place: &one.place,
+        of: match one.of {
+            Measured::Forward => "forward",
+            Measured::Outward => "sideways",
+            Measured::Height => "height",
+        },
+        plan_mm: one.plan.map(Length::as_mm),
+        plan: one.plan.map(|length| tape.print(length)),
+        built_mm: one.built.as_mm(),
+        built: tape.print(one.built),
+        off_mm: off.map(Length::as_mm),
+        off: off.map(|length| tape.print(length)),
+        far: one.is_far(),
     }
 }
 

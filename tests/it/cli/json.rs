@@ -82,8 +82,13 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
     // Cuts and parts received.
     let fitted = include_str!("../setout/fitted.ron");
     let fitted = write(folder.path(), "fitted.ron", fitted);
+    // One with parts that have been fitted.
+    let fitted = write(folder.path(), "fitted.ron", super::compare::with_ways());
     for command in ["inspect", "setout", "survey"] {
         let mut found = BTreeSet::new();
+        if command == "setout" {
+            paths(&answer(&[command, "--json", &fitted]), "", &mut found);
+        }
         paths(&answer_to(command), "", &mut found);
         paths(&answer(&[command, "--json", &surveyed]), "", &mut found);
         paths(&answer(&[command, "--json", &path]), "", &mut found);

@@ -1,6 +1,7 @@
 //! The program as a person runs it: exit status, standard output, standard error, files.
 
 mod bad_input;
+mod compare;
 pub(crate) mod json;
 mod new;
 mod readme;

@@ -1,5 +1,6 @@
 //! The job document: reading, faults, edits and saving.
 
+mod alternatives;
 mod bad_input;
 mod edit;
 mod load;

@@ -2,6 +2,7 @@
 
 mod boards;
 pub(crate) mod bedding;
+mod built;
 mod cuts;
 mod flight;
 mod received;

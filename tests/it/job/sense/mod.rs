@@ -3,6 +3,7 @@
 mod balusters;
 mod boards;
 mod bedding;
+mod built;
 mod copies;
 mod design;
 mod figures;
