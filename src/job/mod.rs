@@ -20,10 +20,10 @@
 //!
 //! Does not: compute geometry; know rule packs.
 
-mod boards;
-mod bedding;
 mod alternative;
 mod alternatives;
+mod bedding;
+mod boards;
 mod built;
 mod check;
 mod design;
@@ -44,9 +44,9 @@ mod schema;
 pub mod spans;
 mod splice;
 
-pub use boards::*;
-pub use bedding::*;
 pub use alternatives::*;
+pub use bedding::*;
+pub use boards::*;
 pub use built::Built;
 pub use design::*;
 pub use diagnostic::{Aside, Diagnostic, Faults, Severity};

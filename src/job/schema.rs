@@ -4,9 +4,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::measure::{Length, Tape, Typed, Unit};
 
-use super::boards::Boards;
-use super::bedding::Bedding;
 use super::alternatives::Alternative;
+use super::bedding::Bedding;
+use super::boards::Boards;
 use super::built::Built;
 use super::design::Design;
 use super::instruments::{Instrument, LaserLine};

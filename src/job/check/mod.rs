@@ -3,8 +3,8 @@
 //! In: a job and the index of its text. Out: faults with their fields and lines, in the order of
 //! the file. Does not: compute geometry beyond the plan of a wall; know rules.
 
-mod bedding;
 mod alternatives;
+mod bedding;
 mod boards;
 mod built;
 mod copies;

@@ -43,6 +43,7 @@ mod tests {
             pieces: vec![piece],
         };
         Solids {
+            runs: vec![0; 1],
             parts: vec![part],
             joints: Vec::new(),
         }

@@ -83,7 +83,7 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
     let fitted = include_str!("../setout/fitted.ron");
     let fitted = write(folder.path(), "fitted.ron", fitted);
     // One with parts that have been fitted.
-    let fitted = write(folder.path(), "fitted.ron", super::compare::with_ways());
+    let ways = write(folder.path(), "ways.ron", super::compare::with_ways());
     for command in ["inspect", "setout", "survey"] {
         let mut found = BTreeSet::new();
         if command == "setout" {
@@ -92,7 +92,7 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
         paths(&answer_to(command), "", &mut found);
         paths(&answer(&[command, "--json", &surveyed]), "", &mut found);
         paths(&answer(&[command, "--json", &path]), "", &mut found);
-        paths(&answer(&[command, "--json", &fitted]), "", &mut found);
+        paths(&answer(&[command, "--json", &ways]), "", &mut found);
         let told = documented(command);
         for path in &found {
             let fixed = path.strip_suffix("[]").unwrap_or(path);

@@ -1,7 +1,7 @@
 //! The set-out against published tables, worked examples and common practice.
 
-mod boards;
 pub(crate) mod bedding;
+mod boards;
 mod built;
 mod cuts;
 mod flight;
