@@ -25,6 +25,7 @@ mod bedding;
 mod alternative;
 mod alternatives;
 mod built;
+mod bottom;
 mod check;
 mod design;
 mod diagnostic;
@@ -43,11 +44,13 @@ mod save;
 mod schema;
 pub mod spans;
 mod splice;
+mod winders;
 
 pub use boards::*;
 pub use bedding::*;
 pub use alternatives::*;
 pub use built::Built;
+pub use bottom::BottomStep;
 pub use design::*;
 pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
 pub use document::{Document, MAX_BYTES};
@@ -58,6 +61,7 @@ pub use received::*;
 pub use runs::*;
 pub use save::SaveError;
 pub use schema::*;
+pub use winders::*;
 
 /// The version of the file's shape that this program reads and writes.
 pub const FORMAT: u32 = 1;

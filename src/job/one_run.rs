@@ -261,6 +261,7 @@ fn flat(level: Option<&Level>) -> Flight {
         edge: of(|level| &level.edge),
         floor_below: zero(),
         floor_above: zero(),
+        bottom: Vec::new(),
         reaches: Reaches::default(),
         readings: Vec::new(),
     }

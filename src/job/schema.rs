@@ -8,6 +8,7 @@ use super::boards::Boards;
 use super::bedding::Bedding;
 use super::alternatives::Alternative;
 use super::built::Built;
+use super::bottom::BottomStep;
 use super::design::Design;
 use super::instruments::{Instrument, LaserLine};
 use super::readings::{FloorReading, StepReading, WallReading};
@@ -142,6 +143,9 @@ pub struct Flight {
     /// Finish floor thickness over the upper subfloor.
     #[serde(default = "zero")]
     pub floor_above: Len,
+    /// Steps at the bottom whose open end is not like the others.
+    #[serde(default)]
+    pub bottom: Vec<BottomStep>,
     /// How far the floor or landing that the last kick reaches goes.
     #[serde(default)]
     pub reaches: Reaches,

@@ -11,6 +11,7 @@ use super::{Landing, LevelEdge, Site, Step, WallFace};
 /// carries to everything above it, as it does on site.
 #[must_use]
 pub fn build(job: &Job, estimates: &Estimates) -> Site {
+    let flight = &job.flight;
     let mut kick_x = 0.0;
     let mut height = 0.0;
     let last = estimates.steps.len();
@@ -25,7 +26,7 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
             };
             let width = found.width.found;
             // Over the depth that the survey reckons it over.
-            let depth = found.going.meant + found.overhang.meant;
+            let depth = flight.going.mm() + flight.overhang.mm();
             let next = estimates.steps.get(number as usize);
             let step = Step {
                 number,
@@ -66,11 +67,10 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
         Hand::Left => 1.0,
         Hand::Right => -1.0,
     };
-    let first = estimates.steps.first();
-    let flight = &job.flight;
-    let (wide, deep) = first.map_or((flight.width.mm(), flight.going.mm()), |one| {
-        (one.width.meant, one.going.meant + one.overhang.meant)
-    });
+    let (wide, deep) = (
+        flight.width.mm(),
+        flight.going.mm() + flight.overhang.mm(),
+    );
     let level = job.level.as_ref().map(|level| LevelEdge {
         length: level.length.mm(),
         open_q: level.edge.mm(),

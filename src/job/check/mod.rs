@@ -7,6 +7,7 @@ mod bedding;
 mod alternatives;
 mod boards;
 mod built;
+mod bottom;
 mod copies;
 mod design;
 mod flight;
@@ -26,6 +27,7 @@ mod two_walls;
 mod units;
 mod wall_readings;
 mod walls;
+mod winders;
 
 use super::diagnostic::{Diagnostic, Severity};
 use super::limits::Bounds;
@@ -84,6 +86,7 @@ fn one_run(check: &mut Check<'_>) {
             runs::level(check);
         } else {
             flight::check(check);
+            bottom::check(check);
             steps::check(check);
         }
         walls::check(check);
