@@ -3,6 +3,7 @@
 mod boards;
 pub(crate) mod bedding;
 mod built;
+mod bottom;
 mod cuts;
 mod flight;
 mod received;

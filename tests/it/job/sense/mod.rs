@@ -4,6 +4,7 @@ mod balusters;
 mod boards;
 mod bedding;
 mod built;
+mod bottom;
 mod copies;
 mod design;
 mod figures;
@@ -20,6 +21,7 @@ mod steps;
 mod two_walls;
 mod wall_kinds;
 mod walls;
+mod winders;
 
 use rakewell::job::{Diagnostic, Document, FloorReading, Severity, StepReading, WallReading};
 
