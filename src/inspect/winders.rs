@@ -31,6 +31,7 @@ pub fn winder_findings(site: &WinderSite, mark: &str, pack: &Pack, tape: Tape) -
     found.extend(judged.variation(&lines));
     found.extend(judged.rises(Quantity::RiseMax));
     found.extend(judged.rises(Quantity::RiseLeast));
+    found.extend(judged.slopes());
     found
 }
 
@@ -186,6 +187,30 @@ impl Judged<'_> {
                 );
                 let at = Point3::new(tread.about.x, tread.about.y, tread.height - tread.rise / 2.0);
                 let key = self.key(Kind::Rise, "K", tread.number, &[side]);
+                finding(key, value, (rule, limit), at, says)
+            })
+            .collect()
+    }
+
+    /// How far each winder is out of level, whichever way it falls, over its clear width.
+    fn slopes(&self) -> Vec<Finding> {
+        let Some(rule) = self.pack.rule(Quantity::TreadSlope) else {
+            return Vec::new();
+        };
+        let limit = rule.limit.over(Length::mm(self.site.width));
+        let treads = self.site.treads.iter();
+        treads
+            .map(|tread| {
+                let value = Length::mm(tread.climb.norm() * self.site.width);
+                let says = format!(
+                    "winder {}{} is out of level by {} over its width; at most {} is asked",
+                    self.mark,
+                    tread.number,
+                    self.tape.print(value),
+                    self.tape.print(limit)
+                );
+                let at = Point3::new(tread.about.x, tread.about.y, tread.height);
+                let key = self.key(Kind::TreadSlope, "T", tread.number, &[]);
                 finding(key, value, (rule, limit), at, says)
             })
             .collect()

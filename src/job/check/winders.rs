@@ -1,6 +1,6 @@
 //! Checks of a turn on winders.
 
-use super::Check;
+use super::{Check, Meant};
 use crate::job::limits::{
     ALONG_WINDERS, BOARD, Bounds, FALL, FEWEST_WINDERS, MOST_WINDER_READINGS, MOST_WINDERS,
     OUT_OF_LEVEL, OVERHANG, RAIL_IN, RISE, SECTION, WALK_LINE, WELL, WIDTH, WINDER_TURN_DEGREES,
@@ -170,7 +170,8 @@ fn readings(check: &mut Check<'_>, path: &str, winders: &Winders) {
             }
             WinderReading::Rise { is, .. } => {
                 tread(check, &at("step"), winders, step);
-                check.length(&at("is"), "the rise", is, RISE);
+                let meant = Meant::Firmly(winders.rise.value);
+                check.reading(&at("is"), "the rise", is, RISE, meant);
             }
             WinderReading::Level { is, .. } => {
                 tread(check, &at("step"), winders, step);

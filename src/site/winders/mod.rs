@@ -11,9 +11,10 @@ mod measured;
 mod path;
 mod rule_lines;
 
-use nalgebra::{Point2, Vector2};
+use nalgebra::{Point2, Point3, Vector2};
 
-use crate::measure::Length;
+use super::Frame;
+use crate::measure::{Angle, Length};
 
 pub use build::build;
 pub use measured::{NarrowDepth, WalkDepth};
@@ -110,15 +111,15 @@ impl WinderSite {
         self.treads.last().map_or(0.0, |last| last.height)
     }
 
-    /// Where the kick of the flight above stands: the point of the narrow side's line square out
-    /// from the centre, and the way on, a unit vector.
+    /// The frame of the flight above in the winders' own: its origin on the centre of the turn at
+    /// the height of the last tread, so that its first kick stands at x = 0. Its baluster line runs
+    /// through the centre where that of kites does, and beside a well so much to one side of it.
     #[must_use]
-    pub fn leaves(&self) -> (Point2<f64>, Vector2<f64>) {
-        let end = self.turn.angle;
-        (
-            Point2::from(self.turn.out(end) * self.narrow),
-            self.turn.on(end),
-        )
+    pub fn above(&self) -> Frame {
+        Frame {
+            origin: Point3::new(0.0, 0.0, self.height()),
+            turn: Angle::radians(self.turn.hand * self.turn.angle),
+        }
     }
 
     /// The outline of what lies between two edges, anticlockwise.

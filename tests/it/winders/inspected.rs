@@ -138,3 +138,16 @@ fn each_kick_of_the_turn_is_held_against_the_rise() {
     assert_eq!(verdicts, [Verdict::Met, Verdict::Broken, Verdict::Met]);
     assert_eq!(rises[1].key.parts, ["2.K2", "at most"]);
 }
+
+/// 36 in at 1 in 48 is 3/4 in: IRC R318.7.7.
+#[test]
+fn a_winder_out_of_level_turns_at_one_in_forty_eight() {
+    for (by, verdict) in [(0.75, Verdict::Met), (0.76, Verdict::Broken)] {
+        let read = format!("overhang: 0, readings: [Level(step: 2, is: {by}, high: Narrow)]");
+        let found = findings("us-residential-2024", "Tapered(well: Round(12))", &read);
+        let slopes = of(&found, Kind::TreadSlope);
+        assert_eq!(slopes[1].verdict, verdict, "{}", slopes[1].says);
+        assert_eq!(slopes[1].source, "IRC 2024 R318.7.7");
+        assert_eq!(slopes[0].verdict, Verdict::Met);
+    }
+}

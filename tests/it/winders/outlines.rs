@@ -1,8 +1,10 @@
 //! Outlines of winders against elementary geometry.
 
 use super::{INCH, area, bare, near, winders};
-use rakewell::job::Winders;
+use proptest::prelude::*;
+use rakewell::job::{WinderReading, Winders};
 use rakewell::site::winders::{WinderSite, build};
+use rakewell::solids::convex_rings;
 
 fn areas(site: &WinderSite) -> Vec<f64> {
     let treads = site.treads.iter();
@@ -90,10 +92,9 @@ fn a_half_turn_fills_a_rectangle() {
         let site = build(&half);
         let (a, w) = (2.0 * INCH, 38.0 * INCH);
         near(areas(&site).iter().sum::<f64>(), 2.0 * (w * w - a * a), 1e-6);
-        let (at, on) = site.leaves();
-        let hand = site.turn.hand;
-        near(at.y * hand, a, 1e-9);
-        near(on.x, -1.0, 1e-12);
+        let above = site.above();
+        near(above.turn.as_degrees().abs(), 180.0, 1e-9);
+        near(above.origin.z, 6.0 * 7.5 * INCH, 1e-9);
     }
 }
 
@@ -114,9 +115,8 @@ fn a_turn_to_the_right_is_the_mirror_image() {
             assert!(b.outline.iter().any(mirrored), "{point} has no image");
         }
     }
-    let (at, on) = right.leaves();
-    near(at.x, 1.75 * INCH, 1e-9);
-    near(on.y, -1.0, 1e-12);
+    near(left.above().turn.as_degrees(), 90.0, 1e-9);
+    near(right.above().turn.as_degrees(), -90.0, 1e-9);
 }
 
 /// A nosing is its kick's face moved down the stair by the overhang: outlines overlap by what each
@@ -131,6 +131,53 @@ fn nosings_stand_an_overhang_before_their_kicks() {
     }
     near(site.nosings[0].wide.x, -INCH, 1e-9);
     near(site.nosings[0].narrow.x, -INCH, 1e-9);
+}
+
+proptest! {
+    /// Whatever turns about a square well to walls with corners fills what lies between them:
+    /// n (W^2 - a^2) tan(A / 2n) for n corners. Kicks that cross it do not change that, and every
+    /// outline in convex pieces is as large as itself.
+    #[test]
+    fn winders_fill_their_turn(
+        angle in 15.0..180.0_f64,
+        count in 1_u32..12,
+        side in 1.0..40.0_f64,
+        right in any::<bool>(),
+        moved in -3.0..3.0_f64,
+    ) {
+        let more = format!("overhang: 0, angle: \"{angle}\"");
+        let mut job = with_count(winders(&format!("Tapered(well: Square({side}))"), &more), count);
+        if right {
+            job.turns = rakewell::job::Hand::Right;
+        }
+        if count > 1 {
+            // The middle kick as read, a little off its place.
+            let step = count / 2 + 1;
+            let meant = angle * f64::from(step - 1) / f64::from(count);
+            let is = meant + moved / f64::from(count);
+            job.readings = vec![turned(step, is)];
+        }
+        let site = build(&job);
+        let corners = if angle > 120.0 { 2.0 } else { 1.0 };
+        let (a, w) = (side / 2.0 * INCH, (side / 2.0 + 36.0) * INCH);
+        let whole = corners * (w * w - a * a) * (angle / 2.0 / corners).to_radians().tan();
+        let found = areas(&site);
+        prop_assert!(found.iter().all(|area| *area > 0.0));
+        prop_assert!((found.iter().sum::<f64>() / whole - 1.0).abs() < 1e-9);
+        for tread in &site.treads {
+            let pieces = convex_rings(&tread.outline);
+            let split: f64 = pieces.iter().map(|piece| area(piece)).sum();
+            prop_assert!((split / area(&tread.outline) - 1.0).abs() < 1e-9);
+        }
+    }
+}
+
+fn turned(step: u32, degrees: f64) -> WinderReading {
+    WinderReading::Turn {
+        step,
+        is: rakewell::measure::Typed::<rakewell::measure::Angle>::degrees(degrees),
+        note: String::new(),
+    }
 }
 
 fn with_count(mut winders: Winders, count: u32) -> Winders {
