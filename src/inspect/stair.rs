@@ -282,7 +282,14 @@ impl Judged<'_> {
             self.tape.print(limit)
         );
         let parts = Vec::new();
-        Some(finding(Key { kind, parts }, value, rule, limit, above.at, says))
+        Some(finding(
+            Key { kind, parts },
+            value,
+            rule,
+            limit,
+            above.at,
+            says,
+        ))
     }
 
     /// How steep the line of the nosings is, as what it climbs from the first to the last.

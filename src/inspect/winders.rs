@@ -85,7 +85,11 @@ impl Judged<'_> {
                 .filter(|(_, depth)| depth.step == step)
                 .min_by(|a, b| a.1.depth().total_cmp(&b.1.depth()))
         };
-        let worst = self.site.treads.iter().filter_map(|one| of_tread(one.number));
+        let worst = self
+            .site
+            .treads
+            .iter()
+            .filter_map(|one| of_tread(one.number));
         worst
             .map(|(line, depth)| {
                 let says = format!(
@@ -185,7 +189,11 @@ impl Judged<'_> {
                     self.tape.print(value),
                     self.tape.print(limit)
                 );
-                let at = Point3::new(tread.about.x, tread.about.y, tread.height - tread.rise / 2.0);
+                let at = Point3::new(
+                    tread.about.x,
+                    tread.about.y,
+                    tread.height - tread.rise / 2.0,
+                );
                 let key = self.key(Kind::Rise, "K", tread.number, &[side]);
                 finding(key, value, (rule, limit), at, says)
             })

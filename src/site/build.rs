@@ -67,10 +67,7 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
         Hand::Left => 1.0,
         Hand::Right => -1.0,
     };
-    let (wide, deep) = (
-        flight.width.mm(),
-        flight.going.mm() + flight.overhang.mm(),
-    );
+    let (wide, deep) = (flight.width.mm(), flight.going.mm() + flight.overhang.mm());
     let level = job.level.as_ref().map(|level| LevelEdge {
         length: level.length.mm(),
         open_q: level.edge.mm(),

@@ -27,7 +27,10 @@ pub(super) fn tread_part(job: &Job, site: &Site, step: &Step) -> Option<Part> {
     let mut end = exposed(step, step.wall_q, 0.0, radius);
     // The path runs from the front to the back, the outline the other way.
     end.reverse();
-    outline.extend(end.iter().filter(|point| point.y > step.wall_q + SAME_POINT_MM));
+    outline.extend(
+        end.iter()
+            .filter(|point| point.y > step.wall_q + SAME_POINT_MM),
+    );
     let top = |at: &Point2<f64>| step.top(at.x, site.outward * at.y);
     Some(Part {
         name: format!("T{}", step.number),
@@ -96,10 +99,7 @@ fn exposed(step: &Step, home: f64, inset: f64, radius: f64) -> Vec<Point2<f64>> 
 /// A corner rounded off, in chords between points on the round; always as many points.
 fn rounded([before, corner, after]: [Point2<f64>; 3], radius: f64) -> Vec<Point2<f64>> {
     let radius = radius.max(0.0);
-    let (back, on) = (
-        (before - corner).normalize(),
-        (after - corner).normalize(),
-    );
+    let (back, on) = ((before - corner).normalize(), (after - corner).normalize());
     let half = back.angle(&on) / 2.0;
     let begins = corner + back * (radius / half.tan());
     let centre = corner + (back + on).normalize() * (radius / half.sin());
@@ -151,7 +151,8 @@ mod tests {
         ring.extend(&corner);
         ring.extend([Point2::new(200.0, 200.0), Point2::new(0.0, 200.0)]);
         let quarter = std::f64::consts::FRAC_PI_2;
-        let lost = r * r * (1.0 - quarter / 2.0) + r * r / 2.0 * (quarter - n * (quarter / n).sin());
+        let lost =
+            r * r * (1.0 - quarter / 2.0) + r * r / 2.0 * (quarter - n * (quarter / n).sin());
         assert_relative_eq!(
             crate::setout::plan::area(&ring),
             40_000.0 - lost,

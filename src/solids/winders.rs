@@ -51,9 +51,8 @@ fn kick_pieces(
         return Vec::new();
     };
     // What the first kick rises from is as thick as a tread, and level.
-    let foot = |at: &Point2<f64>| {
-        below.map_or(-above.thickness, |tread| tread.top(at) - tread.thickness)
-    };
+    let foot =
+        |at: &Point2<f64>| below.map_or(-above.thickness, |tread| tread.top(at) - tread.thickness);
     pieces(&site.outline(face, &back), foot, |at| {
         above.top(at) - above.thickness
     })

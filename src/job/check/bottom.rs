@@ -22,12 +22,7 @@ pub(super) fn check(check: &mut Check<'_>) {
             &shaped.beyond,
             BEYOND,
         );
-        check.length(
-            &format!("{path}.flare"),
-            "the flare",
-            &shaped.flare,
-            FLARE,
-        );
+        check.length(&format!("{path}.flare"), "the flare", &shaped.flare, FLARE);
         if good {
             round(check, &path, shaped);
         }
@@ -70,7 +65,11 @@ fn round(check: &mut Check<'_>, path: &str, shaped: &BottomStep) {
             "the tread reaches {} beyond them; round it less or let it reach further",
             check.print(shaped.beyond.value)
         );
-        check.tell(&at, "the rounded end cuts into the line of the others", help);
+        check.tell(
+            &at,
+            "the rounded end cuts into the line of the others",
+            help,
+        );
         return;
     }
     let sound = GOING.hold(flight.going.value) && OVERHANG.hold(flight.overhang.value);
@@ -80,6 +79,10 @@ fn round(check: &mut Check<'_>, path: &str, shaped: &BottomStep) {
             "half of the tread's depth is {}: that makes a half-round end",
             check.print(half)
         );
-        check.tell(&at, "the radius is more than half of the tread's depth", help);
+        check.tell(
+            &at,
+            "the radius is more than half of the tread's depth",
+            help,
+        );
     }
 }

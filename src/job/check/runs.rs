@@ -64,7 +64,11 @@ fn kind(check: &mut Check<'_>, path: &str, run: &Run) {
         ("level", run.level.is_some()),
         ("winders", run.winders.is_some()),
     ];
-    let given: Vec<&str> = kinds.iter().filter(|kind| kind.1).map(|kind| kind.0).collect();
+    let given: Vec<&str> = kinds
+        .iter()
+        .filter(|kind| kind.1)
+        .map(|kind| kind.0)
+        .collect();
     match given.as_slice() {
         [] => check.tell(
             path,

@@ -128,9 +128,12 @@ fn places(check: &mut Check<'_>, path: &str, winders: &Winders) {
         let crossed = before.iter().find(|one| {
             let below = one.step < place.step;
             one.step == place.step
-                || (below && (one.narrow.value > place.narrow.value || one.wide.value >= place.wide.value))
+                || (below
+                    && (one.narrow.value > place.narrow.value
+                        || one.wide.value >= place.wide.value))
                 || (!below
-                    && (one.narrow.value < place.narrow.value || one.wide.value <= place.wide.value))
+                    && (one.narrow.value < place.narrow.value
+                        || one.wide.value <= place.wide.value))
         });
         if let Some(other) = crossed {
             let problem = format!("kick {} and kick {} cross", other.step, place.step);
@@ -153,7 +156,12 @@ fn moved_kick(check: &mut Check<'_>, path: &str, winders: &Winders, step: u32) {
 fn readings(check: &mut Check<'_>, path: &str, winders: &Winders) {
     let list = format!("{path}.readings");
     let read = &winders.readings;
-    if !check.few(&list, "readings of winders", read.len(), MOST_WINDER_READINGS) {
+    if !check.few(
+        &list,
+        "readings of winders",
+        read.len(),
+        MOST_WINDER_READINGS,
+    ) {
         return;
     }
     for (number, reading) in read.iter().enumerate() {

@@ -2,7 +2,9 @@
 
 use nalgebra::{Point2, Vector2};
 
-use crate::job::{Hand, Len, Outer, TreadEdge, Well, WinderEnd, WinderKind, WinderReading, Winders};
+use crate::job::{
+    Hand, Len, Outer, TreadEdge, Well, WinderEnd, WinderKind, WinderReading, Winders,
+};
 use crate::measure::Length;
 
 use super::path::{Path, Turn, walk_line};
@@ -134,9 +136,7 @@ fn kick_edge(winders: &Winders, site: &WinderSite, kick: u32) -> Option<EdgeAcro
             let at = narrow.map_or(meant.narrow, |at| site.narrow_side.point(at));
             turned(site, at, angle)
         }
-        (Some(angle), None, Some(wide)) => {
-            turned(site, site.wide_side.point(wide), angle)
-        }
+        (Some(angle), None, Some(wide)) => turned(site, site.wide_side.point(wide), angle),
         _ => Some(ends(
             site,
             narrow.unwrap_or(meant.narrow_at),

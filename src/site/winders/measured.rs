@@ -15,8 +15,8 @@ const REACH: f64 = 1000.0;
 ///
 /// Codes have the depth of a winder measured on the walk line, between the plumb planes of
 /// neighbouring leading edges; of a straight tread they add: at a right angle to the leading edge
-/// (IRC R311.7.5.2 and R311.7.5.2.1). On treads that taper the words can be read in more than one
-/// way, so all are given.
+/// (IRC R311.7.5.2; of winders, R311.7.5.2.1, the words are as remembered: where those planes cross
+/// the walk line). On treads that taper this can be read in more than one way, so all are given.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct WalkDepth {
     /// The tread's number in the turn.

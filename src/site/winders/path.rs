@@ -93,10 +93,10 @@ impl Path {
         let begins = Point2::from(turn.out(0.0) * off);
         let ends = Point2::from(turn.out(turn.angle) * off);
         let mut points = vec![begins - turn.on(0.0) * reach, begins];
-        points.extend(
-            (0..corners)
-                .map(|corner| Point2::from(turn.out((f64::from(corner) + 0.5) * each) * to_corner)),
-        );
+        points
+            .extend((0..corners).map(|corner| {
+                Point2::from(turn.out((f64::from(corner) + 0.5) * each) * to_corner)
+            }));
         points.extend([ends, ends + turn.on(turn.angle) * reach]);
         let straight = |pair: &[Point2<f64>]| Piece::Straight {
             from: pair[0],

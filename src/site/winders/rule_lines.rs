@@ -7,10 +7,10 @@ use crate::measure::{Length, Typed};
 /// Where a code has the depth of winders measured.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
 pub enum MeasuredAt {
-    /// So far from the narrow side (IRC R311.7.4: 12 in).
+    /// So far from the narrow side (IRC: 12 in).
     FromNarrow(Typed<Length>),
     /// In the middle of the width where that is under so much, else so far from each side
-    /// (Approved Document K 1.25: under 1 m, 270 mm).
+    /// (Approved Document K, 1998 edition, 1.25: under 1 m, 270 mm).
     MiddleOrEachSide {
         /// A stair as wide as this is measured at both sides.
         under: Typed<Length>,

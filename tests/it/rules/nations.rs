@@ -107,7 +107,10 @@ fn findings(pack: &str, rise: f64, going: f64, rises: &[f64]) -> Vec<Finding> {
         ("step: 13", "step: 3".to_owned()),
         ("rise: \"7 1/2\"", format!("rise: \"{rise} mm\"")),
         ("going: \"10 1/4\"", format!("going: \"{going} mm\"")),
-        ("readings: [\n            // R", format!("readings: [{readings}\n// R")),
+        (
+            "readings: [\n            // R",
+            format!("readings: [{readings}\n// R"),
+        ),
     ] {
         assert_eq!(text.matches(old).count(), 1, "{old:?}");
         text = text.replacen(old, &new, 1);
@@ -143,7 +146,11 @@ fn how_even_rises_must_be_differs_by_country() {
     for rises in [creeping, leaping] {
         let american = look("us-residential-2024", &rises);
         assert_eq!(verdict(&american, Kind::RiseVariation), Verdict::Broken);
-        assert!(american.iter().all(|one| one.key.kind != Kind::RiseAdjacent));
+        assert!(
+            american
+                .iter()
+                .all(|one| one.key.kind != Kind::RiseAdjacent)
+        );
     }
 }
 
@@ -152,9 +159,27 @@ fn how_even_rises_must_be_differs_by_country() {
 #[test]
 fn pitch_and_two_rises_and_a_going() {
     for (pack, rise, going, together, steep) in [
-        ("uk-private-2013", 220.0, 220.0, 660.0, Some(("45.00°", Verdict::Broken))),
-        ("uk-private-2013", 220.0, 245.0, 685.0, Some(("41.92°", Verdict::Met))),
-        ("uk-private-2013", 150.0, 300.0, 600.0, Some(("26.57°", Verdict::Met))),
+        (
+            "uk-private-2013",
+            220.0,
+            220.0,
+            660.0,
+            Some(("45.00°", Verdict::Broken)),
+        ),
+        (
+            "uk-private-2013",
+            220.0,
+            245.0,
+            685.0,
+            Some(("41.92°", Verdict::Met)),
+        ),
+        (
+            "uk-private-2013",
+            150.0,
+            300.0,
+            600.0,
+            Some(("26.57°", Verdict::Met)),
+        ),
         ("australia-housing-2022", 190.0, 240.0, 620.0, None),
     ] {
         let found = findings(pack, rise, going, &[]);
@@ -163,14 +188,21 @@ fn pitch_and_two_rises_and_a_going() {
             .iter()
             .filter(|one| one.key.kind == Kind::TwoRisesAndGoing);
         for sum in sums {
-            assert!((sum.value().as_mm() - together).abs() < 1e-6, "{}", sum.says);
+            assert!(
+                (sum.value().as_mm() - together).abs() < 1e-6,
+                "{}",
+                sum.says
+            );
         }
         let Some((degrees, wanted)) = steep else {
             assert!(found.iter().all(|one| one.key.kind != Kind::Pitch));
             continue;
         };
         assert_eq!(verdict(&found, Kind::Pitch), wanted);
-        let pitch = found.iter().find(|one| one.key.kind == Kind::Pitch).unwrap();
+        let pitch = found
+            .iter()
+            .find(|one| one.key.kind == Kind::Pitch)
+            .unwrap();
         assert!(pitch.says.contains(degrees), "{}", pitch.says);
     }
 }

@@ -65,7 +65,9 @@ fn an_extended_step_does_not_pull_the_baluster_line() {
     assert_relative_eq!(a.slope, b.slope, epsilon = 1e-9);
     let drift = |chain: &Chain| {
         let findings = &chain.inspection.findings;
-        let drift = findings.iter().find(|one| one.key.kind == Kind::RevealDrift);
+        let drift = findings
+            .iter()
+            .find(|one| one.key.kind == Kind::RevealDrift);
         drift.unwrap().value().as_mm()
     };
     assert_relative_eq!(drift(&shaped), 0.0, epsilon = 1e-4);
@@ -114,9 +116,17 @@ fn a_rounded_end_takes_its_corners_off() {
     let off = 2.0 * 25.0 * (1.0 - std::f64::consts::FRAC_PI_4);
     let found = volume(&chain, "T1");
     assert!(found < whole - off);
-    assert_relative_eq!(found, whole - off, epsilon = 25.0 * std::f64::consts::FRAC_PI_2 / 600.0);
+    assert_relative_eq!(
+        found,
+        whole - off,
+        epsilon = 25.0 * std::f64::consts::FRAC_PI_2 / 600.0
+    );
     let plain = with("", "");
-    assert_relative_eq!(volume(&chain, "T2"), volume(&plain, "T2"), max_relative = 1e-12);
+    assert_relative_eq!(
+        volume(&chain, "T2"),
+        volume(&plain, "T2"),
+        max_relative = 1e-12
+    );
 }
 
 /// The kick follows the end: along the front to an inch in from the end, across it, and back to the
@@ -141,7 +151,8 @@ fn the_kick_goes_round_the_end_and_home() {
 /// To the right it is the mirror image.
 #[test]
 fn the_hand_changes_nothing_but_the_side() {
-    let bottom = "bottom: [(step: 1, beyond: 6, round: 5), (step: 2, beyond: 2)], readings: [\n// R";
+    let bottom =
+        "bottom: [(step: 1, beyond: 6, round: 5), (step: 2, beyond: 2)], readings: [\n// R";
     let left = clear(TRUE_FLIGHT).replacen("readings: [\n            // R", bottom, 1);
     let right = left.replacen("open_side: Left", "open_side: Right", 1);
     let run = |text: &str| {
@@ -150,6 +161,25 @@ fn the_hand_changes_nothing_but_the_side() {
     };
     let (left, right) = (run(&left), run(&right));
     for name in ["T1", "K1", "T2", "K2", "T3", "K3"] {
-        assert_relative_eq!(volume(&left, name), volume(&right, name), max_relative = 1e-9);
+        assert_relative_eq!(
+            volume(&left, name),
+            volume(&right, name),
+            max_relative = 1e-9
+        );
     }
+}
+
+/// Where every tread reaches beyond there is nothing to compare, and the line stands all the same.
+#[test]
+fn a_flight_of_extended_steps_alone_is_set_out() {
+    let bottom = "bottom: [(step: 1, beyond: 6), (step: 2, beyond: 6)], readings: [\n// R";
+    let text = clear(TRUE_FLIGHT)
+        .replacen("readings: [\n            // R", bottom, 1)
+        .replacen("count: 14,", "count: 3,", 1)
+        .replacen("step: 13", "step: 2", 1);
+    let document = Document::parse(&text, "short").unwrap_or_else(|faults| panic!("{faults}"));
+    let chain = chain::run(document.job()).unwrap_or_else(|error| panic!("{error}"));
+    assert_eq!(chain.first().setout.balusters.len(), 4);
+    let findings = &chain.inspection.findings;
+    assert!(findings.iter().all(|one| one.key.kind != Kind::RevealDrift));
 }

@@ -42,7 +42,11 @@ fn the_first_winder_begins_in_the_straight_flight() {
     let (o, r, phi) = (1.0_f64, 20.0, 30_f64.to_radians());
     let site = build(&winders("Tapered(well: Round(8))", "overhang: 1"));
     let depths = site.depths(inches(12.0));
-    near(depths[0].arc.as_inches(), o + r * (phi - (o / r).asin()), 1e-9);
+    near(
+        depths[0].arc.as_inches(),
+        o + r * (phi - (o / r).asin()),
+        1e-9,
+    );
     near(depths[1].arc.as_inches(), r * phi, 1e-9);
     near(depths[2].arc.as_inches(), r * phi, 1e-9);
     near(depths[0].from.x, -INCH, 1e-9);
@@ -63,7 +67,10 @@ fn straight_treads_cross_the_same_line() {
     near(station(1), 0.0, 1e-9);
     let quarter = 20.0 * std::f64::consts::FRAC_PI_2;
     near(station(2), (quarter + 10.0) * INCH, 1e-9);
-    assert!(crossings[3].is_none(), "an edge that ends short of the line");
+    assert!(
+        crossings[3].is_none(),
+        "an edge that ends short of the line"
+    );
 }
 
 /// Within the clear width two nosings that spread are nearest at their narrow ends.
@@ -77,7 +84,7 @@ fn winders_are_narrowest_at_the_well() {
     }
 }
 
-/// Where each code has winders measured: IRC R311.7.4 12 in from the narrow side; Approved Document
+/// Where each code has winders measured: IRC 12 in from the narrow side; Approved Document
 /// K (1998 edition, 1.25) in the middle of a stair under 1 m wide, else 270 mm from each side; NBC
 /// 9.8.4.3 300 mm from the centre line of the inside rail.
 #[test]
@@ -106,7 +113,11 @@ fn every_code_has_its_line() {
     stair.width = mm(900.0);
     let site = build(&stair);
     let depth = site.depths(Length::mm(450.0))[1];
-    near(depth.chord.as_mm(), 2.0 * 500.0 * 15_f64.to_radians().sin(), 1e-9);
+    near(
+        depth.chord.as_mm(),
+        2.0 * 500.0 * 15_f64.to_radians().sin(),
+        1e-9,
+    );
 }
 
 /// A kick is where it was read: by its angle, by its ends, or by one of each.
@@ -120,7 +131,9 @@ fn readings_move_kicks() {
             .map(|depth| (depth.arc.as_mm() / r).to_degrees())
             .collect()
     };
-    let turned = arcs(&bare("readings: [Turn(step: 2, is: 31), Turn(step: 2, is: 33)]"));
+    let turned = arcs(&bare(
+        "readings: [Turn(step: 2, is: 31), Turn(step: 2, is: 33)]",
+    ));
     for (arc, wanted) in turned.iter().zip([32.0, 28.0, 30.0]) {
         near(*arc, wanted, 1e-9);
     }

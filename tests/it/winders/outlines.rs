@@ -65,7 +65,10 @@ fn a_newel_takes_its_square_out_of_the_corner() {
 #[test]
 fn a_kick_at_the_corner_of_the_newel_leaves_five_corners() {
     let places = "kicks: [(step: 2, narrow: 1.75, wide: 21)]";
-    let site = build(&winders("Kite(newel: 3.5)", &format!("overhang: 0, {places}")));
+    let site = build(&winders(
+        "Kite(newel: 3.5)",
+        &format!("overhang: 0, {places}"),
+    ));
     assert_eq!(site.treads[1].outline.len(), 5);
     near(site.kicks[1].narrow.x, 1.75 * INCH, 1e-9);
     near(site.kicks[1].wide.x, 21.0 * INCH, 1e-9);
@@ -75,7 +78,10 @@ fn a_kick_at_the_corner_of_the_newel_leaves_five_corners() {
 /// drawn in chords of two degrees, which lose a 5000th of it (1 - sin 2/2).
 #[test]
 fn tapered_treads_are_sectors() {
-    let site = build(&winders("Tapered(well: Round(12), outer: Round)", "overhang: 0"));
+    let site = build(&winders(
+        "Tapered(well: Round(12), outer: Round)",
+        "overhang: 0",
+    ));
     let sector = 30_f64.to_radians() / 2.0 * (48.0_f64.powi(2) - 12.0_f64.powi(2)) * INCH * INCH;
     for area in areas(&site) {
         near(area / sector, 1.0, 2.1e-4);
@@ -91,7 +97,11 @@ fn a_half_turn_fills_a_rectangle() {
         half.turns = ron::from_str(hand).unwrap();
         let site = build(&half);
         let (a, w) = (2.0 * INCH, 38.0 * INCH);
-        near(areas(&site).iter().sum::<f64>(), 2.0 * (w * w - a * a), 1e-6);
+        near(
+            areas(&site).iter().sum::<f64>(),
+            2.0 * (w * w - a * a),
+            1e-6,
+        );
         let above = site.above();
         near(above.turn.as_degrees().abs(), 180.0, 1e-9);
         near(above.origin.z, 6.0 * 7.5 * INCH, 1e-9);
@@ -109,9 +119,8 @@ fn a_turn_to_the_right_is_the_mirror_image() {
         assert!(area(&a.outline) > 0.0);
         near(area(&a.outline), area(&b.outline), 1e-6);
         for point in &a.outline {
-            let mirrored = |other: &nalgebra::Point2<f64>| {
-                (other.x - point.x).hypot(other.y + point.y) < 1e-9
-            };
+            let mirrored =
+                |other: &nalgebra::Point2<f64>| (other.x - point.x).hypot(other.y + point.y) < 1e-9;
             assert!(b.outline.iter().any(mirrored), "{point} has no image");
         }
     }

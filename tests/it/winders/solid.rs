@@ -58,5 +58,8 @@ fn a_tipped_tread_keeps_its_volume() {
         1.0,
         1e-9,
     );
-    assert!(tread.pieces.len() > 1, "round a newel's corner it is not convex");
+    assert!(
+        tread.pieces.len() > 1,
+        "round a newel's corner it is not convex"
+    );
 }

@@ -47,13 +47,38 @@ fn winders_that_are_no_stair_are_told() {
     for (old, new, field, problem) in [
         ("count: 3", "count: 0", "count", "0 treads"),
         ("count: 3", "count: 40", "count", "40 treads"),
-        ("count: 3", "count: 3, angle: 270", "angle", "no winders turn by 270"),
+        (
+            "count: 3",
+            "count: 3, angle: 270",
+            "angle",
+            "no winders turn by 270",
+        ),
         ("width: 36", "width: 0", "width", "the width is zero"),
         ("rise: 7.5", "rise: -7.5", "rise", "the rise is negative"),
-        ("tread_thickness: 1", "tread_thickness: 8", "tread_thickness", "thicker than the rise"),
-        ("newel: 3.5", "newel: 1.5", "kind.newel", "the nosings pass by it"),
-        ("Kite(newel: 3.5)", "Tapered(well: Round(0.75))", "kind.well", "the nosings pass by it"),
-        ("count: 3", "count: 3, walk_line: 40", "walk_line", "lies in the wall"),
+        (
+            "tread_thickness: 1",
+            "tread_thickness: 8",
+            "tread_thickness",
+            "thicker than the rise",
+        ),
+        (
+            "newel: 3.5",
+            "newel: 1.5",
+            "kind.newel",
+            "the nosings pass by it",
+        ),
+        (
+            "Kite(newel: 3.5)",
+            "Tapered(well: Round(0.75))",
+            "kind.well",
+            "the nosings pass by it",
+        ),
+        (
+            "count: 3",
+            "count: 3, walk_line: 40",
+            "walk_line",
+            "lies in the wall",
+        ),
         (
             "count: 3",
             "count: 3, kicks: [(step: 1, narrow: 0, wide: 0)]",
