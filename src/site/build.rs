@@ -12,6 +12,8 @@ use super::{Landing, LevelEdge, Site, Step, WallFace};
 #[must_use]
 pub fn build(job: &Job, estimates: &Estimates) -> Site {
     let flight = &job.flight;
+    // What levels and falls are reckoned over, as in the survey.
+    let (wide, deep) = (flight.width.mm(), flight.going.mm() + flight.overhang.mm());
     let mut kick_x = 0.0;
     let mut height = 0.0;
     let last = estimates.steps.len();
@@ -25,8 +27,6 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
                 found.going.found
             };
             let width = found.width.found;
-            // Over the depth that the survey reckons it over.
-            let depth = flight.going.mm() + flight.overhang.mm();
             let next = estimates.steps.get(number as usize);
             let step = Step {
                 number,
@@ -36,7 +36,7 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
                 height,
                 tilt: found.level.found / width,
                 // `fall` is the front above the back.
-                climb: -found.fall.found / depth,
+                climb: -found.fall.found / deep,
                 skew: found.skew.found / width,
                 back_skew: next.map_or(0.0, |next| next.skew.found / width),
                 going,
@@ -67,7 +67,6 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
         Hand::Left => 1.0,
         Hand::Right => -1.0,
     };
-    let (wide, deep) = (flight.width.mm(), flight.going.mm() + flight.overhang.mm());
     let level = job.level.as_ref().map(|level| LevelEdge {
         length: level.length.mm(),
         open_q: level.edge.mm(),
