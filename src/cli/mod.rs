@@ -6,8 +6,8 @@
 //! Does not: compute anything about the stair.
 
 mod args;
-mod boards;
 mod bedding;
+mod boards;
 mod built;
 mod compare;
 mod file;

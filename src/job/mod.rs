@@ -20,12 +20,12 @@
 //!
 //! Does not: compute geometry; know rule packs.
 
-mod boards;
-mod bedding;
 mod alternative;
 mod alternatives;
-mod built;
+mod bedding;
+mod boards;
 mod bottom;
+mod built;
 mod check;
 mod design;
 mod diagnostic;
@@ -46,11 +46,11 @@ pub mod spans;
 mod splice;
 mod winders;
 
-pub use boards::*;
-pub use bedding::*;
 pub use alternatives::*;
-pub use built::Built;
+pub use bedding::*;
+pub use boards::*;
 pub use bottom::BottomStep;
+pub use built::Built;
 pub use design::*;
 pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
 pub use document::{Document, MAX_BYTES};

@@ -6,8 +6,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::measure::{Angle, Typed};
 
-use super::boards::Boards;
 use super::bedding::Bedding;
+use super::boards::Boards;
 use super::built::Built;
 use super::design::Design;
 use super::instruments::LaserLine;

@@ -4,11 +4,11 @@ use serde::{Deserialize, Serialize};
 
 use crate::measure::{Length, Tape, Typed, Unit};
 
-use super::boards::Boards;
-use super::bedding::Bedding;
 use super::alternatives::Alternative;
-use super::built::Built;
+use super::bedding::Bedding;
+use super::boards::Boards;
 use super::bottom::BottomStep;
+use super::built::Built;
 use super::design::Design;
 use super::instruments::{Instrument, LaserLine};
 use super::readings::{FloorReading, StepReading, WallReading};

@@ -4,8 +4,8 @@
 //! frame, mm.
 //! Does not: know collisions, rules' clauses, or meshes.
 
-pub mod boards;
 pub mod bedding;
+pub mod boards;
 pub mod built;
 pub mod cut;
 mod line;

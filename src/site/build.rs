@@ -2,7 +2,7 @@
 
 use nalgebra::{Point2, Point3};
 
-use crate::job::{FloorKind, Hand, Job};
+use crate::job::{FloorKind, Hand, Job, Level};
 use crate::survey::{Estimates, LandingEstimate};
 
 use super::{Landing, LevelEdge, Site, Step, WallFace};
@@ -67,12 +67,6 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
         Hand::Left => 1.0,
         Hand::Right => -1.0,
     };
-    let level = job.level.as_ref().map(|level| LevelEdge {
-        length: level.length.mm(),
-        open_q: level.edge.mm(),
-        wall_q: level.edge.mm() - level.width.mm(),
-        thickness: level.thickness.mm(),
-    });
     let landings = job.floors.iter().filter_map(|floor| {
         let found = estimates
             .landings
@@ -84,7 +78,7 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
         mark: String::new(),
         outward,
         steps,
-        level,
+        level: job.level.as_ref().map(level_edge),
         own_walls: walls.len(),
         walls,
         floor_out: job.flight.reaches.out.mm(),
@@ -94,6 +88,15 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
             estimates.lower.0.found / wide,
         ),
         landings: landings.collect(),
+    }
+}
+
+fn level_edge(level: &Level) -> LevelEdge {
+    LevelEdge {
+        length: level.length.mm(),
+        open_q: level.edge.mm(),
+        wall_q: level.edge.mm() - level.width.mm(),
+        thickness: level.thickness.mm(),
     }
 }
 

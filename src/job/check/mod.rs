@@ -3,11 +3,11 @@
 //! In: a job and the index of its text. Out: faults with their fields and lines, in the order of
 //! the file. Does not: compute geometry beyond the plan of a wall; know rules.
 
-mod bedding;
 mod alternatives;
+mod bedding;
 mod boards;
-mod built;
 mod bottom;
+mod built;
 mod copies;
 mod design;
 mod flight;

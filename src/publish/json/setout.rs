@@ -194,12 +194,7 @@ struct KilledShape {
 /// Writes what was set out as JSON, with what else is told of each run, in the order of the runs,
 /// and what has been fitted beside its plan.
 #[must_use]
-pub fn setout(
-    job: &Job,
-    chain: &Chain,
-    fitted: &[Fitted],
-    built: &[BuiltDifference],
-) -> String {
+pub fn setout(job: &Job, chain: &Chain, fitted: &[Fitted], built: &[BuiltDifference]) -> String {
     let tape = job.tape;
     let mut runs = chain.runs.iter().zip(fitted);
     let first = runs.next();

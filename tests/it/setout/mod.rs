@@ -1,9 +1,9 @@
 //! The set-out against published tables, worked examples and common practice.
 
-mod boards;
 pub(crate) mod bedding;
-mod built;
+mod boards;
 mod bottom;
+mod built;
 mod cuts;
 mod flight;
 mod received;

@@ -1,10 +1,10 @@
 //! Jobs that read but make no sense: each a message with line and field.
 
 mod balusters;
-mod boards;
 mod bedding;
-mod built;
+mod boards;
 mod bottom;
+mod built;
 mod copies;
 mod design;
 mod figures;
