@@ -366,8 +366,10 @@ fn rule_row(line: &RuleLine<'_>, edition: &str, tape: Tape) -> Vec<String> {
     };
     let limit = match (&line.rule.limit, line.worst) {
         (Limit::Slope(climb, run), None) => format!("{climb} in {run}"),
-        // The limit of a slope as a length is that of the tread it was read on.
-        (Limit::Slope(..), Some((_, limit))) => tape.print(limit),
+        (Limit::Pitch(angle), None) => angle.value.to_string(),
+        // The limit of a slope as a length is that of the tread it was read on, and of a pitch that
+        // of the flight.
+        (Limit::Slope(..) | Limit::Pitch(_), Some((_, limit))) => tape.print(limit),
         (Limit::Length(length), _) => tape.print(length.value),
     };
     let clause = line
@@ -388,10 +390,17 @@ fn rule_row(line: &RuleLine<'_>, edition: &str, tape: Tape) -> Vec<String> {
 /// A rule in two or three words.
 fn rule_words(quantity: Quantity) -> &'static str {
     match quantity {
-        Quantity::RiseMax => "rise",
+        Quantity::RiseMax | Quantity::RiseLeast => "rise",
         Quantity::RiseVariation => "rises differ",
-        Quantity::TreadDepth => "tread depth",
+        Quantity::RiseAdjacent => "rise to next",
+        Quantity::TreadDepth | Quantity::TreadDepthMost => "tread depth",
         Quantity::TreadVariation => "treads differ",
+        Quantity::GoingAdjacent => "tread to next",
+        Quantity::TwoRisesAndGoingLeast | Quantity::TwoRisesAndGoingMost => "2 rises + going",
+        Quantity::PitchMost => "nosings climb",
+        Quantity::WinderWalkDepth => "winder depth",
+        Quantity::WinderLeastDepth => "winder at least",
+        Quantity::WinderVariation => "winders differ",
         Quantity::NosingLeast | Quantity::NosingMost => "nosing",
         Quantity::NosingVariation => "nosings differ",
         Quantity::NosingExemptDepth => "no nosing needed",

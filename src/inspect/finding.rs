@@ -54,12 +54,26 @@ pub enum Kind {
     Rise,
     /// Greatest rise less least.
     RiseVariation,
+    /// A rise and the next one: greater less smaller.
+    RiseAdjacent,
     /// What the whole flight climbs.
     FlightRise,
     /// One tread's depth, nosing to nosing.
     TreadDepth,
     /// Greatest depth less least.
     TreadVariation,
+    /// A tread's depth and the next one's: greater less smaller.
+    GoingAdjacent,
+    /// Two rises and one going together.
+    TwoRisesAndGoing,
+    /// The line of the nosings: what it climbs over its level run.
+    Pitch,
+    /// One winder's depth on the walk line.
+    WinderWalkDepth,
+    /// One winder's depth where it is narrowest.
+    WinderLeastDepth,
+    /// Greatest winder depth on the walk line less least.
+    WinderVariation,
     /// One nosing's overhang.
     Nosing,
     /// Greatest overhang less least.

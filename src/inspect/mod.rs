@@ -12,6 +12,7 @@ mod rail_end;
 mod railing;
 mod stair;
 pub mod walls;
+mod winders;
 
 use crate::job::Job;
 use crate::measure::{Length, Tape};
@@ -23,6 +24,7 @@ use crate::solids::{self, PartKind, Solids};
 pub use finding::*;
 pub use judge::judge;
 pub use railing::{LEAN_SEEN, REVEAL_DRIFT};
+pub use winders::winder_findings;
 
 /// The limits of a pack that the set-out of a run works to.
 #[must_use]

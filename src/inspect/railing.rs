@@ -224,9 +224,13 @@ impl Railing<'_> {
         if self.setout.bottom_rail.is_some() {
             return None;
         }
-        let reveals = &self.setout.reveals;
-        let least = reveals.iter().min_by(|a, b| a.value.total_cmp(&b.value))?;
-        let most = reveals.iter().max_by(|a, b| a.value.total_cmp(&b.value))?;
+        // An end that reaches past the others is not to be compared with them.
+        let alike = || {
+            let reveals = self.setout.reveals.iter();
+            reveals.filter(|reveal| !self.job.flight.reaches_beyond(reveal.step))
+        };
+        let least = alike().min_by(|a, b| a.value.total_cmp(&b.value))?;
+        let most = alike().max_by(|a, b| a.value.total_cmp(&b.value))?;
         let range = most.value - least.value;
         let says = format!(
             "the reveal at the tread ends wanders by {}: {} at {} on tread {}, {} at {} on tread {}",

@@ -2,8 +2,9 @@
 
 use nalgebra::Point3;
 
-use crate::measure::{Length, Tape};
+use crate::measure::{Angle, Length, Tape};
 use crate::rules::{Pack, Quantity, Rule, Sense};
+use crate::setout::rail_window::nosing_line;
 use crate::site::{Site, Step};
 
 use super::railing::{Limit, exact};
@@ -29,10 +30,16 @@ pub(super) fn findings(site: &Site, pack: &Pack, tape: Tape) -> Vec<Finding> {
     let judged = Judged { pack, tape };
     let mut found = Vec::new();
     found.extend(judged.each(Kind::Rise, Quantity::RiseMax, &worst(&rises), "rises"));
+    found.extend(judged.each(Kind::Rise, Quantity::RiseLeast, &lowest(&rises), "rises"));
     found.extend(judged.range(
         Kind::RiseVariation,
         Quantity::RiseVariation,
         widest(&rises),
+        "rises",
+    ));
+    found.extend(judged.adjacent(
+        (Kind::RiseAdjacent, Quantity::RiseAdjacent),
+        &rises,
         "rises",
     ));
     found.extend(judged.flight_rise(site));
@@ -48,6 +55,26 @@ pub(super) fn findings(site: &Site, pack: &Pack, tape: Tape) -> Vec<Finding> {
         &depths,
         "tread depths",
     ));
+    found.extend(judged.each(
+        Kind::TreadDepth,
+        Quantity::TreadDepthMost,
+        &depths,
+        "is deep, nosing to nosing,",
+    ));
+    found.extend(judged.adjacent(
+        (Kind::GoingAdjacent, Quantity::GoingAdjacent),
+        std::slice::from_ref(&depths),
+        "tread depths",
+    ));
+    let together = two_rises_and_going(&rises[1], &depths);
+    for quantity in [
+        Quantity::TwoRisesAndGoingLeast,
+        Quantity::TwoRisesAndGoingMost,
+    ] {
+        let verb = "takes, two rises and its going together,";
+        found.extend(judged.each(Kind::TwoRisesAndGoing, quantity, &together, verb));
+    }
+    found.extend(judged.pitch(site));
     if needs_nosing(pack, &depths) {
         found.extend(judged.each(Kind::Nosing, Quantity::NosingLeast, &nosings, "overhangs"));
     }
@@ -101,12 +128,33 @@ fn rise(site: &Site, step: &Step, q: f64) -> Read {
 
 /// Each rise where it is greatest.
 fn worst(rises: &[Vec<Read>; 3]) -> Vec<Read> {
+    each_side(rises, |a, b| if exceeds(b, a) { b } else { a })
+}
+
+/// Each rise where it is least.
+fn lowest(rises: &[Vec<Read>; 3]) -> Vec<Read> {
+    each_side(rises, |a, b| if exceeds(a, b) { b } else { a })
+}
+
+/// Each rise at the side that is picked, the baluster line first.
+fn each_side(
+    rises: &[Vec<Read>; 3],
+    pick: impl for<'r> Fn(&'r Read, &'r Read) -> &'r Read,
+) -> Vec<Read> {
     let [open, line, wall] = rises;
     let sides = open.iter().zip(line).zip(wall);
     sides
-        .map(|((open, line), wall)| {
-            let higher = |a, b| if exceeds(b, a) { b } else { a };
-            higher(higher(line, open), wall).clone()
+        .map(|((open, line), wall)| pick(pick(line, open), wall).clone())
+        .collect()
+}
+
+/// Two rises and one going of each tread: of its own rise, and nosing to nosing.
+fn two_rises_and_going(rises: &[Read], depths: &[Read]) -> Vec<Read> {
+    let pairs = rises.iter().zip(depths);
+    pairs
+        .map(|(rise, depth)| Read {
+            value: rise.value * 2.0 + depth.value,
+            ..depth.clone()
         })
         .collect()
 }
@@ -210,6 +258,59 @@ impl Judged<'_> {
             parts: Vec::new(),
         };
         Some(finding(key, range, rule, limit, least.at, says))
+    }
+
+    /// The neighbours that differ most, on whichever side they do.
+    fn adjacent(
+        &self,
+        (kind, quantity): (Kind, Quantity),
+        sides: &[Vec<Read>],
+        what: &str,
+    ) -> Option<Finding> {
+        let (rule, limit) = self.rule(quantity)?;
+        let pairs = sides.iter().flat_map(|side| side.windows(2));
+        let by = |pair: &[Read]| (pair[1].value - pair[0].value).abs();
+        let worst = pairs.max_by(|a, b| by(a).total_cmp(&by(b)))?;
+        let (value, [below, above]) = (by(worst), [&worst[0], &worst[1]]);
+        let says = format!(
+            "neighbouring {what} differ by {} ({} {}, {} {}); at most {} is asked",
+            self.tape.print(value),
+            below.part,
+            self.tape.print(below.value),
+            above.part,
+            self.tape.print(above.value),
+            self.tape.print(limit)
+        );
+        let parts = Vec::new();
+        Some(finding(
+            Key { kind, parts },
+            value,
+            rule,
+            limit,
+            above.at,
+            says,
+        ))
+    }
+
+    /// How steep the line of the nosings is, as what it climbs from the first to the last.
+    fn pitch(&self, site: &Site) -> Option<Finding> {
+        let rule = self.pack.rule(Quantity::PitchMost)?;
+        let (first, last) = (site.steps.first()?, site.steps.last()?);
+        let run = Length::mm(last.nosing_x() - first.nosing_x());
+        let line = nosing_line(site);
+        let (value, limit) = (run * line.slope, rule.limit.over(run));
+        let degrees = |slope: f64| Angle::radians(slope.atan()).print_degrees(2);
+        let says = format!(
+            "the line of the nosings climbs at {}; at most {} is asked",
+            degrees(line.slope),
+            degrees(limit / run)
+        );
+        let key = Key {
+            kind: Kind::Pitch,
+            parts: Vec::new(),
+        };
+        let at = site.at(first.nosing_x(), 0.0, first.height);
+        Some(finding(key, value, rule, limit, at, says))
     }
 
     /// From the lower finished floor, the datum, to the upper.

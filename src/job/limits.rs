@@ -80,6 +80,16 @@ pub const MOST_NEWELS: usize = 16;
 pub const MOST_STRINGERS: usize = 16;
 /// Most skirts.
 pub const MOST_SKIRTS: usize = 16;
+/// Most steps at the bottom of a flight whose open end is not like the others.
+pub const MOST_BOTTOM_STEPS: u32 = 6;
+/// Fewest treads of a turn on winders.
+pub const FEWEST_WINDERS: u32 = 1;
+/// Most treads of a turn on winders.
+pub const MOST_WINDERS: u32 = 24;
+/// Most readings of a turn on winders.
+pub const MOST_WINDER_READINGS: usize = 500;
+/// How far a turn on winders turns, in degrees.
+pub const WINDER_TURN_DEGREES: std::ops::RangeInclusive<f64> = 15.0..=180.0;
 /// Most balusters on one tread.
 pub const MOST_PER_TREAD: u32 = 40;
 /// Most balusters along a rail.
@@ -116,6 +126,18 @@ pub const BOARD: Bounds = Bounds::inches(0.125, 12.0);
 pub const FALL: Bounds = Bounds::inches(0.0, 4.0);
 /// Baluster line to the open end of a tread.
 pub const EDGE: Bounds = Bounds::inches(-24.0, 24.0);
+/// A bottom step past the open ends of the others.
+pub const BEYOND: Bounds = Bounds::inches(0.0, 24.0);
+/// One end of a kick down the flight from its other end, as meant.
+pub const FLARE: Bounds = Bounds::inches(0.0, 24.0);
+/// Radius or side of a well that winders turn about.
+pub const WELL: Bounds = Bounds::inches(0.5, 240.0);
+/// A place along a side of winders.
+pub const ALONG_WINDERS: Bounds = Bounds::inches(0.0, 2400.0);
+/// From the narrow side of winders to their walk line.
+pub const WALK_LINE: Bounds = Bounds::inches(1.0, 60.0);
+/// From the narrow side of winders to the centre line of a rail.
+pub const RAIL_IN: Bounds = Bounds::inches(-12.0, 24.0);
 /// Finish floor on a subfloor.
 pub const BUILD_UP: Bounds = Bounds::inches(0.0, 12.0);
 /// One end of a tread above the other.

@@ -24,6 +24,9 @@ mod alternative;
 mod alternatives;
 mod bedding;
 mod boards;
+mod bedding;
+mod boards;
+mod bottom;
 mod built;
 mod check;
 mod design;
@@ -43,10 +46,14 @@ mod save;
 mod schema;
 pub mod spans;
 mod splice;
+mod winders;
 
 pub use alternatives::*;
 pub use bedding::*;
 pub use boards::*;
+pub use bedding::*;
+pub use boards::*;
+pub use bottom::BottomStep;
 pub use built::Built;
 pub use design::*;
 pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
@@ -58,6 +65,7 @@ pub use received::*;
 pub use runs::*;
 pub use save::SaveError;
 pub use schema::*;
+pub use winders::*;
 
 /// The version of the file's shape that this program reads and writes.
 pub const FORMAT: u32 = 1;

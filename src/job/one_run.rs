@@ -199,6 +199,11 @@ fn put(
 fn beside(job: &Job, other: &Railing) -> Job {
     let own = other.clone();
     Job {
+        // It is their open ends that are shaped.
+        flight: Flight {
+            bottom: Vec::new(),
+            ..job.flight.clone()
+        },
         design: Design {
             reveal: own.reveal,
             newels: own.newels,
@@ -261,6 +266,7 @@ fn flat(level: Option<&Level>) -> Flight {
         edge: of(|level| &level.edge),
         floor_below: zero(),
         floor_above: zero(),
+        bottom: Vec::new(),
         reaches: Reaches::default(),
         readings: Vec::new(),
     }

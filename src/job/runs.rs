@@ -13,6 +13,7 @@ use super::design::Design;
 use super::instruments::LaserLine;
 use super::received::Received;
 use super::schema::{Flight, Floor, Hand, Len, Skirt, Stringer, Wall, zero};
+use super::winders::Winders;
 
 /// A further run of the stair.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -28,6 +29,9 @@ pub struct Run {
     /// It is a level run along the edge of a floor or landing.
     #[serde(default)]
     pub level: Option<Level>,
+    /// It is a turn on winders.
+    #[serde(default)]
+    pub winders: Option<Winders>,
     /// Laser lines that this run's readings are taken from, in its frame.
     #[serde(default)]
     pub lines: Vec<LaserLine>,

@@ -7,6 +7,9 @@ use crate::measure::{Length, Tape, Typed, Unit};
 use super::alternatives::Alternative;
 use super::bedding::Bedding;
 use super::boards::Boards;
+use super::bedding::Bedding;
+use super::boards::Boards;
+use super::bottom::BottomStep;
 use super::built::Built;
 use super::design::Design;
 use super::instruments::{Instrument, LaserLine};
@@ -142,6 +145,9 @@ pub struct Flight {
     /// Finish floor thickness over the upper subfloor.
     #[serde(default = "zero")]
     pub floor_above: Len,
+    /// Steps at the bottom whose open end is not like the others.
+    #[serde(default)]
+    pub bottom: Vec<BottomStep>,
     /// How far the floor or landing that the last kick reaches goes.
     #[serde(default)]
     pub reaches: Reaches,

@@ -44,7 +44,8 @@ pub struct RuleLine<'a> {
 
 /// How the stair stands against every rule of its pack, in the pack's order.
 ///
-/// [`Quantity::NosingExemptDepth`] says when another rule applies and has no line of its own.
+/// [`Quantity::NosingExemptDepth`] says when another rule applies and has no line of its own. What
+/// is asked of winders is left out where the stair has none.
 #[must_use]
 pub fn rule_lines<'a>(report: &Report<'a>) -> Vec<RuleLine<'a>> {
     let pack: &'a Pack = &report.chain.pack;
@@ -52,6 +53,7 @@ pub fn rule_lines<'a>(report: &Report<'a>) -> Vec<RuleLine<'a>> {
         .iter()
         .filter(|rule| rule.quantity != Quantity::NosingExemptDepth)
         .map(|rule| rule_line(rule, report))
+        .filter(|line| !line.rule.quantity.is_of_winders() || line.findings > 0)
         .collect()
 }
 
@@ -110,10 +112,17 @@ fn stands_for(finding: &Finding, rule: &Rule, report: &Report<'_>) -> bool {
 /// The kind of finding that answers a rule on this quantity.
 fn kind_of(quantity: Quantity) -> Option<Kind> {
     Some(match quantity {
-        Quantity::RiseMax => Kind::Rise,
+        Quantity::RiseMax | Quantity::RiseLeast => Kind::Rise,
         Quantity::RiseVariation => Kind::RiseVariation,
-        Quantity::TreadDepth => Kind::TreadDepth,
+        Quantity::RiseAdjacent => Kind::RiseAdjacent,
+        Quantity::TreadDepth | Quantity::TreadDepthMost => Kind::TreadDepth,
         Quantity::TreadVariation => Kind::TreadVariation,
+        Quantity::GoingAdjacent => Kind::GoingAdjacent,
+        Quantity::TwoRisesAndGoingLeast | Quantity::TwoRisesAndGoingMost => Kind::TwoRisesAndGoing,
+        Quantity::PitchMost => Kind::Pitch,
+        Quantity::WinderWalkDepth => Kind::WinderWalkDepth,
+        Quantity::WinderLeastDepth => Kind::WinderLeastDepth,
+        Quantity::WinderVariation => Kind::WinderVariation,
         Quantity::NosingLeast | Quantity::NosingMost => Kind::Nosing,
         Quantity::NosingVariation => Kind::NosingVariation,
         Quantity::TreadSlope => Kind::TreadSlope,
@@ -223,9 +232,16 @@ pub fn kind_word(kind: Kind) -> &'static str {
         Kind::WallClearance => "wall-clearance",
         Kind::Rise => "rise",
         Kind::RiseVariation => "rise-variation",
+        Kind::RiseAdjacent => "rise-adjacent",
         Kind::FlightRise => "flight-rise",
         Kind::TreadDepth => "tread-depth",
         Kind::TreadVariation => "tread-variation",
+        Kind::GoingAdjacent => "going-adjacent",
+        Kind::TwoRisesAndGoing => "two-rises-and-going",
+        Kind::Pitch => "pitch",
+        Kind::WinderWalkDepth => "winder-walk-depth",
+        Kind::WinderLeastDepth => "winder-least-depth",
+        Kind::WinderVariation => "winder-variation",
         Kind::Nosing => "nosing",
         Kind::NosingVariation => "nosing-variation",
         Kind::TreadSlope => "tread-slope",

@@ -39,7 +39,7 @@ pub enum RuleError {
 }
 
 /// Name and text of every pack that ships with the program, in the order in which they are listed.
-const SHIPPED: [(&str, &str); 2] = [
+const SHIPPED: [(&str, &str); 5] = [
     (
         "us-residential-2021",
         include_str!("../../assets/rules/us-residential-2021.ron"),
@@ -47,6 +47,18 @@ const SHIPPED: [(&str, &str); 2] = [
     (
         "us-residential-2024",
         include_str!("../../assets/rules/us-residential-2024.ron"),
+    ),
+    (
+        "uk-private-2013",
+        include_str!("../../assets/rules/uk-private-2013.ron"),
+    ),
+    (
+        "canada-housing-2020",
+        include_str!("../../assets/rules/canada-housing-2020.ron"),
+    ),
+    (
+        "australia-housing-2022",
+        include_str!("../../assets/rules/australia-housing-2022.ron"),
     ),
 ];
 

@@ -3,19 +3,40 @@
 use serde::Deserialize;
 
 use super::RuleError;
-use crate::measure::{Length, Typed, Unit, tolerance, with_default_unit};
+use crate::measure::{Angle, Length, Typed, Unit, tolerance, with_default_unit};
+use crate::site::winders::MeasuredAt;
 
 /// What a rule limits. Each is one quantity that the inspection reports.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
 pub enum Quantity {
     /// The greatest rise.
     RiseMax,
+    /// The least rise.
+    RiseLeast,
     /// Greatest rise less least, within the flight.
     RiseVariation,
+    /// A rise and the next one: the greater less the smaller.
+    RiseAdjacent,
     /// Least tread depth, level from nosing to nosing.
     TreadDepth,
+    /// Greatest tread depth, level from nosing to nosing.
+    TreadDepthMost,
     /// Greatest tread depth less least, within the flight.
     TreadVariation,
+    /// A tread's depth and the next one's, nosing to nosing: the greater less the smaller.
+    GoingAdjacent,
+    /// The least of two rises and one going, nosing to nosing.
+    TwoRisesAndGoingLeast,
+    /// The most of two rises and one going, nosing to nosing.
+    TwoRisesAndGoingMost,
+    /// The steepest that the line of the nosings may be.
+    PitchMost,
+    /// Least depth of a winder on the walk line, nosing to nosing.
+    WinderWalkDepth,
+    /// Least depth of a winder anywhere within the clear width.
+    WinderLeastDepth,
+    /// Greatest winder depth on the walk line less least, within the turn.
+    WinderVariation,
     /// Least overhang of a nosing.
     NosingLeast,
     /// Greatest overhang of a nosing.
@@ -48,11 +69,21 @@ pub enum Quantity {
 
 impl Quantity {
     /// Every quantity, in the order in which rules are listed.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 28] = [
         Self::RiseMax,
+        Self::RiseLeast,
         Self::RiseVariation,
+        Self::RiseAdjacent,
         Self::TreadDepth,
+        Self::TreadDepthMost,
         Self::TreadVariation,
+        Self::GoingAdjacent,
+        Self::TwoRisesAndGoingLeast,
+        Self::TwoRisesAndGoingMost,
+        Self::PitchMost,
+        Self::WinderWalkDepth,
+        Self::WinderLeastDepth,
+        Self::WinderVariation,
         Self::NosingLeast,
         Self::NosingMost,
         Self::NosingVariation,
@@ -73,7 +104,11 @@ impl Quantity {
     fn is_floor(self) -> bool {
         matches!(
             self,
-            Self::TreadDepth
+            Self::RiseLeast
+                | Self::TreadDepth
+                | Self::TwoRisesAndGoingLeast
+                | Self::WinderWalkDepth
+                | Self::WinderLeastDepth
                 | Self::NosingLeast
                 | Self::NosingExemptDepth
                 | Self::HandrailLow
@@ -81,6 +116,24 @@ impl Quantity {
                 | Self::GuardLow
                 | Self::GuardLevel
         )
+    }
+
+    /// True for what only winders have: a stair without any has nothing to say about it.
+    #[must_use]
+    pub fn is_of_winders(self) -> bool {
+        matches!(
+            self,
+            Self::WinderWalkDepth | Self::WinderLeastDepth | Self::WinderVariation
+        )
+    }
+
+    /// What its limit is written as.
+    fn unit(self) -> &'static str {
+        match self {
+            Self::TreadSlope => "Slope",
+            Self::PitchMost => "Pitch",
+            _ => "Length",
+        }
     }
 }
 
@@ -118,24 +171,28 @@ pub enum Limit {
     Length(Typed<Length>),
     /// A slope: so many parts of climb in so many parts of level run.
     Slope(f64, f64),
+    /// A pitch: an angle above level.
+    Pitch(Typed<Angle>),
 }
 
 impl Limit {
-    /// The limit as a length; a slope gives its climb over the level `run`.
+    /// The limit as a length; a slope or pitch gives its climb over the level `run`.
     #[must_use]
     pub fn over(&self, run: Length) -> Length {
         match self {
             Self::Length(length) => length.value,
             Self::Slope(climb, parts) => run * (climb / parts),
+            Self::Pitch(angle) => run * angle.value.as_radians().tan(),
         }
     }
 
-    /// The limit as a slope, rise over run, where it is one.
+    /// The limit as a slope, rise over run, where it is one; that of a pitch is its tangent.
     #[must_use]
     pub fn slope(&self) -> Option<f64> {
         match self {
             Self::Length(_) => None,
             Self::Slope(climb, parts) => Some(climb / parts),
+            Self::Pitch(angle) => Some(angle.value.as_radians().tan()),
         }
     }
 
@@ -144,7 +201,15 @@ impl Limit {
     pub fn length(&self) -> Option<Length> {
         match self {
             Self::Length(length) => Some(length.value),
-            Self::Slope(..) => None,
+            Self::Slope(..) | Self::Pitch(_) => None,
+        }
+    }
+
+    const fn unit(&self) -> &'static str {
+        match self {
+            Self::Length(_) => "Length",
+            Self::Slope(..) => "Slope",
+            Self::Pitch(_) => "Pitch",
         }
     }
 
@@ -153,6 +218,10 @@ impl Limit {
         match self {
             Self::Length(length) => positive(length.mm()),
             Self::Slope(climb, parts) => positive(*climb) && positive(*parts),
+            Self::Pitch(angle) => {
+                let degrees = angle.value.as_degrees();
+                positive(degrees) && degrees < 90.0
+            }
         }
     }
 }
@@ -193,6 +262,9 @@ pub struct Pack {
     pub edition: String,
     /// What a reader must know before relying on it.
     pub note: String,
+    /// The line across winders that their depth is measured on, where the pack has rules on it.
+    #[serde(default)]
+    pub winders_at: Option<MeasuredAt>,
     /// The rules, in the order in which they are listed.
     pub rules: Vec<Rule>,
 }
@@ -233,6 +305,16 @@ impl Pack {
             }
             check_rule(rule)?;
         }
+        let on_walk_line = [Quantity::WinderWalkDepth, Quantity::WinderVariation];
+        if self.winders_at.is_none() && on_walk_line.iter().any(|of| self.rule(*of).is_some()) {
+            return Err("winders_at does not say on which line winders are measured".to_owned());
+        }
+        self.check_pair(Quantity::RiseLeast, Quantity::RiseMax)?;
+        self.check_pair(Quantity::TreadDepth, Quantity::TreadDepthMost)?;
+        self.check_pair(
+            Quantity::TwoRisesAndGoingLeast,
+            Quantity::TwoRisesAndGoingMost,
+        )?;
         self.check_pair(Quantity::NosingLeast, Quantity::NosingMost)?;
         self.check_pair(Quantity::HandrailLow, Quantity::HandrailHigh)?;
         self.check_pair(Quantity::GuardLow, Quantity::HandrailHigh)
@@ -254,9 +336,10 @@ fn check_rule(rule: &Rule) -> Result<(), String> {
     if !rule.limit.is_positive() {
         return Err(format!("the limit of {what:?} is not a positive number"));
     }
-    if (what == Quantity::TreadSlope) != rule.limit.slope().is_some() {
+    if what.unit() != rule.limit.unit() {
         return Err(format!(
-            "{what:?} has a limit of the wrong kind; only TreadSlope takes Slope"
+            "{what:?} has a limit of the wrong kind; it takes {}",
+            what.unit()
         ));
     }
     if what.is_floor() != (rule.sense == Sense::AtLeast) {

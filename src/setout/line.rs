@@ -34,6 +34,8 @@ pub(super) fn solve(
     let wanted_reveal = job.design.reveal.as_ref().map(crate::job::Len::mm);
     let values: Vec<(f64, f64)> = spots
         .iter()
+        // An end that reaches past the others tells nothing about their line.
+        .filter(|spot| !job.flight.reaches_beyond(spot.step))
         .filter_map(|spot| {
             let step = site.step(spot.step)?;
             Some((

@@ -82,9 +82,12 @@ impl Between<'_> {
             Align::Share(share) => share,
         };
         let half = self.job.design.balusters.section.across().as_mm() / 2.0;
+        // A tread that reaches past the others has no end to keep an even reveal to.
+        let comparable = !self.job.flight.reaches_beyond(spot.step);
         let even = self
             .site
             .step(spot.step)
+            .filter(|_| comparable)
             .map_or(plumb, |step| step.open_q - self.even_reveal - half);
         plumb + share * (even - plumb)
     }

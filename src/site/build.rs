@@ -2,7 +2,7 @@
 
 use nalgebra::{Point2, Point3};
 
-use crate::job::{FloorKind, Hand, Job};
+use crate::job::{FloorKind, Hand, Job, Level};
 use crate::survey::{Estimates, LandingEstimate};
 
 use super::{Landing, LevelEdge, Site, Step, WallFace};
@@ -11,6 +11,9 @@ use super::{Landing, LevelEdge, Site, Step, WallFace};
 /// carries to everything above it, as it does on site.
 #[must_use]
 pub fn build(job: &Job, estimates: &Estimates) -> Site {
+    let flight = &job.flight;
+    // What levels and falls are reckoned over, as in the survey.
+    let (wide, deep) = (flight.width.mm(), flight.going.mm() + flight.overhang.mm());
     let mut kick_x = 0.0;
     let mut height = 0.0;
     let last = estimates.steps.len();
@@ -24,8 +27,6 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
                 found.going.found
             };
             let width = found.width.found;
-            // Over the depth that the survey reckons it over.
-            let depth = found.going.meant + found.overhang.meant;
             let next = estimates.steps.get(number as usize);
             let step = Step {
                 number,
@@ -35,7 +36,7 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
                 height,
                 tilt: found.level.found / width,
                 // `fall` is the front above the back.
-                climb: -found.fall.found / depth,
+                climb: -found.fall.found / deep,
                 skew: found.skew.found / width,
                 back_skew: next.map_or(0.0, |next| next.skew.found / width),
                 going,
@@ -66,17 +67,6 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
         Hand::Left => 1.0,
         Hand::Right => -1.0,
     };
-    let first = estimates.steps.first();
-    let flight = &job.flight;
-    let (wide, deep) = first.map_or((flight.width.mm(), flight.going.mm()), |one| {
-        (one.width.meant, one.going.meant + one.overhang.meant)
-    });
-    let level = job.level.as_ref().map(|level| LevelEdge {
-        length: level.length.mm(),
-        open_q: level.edge.mm(),
-        wall_q: level.edge.mm() - level.width.mm(),
-        thickness: level.thickness.mm(),
-    });
     let landings = job.floors.iter().filter_map(|floor| {
         let found = estimates
             .landings
@@ -88,7 +78,7 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
         mark: String::new(),
         outward,
         steps,
-        level,
+        level: job.level.as_ref().map(level_edge),
         own_walls: walls.len(),
         walls,
         floor_out: job.flight.reaches.out.mm(),
@@ -98,6 +88,15 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
             estimates.lower.0.found / wide,
         ),
         landings: landings.collect(),
+    }
+}
+
+fn level_edge(level: &Level) -> LevelEdge {
+    LevelEdge {
+        length: level.length.mm(),
+        open_q: level.edge.mm(),
+        wall_q: level.edge.mm() - level.width.mm(),
+        thickness: level.thickness.mm(),
     }
 }
 

@@ -7,6 +7,7 @@ mod build;
 mod frame;
 mod stair;
 mod types;
+pub mod winders;
 
 pub use build::build;
 pub use frame::Frame;

@@ -55,7 +55,7 @@ fn frame_of(run: &OneRun, runs: &[Arc<OneRun>], placed: &[Placed]) -> Frame {
     let before = runs.iter().zip(placed).filter(|(run, _)| run.has_stair());
     let found = match &starts.after {
         Some(after) => before.into_iter().find(|(run, _)| run.name == *after),
-        None => before.into_iter().last(),
+        None => before.into_iter().next_back(),
     };
     found.map_or_else(Frame::default, |(_, from)| {
         from.frame.then(&start(&from.site, starts))

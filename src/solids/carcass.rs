@@ -8,7 +8,7 @@ use nalgebra::{Point3, Vector3};
 use crate::job::{Job, Side, Skirt, Stringer};
 use crate::site::{Site, Step};
 
-use super::{Convex, Part, PartKind, Plane};
+use super::{Convex, Part, PartKind, Plane, bottom};
 
 /// How far floors are drawn beyond the flight, and how thick.
 const FLOOR_BEFORE: f64 = 900.0;
@@ -35,8 +35,16 @@ pub(super) fn across_block(
 pub(super) fn parts(job: &Job, site: &Site, notchers: &[Vec<Plane>]) -> Vec<Part> {
     let mut parts: Vec<Part> = lower_floor(site).into_iter().collect();
     for step in &site.steps {
-        parts.push(notched(tread_part(site, step), notchers));
-        parts.push(notched(kick_part(site, step), notchers));
+        let tread = bottom::tread_part(job, site, step);
+        let kick = bottom::kick_part(job, site, step);
+        parts.push(notched(
+            tread.unwrap_or_else(|| tread_part(site, step)),
+            notchers,
+        ));
+        parts.push(notched(
+            kick.unwrap_or_else(|| kick_part(site, step)),
+            notchers,
+        ));
     }
     parts.extend(
         job.stringers

@@ -3,21 +3,26 @@
 //! In: the set-out on its site. Out: [`Solids`] in the flight's frame, mm.
 //! Does not: find faults.
 
+mod bottom;
 mod build;
 mod carcass;
 mod convex;
 mod joints;
 mod obstacle;
 mod railing;
+mod split;
 mod stretch;
 mod wall;
+mod winders;
 
 pub use build::{build, of_run};
 pub use convex::{Bounds, Convex, Plane};
 pub use joints::Run;
 pub use obstacle::{bottom_rail_down, floor_block, rail_up, step_block};
 pub use railing::CAP_HEIGHT;
+pub use split::convex_rings;
 pub use stretch::stretch;
+pub use winders::winder_parts;
 
 /// What a part is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -146,7 +146,7 @@ impl Lister<'_> {
             all.extend(self.step(
                 &step_reading!(Edge {
                     step: step,
-                    is: flight.edge.clone()
+                    is: len(flight.edge_of(step).as_mm())
                 }),
                 format!("rule, square off the string, out to the end of tread {step}"),
             ));

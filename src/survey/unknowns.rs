@@ -163,6 +163,7 @@ impl Unknowns {
 
     fn step_of(&mut self, flight: &Flight, number: u32) -> StepIds {
         let last = number == flight.count;
+        let flare = flight.shaped(number).map_or(0.0, |one| one.flare.mm());
         let mut one = |word, mean, sd| self.add(What::Step(number, word), mean, sd);
         // What lies on the upper subfloor is a floor, not a tread.
         let (thickness, bed) = if last {
@@ -172,7 +173,7 @@ impl Unknowns {
         };
         StepIds {
             rise: one("rise", flight.rise.mm(), prior::RISE),
-            going: one("going", flight.going.mm(), prior::GOING),
+            going: one("going", flight.going_of(number).as_mm(), prior::GOING),
             overhang: one("overhang", flight.overhang.mm(), prior::OVERHANG),
             thickness: one("tread thickness", thickness, bed),
             kick_thickness: one(
@@ -180,11 +181,11 @@ impl Unknowns {
                 flight.kick_thickness.mm(),
                 prior::THICKNESS,
             ),
-            width: one("width", flight.width.mm(), prior::WIDTH),
-            edge: one("tread end", flight.edge.mm(), prior::EDGE),
+            width: one("width", flight.width_of(number).as_mm(), prior::WIDTH),
+            edge: one("tread end", flight.edge_of(number).as_mm(), prior::EDGE),
             level: one("level", 0.0, prior::LEVEL),
             fall: one("fall", 0.0, prior::FALL),
-            skew: one("skew", 0.0, prior::SKEW),
+            skew: one("skew", -flare, prior::SKEW),
             bed: one("bed", 0.0, prior::BED),
             kick_bed: one("kick bed", 0.0, prior::BED),
         }
@@ -263,11 +264,17 @@ impl Unknowns {
         }
     }
 
-    /// Meant distance of a place outward from the baluster line.
-    pub(super) fn outward(&self, job: &Job, across: &Across) -> f64 {
+    /// Meant length of a tread, open end to wall end; of the lower floor that of the others.
+    fn wide(&self, step: u32) -> f64 {
+        self.step(step)
+            .map_or(self.meant.width, |ids| self.scalars[ids.width].mean)
+    }
+
+    /// Meant distance outward from the baluster line of a place on a step.
+    pub(super) fn outward(&self, job: &Job, step: Option<u32>, across: &Across) -> f64 {
         match across {
             Across::Line => 0.0,
-            Across::Open => self.meant.edge,
+            Across::Open => self.end(step.unwrap_or(0), Side::Open),
             Across::Wall => self.meant.edge - self.meant.width,
             Across::Stringer(name) => {
                 let found = job.stringers.iter().find(|stringer| &stringer.name == name);
@@ -277,9 +284,11 @@ impl Unknowns {
     }
 
     /// The same for an end of a nosing.
-    pub(super) fn end(&self, side: Side) -> f64 {
+    pub(super) fn end(&self, step: u32, side: Side) -> f64 {
         match side {
-            Side::Open => self.meant.edge,
+            Side::Open => self
+                .step(step)
+                .map_or(self.meant.edge, |ids| self.scalars[ids.edge].mean),
             Side::Wall => self.meant.edge - self.meant.width,
         }
     }
@@ -312,7 +321,7 @@ impl Unknowns {
 
     /// Height of a surface (0 is the lower floor) at the face of its kick, so far outward.
     pub(super) fn height(&self, step: u32, outward: f64, on: Surface) -> Linear {
-        let across = outward / self.meant.width;
+        let across = outward / self.wide(step);
         let Some(ids) = self.step(step) else {
             let under = if on == Surface::Rough {
                 self.meant.floor_below
@@ -355,7 +364,7 @@ impl Unknowns {
                 .collect(),
             ..Linear::default()
         };
-        sum = sum.plus(outward / self.meant.width, &Linear::scalar(ids.skew, 1.0));
+        sum = sum.plus(outward / self.wide(step), &Linear::scalar(ids.skew, 1.0));
         // Each kick stands its thickness, and its bed, downhill of its cut.
         match on {
             Surface::Finished => sum,

@@ -19,3 +19,4 @@ mod survey;
 mod tidy;
 #[cfg(feature = "viewer")]
 mod viewer;
+mod winders;

@@ -6,6 +6,7 @@
 mod alternatives;
 mod bedding;
 mod boards;
+mod bottom;
 mod built;
 mod copies;
 mod design;
@@ -26,6 +27,7 @@ mod two_walls;
 mod units;
 mod wall_readings;
 mod walls;
+mod winders;
 
 use super::diagnostic::{Diagnostic, Severity};
 use super::limits::Bounds;
@@ -84,6 +86,7 @@ fn one_run(check: &mut Check<'_>) {
             runs::level(check);
         } else {
             flight::check(check);
+            bottom::check(check);
             steps::check(check);
         }
         walls::check(check);

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::Check;
+use super::{Check, winders};
 use crate::job::limits::{
     EDGE, ELEVATION, LANDING, LONGEST_RUN_NAME, MOST_RUNS, PLAN, SECTION, WIDTH,
 };
@@ -59,18 +59,31 @@ fn name_of(check: &mut Check<'_>, path: &str, name: &str) -> bool {
 
 /// A run is one thing.
 fn kind(check: &mut Check<'_>, path: &str, run: &Run) {
-    match (run.flight.is_some(), run.level.is_some()) {
-        (true, true) => check.tell(
-            &format!("{path}.level"),
-            "the run is a flight and a level run at once",
-            "leave one of them out, or make two runs",
-        ),
-        (false, false) => check.tell(
+    let kinds = [
+        ("flight", run.flight.is_some()),
+        ("level", run.level.is_some()),
+        ("winders", run.winders.is_some()),
+    ];
+    let given: Vec<&str> = kinds
+        .iter()
+        .filter(|kind| kind.1)
+        .map(|kind| kind.0)
+        .collect();
+    match given.as_slice() {
+        [] => check.tell(
             path,
-            "the run is neither a flight nor a level run",
-            "give it `flight: (..)` or `level: (..)`",
+            "the run is neither a flight, a level run nor a turn on winders",
+            "give it `flight: (..)`, `level: (..)` or `winders: (..)`",
         ),
-        _ => {}
+        [_] => {}
+        [.., last] => check.tell(
+            &format!("{path}.{last}"),
+            format!("the run is {} at once", given.join(" and ")),
+            "leave all but one of them out, or make more runs",
+        ),
+    }
+    if let Some(turn) = &run.winders {
+        winders::check(check, &format!("{path}.winders"), turn);
     }
 }
 

@@ -51,10 +51,15 @@ impl<'r> Single<'r> {
     fn of(flight: &Flight, reading: &'r StepReading) -> Option<Self> {
         let firm = |length: &Len| meant(reading, length.value);
         let loose = |length: &Len| Meant::Loosely(length.value);
+        let step = reading.step()?;
         let (what, bounds, meant) = match reading {
             StepReading::Rise { .. } => ("the rise", RISE, firm(&flight.rise)),
-            StepReading::Going { .. } => ("the going", GOING, firm(&flight.going)),
-            StepReading::Width { .. } => ("the width", WIDTH, firm(&flight.width)),
+            StepReading::Going { .. } => {
+                ("the going", GOING, meant(reading, flight.going_of(step)))
+            }
+            StepReading::Width { .. } => {
+                ("the width", WIDTH, meant(reading, flight.width_of(step)))
+            }
             StepReading::Overhang { .. } => ("the overhang", OVERHANG, loose(&flight.overhang)),
             StepReading::TreadThickness { .. } => {
                 let meant = loose(&flight.tread_thickness);
@@ -66,11 +71,14 @@ impl<'r> Single<'r> {
             }
             StepReading::Level { .. } => ("the level", OUT_OF_LEVEL, Meant::Unsaid),
             StepReading::Fall { .. } => ("the fall", FALL, Meant::Unsaid),
-            StepReading::Edge { .. } => ("the edge", EDGE, loose(&flight.edge)),
+            StepReading::Edge { .. } => {
+                let meant = Meant::Loosely(flight.edge_of(step));
+                ("the edge", EDGE, meant)
+            }
             _ => return None,
         };
         Some(Self {
-            step: reading.step()?,
+            step,
             of_kick: matches!(
                 reading,
                 StepReading::Rise { .. } | StepReading::KickThickness { .. }

@@ -34,7 +34,7 @@ impl Maker<'_> {
     fn step_shape(&self, reading: &StepReading) -> Option<(Shape, Way)> {
         let unknowns = self.unknowns;
         let on = *reading.on();
-        let across = unknowns.outward(self.job, reading.side());
+        let across = unknowns.outward(self.job, reading.step(), reading.side());
         let last = self.job.flight.count;
         let ids = |step: u32| unknowns.steps.get((step as usize).checked_sub(1)?).copied();
         let scalar = |number| Linear::scalar(number, 1.0);
@@ -108,7 +108,7 @@ impl Maker<'_> {
     fn nosing_end(&self, at: NosingEnd) -> Option<[Linear; 3]> {
         let unknowns = self.unknowns;
         let ids = unknowns.steps.get((at.step as usize).checked_sub(1)?)?;
-        let across = unknowns.end(at.end);
+        let across = unknowns.end(at.step, at.end);
         let edge = Linear::scalar(ids.edge, 1.0);
         let outward = match at.end {
             Side::Open => edge,

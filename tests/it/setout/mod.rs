@@ -2,6 +2,8 @@
 
 pub(crate) mod bedding;
 mod boards;
+mod boards;
+mod bottom;
 mod built;
 mod cuts;
 mod flight;

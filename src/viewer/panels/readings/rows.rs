@@ -154,7 +154,7 @@ impl Walk<'_> {
             (
                 "TotalRun",
                 "total run",
-                flight.going.value * (kicks - 1.0).max(0.0),
+                (1..flight.count).map(|step| flight.going_of(step)).sum(),
             ),
         ];
         asked
@@ -179,8 +179,8 @@ impl Walk<'_> {
         let usual = asked.iter().flat_map(|(kind, what)| {
             let meant = match *kind {
                 "Rise" => flight.rise.value,
-                "Going" => flight.going.value,
-                "Edge" => flight.edge.value,
+                "Going" => flight.going_of(step),
+                "Edge" => flight.edge_of(step),
                 "Overhang" => flight.overhang.value,
                 _ => Length::ZERO,
             };

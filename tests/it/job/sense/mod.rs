@@ -3,6 +3,8 @@
 mod balusters;
 mod bedding;
 mod boards;
+mod boards;
+mod bottom;
 mod built;
 mod copies;
 mod design;
@@ -20,6 +22,7 @@ mod steps;
 mod two_walls;
 mod wall_kinds;
 mod walls;
+mod winders;
 
 use rakewell::job::{Diagnostic, Document, FloorReading, Severity, StepReading, WallReading};
 
