@@ -6,8 +6,8 @@
 //! Does not: compute anything about the stair.
 
 mod args;
-mod boards;
 mod bedding;
+mod boards;
 mod built;
 mod compare;
 mod file;
@@ -16,6 +16,7 @@ mod new;
 mod page;
 mod picture;
 mod points;
+mod rails;
 mod received;
 mod setout;
 mod source;

@@ -20,10 +20,10 @@
 //!
 //! Does not: compute geometry; know rule packs.
 
-mod boards;
-mod bedding;
 mod alternative;
 mod alternatives;
+mod bedding;
+mod boards;
 mod built;
 mod check;
 mod design;
@@ -35,6 +35,7 @@ pub mod limits;
 mod lines;
 mod nearest;
 mod one_run;
+mod railing;
 mod reading;
 mod readings;
 mod received;
@@ -44,15 +45,16 @@ mod schema;
 pub mod spans;
 mod splice;
 
-pub use boards::*;
-pub use bedding::*;
 pub use alternatives::*;
+pub use bedding::*;
+pub use boards::*;
 pub use built::Built;
 pub use design::*;
 pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
 pub use document::{Document, MAX_BYTES};
 pub use instruments::*;
 pub use one_run::{FIRST_RUN, OneRun, line_of};
+pub use railing::*;
 pub use readings::*;
 pub use received::*;
 pub use runs::*;

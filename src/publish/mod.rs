@@ -4,8 +4,8 @@
 //! written report shares ([`Report`], [`rule_lines`], [`cautions`]).
 //! Does not: compute anything about the stair.
 
-pub mod fits;
 pub mod compared;
+pub mod fits;
 pub mod json;
 pub mod pdf;
 mod report;

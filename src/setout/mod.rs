@@ -4,12 +4,18 @@
 //! frame, mm.
 //! Does not: know collisions, rules' clauses, or meshes.
 
-pub mod boards;
 pub mod bedding;
+mod behind;
+pub mod boards;
 pub mod built;
 pub mod cut;
+mod fitted;
+mod fitting;
+mod half_newel;
+mod head;
 mod line;
 mod newel;
+mod notch;
 pub mod plan;
 pub mod programme;
 mod rail;
@@ -21,7 +27,11 @@ pub mod spacing;
 mod stair;
 mod types;
 mod upright;
+mod wall_rail;
 
+pub use fitted::*;
+pub use fitting::{Arrival, LandingRise, landing_rise, tangent};
+pub use head::{height_from_rails, meets};
 pub use rail::{ROSETTE_THICKNESS, WallLanding, landings};
 pub use solve::{Joined, SetOutError, solve, solve_joined};
 pub use stair::solve_stair;

@@ -6,6 +6,7 @@
 mod build;
 mod carcass;
 mod convex;
+mod fitting;
 mod joints;
 mod obstacle;
 mod railing;
@@ -14,9 +15,9 @@ mod wall;
 
 pub use build::{build, of_run};
 pub use convex::{Bounds, Convex, Plane};
+pub use fitting::{fittings_top, fittings_up};
 pub use joints::Run;
 pub use obstacle::{bottom_rail_down, floor_block, rail_up, step_block};
-pub use railing::CAP_HEIGHT;
 pub use stretch::stretch;
 
 /// What a part is.
@@ -42,7 +43,7 @@ pub enum PartKind {
     BottomRail,
     /// A baluster.
     Baluster,
-    /// A rosette between rail and wall.
+    /// A rosette or a bracket between rail and wall.
     Rosette,
 }
 

@@ -3,8 +3,8 @@
 //! In: a job and the index of its text. Out: faults with their fields and lines, in the order of
 //! the file. Does not: compute geometry beyond the plan of a wall; know rules.
 
-mod bedding;
 mod alternatives;
+mod bedding;
 mod boards;
 mod built;
 mod copies;
@@ -15,6 +15,7 @@ mod from_lines;
 mod how;
 mod lines;
 mod names;
+mod railing;
 mod received;
 mod runs;
 mod scribing;
@@ -92,6 +93,7 @@ fn one_run(check: &mut Check<'_>) {
         scribing::check(check);
     }
     design::check(check);
+    railing::check(check);
     spacing::check(check);
     bedding::check(check);
     received::check(check);

@@ -5,11 +5,12 @@
 //! degrees, in fields that end in `_deg`. A number that is not finite is written as `null`, so the
 //! text is always valid JSON.
 
-mod boards;
 mod bedding;
+mod boards;
 mod compare;
 mod inspect;
 mod points;
+mod rails;
 mod received;
 mod setout;
 mod survey;

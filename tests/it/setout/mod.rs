@@ -1,10 +1,13 @@
 //! The set-out against published tables, worked examples and common practice.
 
-mod boards;
 pub(crate) mod bedding;
+mod boards;
 mod built;
 mod cuts;
 mod flight;
+mod newels;
+pub(crate) mod rails;
+mod reach;
 mod received;
 mod spacing;
 mod trouble;

@@ -1,8 +1,8 @@
 //! Jobs that read but make no sense: each a message with line and field.
 
 mod balusters;
-mod boards;
 mod bedding;
+mod boards;
 mod built;
 mod copies;
 mod design;
