@@ -413,5 +413,8 @@ fn rule_words(quantity: Quantity) -> &'static str {
         Quantity::OpeningStair => "ball at the stair",
         Quantity::OpeningTriangle => "ball, triangle",
         Quantity::OpeningLevel => "ball elsewhere",
+        Quantity::RailOverKicks | Quantity::RailOverNosings => "handrail's reach",
+        Quantity::RailReturnGap => "handrail's end",
+        Quantity::RailProjection => "handrail juts",
     }
 }

@@ -16,6 +16,7 @@ mod new;
 mod page;
 mod picture;
 mod points;
+mod rails;
 mod received;
 mod setout;
 mod source;

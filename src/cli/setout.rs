@@ -2,13 +2,13 @@
 
 use super::args::Setout;
 use super::page::{Page, Push};
-use super::{Outcome, bedding, built, received, source, talk};
+use super::{Outcome, bedding, built, rails, received, source, talk};
 use crate::chain::{self, Chain, Fitted, RunChain};
 use crate::job::Job;
 use crate::measure::{Angle, Length, Tape};
 use crate::publish::json;
 use crate::setout::built::BuiltDifference;
-use crate::setout::{BalusterSet, EndCut, Gap, NewelSet, Notch, RailSet, SetOut};
+use crate::setout::{BalusterSet, EndCut, Gap, NewelSet, Notch, RailSet, SetOut, WindowReport};
 
 pub(super) fn run(command: &Setout) -> Outcome {
     let loaded = source::load_way(command.job.as_deref(), command.alternative.as_deref());
@@ -83,13 +83,22 @@ fn write_run(page: &mut Page, setout: &SetOut, tape: Tape) {
     }
     for newel in &setout.newels {
         write_newel(page, newel, tape);
+        rails::newel(page, newel, tape);
+    }
+    for half in &setout.half_newels {
+        rails::half_newel(page, half, tape);
     }
     page.heading("Rail");
     write_rail(page, &setout.rail, tape);
-    write_window(page, &setout.rail, tape);
+    write_window(page, &setout.rail.window, tape);
+    rails::fittings(page, &setout.rail, tape);
     if let Some(rail) = &setout.bottom_rail {
         page.heading("Bottom rail");
         write_rail(page, rail, tape);
+    }
+    if let Some(rail) = &setout.wall_rail {
+        rails::wall_rail(page, rail, tape);
+        write_window(page, &rail.window, tape);
     }
     write_balusters(page, &setout.balusters, tape);
     write_gaps(page, &setout.gaps, tape);
@@ -100,7 +109,7 @@ const FRAME: &str = "Forward distances run level up the flight from the finished
                      kick; sideways ones from the string that the treads were read from, towards \
                      the open side positive.";
 
-fn degrees(angle: Angle) -> String {
+pub(super) fn degrees(angle: Angle) -> String {
     // Negative zero would print as -0.0.
     let rounded = (angle.as_degrees() * 10.0).round() / 10.0 + 0.0;
     format!("{rounded:.1}\u{b0}")
@@ -183,7 +192,7 @@ fn write_rail(page: &mut Page, rail: &RailSet, tape: Tape) {
     page.line(&format!("      upper cut  {}", cut(&rail.upper_cut)));
 }
 
-fn cut(cut: &EndCut) -> String {
+pub(super) fn cut(cut: &EndCut) -> String {
     format!("mitre {}, bevel {}", degrees(cut.mitre), degrees(cut.bevel))
 }
 
@@ -195,8 +204,7 @@ fn over(step: u32) -> String {
     }
 }
 
-fn write_window(page: &mut Page, rail: &RailSet, tape: Tape) {
-    let window = &rail.window;
+fn write_window(page: &mut Page, window: &WindowReport, tape: Tape) {
     let (low, high) = (window.lowest, window.highest);
     let asked = match window.asked {
         (Some(low), Some(high)) => {

@@ -86,6 +86,18 @@ pub enum Kind {
     RevealDrift,
     /// A baluster out of plumb.
     Lean,
+    /// What shows of a newel's head block beside the rails.
+    BlockReveal,
+    /// A newel's foot past the edge of what it stands on.
+    NewelFoot,
+    /// A hidden fastener in the way of a notch.
+    FastenerCut,
+    /// A rail to hold that stops short of the first or last nosing.
+    RailReach,
+    /// An end of a rail to hold that is neither returned nor on a newel or wall.
+    RailOpenEnd,
+    /// How far a handrail on a wall stands into the stair.
+    Projection,
 }
 
 /// What a finding is about: the same key names the same quantity in every run of the chain.

@@ -5,8 +5,10 @@
 
 pub mod ball;
 pub mod clash;
+mod continuity;
 mod finding;
 mod judge;
+mod newels;
 mod opening;
 mod rail_end;
 mod railing;
@@ -40,6 +42,8 @@ pub fn limits(pack: &Pack, job: &Job) -> Limits {
         rail_low: lows.max_by(Length::total_cmp),
         rail_high: high.and_then(|quantity| pack.length(quantity)),
         gap_under: pack.length(opening),
+        handrail_low: pack.length(Quantity::HandrailLow),
+        handrail_high: pack.length(Quantity::HandrailHigh),
     }
 }
 

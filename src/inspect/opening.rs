@@ -157,6 +157,13 @@ fn upright(site: &Site, setout: &SetOut, name: &str) -> Option<Side> {
             q,
         });
     }
+    if let Some(half) = setout.half_newels.iter().find(|half| half.name == name) {
+        return Some(Side {
+            x: half.face.x,
+            half: 0.0,
+            q: None,
+        });
+    }
     let newel = setout.newel(name)?;
     let (low, high) = setout::plan::extent(&newel.footprint, |point| point.x);
     Some(Side {
@@ -215,6 +222,7 @@ fn between(site: &Site, setout: &SetOut, solids: &Solids, gap: &Gap) -> Option<P
         .fold(f64::INFINITY, f64::min);
     let slope = setout.rail.pitch.slope();
     let highest = setout.rail.lower.z + slope * (x[1] - setout.rail.lower.x);
+    let highest = solids::fittings_top(&setout.rail, x).map_or(highest, |top| top.max(highest));
     let extent = Extent {
         x,
         q,
@@ -229,6 +237,7 @@ fn between(site: &Site, setout: &SetOut, solids: &Solids, gap: &Gap) -> Option<P
     );
     pieces.extend(solids::floor_block(site, extent.past()));
     pieces.extend(solids::rail_up(&setout.rail));
+    pieces.extend(solids::fittings_up(&setout.rail));
     pieces.extend(
         setout
             .bottom_rail

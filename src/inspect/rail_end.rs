@@ -74,11 +74,13 @@ impl Railing<'_> {
     /// Each end of the rail against the face of the newel that it meets.
     pub(super) fn newel_ends(&self) -> Vec<Finding> {
         let rail = &self.job.design.rail;
-        let named = |end: &RailEnd| match end {
-            RailEnd::Newel(name) => self.setout.newel(name),
-            RailEnd::Wall { .. } => None,
-        };
         let set = &self.setout.rail;
+        let named = |end: &RailEnd| match end {
+            // A rail that passes over its newel meets no face of it.
+            RailEnd::Newel(name) if set.over.iter().any(|over| &over.newel == name) => None,
+            RailEnd::Newel(name) => self.setout.newel(name),
+            RailEnd::Wall { .. } | RailEnd::HalfNewel { .. } => None,
+        };
         [
             (named(&rail.lower), set.lower),
             (named(&rail.upper), set.upper),
@@ -147,7 +149,7 @@ fn off_face(rail: &RailSet, newel: &NewelSet, end: Point3<f64>) -> f64 {
     let turn = nalgebra::Rotation3::from_axis_angle(&Vector3::z_axis(), newel.twist.as_radians());
     let across = turn * Vector3::y();
     let reach = newel.across.as_mm() / 2.0;
-    let cap_begins = newel.height.as_mm() - crate::solids::CAP_HEIGHT;
+    let cap_begins = (newel.height - newel.cap.height()).as_mm();
     let corners = [(-half, 0.0), (half, 0.0), (-half, -depth), (half, -depth)];
     corners
         .iter()

@@ -2,10 +2,10 @@
 
 use nalgebra::Point3;
 
-use crate::job::{Align, Duty, Job, RailEnd};
+use crate::job::{Align, Duty, Job};
 use crate::measure::Length;
 use crate::rules::{Pack, Quantity, Sense};
-use crate::setout::{BalusterSet, NewelSet, SetOut};
+use crate::setout::{BalusterSet, NewelSet, SetOut, WindowReport};
 use crate::site::Site;
 use crate::solids::{PartKind, Solids};
 
@@ -33,6 +33,10 @@ impl Railing<'_> {
         let mut found = self.heights();
         found.extend(self.landings());
         found.extend(self.newel_ends());
+        found.extend(self.half_newels());
+        found.extend(self.heads_and_feet());
+        found.extend(self.wall_rail());
+        found.extend(self.continuity());
         found.extend(
             self.setout
                 .newels
@@ -65,8 +69,22 @@ impl Railing<'_> {
     }
 
     fn heights(&self) -> Vec<Finding> {
-        let window = &self.setout.rail.window;
-        let (low, high) = height_rules(self.job);
+        let rail = &self.setout.rail;
+        let over = |x: f64| {
+            let z = rail.lower.z + rail.pitch.slope() * (x - rail.lower.x);
+            self.site.at(x, self.setout.line.at(x), z)
+        };
+        self.heights_of((&rail.name, &rail.window), height_rules(self.job), &over)
+    }
+
+    /// A rail against its height window: the quantities that bound it from below and above. `over` gives a point of its top over a place
+    /// up the flight.
+    pub(super) fn heights_of(
+        &self,
+        (name, window): (&str, &WindowReport),
+        (low, high): (Vec<Quantity>, Option<Quantity>),
+        over_place: &dyn Fn(f64) -> Point3<f64>,
+    ) -> Vec<Finding> {
         let least = low
             .into_iter()
             .filter_map(|quantity| self.pack.rule(quantity));
@@ -76,6 +94,11 @@ impl Railing<'_> {
             (least, window.lowest, "lowest"),
             (most, window.highest, "highest"),
         ];
+        let the_rail = if name == self.setout.rail.name {
+            "the rail".to_owned()
+        } else {
+            format!("rail {name}")
+        };
         ends.into_iter()
             .filter_map(|(rule, (value, step), end)| {
                 let rule = rule?;
@@ -102,12 +125,14 @@ impl Railing<'_> {
                     format!("nosing {}", self.site.named(step))
                 };
                 let says = format!(
-                    "the rail stands {} above {over} at its {end}; {side} {} is asked{killed}",
+                    "{the_rail} stands {} above {over} at its {end}; {side} {} is asked{killed}",
                     self.print(value),
                     self.print(limit)
                 );
-                let at = self.over_nosing(step);
-                let parts = vec![self.setout.rail.name.clone(), end.to_owned()];
+                let stations = self.site.stations();
+                let station = stations.iter().find(|station| station.step == step);
+                let at = over_place(station.map_or(0.0, |station| station.x));
+                let parts = vec![name.to_owned(), end.to_owned()];
                 let key = Key {
                     kind: Kind::RailHeight,
                     parts,
@@ -120,16 +145,6 @@ impl Railing<'_> {
                 Some(exact(key, value, limit, Severity::Stop, at, says))
             })
             .collect()
-    }
-
-    /// A point of the rail's top over a nosing.
-    fn over_nosing(&self, step: u32) -> Point3<f64> {
-        let rail = &self.setout.rail;
-        let stations = self.site.stations();
-        let station = stations.iter().find(|station| station.step == step);
-        let x = station.map_or(rail.lower.x, |station| station.x);
-        let z = rail.lower.z + rail.pitch.slope() * (x - rail.lower.x);
-        self.site.at(x, self.setout.line.at(x), z)
     }
 
     fn stringer_cuts(&self, newel: &NewelSet) -> Vec<Finding> {
@@ -264,34 +279,44 @@ impl Railing<'_> {
             return Vec::new();
         };
         let rail = &self.job.design.rail;
-        let ends_on = |name: &str| {
-            let on = |end: &RailEnd| matches!(end, RailEnd::Wall { wall, .. } if wall == name);
-            on(&rail.lower) || on(&rail.upper)
+        // The wall that a rail ends on, or is returned to, is met on purpose.
+        let main = &self.setout.rail.name;
+        let meets = |rail_name: &str, wall: &str| {
+            if rail_name == main {
+                [&rail.lower, &rail.upper]
+                    .iter()
+                    .any(|end| end.wall() == Some(wall))
+            } else {
+                let beside = self.job.design.wall_rail.as_ref();
+                beside.is_some_and(|rail| rail.wall == wall)
+            }
         };
-        let index = |kind: PartKind| solids.parts.iter().position(|part| part.kind == kind);
-        let Some(rail) = index(PartKind::Rail) else {
-            return Vec::new();
+        let of = |kind: PartKind| {
+            let parts = solids.parts.iter().enumerate();
+            parts.filter(move |(_, part)| part.kind == kind)
         };
-        let walls = solids
-            .parts
-            .iter()
-            .enumerate()
-            .filter(|(_, part)| part.kind == PartKind::Wall);
-        walls
-            .filter(|(_, part)| !ends_on(&part.name))
-            .filter_map(|(wall, part)| {
+        let pairs =
+            of(PartKind::Rail).flat_map(|rail| of(PartKind::Wall).map(move |wall| (rail, wall)));
+        pairs
+            .filter(|((_, rail), (_, wall))| !meets(&rail.name, &wall.name))
+            .filter_map(|((rail, of), (wall, part))| {
                 let gap = clash::nearest(solids, rail, wall)?;
                 (gap.distance < WALL_NEAR).then(|| {
+                    let the_rail = if &of.name == main {
+                        "the rail".to_owned()
+                    } else {
+                        format!("rail {}", of.name)
+                    };
                     let value = Length::mm(gap.distance);
                     let says = format!(
-                        "the rail clears wall {} by {}; at least {} is asked",
+                        "{the_rail} clears wall {} by {}; at least {} is asked",
                         part.name,
                         self.print(value),
                         self.print(limit)
                     );
                     let key = Key {
                         kind: Kind::WallClearance,
-                        parts: vec![self.setout.rail.name.clone(), part.name.clone()],
+                        parts: vec![of.name.clone(), part.name.clone()],
                     };
                     let limit = Limit {
                         limit,

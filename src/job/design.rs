@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::measure::{Angle, Length, Typed};
 
+use super::railing::{Blocks, Cap, Foot, RailSystem, WallRail};
 use super::schema::{Len, zero};
 
 /// What is to be built.
@@ -32,6 +33,9 @@ pub struct Design {
     /// The railing on the wall side, where that side is open too.
     #[serde(default)]
     pub other: Option<Railing>,
+    /// A handrail along the wall side.
+    #[serde(default)]
+    pub wall_rail: Option<WallRail>,
 }
 
 /// A railing along the wall side of a flight that is open there too. It is set out like the one on
@@ -113,8 +117,18 @@ pub struct Newel {
     /// it match on both sides.
     #[serde(default)]
     pub also: Option<Also>,
-    /// Its height above what it stands on.
-    pub height: Len,
+    /// Its height above what it stands on; absent: worked out from the rails that meet it.
+    #[serde(default)]
+    pub height: Option<Len>,
+    /// How it is footed.
+    #[serde(default)]
+    pub foot: Foot,
+    /// What should show of its head beside the rails.
+    #[serde(default)]
+    pub blocks: Option<Blocks>,
+    /// Its cap; absent: a usual one.
+    #[serde(default)]
+    pub cap: Option<Cap>,
     /// Its turn about the plumb line, degrees, anticlockwise seen from above.
     #[serde(default)]
     pub twist: Option<Typed<Angle>>,
@@ -220,6 +234,9 @@ pub struct Rail {
     /// How its height is chosen.
     #[serde(default)]
     pub hold: HeightPolicy,
+    /// How it goes together with its newels.
+    #[serde(default)]
+    pub system: RailSystem,
     /// What it meets at the bottom.
     pub lower: RailEnd,
     /// What it meets at the top.
@@ -241,6 +258,28 @@ pub enum RailEnd {
         /// The blocking behind the plaster that the rosette must stand on.
         blocking: Blocking,
     },
+    /// A half newel on a wall, on blocking.
+    HalfNewel {
+        /// The wall.
+        wall: String,
+        /// Its section: out from the wall before it is scribed, and along the wall.
+        section: Section,
+        /// Its height above what it stands on.
+        height: Len,
+        /// The blocking behind the plaster that it must be fixed to.
+        blocking: Blocking,
+    },
+}
+
+impl RailEnd {
+    /// The wall that it meets, if it meets one.
+    #[must_use]
+    pub fn wall(&self) -> Option<&str> {
+        match self {
+            Self::Newel(_) => None,
+            Self::Wall { wall, .. } | Self::HalfNewel { wall, .. } => Some(wall),
+        }
+    }
 }
 
 /// Blocking behind a wall's face.

@@ -273,3 +273,33 @@ pub const ALONG_RAIL: Bounds = Bounds::inches(0.0, 3600.0);
 /// Two diagonals of a section may disagree with its sides by this much: a hard pencil's line on
 /// each of six readings.
 pub const DIAGONALS: Length = Length::inches(0.125);
+/// Radius of an easing.
+pub const EASING: Bounds = Bounds::inches(1.0, 60.0);
+/// Level rail between an easing and a newel.
+pub const LEVEL_PIECE: Bounds = Bounds::inches(0.0, 60.0);
+/// Thickness of a hollow newel's sides.
+pub const BOX_SIDES: Bounds = Bounds::inches(0.125, 6.0);
+/// Height of the block in a hollow newel.
+pub const BOX_BLOCK: Bounds = Bounds::inches(0.5, 48.0);
+/// What is left round that block.
+pub const BOX_EASE: Bounds = Bounds::inches(0.0, 0.5);
+/// Length of a newel's head block, and what shows of it.
+pub const HEAD_BLOCK: Bounds = Bounds::inches(0.0, 120.0);
+/// How far a cap stands out, how thick it is and how high its point.
+pub const CAP: Bounds = Bounds::inches(0.0, 24.0);
+/// Clearance of a handrail from its wall.
+pub const CLEARANCE: Bounds = Bounds::inches(0.25, 12.0);
+/// Brackets from one to the next, and from the end.
+pub const BRACKETS: Bounds = Bounds::inches(1.0, 120.0);
+/// How far a handrail runs on beyond the nosings.
+pub const RUN_ON: Bounds = Bounds::inches(-24.0, 120.0);
+/// Most blocks under treads.
+pub const MOST_BLOCKS: usize = 200;
+/// Most fasteners told of.
+pub const MOST_FASTENERS: usize = 1000;
+/// A block or fastener from its step's kick.
+pub const FROM_KICK: Bounds = Bounds::inches(-12.0, 120.0);
+/// Diameter of a fastener.
+pub const FASTENER: Bounds = Bounds::inches(0.03125, 4.0);
+/// A block under a tread, from the tread down.
+pub const BLOCK_BELOW: Bounds = Bounds::inches(0.0, 48.0);

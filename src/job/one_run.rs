@@ -134,6 +134,8 @@ impl Job {
             boards: run.boards.clone(),
             bedding: run.bedding.clone(),
             received: run.received.clone(),
+            blocking: run.blocking.clone(),
+            fasteners: run.fasteners.clone(),
             design: Design {
                 rules: self.design.rules.clone(),
                 ..run.design.clone()
@@ -211,6 +213,7 @@ fn beside(job: &Job, other: &Railing) -> Job {
             bottom_rail: own.bottom_rail,
             balusters: own.balusters,
             other: None,
+            wall_rail: None,
             ..job.design.clone()
         },
         stringers: job

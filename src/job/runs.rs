@@ -11,6 +11,7 @@ use super::boards::Boards;
 use super::built::Built;
 use super::design::Design;
 use super::instruments::LaserLine;
+use super::railing::{BlockPlaced, Fastener};
 use super::received::Received;
 use super::schema::{Flight, Floor, Hand, Len, Skirt, Stringer, Wall, zero};
 use super::winders::Winders;
@@ -56,6 +57,12 @@ pub struct Run {
     /// The parts as they were delivered.
     #[serde(default)]
     pub received: Option<Received>,
+    /// Blocks under the treads.
+    #[serde(default)]
+    pub blocking: Vec<BlockPlaced>,
+    /// Screws and bolts that are out of sight.
+    #[serde(default)]
+    pub fasteners: Vec<Fastener>,
     /// What is to be built on it.
     pub design: Design,
     /// Where what has been fitted stands, in this run's frame.

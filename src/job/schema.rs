@@ -7,12 +7,11 @@ use crate::measure::{Length, Tape, Typed, Unit};
 use super::alternatives::Alternative;
 use super::bedding::Bedding;
 use super::boards::Boards;
-use super::bedding::Bedding;
-use super::boards::Boards;
 use super::bottom::BottomStep;
 use super::built::Built;
 use super::design::Design;
 use super::instruments::{Instrument, LaserLine};
+use super::railing::{BlockPlaced, Fastener};
 use super::readings::{FloorReading, StepReading, WallReading};
 use super::received::Received;
 use super::runs::{Level, Run};
@@ -68,6 +67,12 @@ pub struct Job {
     /// The parts as they were delivered.
     #[serde(default)]
     pub received: Option<Received>,
+    /// Blocks under the treads.
+    #[serde(default)]
+    pub blocking: Vec<BlockPlaced>,
+    /// Screws and bolts that are out of sight.
+    #[serde(default)]
+    pub fasteners: Vec<Fastener>,
     /// What is to be built on it.
     pub design: Design,
     /// The runs that go on from this flight: further flights, and level runs.

@@ -134,6 +134,9 @@ fn kind_of(quantity: Quantity) -> Option<Kind> {
         Quantity::OpeningStair | Quantity::OpeningLevel => Kind::Opening,
         Quantity::OpeningTriangle => Kind::Triangle,
         Quantity::FlightRise => Kind::FlightRise,
+        Quantity::RailOverKicks | Quantity::RailOverNosings => Kind::RailReach,
+        Quantity::RailReturnGap => Kind::RailOpenEnd,
+        Quantity::RailProjection => Kind::Projection,
         Quantity::NosingExemptDepth => return None,
     })
 }
@@ -248,6 +251,12 @@ pub fn kind_word(kind: Kind) -> &'static str {
         Kind::EdgeDistance => "edge-distance",
         Kind::RevealDrift => "reveal-drift",
         Kind::Lean => "lean",
+        Kind::BlockReveal => "block-reveal",
+        Kind::NewelFoot => "newel-foot",
+        Kind::FastenerCut => "fastener-cut",
+        Kind::RailReach => "rail-reach",
+        Kind::RailOpenEnd => "rail-open-end",
+        Kind::Projection => "projection",
     }
 }
 

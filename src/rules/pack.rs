@@ -65,11 +65,19 @@ pub enum Quantity {
     OpeningTriangle,
     /// The ball that must not pass a guard anywhere else.
     OpeningLevel,
+    /// How far a rail to hold may stop short of the planes of the lowest and the top kick.
+    RailOverKicks,
+    /// How far it may stop short of the planes of the lowest and the top nosing.
+    RailOverNosings,
+    /// The gap between the end of a rail to hold and what it must end at.
+    RailReturnGap,
+    /// How far a rail to hold may stand into the stair from its wall.
+    RailProjection,
 }
 
 impl Quantity {
     /// Every quantity, in the order in which rules are listed.
-    pub const ALL: [Self; 28] = [
+    pub const ALL: [Self; 32] = [
         Self::RiseMax,
         Self::RiseLeast,
         Self::RiseVariation,
@@ -98,7 +106,16 @@ impl Quantity {
         Self::OpeningStair,
         Self::OpeningTriangle,
         Self::OpeningLevel,
+        Self::RailOverKicks,
+        Self::RailOverNosings,
+        Self::RailReturnGap,
+        Self::RailProjection,
     ];
+
+    /// True where a rule may allow nothing at all.
+    fn may_be_nothing(self) -> bool {
+        matches!(self, Self::RailOverKicks | Self::RailOverNosings)
+    }
 
     /// True where the rule sets the least that will do, false where it sets the most.
     fn is_floor(self) -> bool {
@@ -333,7 +350,11 @@ impl Pack {
 
 fn check_rule(rule: &Rule) -> Result<(), String> {
     let what = rule.quantity;
-    if !rule.limit.is_positive() {
+    let nothing = rule
+        .length()
+        .is_some_and(|limit| limit.abs() <= Length::mm(tolerance::SAME_POINT_MM));
+    let may_be = rule.limit.is_positive() || nothing && what.may_be_nothing();
+    if !may_be {
         return Err(format!("the limit of {what:?} is not a positive number"));
     }
     if what.unit() != rule.limit.unit() {

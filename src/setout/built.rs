@@ -95,7 +95,7 @@ impl Fixed {
                 _ => None,
             });
             if let Some(top) = top {
-                newel.height = top.clone();
+                newel.height = Some(top.clone());
             }
         }
         Cow::Owned(job)

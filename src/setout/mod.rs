@@ -6,10 +6,16 @@
 
 pub mod bedding;
 pub mod boards;
+mod behind;
 pub mod built;
 pub mod cut;
+mod fitted;
+mod fitting;
+mod half_newel;
+mod head;
 mod line;
 mod newel;
+mod notch;
 pub mod plan;
 pub mod programme;
 mod rail;
@@ -21,7 +27,11 @@ pub mod spacing;
 mod stair;
 mod types;
 mod upright;
+mod wall_rail;
 
+pub use fitted::*;
+pub use fitting::{Arrival, LandingRise, landing_rise, tangent};
+pub use head::{height_from_rails, meets};
 pub use rail::{ROSETTE_THICKNESS, WallLanding, landings};
 pub use solve::{Joined, SetOutError, solve, solve_joined};
 pub use stair::solve_stair;

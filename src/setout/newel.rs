@@ -1,14 +1,17 @@
-//! Newels: where they stand, what is notched for them, and what stands behind the notch.
+//! Newels: where they stand, and how high they are.
 
 use nalgebra::{Point2, Unit, Vector3};
 
-use crate::job::{Also, Job, Newel, RailEnd, Section, Spacing, Stands};
-use crate::measure::tolerance::SAME_POINT_MM;
+use crate::job::{Also, Foot, Job, Newel, Rail, RailEnd, Section, Spacing, Stands};
 use crate::measure::{Angle, Length, Typed};
-use crate::site::{Site, Step};
+use crate::site::Site;
 
+use super::notch::Body;
 use super::spacing::{Spot, count_on, tread_gap};
-use super::{BalusterLine, Behind, NewelSet, Notch, SetOutError, plan};
+use super::{
+    BalusterLine, Behind, CapSet, Cutout, FastenerMet, Head, NewelSet, Notch, OnSurface, RailSet,
+    SetOutError, behind, head, notch, plan,
+};
 
 /// The plan place of a newel along the flight, before the baluster line is known.
 #[derive(Clone, Debug)]
@@ -184,19 +187,23 @@ pub(super) fn given(job: &Job, site: &Site, newel: &NewelSet, spots: &mut Vec<Sp
 
 /// A newel that another run set, with what is cut for it in this run's stair.
 pub(super) fn stand_given(job: &Job, site: &Site, newel: &NewelSet, placed: &Placed) -> NewelSet {
-    let surface = lowest_surface(site, &newel.footprint);
-    let notches: Vec<Notch> = site
-        .steps
-        .iter()
-        .filter(|step| step.number > surface)
-        .filter_map(|step| notch(site, step, &newel.footprint))
-        .collect();
-    let first = notches.first().and_then(|notch| site.step(notch.step));
+    let body = Body {
+        ring: &newel.footprint,
+        foot: newel.foot,
+        axis: newel.axis,
+    };
+    let cut = cut_for(job, site, lowest_surface(site, &newel.footprint), &body);
+    let first = cut.notches.first().and_then(|notch| site.step(notch.step));
+    let borne = behind::borne(job, site, &body, &cut.notches);
     NewelSet {
-        behind: behind(job, site, &newel.footprint, &notches),
+        behind: cut.behind,
+        cutouts: cut.cutouts,
+        fasteners: cut.fasteners,
+        bears_on: borne.bears_on,
+        needs: borne.needs,
         at_foot: placed.at_foot,
         face_from_kick: first.map(|step| Length::mm(placed.inner_face() - step.kick_x)),
-        notches,
+        notches: cut.notches,
         ..newel.clone()
     }
 }
@@ -230,7 +237,30 @@ pub(super) fn along_by_rule(
     place(&own, site, 0, &mut spots).map(|placed| placed.x)
 }
 
-/// Stands a placed newel on the stair.
+/// What a newel takes out of the stair above the surface that it stands on.
+struct Cut {
+    notches: Vec<Notch>,
+    cutouts: Vec<Cutout>,
+    behind: Vec<Behind>,
+    fasteners: Vec<FastenerMet>,
+}
+
+fn cut_for(job: &Job, site: &Site, surface: u32, body: &Body<'_>) -> Cut {
+    let above = site.steps.iter().filter(|step| step.number > surface);
+    let notches: Vec<Notch> = above
+        .filter_map(|step| notch::tread(site, step, body))
+        .collect();
+    let cutouts = notch::cutouts(job, site, surface, body);
+    Cut {
+        behind: behind::behind(job, site, body, &notches, &cutouts),
+        fasteners: behind::fasteners(job, site, surface, body),
+        notches,
+        cutouts,
+    }
+}
+
+/// Stands a placed newel on the stair. Its height, where the job leaves it to be worked out, is set
+/// once the rails are known.
 pub(super) fn stand(
     job: &Job,
     site: &Site,
@@ -241,15 +271,23 @@ pub(super) fn stand(
     let q = placed.q.unwrap_or_else(|| line.at(placed.x));
     let centre = Point2::new(placed.x, site.outward * q);
     let footprint = ring(newel, centre);
-    let surface = lowest_surface(site, &footprint);
+    let surface = match &newel.foot {
+        Foot::Notched => lowest_surface(site, &footprint),
+        Foot::OnTop | Foot::Box { .. } => site.tread_under(placed.x),
+    };
     let foot = site.at(placed.x, q, site.height_of(surface, placed.x, q));
-    let notches: Vec<Notch> = site
-        .steps
-        .iter()
-        .filter(|step| step.number > surface)
-        .filter_map(|step| notch(site, step, &footprint))
-        .collect();
-    let behind = behind(job, site, &footprint, &notches);
+    let body = Body {
+        ring: &footprint,
+        foot,
+        axis: axis(site, newel),
+    };
+    let cut = cut_for(job, site, surface, &body);
+    let on_surface = on_surface(site, newel, surface, &footprint);
+    let borne = if on_surface.is_some() {
+        behind::under(job, site, surface, &body)
+    } else {
+        behind::borne(job, site, &body, &cut.notches)
+    };
     let face_from_kick = match &newel.stands {
         Stands::Displaces { step, .. } => {
             let kick = if placed.at_foot {
@@ -264,18 +302,120 @@ pub(super) fn stand(
     NewelSet {
         name: newel.name.clone(),
         foot,
-        axis: axis(site, newel),
+        axis: body.axis,
         along: newel.section.along(),
         across: newel.section.across(),
         round: is_round(&newel.section),
         twist: twist(newel),
-        height: newel.height.value,
+        height: newel
+            .height
+            .as_ref()
+            .map_or(Length::ZERO, |height| height.value),
+        height_free: newel.height.is_none(),
+        cap: cap(newel),
+        head: newel.blocks.as_ref().map(|blocks| Head {
+            block: blocks.top.as_ref().map(|length| length.value),
+            above: blocks.above.as_ref().map(|length| length.value),
+        }),
+        reveals: None,
+        behind: cut.behind,
+        fasteners: cut.fasteners,
+        bears_on: borne.bears_on,
+        needs: borne.needs,
         footprint,
-        notches,
-        behind,
+        notches: cut.notches,
+        cutouts: cut.cutouts,
+        on_surface,
         at_foot: placed.at_foot,
         face_from_kick,
     }
+}
+
+/// A cap that stands out 8 mm, with a slab of 3/4 in and a point of 22 mm: common practice, no
+/// source.
+fn cap(newel: &Newel) -> CapSet {
+    newel.cap.as_ref().map_or(
+        CapSet {
+            out: Length::mm(8.0),
+            slab: Length::mm(19.05),
+            point: Length::mm(22.0),
+        },
+        |cap| CapSet {
+            out: cap.out.value,
+            slab: cap.slab.value,
+            point: cap.point.value,
+        },
+    )
+}
+
+/// What a newel that is not notched in stands on.
+fn on_surface(
+    site: &Site,
+    newel: &Newel,
+    surface: u32,
+    footprint: &[Point2<f64>],
+) -> Option<OnSurface> {
+    let hollow = match &newel.foot {
+        Foot::Notched => return None,
+        Foot::OnTop => None,
+        Foot::Box { sides, block, ease } => Some((sides.value, block.value, ease.value)),
+    };
+    let past_edge = site.step(surface).map_or(0.0, |step| {
+        notch::most(site, footprint, |x, q| {
+            let past = (step.nosing_at(q) - x).max(q - step.open_q);
+            past.max(step.wall_q - q).max(0.0)
+        })
+    });
+    let size = [newel.section.along(), newel.section.across()];
+    Some(OnSurface {
+        step: surface,
+        past_edge: Length::mm(past_edge),
+        inside: hollow.map(|(sides, ..)| size.map(|size| size - sides * 2.0)),
+        block: hollow.map(|(sides, height, ease)| {
+            let [along, across] = size.map(|size| size - (sides + ease) * 2.0);
+            [along, across, height]
+        }),
+    })
+}
+
+/// Sets the heights that were left to be worked out, and what shows of each head block.
+///
+/// # Errors
+/// [`SetOutError`] where nothing gives a newel its height.
+pub(super) fn raise(
+    newels: &mut [NewelSet],
+    rails: &[&RailSet],
+    rail: &Rail,
+) -> Result<(), SetOutError> {
+    for (index, newel) in newels.iter_mut().enumerate() {
+        let ends = [(&rail.lower, false), (&rail.upper, true)];
+        let here = ends
+            .iter()
+            .filter(|(end, _)| matches!(end, RailEnd::Newel(name) if *name == newel.name));
+        let over = rails
+            .iter()
+            .any(|rail| rail.over.iter().any(|over| over.newel == newel.name));
+        let met: Vec<_> = here
+            .flat_map(|(_, upper)| {
+                rails
+                    .iter()
+                    .filter_map(|rail| head::meets(newel, rail, *upper))
+            })
+            .collect();
+        // A rail that lies on the newel has set its height already.
+        if let Some(found) = head::height_from_rails(newel, &met).filter(|_| !over) {
+            newel.height = found.height;
+            newel.reveals = Some(found.reveals);
+        }
+        if newel.height <= Length::ZERO {
+            return Err(SetOutError {
+                path: format!("design.newels[{index}]"),
+                problem: format!("nothing gives newel {} its height", newel.name),
+                help: "write its height".to_owned(),
+            });
+        }
+    }
+    Ok(())
 }
 
 fn axis(site: &Site, newel: &Newel) -> Unit<Vector3<f64>> {
@@ -309,68 +449,3 @@ fn lowest_surface(site: &Site, footprint: &[Point2<f64>]) -> u32 {
 /// Less foot than this in front of a kick's face does not carry a newel: 1/8 in, common practice,
 /// no source.
 const BEARING_MM: f64 = 3.175;
-
-/// The cut-out of one tread, if the footprint meets it.
-fn notch(site: &Site, step: &Step, footprint: &[Point2<f64>]) -> Option<Notch> {
-    let sides = [site.outward * step.wall_q, site.outward * step.open_q];
-    let (low_y, high_y) = (sides[0].min(sides[1]), sides[0].max(sides[1]));
-    let tread = [
-        Point2::new(step.nosing_x(), low_y),
-        Point2::new(step.back_x(), low_y),
-        Point2::new(step.back_x(), high_y),
-        Point2::new(step.nosing_x(), high_y),
-    ];
-    let corners = plan::common(footprint, &tread);
-    if corners.len() < 3 || plan::area(&corners) < NOTCH_LEAST_MM2 {
-        return None;
-    }
-    let (_, deepest) = plan::extent(&corners, |point| point.x);
-    let (innermost, _) = plan::extent(&corners, |point| site.outward * point.y);
-    Some(Notch {
-        step: step.number,
-        sides: plan::sides(&corners),
-        angles: plan::angles(&corners),
-        from_nosing: Length::mm(deepest - step.nosing_x()),
-        from_open_end: Length::mm(step.open_q - innermost),
-        behind_kick_face: Length::mm(deepest - step.kick_x),
-        corners,
-    })
-}
-
-/// A cut-out smaller than this is a scribe line, not a notch.
-const NOTCH_LEAST_MM2: f64 = 1.0;
-
-/// What a newel goes into behind the notched kicks.
-fn behind(job: &Job, site: &Site, footprint: &[Point2<f64>], notches: &[Notch]) -> Vec<Behind> {
-    let (near, far) = plan::extent(footprint, |point| point.x);
-    let (in_q, out_q) = plan::extent(footprint, |point| site.outward * point.y);
-    let mut found = Vec::new();
-    for step in notches.iter().filter_map(|notch| site.step(notch.step)) {
-        let back = step.kick_x + step.kick_thickness;
-        let into_kick = far.min(back) - near.max(step.kick_x);
-        if into_kick > SAME_POINT_MM {
-            let remains = Length::mm(step.kick_thickness - into_kick);
-            let depth = Length::mm(into_kick);
-            found.push(Behind {
-                part: site.named(format_args!("K{}", step.number)),
-                depth,
-                remains,
-                carries: false,
-            });
-        }
-        for stringer in &job.stringers {
-            let outer = -stringer.inset.mm();
-            let inner = outer - stringer.thickness.mm();
-            let overlap = out_q.min(outer) - in_q.max(inner);
-            if far - back > SAME_POINT_MM && overlap > SAME_POINT_MM {
-                found.push(Behind {
-                    part: stringer.name.clone(),
-                    depth: Length::mm(far - back),
-                    remains: Length::mm(stringer.thickness.mm() - overlap),
-                    carries: true,
-                });
-            }
-        }
-    }
-    found
-}

@@ -11,7 +11,7 @@ use crate::site::Site;
 
 use super::cut::end_cut;
 use super::rail_window::RakeLine;
-use super::{BalusterLine, EndCut, NewelSet, RailSet, SetOutError, WindowReport};
+use super::{BalusterLine, EndCut, NewelSet, RailSet, SetOutError, WindowReport, half_newel};
 
 /// A face that an end of the rail meets: a point on it, and its normal towards the rail.
 #[derive(Clone, Copy, Debug)]
@@ -24,7 +24,7 @@ pub(super) struct Face {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Course {
     /// A point of its top in the middle (its underside for a bottom rail).
-    start: Point3<f64>,
+    pub(super) start: Point3<f64>,
     /// Along it, upwards.
     pub(super) along: Vector3<f64>,
     /// Level, to the left of its way up.
@@ -45,7 +45,7 @@ impl Course {
     }
 
     /// Where a line along it, shifted across and up, meets a face.
-    fn meet(&self, across: f64, up: f64, face: &Face) -> Option<f64> {
+    pub(super) fn meet(&self, across: f64, up: f64, face: &Face) -> Option<f64> {
         let from = self.start + self.left * across + self.up() * up;
         let approach = face.normal.dot(&self.along);
         let distance = (face.point - from).dot(&face.normal) / approach;
@@ -58,7 +58,7 @@ impl Course {
 }
 
 /// The side of a newel that looks along a direction.
-fn newel_face(newel: &NewelSet, towards: &Vector3<f64>) -> Option<Face> {
+pub(super) fn newel_face(newel: &NewelSet, towards: &Vector3<f64>) -> Option<Face> {
     let count = newel.footprint.len();
     (0..count)
         .filter_map(|i| {
@@ -104,6 +104,20 @@ pub(super) fn end_face(
                     "name one of design.newels",
                 )
             }),
+        RailEnd::HalfNewel { .. } => {
+            let half = half_newel::stand(site, end, &course.start, &course.along, upper)
+                .map_err(|(problem, help)| fault(problem, help))?;
+            Ok(half.map_or_else(
+                || Face {
+                    point: course.start,
+                    normal: Unit::new_normalize(towards),
+                },
+                |half| Face {
+                    point: half.face,
+                    normal: Unit::new_normalize(half.normal),
+                },
+            ))
+        }
         RailEnd::Wall { wall, .. } => {
             let face = site.wall(wall).ok_or_else(|| {
                 fault(format!("there is no wall {wall}"), "name one of the walls")
@@ -196,6 +210,8 @@ pub(super) fn cut(
         lower_cut: cut_at(course, course.point(low), &faces[0], -course.along),
         upper_cut: cut_at(course, course.point(high), &faces[1], course.along),
         window,
+        fittings: Vec::new(),
+        over: Vec::new(),
     })
 }
 

@@ -92,10 +92,20 @@ pub fn nosing_line(site: &Site) -> RakeLine {
 /// Solves the height of the rail's top.
 #[must_use]
 pub fn solve(site: &Site, rail: &Rail, limits: &Limits) -> (RakeLine, WindowReport) {
+    solve_for(site, (rail.height.value, rail.hold), limits)
+}
+
+/// The same for any straight rail over the nosings: its wanted height, and how that is chosen.
+#[must_use]
+pub fn solve_for(
+    site: &Site,
+    (height, hold): (Length, HeightPolicy),
+    limits: &Limits,
+) -> (RakeLine, WindowReport) {
     let span = Span::of(site);
     let bounds = bounds(site, limits);
-    let wanted = span.line(nosing_line(site).raised(rail.height.mm()));
-    let inside = match rail.hold {
+    let wanted = span.line(nosing_line(site).raised(height.as_mm()));
+    let inside = match hold {
         HeightPolicy::Hold => programme::nearest(&bounds, wanted),
         HeightPolicy::GreatestMargin => programme::greatest_margin(&bounds, wanted)
             .filter(|&(_, margin)| margin >= 0.0)

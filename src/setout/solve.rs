@@ -13,8 +13,9 @@ use super::rail_window::RakeLine;
 use super::spacing::Spot;
 use super::upright::Between;
 use super::{
-    BalusterLine, BalusterSet, Choices, Gap, Limits, NewelSet, RailSet, Reveal, SetOut,
-    WindowReport, line, newel, rail, rail_window, skirt, spacing,
+    BalusterLine, BalusterSet, Choices, Gap, HalfNewelSet, Limits, NewelSet, RailSet, Reveal,
+    SetOut, WindowReport, fitting, half_newel, line, newel, rail, rail_window, skirt, spacing,
+    wall_rail,
 };
 
 /// A design that cannot be set out on this site.
@@ -119,7 +120,7 @@ pub fn solve_joined(
     fixed.along_rail(job, site, faces(counted).zip(faces(&placed)), &mut spots);
     keep_between_walls(job, site, height, &mut spots);
     let line = line::solve(job, site, &spots, &through(joined, &placed));
-    let newels: Vec<NewelSet> = job
+    let mut newels: Vec<NewelSet> = job
         .design
         .newels
         .iter()
@@ -134,7 +135,11 @@ pub fn solve_joined(
         .collect();
     let posts: Vec<NewelSet> = newels.iter().chain(&given).cloned().collect();
     let course = Course::new(site, &line, height);
-    let faces = rail_faces(job, site, &posts, &course, rail::ROSETTE_THICKNESS)?;
+    let mut faces = rail_faces(job, site, &posts, &course, rail::ROSETTE_THICKNESS)?;
+    let passings = fitting::passings(job, site, &posts, &course)?;
+    for (face, passing) in faces.iter_mut().zip(&passings) {
+        *face = passing.as_ref().map_or(*face, |passing| passing.face);
+    }
     let design = &job.design.rail;
     let size = Size {
         name: &design.name,
@@ -142,10 +147,13 @@ pub fn solve_joined(
         depth: design.depth.value,
         above_course: false,
     };
-    let rail = rail::cut(&course, faces, size, window)?;
+    let mut rail = rail::cut(&course, faces, size, window)?;
+    fitting::fit(&mut rail, &mut newels, passings);
+    newel::raise(&mut newels, &[&rail], design)?;
     let bottom = bottom_rail(job, site, &posts, &line)?;
     let balusters = uprights(job, site, &line, (&rail, course), bottom.as_ref(), &spots);
-    let gaps = gaps(job, site, &line, &posts, &balusters);
+    let half_newels = half_newels(job, site, &course)?;
+    let gaps = gaps(job, site, &line, (&posts, &half_newels), &balusters);
     let reveals = reveals(site, &balusters);
     let bottom_rail = bottom.map(|(rail, _)| rail);
     Ok(SetOut {
@@ -158,6 +166,8 @@ pub fn solve_joined(
         gaps,
         reveals,
         skirts: skirt::skirts(job, site),
+        half_newels,
+        wall_rail: wall_rail::solve(job, site, limits)?,
         choices,
     })
 }
@@ -173,6 +183,21 @@ fn through(joined: &Joined, placed: &[&Placed]) -> Vec<(f64, f64)> {
         .filter(|placed| is_met(&placed.name))
         .filter_map(|placed| Some((placed.x, placed.q?)))
         .collect()
+}
+
+fn half_newels(job: &Job, site: &Site, course: &Course) -> Result<Vec<HalfNewelSet>, SetOutError> {
+    let rail = &job.design.rail;
+    let ends = [(&rail.lower, false), (&rail.upper, true)];
+    let stood = ends.into_iter().map(|(end, upper)| {
+        half_newel::stand(site, end, &course.start, &course.along, upper).map_err(
+            |(problem, help)| SetOutError {
+                path: "design.rail".to_owned(),
+                problem,
+                help: help.to_owned(),
+            },
+        )
+    });
+    stood.filter_map(Result::transpose).collect()
 }
 
 fn rail_faces(
@@ -231,14 +256,37 @@ fn bottom_rail(
 }
 
 /// x of the face that the rail meets at one end, at about half the rail's height.
-fn end_x(site: &Site, placed: &[&Placed], end: &RailEnd, height: RakeLine) -> Option<f64> {
+fn end_x(
+    site: &Site,
+    placed: &[&Placed],
+    (end, upper): (&RailEnd, bool),
+    height: RakeLine,
+) -> Option<f64> {
     match end {
         RailEnd::Newel(name) => placed
             .iter()
             .find(|placed| &placed.name == name)
             .map(|placed| placed.inner_face()),
-        RailEnd::Wall { wall, .. } => wall_x(site, wall, height),
+        RailEnd::Wall { .. } | RailEnd::HalfNewel { .. } => on_wall_x(site, end, height, upper),
     }
+}
+
+/// x of the wall, or of the half newel on it, that an end of the rail meets.
+fn on_wall_x(site: &Site, end: &RailEnd, height: RakeLine, upper: bool) -> Option<f64> {
+    let first = *site.stations().first()?;
+    let half_way = height.raised(-(height.at(first.x) - first.height) / 2.0);
+    let from = Point3::new(0.0, 0.0, half_way.at_foot);
+    let way = nalgebra::Vector3::new(1.0, 0.0, half_way.slope);
+    match half_newel::stand(site, end, &from, &way, upper) {
+        Ok(Some(half)) => half_face_x(&half, 0.0),
+        _ => wall_x(site, end.wall()?, height),
+    }
+}
+
+/// x of a half newel's face at an offset across the flight.
+fn half_face_x(half: &HalfNewelSet, y: f64) -> Option<f64> {
+    let x = half.face.x - (y - half.face.y) * half.normal.y / half.normal.x;
+    x.is_finite().then_some(x)
 }
 
 /// x at which the plumb plane of the balusters meets a wall, half way up to the rail.
@@ -254,8 +302,8 @@ fn wall_x(site: &Site, wall: &str, height: RakeLine) -> Option<f64> {
 /// x of the faces that the rail meets at its ends.
 fn faces_x(job: &Job, site: &Site, placed: &[&Placed], height: RakeLine) -> Option<(f64, f64)> {
     let rail = &job.design.rail;
-    let low = end_x(site, placed, &rail.lower, height)?;
-    Some((low, end_x(site, placed, &rail.upper, height)?))
+    let low = end_x(site, placed, (&rail.lower, false), height)?;
+    Some((low, end_x(site, placed, (&rail.upper, true), height)?))
 }
 
 fn space_along_rail(
@@ -271,7 +319,8 @@ fn space_along_rail(
         return Ok(Choices::default());
     }
     let rail = &job.design.rail;
-    let ends = [&rail.lower, &rail.upper].map(|end| end_x(site, placed, end, height));
+    let ends = [(&rail.lower, false), (&rail.upper, true)];
+    let ends = ends.map(|end| end_x(site, placed, end, height));
     let [Some(low), Some(high)] = ends else {
         return Err(SetOutError {
             path: "design.rail".to_owned(),
@@ -297,12 +346,9 @@ fn space_along_rail(
 
 /// Balusters that would stand in or behind a wall that the rail ends on are left out.
 fn keep_between_walls(job: &Job, site: &Site, height: RakeLine, spots: &mut Vec<Spot>) {
-    let wall_at = |end: &RailEnd| match end {
-        RailEnd::Wall { wall, .. } => wall_x(site, wall, height),
-        RailEnd::Newel(_) => None,
-    };
     let rail = &job.design.rail;
-    let (low, high) = (wall_at(&rail.lower), wall_at(&rail.upper));
+    let low = on_wall_x(site, &rail.lower, height, false);
+    let high = on_wall_x(site, &rail.upper, height, true);
     spots
         .retain(|spot| low.is_none_or(|low| spot.x > low) && high.is_none_or(|high| spot.x < high));
 }
@@ -354,7 +400,7 @@ fn gaps(
     job: &Job,
     site: &Site,
     line: &BalusterLine,
-    newels: &[NewelSet],
+    (newels, half_newels): (&[NewelSet], &[HalfNewelSet]),
     balusters: &[BalusterSet],
 ) -> Vec<Gap> {
     let mut row: Vec<Neighbour> = balusters
@@ -376,10 +422,15 @@ fn gaps(
     });
     let first = balusters.first().map_or(at_foot, |one| one.foot);
     let last = balusters.last().map_or(at_head, |one| one.foot);
-    if let Some(end) = neighbour_at_end(site, newels, &rail.lower, &first) {
+    if let Some(end) = neighbour_at_end(site, (newels, half_newels), &rail.lower, &first) {
         row.insert(0, end);
     }
-    row.extend(neighbour_at_end(site, newels, &rail.upper, &last));
+    row.extend(neighbour_at_end(
+        site,
+        (newels, half_newels),
+        &rail.upper,
+        &last,
+    ));
     row.windows(2)
         .map(|pair| Gap {
             below: pair[0].name.clone(),
@@ -392,7 +443,7 @@ fn gaps(
 /// What stands at an end of the row, at the height of the foot beside it.
 fn neighbour_at_end(
     site: &Site,
-    newels: &[NewelSet],
+    (newels, half_newels): (&[NewelSet], &[HalfNewelSet]),
     end: &RailEnd,
     foot: &Point3<f64>,
 ) -> Option<Neighbour> {
@@ -405,6 +456,15 @@ fn neighbour_at_end(
                 name: name.clone(),
                 low: low + shift,
                 high: high + shift,
+            })
+        }
+        RailEnd::HalfNewel { wall, .. } => {
+            let half = half_newels.iter().find(|half| half.wall == *wall)?;
+            let x = half_face_x(half, foot.y)?;
+            Some(Neighbour {
+                name: half.name.clone(),
+                low: x,
+                high: x,
             })
         }
         RailEnd::Wall { wall, .. } => {

@@ -153,7 +153,11 @@ impl NewelSet {
             twist: Angle::radians(turned - quarters * quarter),
             footprint: self.footprint.iter().map(plan).collect(),
             notches: Vec::new(),
+            cutouts: Vec::new(),
             behind: Vec::new(),
+            fasteners: Vec::new(),
+            bears_on: Vec::new(),
+            needs: Vec::new(),
             face_from_kick: None,
             ..self.clone()
         }

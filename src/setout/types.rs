@@ -4,6 +4,11 @@ use nalgebra::{Point2, Point3, Unit, Vector3};
 
 use crate::measure::{Angle, Length, Pitch};
 
+use super::{
+    BlockNeeded, BlockReveals, CapSet, Cutout, FastenerMet, Fitting, HalfNewelSet, Head, NewelSide,
+    OnSurface, OverNewel, WallRailSet,
+};
+
 /// The whole set-out of one flight.
 #[derive(Clone, Debug)]
 pub struct SetOut {
@@ -26,6 +31,10 @@ pub struct SetOut {
     pub reveals: Vec<Reveal>,
     /// The skirt boards, in the order of the job.
     pub skirts: Vec<SkirtSet>,
+    /// The half newels that the rail ends on, the lower first.
+    pub half_newels: Vec<HalfNewelSet>,
+    /// The handrail on the wall side.
+    pub wall_rail: Option<WallRailSet>,
     /// Counts that were chosen, so that a run with one fault made true can hold them.
     pub choices: Choices,
 }
@@ -68,6 +77,11 @@ pub struct RailSet {
     pub upper_cut: EndCut,
     /// What the height window said.
     pub window: WindowReport,
+    /// What goes on past the straight rail: the lower end's pieces from the rail outwards, then the
+    /// upper end's.
+    pub fittings: Vec<Fitting>,
+    /// The newels that it passes over.
+    pub over: Vec<OverNewel>,
 }
 
 /// How the rail stands in its height window.
@@ -129,12 +143,30 @@ pub struct NewelSet {
     pub twist: Angle,
     /// Its height along its own length.
     pub height: Length,
+    /// True where the job leaves the height to be worked out.
+    pub height_free: bool,
+    /// Its cap.
+    pub cap: CapSet,
+    /// What should show of its head beside the rails; `None` where the job does not say.
+    pub head: Option<Head>,
+    /// What does show of it; `None` where no rail meets it.
+    pub reveals: Option<BlockReveals>,
     /// The ring of its foot in plan, anticlockwise.
     pub footprint: Vec<Point2<f64>>,
     /// The notches cut for it.
     pub notches: Vec<Notch>,
+    /// The cut-outs in kicks and in skirts on the open side.
+    pub cutouts: Vec<Cutout>,
     /// What stands behind the notch, or is cut by it.
     pub behind: Vec<Behind>,
+    /// Hidden fasteners in or beside the notch.
+    pub fasteners: Vec<FastenerMet>,
+    /// The sides that bear on wood that is there, each with the part.
+    pub bears_on: Vec<(NewelSide, String)>,
+    /// The blocks that are still needed.
+    pub needs: Vec<BlockNeeded>,
+    /// Where it does not go into the stair: what it stands on.
+    pub on_surface: Option<OnSurface>,
     /// True where it stands at the foot of the rail, false at its head.
     pub at_foot: bool,
     /// Its uphill face (or downhill, at the head of the rail) behind the kick's face, level.
@@ -263,6 +295,10 @@ pub struct Limits {
     pub rail_high: Option<Length>,
     /// A gap must stay under this.
     pub gap_under: Option<Length>,
+    /// Least height above the nosings of a rail that is only there to hold.
+    pub handrail_low: Option<Length>,
+    /// Greatest height of it.
+    pub handrail_high: Option<Length>,
 }
 
 impl Limits {
@@ -271,5 +307,7 @@ impl Limits {
         rail_low: None,
         rail_high: None,
         gap_under: None,
+        handrail_low: None,
+        handrail_high: None,
     };
 }

@@ -42,14 +42,10 @@ pub(super) struct Between<'a> {
 }
 
 impl Between<'_> {
-    /// The rail's underside.
-    fn underside(&self) -> Surface {
-        let (rail, course) = &self.rail;
-        let up = course.up();
-        Surface {
-            point: rail.lower - up * rail.depth.as_mm(),
-            up,
-        }
+    /// The rail's underside over a place; under a fitting's bend the plane that touches it there.
+    fn underside(&self, x: f64) -> Surface {
+        let (point, up) = self.rail.0.underside(x);
+        Surface { point, up }
     }
 
     /// What a baluster stands on at a spot.
@@ -95,7 +91,7 @@ impl Between<'_> {
     /// Sets out one baluster.
     pub(super) fn baluster(&self, name: String, spot: &Spot) -> BalusterSet {
         let design = &self.job.design.balusters;
-        let (ground, underside) = (self.ground(spot), self.underside());
+        let (ground, underside) = (self.ground(spot), self.underside(spot.x));
         let outward = self.site.outward;
         let (foot_q, top_q) = (self.foot_offset(spot), self.line.at(spot.x));
         let foot_y = outward * foot_q;

@@ -3,7 +3,7 @@
 use crate::setout::SetOut;
 use crate::site::Frame;
 
-use super::{Convex, Part, Plane, Run, Solids, carcass, joints, railing, wall};
+use super::{Convex, Part, Plane, Run, Solids, carcass, fitting, joints, railing, wall};
 
 /// Makes the parts of one run in its own frame: what belongs to it first, then the newels that an
 /// earlier run set and the walls of the other runs, which stand about it. The joints are those of a
@@ -11,7 +11,8 @@ use super::{Convex, Part, Plane, Run, Solids, carcass, joints, railing, wall};
 #[must_use]
 pub fn of_run(run: &Run<'_>) -> Solids {
     let mut parts = own_parts(run, &[]);
-    parts.extend(run.setout.given.iter().map(railing::newel_part));
+    let given = run.setout.given.iter();
+    parts.extend(given.map(|newel| railing::newel_part(newel, &run.setout.rail)));
     parts.extend(wall::others(run.site));
     Solids {
         runs: vec![run.number; parts.len()],
@@ -36,10 +37,15 @@ fn own_parts(run: &Run<'_>, cut: &[Vec<Plane>]) -> Vec<Part> {
         Vec::new()
     };
     parts.extend(wall::own(site));
-    parts.extend(setout.newels.iter().map(railing::newel_part));
+    let newels = setout.newels.iter();
+    parts.extend(newels.map(|newel| railing::newel_part(newel, &setout.rail)));
     parts.push(railing::rail_part(job, &setout.rail));
     parts.extend(setout.bottom_rail.iter().map(railing::bottom_rail_part));
     parts.extend(railing::rosette_parts(job, site, setout));
+    parts.extend(setout.half_newels.iter().map(fitting::half_newel_part));
+    if let Some(rail) = &setout.wall_rail {
+        parts.extend(fitting::wall_rail_parts(job, rail));
+    }
     parts.extend(
         setout
             .balusters
@@ -53,7 +59,7 @@ fn own_parts(run: &Run<'_>, cut: &[Vec<Plane>]) -> Vec<Part> {
 fn notched(setout: &SetOut) -> impl Iterator<Item = Convex> {
     setout
         .all_newels()
-        .filter(|newel| !newel.notches.is_empty())
+        .filter(|newel| !newel.notches.is_empty() || !newel.cutouts.is_empty())
         .filter_map(railing::newel_body)
 }
 

@@ -1,6 +1,6 @@
 //! Which parts of a stair are meant to meet, and how deep.
 
-use crate::job::{Job, RailEnd};
+use crate::job::Job;
 use crate::setout::SetOut;
 use crate::site::Site;
 
@@ -106,6 +106,7 @@ fn declared(run: &Run<'_>, part: &Part, other: &Part) -> Option<(JointKind, f64)
         // A newel's foot is scribed to a tread that is out of level.
         (Newel, Tread | Kick | Floor | Skirt) => Some((JointKind::Notch, SCRIBE)),
         (Rail | BottomRail, Newel) => Some((JointKind::RailToNewel, 0.0)),
+        (Newel, Wall) => scribed(run, &part.name, &other.name),
         (Rail | BottomRail | Rosette, Wall) if meets_wall(job, &other.name) => {
             // The rosette lies on a face that is not quite flat.
             Some((JointKind::RailToWall, SCRIBE))
@@ -127,9 +128,18 @@ const SCRIBE: f64 = 3.175;
 
 fn meets_wall(job: &Job, name: &str) -> bool {
     let rail = &job.design.rail;
+    let beside = job.design.wall_rail.as_ref();
     [&rail.lower, &rail.upper]
         .iter()
-        .any(|end| matches!(end, RailEnd::Wall { wall, .. } if wall == name))
+        .any(|end| end.wall() == Some(name))
+        || beside.is_some_and(|rail| rail.wall == name)
+}
+
+/// A half newel goes into its wall as far as it is scribed.
+fn scribed(run: &Run<'_>, newel: &str, wall: &str) -> Option<(JointKind, f64)> {
+    let mut halves = run.setout.half_newels.iter();
+    let half = halves.find(|half| half.name == newel && half.wall == wall)?;
+    Some((JointKind::RailToWall, half.scribe.1.as_mm() + SCRIBE))
 }
 
 /// Whether a baluster has its peg in this tread or floor, and not in one that it only touches.

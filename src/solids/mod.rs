@@ -7,6 +7,7 @@ mod bottom;
 mod build;
 mod carcass;
 mod convex;
+mod fitting;
 mod joints;
 mod obstacle;
 mod railing;
@@ -17,9 +18,9 @@ mod winders;
 
 pub use build::{build, of_run};
 pub use convex::{Bounds, Convex, Plane};
+pub use fitting::{fittings_top, fittings_up};
 pub use joints::Run;
 pub use obstacle::{bottom_rail_down, floor_block, rail_up, step_block};
-pub use railing::CAP_HEIGHT;
 pub use split::convex_rings;
 pub use stretch::stretch;
 pub use winders::winder_parts;
@@ -47,7 +48,7 @@ pub enum PartKind {
     BottomRail,
     /// A baluster.
     Baluster,
-    /// A rosette between rail and wall.
+    /// A rosette or a bracket between rail and wall.
     Rosette,
 }
 

@@ -3,19 +3,11 @@
 use nalgebra::{Point2, Point3, Vector3};
 
 use crate::job::Job;
-use crate::measure::Angle;
+use crate::measure::{Angle, Length};
 use crate::setout::{BalusterSet, NewelSet, ROSETTE_THICKNESS, RailSet, SetOut, WallLanding, plan};
 use crate::site::Site;
 
-use super::{Convex, Part, PartKind, Plane};
-
-/// A newel's cap: how far it stands out on each side, how thick its slab is, how high its point.
-const CAP_OUT: f64 = 8.0;
-const CAP_SLAB: f64 = 19.05;
-const CAP_POINT: f64 = 22.0;
-
-/// How far below its top a newel's cap begins, mm.
-pub const CAP_HEIGHT: f64 = CAP_SLAB + CAP_POINT;
+use super::{Convex, Part, PartKind, Plane, fitting};
 
 /// A piece along an axis between two distances from a foot, its ring given in plan.
 fn post(
@@ -44,51 +36,66 @@ pub(super) fn newel_body(newel: &NewelSet) -> Option<Convex> {
     )
 }
 
-/// A newel with its cap.
-pub(super) fn newel_part(newel: &NewelSet) -> Part {
+/// A newel with its cap, or cut to the underside of the rail that lies on it.
+pub(super) fn newel_part(newel: &NewelSet, rail: &RailSet) -> Part {
+    let pieces = if rail.over.iter().any(|over| over.newel == newel.name) {
+        under_rail(newel, rail).into_iter().collect()
+    } else {
+        capped(newel)
+    };
+    Part {
+        name: newel.name.clone(),
+        kind: PartKind::Newel,
+        pieces,
+    }
+}
+
+/// A newel that a rail lies on.
+fn under_rail(newel: &NewelSet, rail: &RailSet) -> Option<Convex> {
+    let (point, up) = rail.underside(newel.foot.x + newel.axis.x * newel.height.as_mm());
+    let spare = newel.along.as_mm() + newel.across.as_mm();
+    let height = newel.height.as_mm() + spare;
+    post(&newel.footprint, newel.foot.z, &newel.axis, 0.0, height)?
+        .clip(&Plane::through(point, up)?)
+}
+
+fn capped(newel: &NewelSet) -> Vec<Convex> {
     let height = newel.height.as_mm();
-    let slab_from = height - CAP_POINT - CAP_SLAB;
+    let cap = &newel.cap;
+    let slab_from = height - cap.height().as_mm();
+    let point_from = slab_from + cap.slab.as_mm();
     let grown = |by: f64| {
         let (along, across) = (newel.along.as_mm() + by, newel.across.as_mm() + by);
         plan::section(newel.foot.xy(), along, across, newel.round, newel.twist)
     };
     let body = post(&newel.footprint, newel.foot.z, &newel.axis, 0.0, slab_from);
-    let cap = grown(2.0 * CAP_OUT);
-    let slab = post(
-        &cap,
-        newel.foot.z,
-        &newel.axis,
-        slab_from,
-        slab_from + CAP_SLAB,
-    );
+    let outline = grown(2.0 * cap.out.as_mm());
+    let slab = post(&outline, newel.foot.z, &newel.axis, slab_from, point_from);
     let ring = |points: &[Point2<f64>], distance: f64| {
         points
             .iter()
             .map(|point| Point3::new(point.x, point.y, newel.foot.z) + *newel.axis * distance)
             .collect::<Vec<_>>()
     };
+    // The point runs in to a quarter of the newel's own size.
     let low_share = newel.along.as_mm() * 0.25 - newel.along.as_mm();
     let point = Convex::loft(
-        &ring(&cap, slab_from + CAP_SLAB),
+        &ring(&outline, point_from),
         &ring(&grown(low_share), height),
     );
-    Part {
-        name: newel.name.clone(),
-        kind: PartKind::Newel,
-        pieces: [body, slab, point].into_iter().flatten().collect(),
-    }
+    [body, slab, point].into_iter().flatten().collect()
 }
 
 /// The directions of a rail: along it, level to its left, and square up.
-fn frame(rail: &RailSet) -> [Vector3<f64>; 3] {
+pub(super) fn frame(rail: &RailSet) -> [Vector3<f64>; 3] {
     let along = (rail.upper - rail.lower).normalize();
     let left = Vector3::z().cross(&along).normalize();
     [along, left, along.cross(&left)]
 }
 
 /// A rail's section as (left, up) points from the middle of its reference edge.
-fn rail_ring(rail: &RailSet, up: [f64; 2], bevel: f64) -> Vec<(f64, f64)> {
-    let half = rail.width.as_mm() / 2.0;
+pub(super) fn rail_ring(width: Length, up: [f64; 2], bevel: f64) -> Vec<(f64, f64)> {
+    let half = width.as_mm() / 2.0;
     let [low, high] = up;
     if bevel > 0.0 {
         vec![
@@ -124,8 +131,15 @@ fn rail_body(rail: &RailSet, ring: &[(f64, f64)]) -> Option<Convex> {
 
 /// The rail.
 pub(super) fn rail_part(job: &Job, rail: &RailSet) -> Part {
-    let ring = rail_ring(rail, [-rail.depth.as_mm(), 0.0], job.design.rail.bevel.mm());
-    let pieces = rail_body(rail, &ring).into_iter().collect();
+    let ring = rail_ring(
+        rail.width,
+        [-rail.depth.as_mm(), 0.0],
+        job.design.rail.bevel.mm(),
+    );
+    let pieces = rail_body(rail, &ring)
+        .into_iter()
+        .chain(fitting::pieces(rail, &ring))
+        .collect();
     Part {
         name: rail.name.clone(),
         kind: PartKind::Rail,
@@ -135,7 +149,7 @@ pub(super) fn rail_part(job: &Job, rail: &RailSet) -> Part {
 
 /// A bottom rail.
 pub(super) fn bottom_rail_part(rail: &RailSet) -> Part {
-    let ring = rail_ring(rail, [0.0, rail.depth.as_mm()], 0.0);
+    let ring = rail_ring(rail.width, [0.0, rail.depth.as_mm()], 0.0);
     let pieces = rail_body(rail, &ring).into_iter().collect();
     Part {
         name: rail.name.clone(),
@@ -147,7 +161,7 @@ pub(super) fn bottom_rail_part(rail: &RailSet) -> Part {
 /// A rail as an obstacle that reaches `up` (from, to) square from its reference edge: for openings
 /// that must not be judged past the rail.
 pub(super) fn rail_obstacle(rail: &RailSet, up: [f64; 2]) -> Option<Convex> {
-    rail_body(rail, &rail_ring(rail, up, 0.0))
+    rail_body(rail, &rail_ring(rail.width, up, 0.0))
 }
 
 /// The rosettes where the rail lands on walls.
@@ -207,7 +221,7 @@ fn baluster_body(site: &Site, setout: &SetOut, one: &BalusterSet) -> Option<Conv
         (one.top - one.foot).norm() + spare,
     )?;
     let bar = bar.clip(&ground_plane(site, setout, one)?)?;
-    let [_, _, up] = frame(&setout.rail);
+    let (_, up) = setout.rail.underside(one.top.x);
     let seat = Vector3::z() * one.seat.as_mm();
     bar.clip(&Plane::through(one.top + seat, up)?)
 }

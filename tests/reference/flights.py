@@ -4,12 +4,14 @@ The steps are placed here from the readings, by running sums. Then:
 
 - the rail's height against its window, and the baluster line between its pegs: linear programmes,
   solved by HiGHS (scipy); only feasibility and objectives are compared;
-- the notch of every newel: GEOS (shapely), the twisted foot cut with each tread;
+- the notch of every newel: GEOS (shapely), the twisted foot cut with each tread, kick and
+  open-side skirt; what is left of each kick: manifold;
 - where the balusters stand along the flight: gap = (going - k w) / k on every tread.
 
 Lengths are millimetres; x runs up the flight, q out from the baluster line to the open side.
 """
 
+import manifold3d
 import numpy as np
 from shapely.affinity import rotate, translate
 from shapely.geometry import Polygon, box
@@ -20,6 +22,9 @@ from lines import least_departure, least_movement, margin
 COUNT = 60
 LENGTH_MM = 3e-5
 AREA_MM2 = 1e-6
+# A kick of some 3e6 mm^3 whose corners are rounded at 5e-13 mm, and manifold's own tolerance of 1e-12
+# of its size.
+VOLUME_MM3 = 1e-2
 ANGLE = 1e-9
 # A foot with less than this before a kick's face stands on the step above: 1/8 in.
 BEARING = 3.175
@@ -123,6 +128,7 @@ def job(rng):
             "edge": meant["Edge"],
             "readings": readings(rng, count, meant),
         },
+        "skirts": [{"name": "Q1", "side": "Open", "thickness": sized(rng, 15, 25), "width": 150}],
         "design": design,
     }
 
@@ -355,9 +361,98 @@ def one_notch(notch, expected, step, outward):
     yield Check("notch: reach from the open end", notch["from_open_end"], end, LENGTH_MM)
 
 
+def strip(outward, x, q):
+    """A board in plan between two distances up the flight and two offsets across it."""
+    ends = sorted(outward * one for one in q)
+    return box(x[0], ends[0], x[1], ends[1])
+
+
+def boards(job, placed, outward):
+    """Every kick and open-side skirt in plan: its name, its step, what ends it, and how deep it is
+    cut by something that reaches to a place."""
+    flight = job["flight"]
+    thick = flight["kick_thickness"]
+    ends = [step.open_q - (step.kick_x - step.nosing_x) for step in placed]
+    for step, end in zip(placed, ends):
+        x = step.kick_x, step.kick_x + thick
+        kick = strip(outward, x, (step.wall_q, end))
+        yield f"K{step.number}", step, kick, end, thick
+    outer = min(ends)
+    for skirt in job["skirts"]:
+        for step in placed[:-1]:
+            x = step.kick_x, step.kick_x + step.going
+            board = strip(outward, x, (outer - skirt["thickness"], outer))
+            yield skirt["name"], step, board, outer, skirt["thickness"]
+
+
+def cutout_checks(case, placed, answer):
+    """Cut-outs of kicks and skirts: the foot's ring cut with each board (GEOS)."""
+    job = case["job"]
+    outward = 1.0 if job["flight"]["open_side"] == "Left" else -1.0
+    for newel, stood in zip(job["design"]["newels"], answer["newels"], strict=True):
+        ring = foot(newel, stood["centre"])
+        stands_on = surface(placed, ring)
+        cuts = {(one["part"], one["step"]): one for one in stood["cutouts"]}
+        for name, step, board, end, thick in boards(job, placed, outward):
+            expected = ring.intersection(board)
+            if abs(expected.area - LEAST_NOTCH_MM2) < AREA_MM2:
+                continue
+            wanted = step.number > stands_on and expected.area > LEAST_NOTCH_MM2
+            there = (name, step.number) in cuts
+            yield Check("cut-out: the boards that are cut (GEOS)", there, wanted, 0.5)
+            if not (wanted and there):
+                continue
+            cut = cuts[name, step.number]
+            plan = Polygon(cut["plan"])
+            yield Check("cut-out: area in plan (GEOS)", plan.area, expected.area, AREA_MM2)
+            off = plan.hausdorff_distance(expected)
+            yield Check("cut-out: the same place (GEOS)", off, 0.0, LENGTH_MM)
+            low_x, low_y, high_x, high_y = expected.bounds
+            inner = low_y if outward > 0 else -high_y
+            if name.startswith("K"):
+                depth, reach = high_x - step.kick_x, end - inner
+            else:
+                depth, reach = end - inner, high_x - step.kick_x
+            yield Check("cut-out: depth", cut["depth"], depth, LENGTH_MM)
+            yield Check("cut-out: what remains", cut["remains"], thick - depth, LENGTH_MM)
+            yield Check("cut-out: in from the end", cut["from_end"], reach, LENGTH_MM)
+
+
+def solid(points):
+    return manifold3d.Manifold.hull_points(np.array(points))
+
+
+def volume_checks(case, placed, answer):
+    """What the newels leave of each kick (manifold)."""
+    flight = case["job"]["flight"]
+    outward = 1.0 if flight["open_side"] == "Left" else -1.0
+    thick, tread = flight["kick_thickness"], flight["tread_thickness"]
+    posts = []
+    for newel, stood in zip(case["job"]["design"]["newels"], answer["newels"], strict=True):
+        if stood["notches"] or stood["cutouts"]:
+            ring = list(foot(newel, stood["centre"]).exterior.coords)[:-1]
+            heights = stood["foot"], stood["foot"] + newel["height"]
+            posts.append(solid([(x, y, z) for x, y in ring for z in heights]))
+    for index, step in enumerate(placed):
+        below = placed[index - 1] if index else None
+        end = step.open_q - (step.kick_x - step.nosing_x)
+        corners = []
+        for q in (step.wall_q, end):
+            low = 0.0 if below is None else below.height + below.tilt * q - tread
+            high = step.height + step.tilt * q - tread
+            for x in (step.kick_x, step.kick_x + thick):
+                corners += [(x, outward * q, z) for z in (low, high)]
+        kick = solid(corners)
+        for post in posts:
+            kick = kick - post
+        yield Check("kick: what is left of it (manifold)", answer["volumes"][index], kick.volume(), VOLUME_MM3)
+
+
 def checks(case, answer):
     """Everything that is compared for one flight."""
     placed = steps(case["job"]["flight"])
+    yield from cutout_checks(case, placed, answer)
+    yield from volume_checks(case, placed, answer)
     yield from rail_checks(case, placed, answer)
     yield from line_checks(case, placed, answer)
     yield from notch_checks(case, placed, answer)

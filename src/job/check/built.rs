@@ -48,7 +48,8 @@ fn one(check: &mut Check<'_>, path: &str, reading: &Built) {
             let planned = railings(design)
                 .flat_map(|one| one.newels)
                 .find(|newel| newel.name == *name);
-            let meant = planned.map_or(Meant::Unsaid, |one| Meant::Firmly(one.height.value));
+            let height = planned.and_then(|one| one.height.as_ref());
+            let meant = height.map_or(Meant::Unsaid, |height| Meant::Firmly(height.value));
             check.reading(&at("is"), "the height", is, NEWEL_HEIGHT, meant);
         }
         Built::Baluster {

@@ -55,12 +55,8 @@ pub(super) fn section(check: &mut Check<'_>, path: &str, section: &Section) -> b
 
 fn one_newel(check: &mut Check<'_>, path: &str, newel: &Newel) {
     section(check, &format!("{path}.section"), &newel.section);
-    check.length(
-        &format!("{path}.height"),
-        "the height",
-        &newel.height,
-        NEWEL_HEIGHT,
-    );
+    super::railing::newel(check, path, newel);
+    super::railing::shown(check, path, newel);
     if let Some(twist) = &newel.twist {
         let degrees = twist.value.as_degrees();
         // A range holds no NaN.
@@ -210,26 +206,50 @@ fn end(check: &mut Check<'_>, path: &str, end: &RailEnd) {
                 check.tell(&format!("{path}.Newel"), problem, help);
             }
         }
+        RailEnd::HalfNewel {
+            wall,
+            section: of,
+            height,
+            blocking,
+        } => {
+            section(check, &format!("{path}.section"), of);
+            check.length(
+                &format!("{path}.height"),
+                "the height",
+                height,
+                NEWEL_HEIGHT,
+            );
+            if matches!(of, Section::Round(_)) {
+                check.tell(
+                    &format!("{path}.section"),
+                    "a half newel cannot be round",
+                    "write Rectangle(along: .., across: ..): out from the wall, and along it",
+                );
+            }
+            on_wall(check, path, wall, blocking);
+        }
         RailEnd::Wall {
             wall,
             rosette,
             blocking,
         } => {
             check.length(&format!("{path}.rosette"), "the rosette", rosette, ROSETTE);
-            block(check, &format!("{path}.blocking"), blocking);
-            let walls = || check.all.iter().flat_map(|run| &run.job.walls);
-            let known: Vec<&str> = walls().map(|wall| wall.name.as_str()).collect();
-            if let Some(met) = walls().find(|known| known.name == *wall) {
-                block_on_wall(check, &format!("{path}.blocking"), blocking, met);
-            } else {
-                let help = did_you_mean(wall, &known, "wall");
-                check.tell(
-                    &format!("{path}.wall"),
-                    format!("there is no wall `{wall}`"),
-                    help,
-                );
-            }
+            on_wall(check, path, wall, blocking);
         }
+    }
+}
+
+/// Checks a wall that a rail ends on, and the blocking behind it.
+fn on_wall(check: &mut Check<'_>, path: &str, wall: &str, blocking: &Blocking) {
+    block(check, &format!("{path}.blocking"), blocking);
+    let walls = &check.job.walls;
+    let known: Vec<&str> = walls.iter().map(|wall| wall.name.as_str()).collect();
+    if let Some(met) = walls.iter().find(|known| known.name == wall) {
+        block_on_wall(check, &format!("{path}.blocking"), blocking, met);
+    } else {
+        let help = did_you_mean(wall, &known, "wall");
+        let problem = format!("there is no wall `{wall}`");
+        check.tell(&format!("{path}.wall"), problem, help);
     }
 }
 

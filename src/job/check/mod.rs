@@ -16,6 +16,7 @@ mod from_lines;
 mod how;
 mod lines;
 mod names;
+mod railing;
 mod received;
 mod runs;
 mod scribing;
@@ -95,6 +96,7 @@ fn one_run(check: &mut Check<'_>) {
         scribing::check(check);
     }
     design::check(check);
+    railing::check(check);
     spacing::check(check);
     bedding::check(check);
     received::check(check);

@@ -22,6 +22,12 @@ pub(super) fn check(check: &mut Check<'_>) {
             list(&mut parts, run, "skirts", &run.job.skirts, |part| {
                 &part.name
             });
+            list(&mut parts, run, "blocking", &run.job.blocking, |part| {
+                &part.name
+            });
+            list(&mut parts, run, "fasteners", &run.job.fasteners, |part| {
+                &part.name
+            });
         }
         let design = &run.job.design;
         list(&mut parts, run, "design.newels", &design.newels, |part| {
@@ -30,6 +36,9 @@ pub(super) fn check(check: &mut Check<'_>) {
         parts.push((run.path("design.rail.name"), &design.rail.name));
         if let Some(rail) = &design.bottom_rail {
             parts.push((run.path("design.bottom_rail.name"), &rail.name));
+        }
+        if let Some(rail) = &design.wall_rail {
+            parts.push((run.path("design.wall_rail.name"), &rail.name));
         }
     }
     for (path, name) in &parts {

@@ -10,6 +10,7 @@ mod boards;
 mod compare;
 mod inspect;
 mod points;
+mod rails;
 mod received;
 mod setout;
 mod survey;

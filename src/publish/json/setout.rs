@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::boards::{BoardsShape, boards};
+use super::rails::{self, FittingShape, HalfNewelShape, NewelMore, OverShape, WallRailShape};
 use super::{FORMAT, bedding, program, received, text_of, xyz};
 use crate::chain::{Chain, Fitted, RunChain};
 use crate::job::Job;
@@ -44,6 +45,8 @@ struct RunShape<'a> {
     newels: Vec<NewelShape<'a>>,
     balusters: Vec<BalusterShape<'a>>,
     rails: Vec<RailShape<'a>>,
+    half_newels: Vec<HalfNewelShape<'a>>,
+    wall_rail: Option<WallRailShape<'a>>,
     gaps: Vec<GapShape<'a>>,
     line: LineShape,
     window: WindowShape,
@@ -82,6 +85,8 @@ struct NewelShape<'a> {
     face_from_kick: Option<String>,
     notches: Vec<NotchShape>,
     behind: Vec<BehindShape<'a>>,
+    #[serde(flatten)]
+    more: NewelMore<'a>,
 }
 
 #[derive(Serialize)]
@@ -143,10 +148,12 @@ struct RailShape<'a> {
     short: String,
     lower_cut: CutShape,
     upper_cut: CutShape,
+    fittings: Vec<FittingShape>,
+    over: Vec<OverShape<'a>>,
 }
 
 #[derive(Serialize)]
-struct CutShape {
+pub(super) struct CutShape {
     mitre_deg: f64,
     bevel_deg: f64,
     at_mm: [f64; 3],
@@ -176,7 +183,7 @@ struct HeightShape {
 }
 
 #[derive(Serialize)]
-struct WindowShape {
+pub(super) struct WindowShape {
     lowest: HeightShape,
     highest: HeightShape,
     asked_low_mm: Option<f64>,
@@ -228,6 +235,15 @@ fn of_run<'a>(one: &'a RunChain, fitted: &'a Fitted, tape: Tape) -> RunShape<'a>
         newels: setout.newels.iter().map(|n| newel(n, tape)).collect(),
         balusters: setout.balusters.iter().map(|b| baluster(b, tape)).collect(),
         rails: rails.map(|r| rail(r, tape)).collect(),
+        half_newels: setout
+            .half_newels
+            .iter()
+            .map(|half| rails::half_newel(half, tape))
+            .collect(),
+        wall_rail: setout
+            .wall_rail
+            .as_ref()
+            .map(|rail| rails::wall_rail(rail, tape)),
         gaps: setout.gaps.iter().map(|g| gap(g, tape)).collect(),
         line: line(&setout.line),
         window: window(&setout.rail.window, tape),
@@ -284,6 +300,7 @@ fn newel(newel: &NewelSet, tape: Tape) -> NewelShape<'_> {
                 carries: behind.carries,
             })
             .collect(),
+        more: rails::newel(newel, tape),
     }
 }
 
@@ -338,10 +355,16 @@ fn rail(rail: &RailSet, tape: Tape) -> RailShape<'_> {
         short: tape.print(rail.short_points),
         lower_cut: cut(&rail.lower_cut),
         upper_cut: cut(&rail.upper_cut),
+        fittings: rail
+            .fittings
+            .iter()
+            .map(|f| rails::fitting(f, tape))
+            .collect(),
+        over: rail.over.iter().map(|o| rails::over(o, tape)).collect(),
     }
 }
 
-fn cut(cut: &EndCut) -> CutShape {
+pub(super) fn cut(cut: &EndCut) -> CutShape {
     CutShape {
         mitre_deg: cut.mitre.as_degrees(),
         bevel_deg: cut.bevel.as_degrees(),
@@ -375,7 +398,7 @@ fn height((height, step): (Length, u32), tape: Tape) -> HeightShape {
     }
 }
 
-fn window(window: &WindowReport, tape: Tape) -> WindowShape {
+pub(super) fn window(window: &WindowReport, tape: Tape) -> WindowShape {
     WindowShape {
         lowest: height(window.lowest, tape),
         highest: height(window.highest, tape),

@@ -84,6 +84,16 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
     let fitted = write(folder.path(), "fitted.ron", fitted);
     // One with parts that have been fitted.
     let ways = write(folder.path(), "ways.ron", super::compare::with_ways());
+    // Rails over newels, a handrail on the wall side, a half newel; then a newel set on top.
+    let railing = crate::setout::rails::RAILING;
+    let on_top = railing.replacen(
+        "section: Square(\"3 1/2\"),",
+        "section: Square(\"3 1/2\"), foot: Box(sides: \"3/4\", block: \"5 1/2\"),",
+        1,
+    );
+    let bears = railing.replacen("from: \"2\"", "from: \"1 1/4\"", 1);
+    let railings = [("railing.ron", on_top), ("bears.ron", bears)]
+        .map(|(name, text)| write(folder.path(), name, text));
     for command in ["inspect", "setout", "survey"] {
         let mut found = BTreeSet::new();
         if command == "setout" {
@@ -93,6 +103,11 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
         paths(&answer(&[command, "--json", &surveyed]), "", &mut found);
         paths(&answer(&[command, "--json", &path]), "", &mut found);
         paths(&answer(&[command, "--json", &ways]), "", &mut found);
+        if command == "setout" {
+            for path in &railings {
+                paths(&answer(&[command, "--json", path]), "", &mut found);
+            }
+        }
         let told = documented(command);
         for path in &found {
             let fixed = path.strip_suffix("[]").unwrap_or(path);

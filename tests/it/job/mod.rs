@@ -5,6 +5,7 @@ mod bad_input;
 mod edit;
 mod load;
 mod properties;
+mod railing;
 mod save;
 mod sense;
 

@@ -3,7 +3,7 @@
 use rakewell::job::Job;
 use rakewell::measure::{Length, Unit, with_default_unit};
 use rakewell::setout::{Choices, Limits, NewelSet, SetOut, rail_window, solve};
-use rakewell::{site, survey};
+use rakewell::{site, solids, survey};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -22,12 +22,32 @@ pub(super) fn answer(case: Value) -> Result<Value, String> {
         rail_low: case.rail_low.map(Length::mm),
         rail_high: case.rail_high.map(Length::mm),
         gap_under: None,
+        handrail_low: None,
+        handrail_high: None,
     };
     let site = site::build(&job, &survey::survey(&job).estimates);
     let (rake, _) = rail_window::solve(&site, &job.design.rail, &limits);
     let set_out =
         solve(&job, &site, &limits, &Choices::default()).map_err(|error| error.to_string())?;
-    Ok(told(&set_out, rake))
+    let run = solids::Run {
+        number: 0,
+        beside: None,
+        job: &job,
+        site: &site,
+        setout: &set_out,
+    };
+    let mut told = told(&set_out, rake);
+    told["volumes"] = volumes(&solids::of_run(&run));
+    Ok(told)
+}
+
+/// What is left of every kick, mm^3.
+fn volumes(solids: &solids::Solids) -> Value {
+    let kicks = solids.parts.iter();
+    let kicks = kicks.filter(|part| part.kind == solids::PartKind::Kick);
+    kicks
+        .map(|part| part.pieces.iter().map(solids::Convex::volume).sum::<f64>())
+        .collect()
 }
 
 fn told(set_out: &SetOut, rake: rail_window::RakeLine) -> Value {
@@ -66,7 +86,27 @@ fn newel(of: &NewelSet) -> Value {
             })
         })
         .collect();
-    json!({ "centre": [of.foot.x, of.foot.y], "notches": notches })
+    let cutouts: Vec<Value> = of
+        .cutouts
+        .iter()
+        .map(|one| {
+            json!({
+                "part": one.part,
+                "step": one.step,
+                "plan": one.plan.iter().map(|p| [p.x, p.y]).collect::<Vec<_>>(),
+                "face": one.face.iter().map(|p| [p.x, p.y]).collect::<Vec<_>>(),
+                "depth": one.depth.as_mm(),
+                "remains": one.remains.as_mm(),
+                "from_end": one.from_end.as_mm(),
+            })
+        })
+        .collect();
+    json!({
+        "centre": [of.foot.x, of.foot.y],
+        "foot": of.foot.z,
+        "notches": notches,
+        "cutouts": cutouts,
+    })
 }
 
 /// A true flight of goings of 10 in with two 1 1/4 in balusters each, the first displaced by a

@@ -2,11 +2,13 @@
 
 pub(crate) mod bedding;
 mod boards;
-mod boards;
 mod bottom;
 mod built;
 mod cuts;
 mod flight;
+mod newels;
+pub(crate) mod rails;
+mod reach;
 mod received;
 mod spacing;
 mod trouble;

@@ -127,7 +127,7 @@ fn a_stair_without_balusters_has_one_great_opening() {
 #[test]
 fn a_rail_that_hangs_over_or_beside_its_newel_is_told() {
     let mut low = job(STARTER);
-    low.design.newels[0].height = len("40");
+    low.design.newels[0].height = Some(len("40"));
     assert_eq!(of_kind(&chain::run(&low).unwrap(), Kind::Landing).len(), 1);
     let mut aside = along_rail(None, "0", "135 1/4");
     aside.design.newels[0].stands = Stands::At {

@@ -3,7 +3,6 @@
 mod balusters;
 mod bedding;
 mod boards;
-mod boards;
 mod bottom;
 mod built;
 mod copies;

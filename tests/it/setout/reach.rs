@@ -1,0 +1,93 @@
+//! A whole short flight with a rail over its newel, a half newel and a handrail on the wall: nothing
+//! stands in anything else, and what the rules ask of rails to hold is told.
+
+use rakewell::chain::{self, Chain};
+use rakewell::inspect::{Finding, Kind, Verdict};
+use rakewell::job::{Len, WallRailEnd};
+
+use super::rails::changed;
+
+fn len(text: &str) -> Len {
+    Len::read(text).unwrap()
+}
+
+fn of_kind(chain: &Chain, kind: Kind) -> Vec<&Finding> {
+    let findings = chain.inspection.findings.iter();
+    findings.filter(|one| one.key.kind == kind).collect()
+}
+
+#[test]
+fn a_rail_over_its_newel_stands_in_nothing_and_reaches_over_the_flight() {
+    let chain = chain::run(&changed(|_| ())).unwrap();
+    let clashes = of_kind(&chain, Kind::Clash);
+    let says: Vec<&str> = clashes.iter().map(|one| one.says.as_str()).collect();
+    assert!(says.is_empty(), "{says:?}");
+    let reach = of_kind(&chain, Kind::RailReach);
+    assert_eq!(reach.len(), 4);
+    for one in &reach {
+        assert_eq!(one.verdict, Verdict::Met, "{}", one.says);
+        assert_eq!(one.source, "IRC 2024 R320.5");
+    }
+    // N1's outer face stands 1 1/4 less 3 1/2 behind the first kick, 1 1/2 before the nosing.
+    let lower = reach
+        .iter()
+        .find(|one| one.key.parts == ["R1", "lower"])
+        .unwrap();
+    assert!((lower.value().as_inches() + 1.5).abs() < 1e-6);
+    // The handrail runs on 2 in at its lower end and stops over the top nosing.
+    let wall = |end: &str| {
+        let parts = ["R3", end];
+        let found = reach.iter().find(|one| one.key.parts == parts).unwrap();
+        found.value().as_inches()
+    };
+    assert!((wall("lower") + 2.0).abs() < 1e-6);
+    assert!(wall("upper").abs() < 1e-6);
+    // Returned ends leave no gap; the rail stands out by its clearance and its width.
+    for one in of_kind(&chain, Kind::RailOpenEnd) {
+        assert_eq!(one.verdict, Verdict::Met, "{}", one.says);
+    }
+    let juts = of_kind(&chain, Kind::Projection)[0];
+    assert_eq!(juts.verdict, Verdict::Met, "{}", juts.says);
+    assert!(juts.value().as_inches() > 1.625 + 1.75);
+    // The screw lies in the notch.
+    let cut = of_kind(&chain, Kind::FastenerCut)[0];
+    assert_eq!(cut.verdict, Verdict::Broken, "{}", cut.says);
+    // Every gap is an opening, those beside newel and half newel too, and no ball is greater than the
+    // level gap between plumb faces.
+    let setout = &chain.first().setout;
+    assert_eq!(chain.inspection.openings.len(), setout.gaps.len());
+    for (opening, gap) in chain.inspection.openings.iter().zip(&setout.gaps) {
+        assert_eq!(opening.between, [gap.below.clone(), gap.above.clone()]);
+        let (ball, clear) = (opening.ball.as_mm(), gap.clear.as_mm());
+        assert!(
+            ball < clear + 0.1,
+            "{:?}: {ball} in {clear}",
+            opening.between
+        );
+    }
+}
+
+#[test]
+fn a_rail_that_stops_short_or_is_left_open_is_told() {
+    let chain = chain::run(&changed(|job| {
+        let rail = job.design.wall_rail.as_mut().unwrap();
+        rail.extend_lower = len("-3");
+        rail.lower = WallRailEnd::Plain;
+        rail.clear = len("1 1/4");
+    }))
+    .unwrap();
+    let broken = |kind: Kind, parts: [&str; 2]| {
+        let found = of_kind(&chain, kind);
+        let one = found
+            .into_iter()
+            .find(|one| one.key.parts == parts)
+            .unwrap();
+        assert_eq!(one.verdict, Verdict::Broken, "{}", one.says);
+        one.value().as_inches()
+    };
+    assert!((broken(Kind::RailReach, ["R3", "lower"]) - 3.0).abs() < 1e-6);
+    // Left open it leaves its clearance.
+    assert!(broken(Kind::RailOpenEnd, ["R3", "lower"]) >= 1.25 - 1e-3);
+    let clear = broken(Kind::WallClearance, ["R3", "W1"]);
+    assert!((clear - 1.25).abs() < 2e-3, "{clear}");
+}
