@@ -5,8 +5,8 @@
 //! Does not: know collisions, rules' clauses, or meshes.
 
 pub mod bedding;
-pub mod boards;
 mod behind;
+pub mod boards;
 pub mod built;
 pub mod cut;
 mod fitted;

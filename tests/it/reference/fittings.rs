@@ -23,9 +23,8 @@ pub(super) fn answer(case: Value) -> Result<Value, String> {
 
 fn told(job: &Job, gap_under: Option<f64>) -> Result<Value, String> {
     let limits = Limits {
-        rail_low: None,
-        rail_high: None,
         gap_under: gap_under.map(Length::mm),
+        ..Limits::NONE
     };
     let site = site::build(job, &survey::survey(job).estimates);
     let set_out =
