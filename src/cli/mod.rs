@@ -7,6 +7,7 @@
 
 mod args;
 mod file;
+mod infill;
 mod inspect;
 mod new;
 mod page;

@@ -2,9 +2,9 @@
 
 use super::args::Setout;
 use super::page::{Page, Push};
-use super::{Outcome, source, talk};
+use super::{Outcome, infill, source, talk};
 use crate::chain::{Chain, RunChain};
-use crate::job::Job;
+use crate::job::{Job, Material};
 use crate::measure::{Angle, Length, Tape};
 use crate::publish::json;
 use crate::setout::{BalusterSet, EndCut, Gap, NewelSet, Notch, RailSet, SetOut};
@@ -79,14 +79,16 @@ fn write_run(page: &mut Page, setout: &SetOut, tape: Tape) {
     }
     write_balusters(page, &setout.balusters, tape);
     write_gaps(page, &setout.gaps, tape);
+    infill::write(page, setout, tape);
     write_line(page, setout, tape);
+    infill::write_trade(page, setout, tape);
 }
 
 const FRAME: &str = "Forward distances run level up the flight from the finished face of the first \
                      kick; sideways ones from the string that the treads were read from, towards \
                      the open side positive.";
 
-fn degrees(angle: Angle) -> String {
+pub(super) fn degrees(angle: Angle) -> String {
     // Negative zero would print as -0.0.
     let rounded = (angle.as_degrees() * 10.0).round() / 10.0 + 0.0;
     format!("{rounded:.1}\u{b0}")
@@ -153,7 +155,7 @@ fn write_notch(page: &mut Page, notch: &Notch, tape: Tape) {
     );
 }
 
-fn write_rail(page: &mut Page, rail: &RailSet, tape: Tape) {
+pub(super) fn write_rail(page: &mut Page, rail: &RailSet, tape: Tape) {
     page.wrapped(
         &format!("  {}  ", rail.name),
         &format!(
@@ -220,7 +222,11 @@ fn write_balusters(page: &mut Page, balusters: &[BalusterSet], tape: Tape) {
     if balusters.is_empty() {
         return;
     }
-    page.heading("Balusters");
+    let of = match balusters[0].of {
+        Material::Wood => "",
+        Material::Metal => ", metal",
+    };
+    page.heading(&format!("Balusters{of}"));
     let heads = [
         "",
         "tread",

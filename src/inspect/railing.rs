@@ -158,7 +158,7 @@ impl Railing<'_> {
     }
 
     fn edge(&self, one: &BalusterSet) -> Option<Finding> {
-        if self.setout.bottom_rail.is_some() {
+        if !self.setout.on_treads() {
             return None;
         }
         let limit = self.job.design.balusters.edge_distance.value;
@@ -221,7 +221,7 @@ impl Railing<'_> {
 
     /// The range of the reveals up the flight.
     fn drift(&self) -> Option<Finding> {
-        if self.setout.bottom_rail.is_some() {
+        if !self.setout.on_treads() {
             return None;
         }
         let reveals = &self.setout.reveals;

@@ -2,18 +2,20 @@
 
 use nalgebra::Point3;
 
-use crate::job::{Job, RailEnd, Spacing};
+use crate::job::{Ground, Job, RailEnd, Spacing};
 use crate::measure::Length;
 use crate::site::Site;
 
+use super::base::Underfoot;
 use super::newel::Placed;
 use super::rail::{Course, Face, Size};
 use super::rail_window::RakeLine;
 use super::spacing::Spot;
 use super::upright::Between;
 use super::{
-    BalusterLine, BalusterSet, Choices, Gap, Limits, NewelSet, RailSet, Reveal, SetOut,
-    WindowReport, line, newel, rail, rail_window, skirt, spacing,
+    BalusterLine, BalusterSet, Choices, Fillet, Gap, Limits, Mark, NewelSet, PanelRun, RailSet,
+    Reveal, SetOut, SpacingReport, base, hold, line, marks, newel, panel, rail, rail_window, skirt,
+    spacing, trade, upright,
 };
 
 /// A design that cannot be set out on this site.
@@ -101,8 +103,14 @@ pub fn solve_joined(
         .map(|newel| newel::given(job, site, newel, &mut spots))
         .collect();
     let placed: Vec<&Placed> = own.iter().chain(&met).collect();
-    let choices = space_along_rail(job, site, &placed, limits, held, height, &mut spots)?;
+    let ends = [&job.design.rail.lower, &job.design.rail.upper]
+        .map(|end| end_x(site, &placed, end, height));
+    let under = limits
+        .gap_under
+        .map(|limit| (limit - job.design.fitting.value).as_mm());
+    let choices = space_along_rail(job, site, ends, under, held, &mut spots)?;
     keep_between_walls(job, site, height, &mut spots);
+    let mut spacing = hold::respace(job, site, ends, under, &mut spots)?;
     let line = line::solve(job, site, &spots, &through(joined, &placed));
     let newels: Vec<NewelSet> = job
         .design
@@ -128,23 +136,103 @@ pub fn solve_joined(
         above_course: false,
     };
     let rail = rail::cut(&course, faces, size, window)?;
-    let bottom = bottom_rail(job, site, &posts, &line)?;
-    let balusters = uprights(job, site, &line, (&rail, course), bottom.as_ref(), &spots);
-    let gaps = gaps(job, site, &line, &posts, &balusters);
+    // What is below the balusters has no rosette: it is scribed to the wall.
+    let scribed = |course: &Course| rail_faces(job, site, &posts, course, 0.0);
+    let below = base::solve(job, site, &line, scribed)?;
+    let underfoot = below.underfoot();
+    let balusters = uprights(job, site, &line, (&rail, course), underfoot, &spots);
+    let over = (&rail, &course);
+    let panels = panel::solve(job, site, &line, ends, over, underfoot.as_ref(), scribed)?;
+    let row = row(job, site, &line, &posts, &balusters, panels.as_ref());
+    let gaps = gaps(&row);
+    spacing.even = spacing.even.or_else(|| even_along_rail(&choices, &gaps));
+    spacing.variation = hold::variation(&gaps, |name| site.wall(name).is_some());
+    let marks = marked(job, &spots, &balusters, &gaps, &spacing, &course);
+    let mut fillets = foot_fillets(job, underfoot.as_ref(), &row);
+    fillets.extend(head_fillets(job, site, &posts, over, &balusters));
     let reveals = reveals(site, &balusters);
-    let bottom_rail = bottom.map(|(rail, _)| rail);
-    Ok(SetOut {
+    let (bottom_rail, base) = below.parts();
+    let mut setout = SetOut {
         line,
         rail,
         bottom_rail,
+        base,
+        fillets,
+        panels,
         newels,
         given,
         balusters,
         gaps,
+        spacing,
+        marks,
+        trade: Vec::new(),
         reveals,
         skirts: skirt::skirts(job, site),
         choices,
-    })
+    };
+    setout.trade = trade::compromise(job, site, &setout, &trade::SHARES);
+    Ok(setout)
+}
+
+/// The one gap of a run spaced along the rail, where it has balusters.
+fn even_along_rail(choices: &Choices, gaps: &[Gap]) -> Option<Length> {
+    choices.along_rail.filter(|&count| count > 1)?;
+    gaps.get(1).map(|gap| gap.clear)
+}
+
+fn marked(
+    job: &Job,
+    spots: &[Spot],
+    balusters: &[BalusterSet],
+    gaps: &[Gap],
+    spacing: &SpacingReport,
+    course: &Course,
+) -> Vec<Mark> {
+    let from = match (spots.first(), gaps.first(), balusters.first()) {
+        // The gap below the first baluster, where something stands there.
+        (Some(spot), Some(gap), Some(first)) if gap.above == first.name => {
+            spot.near() - gap.clear.as_mm()
+        }
+        _ => 0.0,
+    };
+    let names = balusters.iter().map(|one| one.name.clone());
+    let even = spacing.even.map(Length::as_mm);
+    marks::of_run(names, spots, even, from, 1.0 / course.along.x, job.tape)
+}
+
+fn foot_fillets(job: &Job, underfoot: Option<&Underfoot<'_>>, row: &[Neighbour]) -> Vec<Fillet> {
+    match (&job.design.balusters.on, underfoot) {
+        (Ground::Shoe { plough, fillet, .. }, Some(under)) if !under.pegged => {
+            base::fillets(under.piece, &under.course, plough, fillet.value, row)
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// The fillets in the rail's plough, from face to face at the rail.
+fn head_fillets(
+    job: &Job,
+    site: &Site,
+    newels: &[NewelSet],
+    (rail, course): (&RailSet, &Course),
+    balusters: &[BalusterSet],
+) -> Vec<Fillet> {
+    let (Some(plough), Some(first), Some(last)) =
+        (&job.design.rail.plough, balusters.first(), balusters.last())
+    else {
+        return Vec::new();
+    };
+    let ends = &job.design.rail;
+    let mut row: Vec<Neighbour> = neighbour_at_end(site, newels, &ends.lower, &first.top)
+        .into_iter()
+        .collect();
+    row.extend(
+        balusters
+            .iter()
+            .map(|one| Neighbour::of(&one.name, one.top.x, one.along)),
+    );
+    row.extend(neighbour_at_end(site, newels, &ends.upper, &last.top));
+    base::fillets(rail, course, plough, plough.depth.value, &row)
 }
 
 /// The plan points that the line keeps to: newels in which it meets another run's rail.
@@ -187,34 +275,6 @@ fn rail_faces(
     ])
 }
 
-fn bottom_rail(
-    job: &Job,
-    site: &Site,
-    newels: &[NewelSet],
-    line: &BalusterLine,
-) -> Result<Option<(RailSet, Course)>, SetOutError> {
-    let Some(design) = &job.design.bottom_rail else {
-        return Ok(None);
-    };
-    let height = rail_window::nosing_line(site).raised(design.above.mm());
-    let course = Course::new(site, line, height);
-    // A bottom rail has no rosette: it is scribed to the wall.
-    let faces = rail_faces(job, site, newels, &course, 0.0)?;
-    let size = Size {
-        name: &design.name,
-        width: design.width.value,
-        depth: design.depth.value,
-        above_course: true,
-    };
-    let nothing = WindowReport {
-        lowest: (design.above.value, 0),
-        highest: (design.above.value, 0),
-        asked: (None, None),
-        killed_by: None,
-    };
-    rail::cut(&course, faces, size, nothing).map(|rail| Some((rail, course)))
-}
-
 /// x of the face that the rail meets at one end, at about half the rail's height.
 fn end_x(site: &Site, placed: &[&Placed], end: &RailEnd, height: RakeLine) -> Option<f64> {
     match end {
@@ -239,17 +299,14 @@ fn wall_x(site: &Site, wall: &str, height: RakeLine) -> Option<f64> {
 fn space_along_rail(
     job: &Job,
     site: &Site,
-    placed: &[&Placed],
-    limits: &Limits,
+    ends: [Option<f64>; 2],
+    limit: Option<f64>,
     held: &Choices,
-    height: RakeLine,
     spots: &mut Vec<Spot>,
 ) -> Result<Choices, SetOutError> {
     if !matches!(job.design.balusters.spacing, Spacing::AlongRail { .. }) {
         return Ok(Choices::default());
     }
-    let rail = &job.design.rail;
-    let ends = [&rail.lower, &rail.upper].map(|end| end_x(site, placed, end, height));
     let [Some(low), Some(high)] = ends else {
         return Err(SetOutError {
             path: "design.rail".to_owned(),
@@ -257,9 +314,6 @@ fn space_along_rail(
             help: "name a newel or a wall that is in the job".to_owned(),
         });
     };
-    let limit = limits
-        .gap_under
-        .map(|limit| (limit - job.design.fitting.value).as_mm());
     let (along, count) = spacing::along_rail(
         site,
         &job.design.balusters,
@@ -290,30 +344,19 @@ fn uprights(
     site: &Site,
     line: &BalusterLine,
     rail: (&RailSet, Course),
-    bottom: Option<&(RailSet, Course)>,
+    underfoot: Option<Underfoot<'_>>,
     spots: &[Spot],
 ) -> Vec<BalusterSet> {
-    let half = job.design.balusters.section.across().as_mm() / 2.0;
-    let mean_reveal = || {
-        let reveals: Vec<f64> = spots
-            .iter()
-            .filter_map(|spot| Some(site.step(spot.step)?.open_q - half - line.at(spot.x)))
-            .collect();
-        reveals.iter().sum::<f64>() / reveals.len().max(1) as f64
-    };
-    let even_reveal = job
-        .design
-        .reveal
-        .as_ref()
-        .map_or_else(mean_reveal, crate::job::Len::mm);
-    let bottom = bottom.map(|(rail, course)| (rail, *course));
+    let plumb = spots
+        .iter()
+        .filter_map(|spot| Some(site.step(spot.step)?.open_q - spot.half_across - line.at(spot.x)));
     let between = Between {
         job,
         site,
         line,
         rail,
-        bottom,
-        even_reveal,
+        underfoot,
+        even_reveal: upright::even_reveal(job, plumb),
     };
     (1..)
         .zip(spots)
@@ -322,42 +365,67 @@ fn uprights(
 }
 
 /// A neighbour in the row: its name and its faces along x at a height.
-struct Neighbour {
-    name: String,
-    low: f64,
-    high: f64,
+#[derive(Clone, Debug)]
+pub(super) struct Neighbour {
+    pub(super) name: String,
+    pub(super) low: f64,
+    pub(super) high: f64,
 }
 
-fn gaps(
+impl Neighbour {
+    fn of(name: &str, x: f64, along: Length) -> Self {
+        let half = along.as_mm() / 2.0;
+        Self {
+            name: name.to_owned(),
+            low: x - half,
+            high: x + half,
+        }
+    }
+}
+
+/// All that stands in the run, from the bottom up, at the height of its feet.
+fn row(
     job: &Job,
     site: &Site,
     line: &BalusterLine,
     newels: &[NewelSet],
     balusters: &[BalusterSet],
-) -> Vec<Gap> {
-    let mut row: Vec<Neighbour> = balusters
-        .iter()
-        .map(|one| {
-            let half = one.along.as_mm() / 2.0;
-            Neighbour {
-                name: one.name.clone(),
-                low: one.foot.x - half,
-                high: one.foot.x + half,
-            }
-        })
-        .collect();
+    panels: Option<&PanelRun>,
+) -> Vec<Neighbour> {
+    let panels = panels.map_or(&[][..], |run| &run.panels);
     let rail = &job.design.rail;
-    // With no baluster between them the ends are neighbours, and the gap is the whole way.
+    // With nothing between them the ends are neighbours, and the gap is the whole way.
     let at_foot = site.at(0.0, line.at(0.0), 0.0);
     let at_head = site.stations().last().map_or(at_foot, |last| {
         site.at(last.x, line.at(last.x), last.height)
     });
-    let first = balusters.first().map_or(at_foot, |one| one.foot);
-    let last = balusters.last().map_or(at_head, |one| one.foot);
-    if let Some(end) = neighbour_at_end(site, newels, &rail.lower, &first) {
-        row.insert(0, end);
-    }
+    let feet = balusters.iter().map(|one| one.foot);
+    let mut feet = feet.chain(
+        panels
+            .iter()
+            .flat_map(|one| [one.corners[0], one.corners[1]]),
+    );
+    let lowest = feet.next();
+    let last = feet.last().or(lowest).unwrap_or(at_head);
+    let first = lowest.unwrap_or(at_foot);
+    let mut row: Vec<Neighbour> = neighbour_at_end(site, newels, &rail.lower, &first)
+        .into_iter()
+        .collect();
+    row.extend(
+        balusters
+            .iter()
+            .map(|one| Neighbour::of(&one.name, one.foot.x, one.along)),
+    );
+    row.extend(panels.iter().map(|one| Neighbour {
+        name: one.name.clone(),
+        low: one.corners[0].x,
+        high: one.corners[1].x,
+    }));
     row.extend(neighbour_at_end(site, newels, &rail.upper, &last));
+    row
+}
+
+fn gaps(row: &[Neighbour]) -> Vec<Gap> {
     row.windows(2)
         .map(|pair| Gap {
             below: pair[0].name.clone(),

@@ -6,10 +6,12 @@
 mod build;
 mod carcass;
 mod convex;
+mod infill;
 mod joints;
 mod obstacle;
 mod railing;
 mod stretch;
+mod turned;
 mod wall;
 
 pub use build::{build, of_run};
@@ -18,6 +20,7 @@ pub use joints::Run;
 pub use obstacle::{bottom_rail_down, floor_block, rail_up, step_block};
 pub use railing::CAP_HEIGHT;
 pub use stretch::stretch;
+pub use turned::TURNED_SIDES;
 
 /// What a part is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -44,6 +47,12 @@ pub enum PartKind {
     Baluster,
     /// A rosette between rail and wall.
     Rosette,
+    /// A half wall or closed string under a shoe.
+    HalfWall,
+    /// A shoe, or the cap that it lies on.
+    Shoe,
+    /// A panel of glass or board.
+    Panel,
 }
 
 /// One part: a union of convex pieces that may share seams.
@@ -69,7 +78,7 @@ impl Part {
 /// How two parts are meant to meet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum JointKind {
-    /// A peg in a tread or bottom rail.
+    /// A peg in a tread or bottom rail, or a baluster's foot in a plough.
     Peg,
     /// A baluster's top in the rail.
     Seat,

@@ -10,6 +10,7 @@ mod flight;
 mod floors;
 mod from_lines;
 mod how;
+mod infill;
 mod lines;
 mod names;
 mod runs;

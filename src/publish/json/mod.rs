@@ -5,6 +5,7 @@
 //! degrees, in fields that end in `_deg`. A number that is not finite is written as `null`, so the
 //! text is always valid JSON.
 
+mod infill;
 mod inspect;
 mod points;
 mod setout;

@@ -2,6 +2,9 @@
 
 use serde::Serialize;
 
+use super::infill::{
+    self, BaseShape, FilletShape, MarkShape, PanelShape, SpacingShape, TradeShape,
+};
 use super::{FORMAT, program, text_of, xyz};
 use crate::chain::{Chain, RunChain};
 use crate::job::Job;
@@ -41,6 +44,12 @@ struct RunShape<'a> {
     balusters: Vec<BalusterShape<'a>>,
     rails: Vec<RailShape<'a>>,
     gaps: Vec<GapShape<'a>>,
+    spacing: SpacingShape,
+    marks: Vec<MarkShape<'a>>,
+    base: Option<BaseShape>,
+    fillets: Vec<FilletShape<'a>>,
+    panels: Vec<PanelShape<'a>>,
+    trade: Vec<TradeShape>,
     line: LineShape,
     window: WindowShape,
 }
@@ -92,6 +101,8 @@ struct BalusterShape<'a> {
     id: &'a str,
     step: u32,
     place: u32,
+    of: &'static str,
+    turned_mm: Vec<[f64; 2]>,
     base_mm: [f64; 3],
     top_mm: [f64; 3],
     lean_mm: f64,
@@ -197,12 +208,29 @@ fn further(one: &RunChain, tape: Tape) -> FurtherShape<'_> {
 }
 
 fn of_run(setout: &SetOut, tape: Tape) -> RunShape<'_> {
-    let rails = std::iter::once(&setout.rail).chain(&setout.bottom_rail);
+    let base = setout.base.iter();
+    let rails = std::iter::once(&setout.rail)
+        .chain(&setout.bottom_rail)
+        .chain(base.flat_map(|base| base.cap.iter().chain([&base.shoe])));
     RunShape {
         newels: setout.newels.iter().map(|n| newel(n, tape)).collect(),
         balusters: setout.balusters.iter().map(|b| baluster(b, tape)).collect(),
         rails: rails.map(|r| rail(r, tape)).collect(),
         gaps: setout.gaps.iter().map(|g| gap(g, tape)).collect(),
+        spacing: infill::spacing(&setout.spacing, tape),
+        marks: setout.marks.iter().map(|m| infill::mark(m, tape)).collect(),
+        base: setout.base.as_ref().map(infill::base),
+        fillets: setout
+            .fillets
+            .iter()
+            .map(|f| infill::fillet(f, tape))
+            .collect(),
+        panels: infill::panels(setout.panels.as_ref(), tape),
+        trade: setout
+            .trade
+            .iter()
+            .map(|t| infill::trade(t, tape))
+            .collect(),
         line: line(&setout.line),
         window: window(&setout.rail.window, tape),
     }
@@ -258,6 +286,12 @@ fn baluster(baluster: &BalusterSet, tape: Tape) -> BalusterShape<'_> {
         id: &baluster.name,
         step: baluster.step,
         place: baluster.place,
+        of: infill::material(baluster.of),
+        turned_mm: baluster
+            .turned
+            .iter()
+            .map(|one| [one.up.as_mm(), one.diameter.as_mm()])
+            .collect(),
         base_mm: xyz(&baluster.foot),
         top_mm: xyz(&baluster.top),
         lean_mm: baluster.lean.as_mm(),

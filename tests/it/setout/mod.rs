@@ -2,5 +2,6 @@
 
 mod cuts;
 mod flight;
+mod infill;
 mod spacing;
 mod trouble;
