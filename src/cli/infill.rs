@@ -80,6 +80,12 @@ fn left_then_right(columns: usize) -> Vec<Push> {
 /// The gaps by tread. Treads with the same numbers on the tape share a line.
 fn write_spacing(page: &mut Page, setout: &SetOut, tape: Tape) {
     let report = &setout.spacing;
+    if let Some(least) = report.least {
+        let count = setout.balusters.len();
+        page.heading("Spacing");
+        let says = format!("{count} along the rail; {least} at least pass the limit on gaps");
+        page.wrapped("  ", &says);
+    }
     if report.treads.is_empty() {
         return;
     }

@@ -2,11 +2,11 @@
 //!
 //! Level distances along x, mm.
 
-use crate::job::{Job, Spacing};
+use crate::job::{Balusters, Job, Spacing};
 use crate::measure::Length;
 use crate::site::Site;
 
-use super::spacing::{Spot, count_on, least_on_tread, stand_on, tread_gap};
+use super::spacing::{Spot, count_on, least_of_pattern, least_on_tread, stand_on, tread_gap};
 use super::{Gap, SetOutError};
 
 /// How the run is spaced.
@@ -17,6 +17,8 @@ pub struct SpacingReport {
     pub treads: Vec<TreadGap>,
     /// The one gap of the run, where all are alike.
     pub even: Option<Length>,
+    /// The least count along the rail whose gap passes the limit; `None` where the treads tell.
+    pub least: Option<u32>,
     /// The greatest gap less the least, of those between uprights.
     pub variation: Length,
     /// How far the first face on each tread stands off the kick line.
@@ -56,8 +58,15 @@ pub(super) fn respace(
     spots: &mut [Spot],
 ) -> Result<SpacingReport, SetOutError> {
     let balusters = &job.design.balusters;
-    let Spacing::PerTread { hold, .. } = &balusters.spacing else {
-        return Ok(SpacingReport::default());
+    let hold = match &balusters.spacing {
+        Spacing::PerTread { hold, .. } => hold,
+        Spacing::AlongRail { .. } => {
+            return Ok(SpacingReport {
+                least: least_along(balusters, ends, limit),
+                ..SpacingReport::default()
+            });
+        }
+        Spacing::Panels { .. } => return Ok(SpacingReport::default()),
     };
     let share = hold.share();
     let first_on_tread: Vec<bool> = spots.iter().map(|spot| spot.place == 1).collect();
@@ -94,9 +103,19 @@ pub(super) fn respace(
     Ok(SpacingReport {
         treads,
         even: even.filter(|_| share >= 1.0).map(Length::mm),
+        least: None,
         variation: Length::ZERO,
         kick_offsets,
     })
+}
+
+fn least_along(balusters: &Balusters, ends: [Option<f64>; 2], limit: Option<f64>) -> Option<u32> {
+    let [Some(low), Some(high)] = ends else {
+        return None;
+    };
+    let turns = balusters.sections().iter();
+    let turns: Vec<f64> = turns.map(|section| section.along().as_mm()).collect();
+    least_of_pattern(high - low, &turns, limit?)
 }
 
 /// The least count that passes on a tread, by the mean width of what stands there now.

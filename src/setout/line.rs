@@ -31,8 +31,11 @@ pub(super) fn solve(
 ) -> BalusterLine {
     let span = Span::of(site);
     let wanted_reveal = job.design.reveal.as_ref().map(Len::mm);
+    // On a shoe there are no reveals at tread ends: the line is the string's.
+    let to_ends = matches!(job.design.balusters.on, Ground::Treads);
     let values: Vec<(f64, f64)> = spots
         .iter()
+        .filter(|_| to_ends)
         .filter_map(|spot| {
             let step = site.step(spot.step)?;
             Some((

@@ -10,6 +10,7 @@ use crate::setout::{BaseSet, Fillet, Mark, PanelRun, SpacingReport, TradePoint};
 #[derive(Serialize)]
 pub(super) struct SpacingShape {
     even_mm: Option<f64>,
+    least: Option<u32>,
     variation_mm: f64,
     variation: String,
     treads: Vec<TreadShape>,
@@ -34,6 +35,7 @@ struct OffsetShape {
 pub(super) fn spacing(report: &SpacingReport, tape: Tape) -> SpacingShape {
     SpacingShape {
         even_mm: report.even.map(Length::as_mm),
+        least: report.least,
         variation_mm: report.variation.as_mm(),
         variation: tape.print(report.variation),
         treads: report

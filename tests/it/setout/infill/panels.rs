@@ -48,6 +48,7 @@ fn alike_between_given_gaps() {
         );
     }
     let names: Vec<_> = chain
+        .first()
         .setout
         .gaps
         .iter()

@@ -79,6 +79,15 @@ fn along_the_rail_every_gap_is_alike() {
     }
     let limit = 4.375 - 0.0625;
     assert!(gap(count) < limit && gap(count - 1) >= limit, "{count}");
+    assert_eq!(
+        chain
+            .first()
+            .setout
+            .spacing
+            .least
+            .map(|least| least as usize),
+        Some(count)
+    );
 }
 
 #[test]
@@ -105,6 +114,7 @@ fn half_inch_bars_of_metal() {
     assert!(troubles(&chain).is_empty(), "{:?}", troubles(&chain));
     assert!(
         chain
+            .first()
             .setout
             .balusters
             .iter()

@@ -53,6 +53,7 @@ fn the_prices_are_those_of_runs_at_each_share() {
             .map(|one| inches(one.value));
         let (least, most) = reveals.fold((f64::MAX, f64::MIN), |(a, b), r| (a.min(r), b.max(r)));
         let leans = chain
+            .first()
             .setout
             .balusters
             .iter()

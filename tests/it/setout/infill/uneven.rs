@@ -42,6 +42,7 @@ fn two_on_a_going_of_nine_and_seven_eighths() {
         ]);
         let chain = run(&job);
         let on_tread: Vec<_> = chain
+            .first()
             .setout
             .balusters
             .iter()
