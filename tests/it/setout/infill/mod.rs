@@ -1,5 +1,6 @@
 //! What fills the way under the rail: patterns, uneven goings, shoes, turned balusters, panels.
 
+mod level;
 mod panels;
 mod patterns;
 mod shoe;
