@@ -46,6 +46,7 @@ pub(super) fn openings(
         .zip(&site.steps)
         .filter_map(|(below, next)| triangle(site, setout, solids, below, next));
     gaps.chain(triangles)
+        .chain(under_level(site, setout, solids))
         .filter_map(|place| {
             let rule = pack.rule(quantity(job, place.kind))?;
             Some(measured(job, &place, rule, rule.length()?))
@@ -349,6 +350,42 @@ fn triangle(
         pieces,
     })
 }
+
+/// The slot between the floor of a level run and a bottom rail or panels that stand clear of it.
+fn under_level(site: &Site, setout: &SetOut, solids: &Solids) -> Option<Place> {
+    let rail = setout.raised_edge()?;
+    site.level?;
+    let x = [rail.lower.x, rail.upper.x];
+    let middle = setout.line.at(f64::midpoint(x[0], x[1]));
+    let half = rail.width.as_mm() / 2.0 + REACH_THROUGH;
+    let floor = x.map(|x| site.lower_floor(x, middle));
+    let foot = floor[0].min(floor[1]);
+    let over = rail.lower.z.max(rail.upper.z);
+    if over - foot < SLOT_LEAST {
+        return None;
+    }
+    let extent = Extent {
+        x,
+        q: [middle - half, middle + half],
+        z: [foot, over],
+    };
+    let mut pieces: Vec<Convex> = solids::floor_block(site, extent.past())
+        .into_iter()
+        .collect();
+    pieces.extend(solids::bottom_rail_down(rail, false));
+    for newel in setout.all_newels() {
+        pieces.extend(body(solids, &newel.name, &extent));
+    }
+    Some(Place {
+        kind: Kind::Opening,
+        between: vec![site.named("F0"), rail.name.clone()],
+        cell: extent.cell(site),
+        pieces,
+    })
+}
+
+/// A slot narrower than this lets nothing through.
+const SLOT_LEAST: f64 = 1.0;
 
 /// A stretch of bottom rail shorter than this bounds no triangle.
 const TRIANGLE_LEAST: f64 = 5.0;

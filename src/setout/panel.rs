@@ -92,7 +92,7 @@ pub(super) fn solve(
     let base = base.raised(foot.mm());
     let course = Course::new(site, line, base);
     let size = Size {
-        name: PANELS,
+        name: &site.named(PANELS),
         width: thickness.value,
         depth: Length::ZERO,
         above_course: true,

@@ -68,6 +68,27 @@ fn a_shoe_on_a_curb() {
     assert!(told.is_empty(), "{told:?}");
 }
 
+/// A slot between two level faces lets a ball of its own height through; 4 in is the limit away
+/// from a stair (IRC R312.1.3), and strict.
+#[test]
+fn the_slot_under_panels_is_looked_at() {
+    for (foot, passes) in [("3 15/16", true), ("4", false)] {
+        let chain = with(&format!(
+            "section: Square(\"1 1/4\"), spacing: Panels(widths: Alike(count: 1, gap: \"1\"), \
+             thickness: \"1/2\", foot: \"{foot}\"),"
+        ));
+        let mark = &level(&chain).run.mark;
+        let slot = chain.inspection.openings.iter();
+        let slot = slot
+            .rev()
+            .find(|one| one.between[0] == format!("{mark}F0"))
+            .unwrap();
+        let height = rakewell::job::Len::read(foot).unwrap().value;
+        assert!((inches(slot.ball) - inches(height)).abs() < 0.004);
+        assert_eq!(troubles(&chain, mark).is_empty(), passes, "{foot}");
+    }
+}
+
 #[test]
 fn panels_stand_level() {
     let chain = with(
