@@ -65,7 +65,7 @@ pub(super) enum Below {
     /// The treads.
     Treads,
     /// A bottom rail.
-    Rail(RailSet, Course),
+    Rail(Box<RailSet>, Course),
     /// A shoe.
     Shoe(Box<BaseSet>, Course),
 }
@@ -93,7 +93,7 @@ impl Below {
     pub(super) fn parts(self) -> (Option<RailSet>, Option<BaseSet>) {
         match self {
             Self::Treads => (None, None),
-            Self::Rail(rail, _) => (Some(rail), None),
+            Self::Rail(rail, _) => (Some(*rail), None),
             Self::Shoe(base, _) => (None, Some(*base)),
         }
     }
@@ -127,7 +127,7 @@ pub(super) fn solve(
     if let Some(design) = &job.design.bottom_rail {
         let (width, depth) = (design.width.value, design.depth.value);
         let (rail, course) = named(&design.name, design.above.mm(), width, depth, true)?;
-        return Ok(Below::Rail(rail, course));
+        return Ok(Below::Rail(Box::new(rail), course));
     }
     let Ground::Shoe {
         is,

@@ -15,6 +15,7 @@ pub mod plan;
 pub mod programme;
 mod rail;
 pub mod rail_window;
+mod row;
 pub mod skirt;
 mod small;
 mod solve;
@@ -34,4 +35,4 @@ pub use stair::solve_stair;
 pub use trade::{TradePoint, compromise};
 pub use types::*;
 
-use solve::Neighbour;
+use row::Neighbour;

@@ -2,7 +2,7 @@
 
 use nalgebra::Point3;
 
-use crate::job::{Ground, Job, RailEnd, Spacing};
+use crate::job::{Job, RailEnd, Spacing};
 use crate::measure::Length;
 use crate::site::Site;
 
@@ -13,9 +13,8 @@ use super::rail_window::RakeLine;
 use super::spacing::Spot;
 use super::upright::Between;
 use super::{
-    BalusterLine, BalusterSet, Choices, Fillet, Gap, Limits, Mark, NewelSet, PanelRun, RailSet,
-    Reveal, SetOut, SpacingReport, base, hold, line, marks, newel, panel, rail, rail_window, skirt,
-    spacing, trade, upright,
+    BalusterLine, BalusterSet, Choices, Limits, NewelSet, RailSet, Reveal, SetOut, WindowReport,
+    base, hold, line, newel, panel, rail, rail_window, row, skirt, spacing, trade, upright,
 };
 
 /// A design that cannot be set out on this site.
@@ -127,15 +126,7 @@ pub fn solve_joined(
         .collect();
     let posts: Vec<NewelSet> = newels.iter().chain(&given).cloned().collect();
     let course = Course::new(site, &line, height);
-    let faces = rail_faces(job, site, &posts, &course, rail::ROSETTE_THICKNESS)?;
-    let design = &job.design.rail;
-    let size = Size {
-        name: &design.name,
-        width: design.width.value,
-        depth: design.depth.value,
-        above_course: false,
-    };
-    let rail = rail::cut(&course, faces, size, window)?;
+    let rail = main_rail(job, site, &posts, &course, window)?;
     // What is below the balusters has no rosette: it is scribed to the wall.
     let scribed = |course: &Course| rail_faces(job, site, &posts, course, 0.0);
     let below = base::solve(job, site, &line, scribed)?;
@@ -143,13 +134,15 @@ pub fn solve_joined(
     let balusters = uprights(job, site, &line, (&rail, course), underfoot, &spots);
     let over = (&rail, &course);
     let panels = panel::solve(job, site, &line, ends, over, underfoot.as_ref(), scribed)?;
-    let row = row(job, site, &line, &posts, &balusters, panels.as_ref());
-    let gaps = gaps(&row);
-    spacing.even = spacing.even.or_else(|| even_along_rail(&choices, &gaps));
+    let row = row::row(job, site, &line, &posts, &balusters, panels.as_ref());
+    let gaps = row::gaps(&row);
+    spacing.even = spacing
+        .even
+        .or_else(|| row::even_along_rail(&choices, &gaps));
     spacing.variation = hold::variation(&gaps, |name| site.wall(name).is_some());
-    let marks = marked(job, &spots, &balusters, &gaps, &spacing, &course);
-    let mut fillets = foot_fillets(job, underfoot.as_ref(), &row);
-    fillets.extend(head_fillets(job, site, &posts, over, &balusters));
+    let marks = row::marked(job, &spots, &balusters, &gaps, &spacing, &course);
+    let mut fillets = row::foot_fillets(job, underfoot.as_ref(), &row);
+    fillets.extend(row::head_fillets(job, site, &posts, over, &balusters));
     let reveals = reveals(site, &balusters);
     let (bottom_rail, base) = below.parts();
     let mut setout = SetOut {
@@ -174,67 +167,6 @@ pub fn solve_joined(
     Ok(setout)
 }
 
-/// The one gap of a run spaced along the rail, where it has balusters.
-fn even_along_rail(choices: &Choices, gaps: &[Gap]) -> Option<Length> {
-    choices.along_rail.filter(|&count| count > 1)?;
-    gaps.get(1).map(|gap| gap.clear)
-}
-
-fn marked(
-    job: &Job,
-    spots: &[Spot],
-    balusters: &[BalusterSet],
-    gaps: &[Gap],
-    spacing: &SpacingReport,
-    course: &Course,
-) -> Vec<Mark> {
-    let from = match (spots.first(), gaps.first(), balusters.first()) {
-        // The gap below the first baluster, where something stands there.
-        (Some(spot), Some(gap), Some(first)) if gap.above == first.name => {
-            spot.near() - gap.clear.as_mm()
-        }
-        _ => 0.0,
-    };
-    let names = balusters.iter().map(|one| one.name.clone());
-    let even = spacing.even.map(Length::as_mm);
-    marks::of_run(names, spots, even, from, 1.0 / course.along.x, job.tape)
-}
-
-fn foot_fillets(job: &Job, underfoot: Option<&Underfoot<'_>>, row: &[Neighbour]) -> Vec<Fillet> {
-    match (&job.design.balusters.on, underfoot) {
-        (Ground::Shoe { plough, fillet, .. }, Some(under)) if !under.pegged => {
-            base::fillets(under.piece, &under.course, plough, fillet.value, row)
-        }
-        _ => Vec::new(),
-    }
-}
-
-/// The fillets in the rail's plough, from face to face at the rail.
-fn head_fillets(
-    job: &Job,
-    site: &Site,
-    newels: &[NewelSet],
-    (rail, course): (&RailSet, &Course),
-    balusters: &[BalusterSet],
-) -> Vec<Fillet> {
-    let (Some(plough), Some(first), Some(last)) =
-        (&job.design.rail.plough, balusters.first(), balusters.last())
-    else {
-        return Vec::new();
-    };
-    let ends = &job.design.rail;
-    let mut row: Vec<Neighbour> = neighbour_at_end(site, newels, &ends.lower, &first.top)
-        .into_iter()
-        .collect();
-    row.extend(
-        balusters
-            .iter()
-            .map(|one| Neighbour::of(&one.name, one.top.x, one.along)),
-    );
-    row.extend(neighbour_at_end(site, newels, &ends.upper, &last.top));
-    base::fillets(rail, course, plough, plough.depth.value, &row)
-}
-
 /// The plan points that the line keeps to: newels in which it meets another run's rail.
 fn through(joined: &Joined, placed: &[&Placed]) -> Vec<(f64, f64)> {
     let is_met = |name: &String| {
@@ -246,6 +178,24 @@ fn through(joined: &Joined, placed: &[&Placed]) -> Vec<(f64, f64)> {
         .filter(|placed| is_met(&placed.name))
         .filter_map(|placed| Some((placed.x, placed.q?)))
         .collect()
+}
+
+fn main_rail(
+    job: &Job,
+    site: &Site,
+    posts: &[NewelSet],
+    course: &Course,
+    window: WindowReport,
+) -> Result<RailSet, SetOutError> {
+    let faces = rail_faces(job, site, posts, course, rail::ROSETTE_THICKNESS)?;
+    let design = &job.design.rail;
+    let size = Size {
+        name: &design.name,
+        width: design.width.value,
+        depth: design.depth.value,
+        above_course: false,
+    };
+    rail::cut(course, faces, size, window)
 }
 
 fn rail_faces(
@@ -362,106 +312,6 @@ fn uprights(
         .zip(spots)
         .map(|(number, spot)| between.baluster(site.named(format_args!("B{number:02}")), spot))
         .collect()
-}
-
-/// A neighbour in the row: its name and its faces along x at a height.
-#[derive(Clone, Debug)]
-pub(super) struct Neighbour {
-    pub(super) name: String,
-    pub(super) low: f64,
-    pub(super) high: f64,
-}
-
-impl Neighbour {
-    fn of(name: &str, x: f64, along: Length) -> Self {
-        let half = along.as_mm() / 2.0;
-        Self {
-            name: name.to_owned(),
-            low: x - half,
-            high: x + half,
-        }
-    }
-}
-
-/// All that stands in the run, from the bottom up, at the height of its feet.
-fn row(
-    job: &Job,
-    site: &Site,
-    line: &BalusterLine,
-    newels: &[NewelSet],
-    balusters: &[BalusterSet],
-    panels: Option<&PanelRun>,
-) -> Vec<Neighbour> {
-    let panels = panels.map_or(&[][..], |run| &run.panels);
-    let rail = &job.design.rail;
-    // With nothing between them the ends are neighbours, and the gap is the whole way.
-    let at_foot = site.at(0.0, line.at(0.0), 0.0);
-    let at_head = site.stations().last().map_or(at_foot, |last| {
-        site.at(last.x, line.at(last.x), last.height)
-    });
-    let feet = balusters.iter().map(|one| one.foot);
-    let mut feet = feet.chain(
-        panels
-            .iter()
-            .flat_map(|one| [one.corners[0], one.corners[1]]),
-    );
-    let lowest = feet.next();
-    let last = feet.last().or(lowest).unwrap_or(at_head);
-    let first = lowest.unwrap_or(at_foot);
-    let mut row: Vec<Neighbour> = neighbour_at_end(site, newels, &rail.lower, &first)
-        .into_iter()
-        .collect();
-    row.extend(
-        balusters
-            .iter()
-            .map(|one| Neighbour::of(&one.name, one.foot.x, one.along)),
-    );
-    row.extend(panels.iter().map(|one| Neighbour {
-        name: one.name.clone(),
-        low: one.corners[0].x,
-        high: one.corners[1].x,
-    }));
-    row.extend(neighbour_at_end(site, newels, &rail.upper, &last));
-    row
-}
-
-fn gaps(row: &[Neighbour]) -> Vec<Gap> {
-    row.windows(2)
-        .map(|pair| Gap {
-            below: pair[0].name.clone(),
-            above: pair[1].name.clone(),
-            clear: Length::mm(pair[1].low - pair[0].high),
-        })
-        .collect()
-}
-
-/// What stands at an end of the row, at the height of the foot beside it.
-fn neighbour_at_end(
-    site: &Site,
-    newels: &[NewelSet],
-    end: &RailEnd,
-    foot: &Point3<f64>,
-) -> Option<Neighbour> {
-    match end {
-        RailEnd::Newel(name) => {
-            let newel = newels.iter().find(|newel| &newel.name == name)?;
-            let (low, high) = super::plan::extent(&newel.footprint, |point| point.x);
-            let shift = (foot.z - newel.foot.z) * newel.axis.x / newel.axis.z;
-            Some(Neighbour {
-                name: name.clone(),
-                low: low + shift,
-                high: high + shift,
-            })
-        }
-        RailEnd::Wall { wall, .. } => {
-            let (point, _, _) = site.wall(wall)?.meet(foot, &nalgebra::Vector3::x())?;
-            Some(Neighbour {
-                name: wall.clone(),
-                low: point.x,
-                high: point.x,
-            })
-        }
-    }
 }
 
 fn reveals(site: &Site, balusters: &[BalusterSet]) -> Vec<Reveal> {

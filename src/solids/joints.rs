@@ -114,11 +114,9 @@ fn declared(run: &Run<'_>, part: &Part, other: &Part) -> Option<(JointKind, f64)
             Some((JointKind::Peg, plough.unwrap_or(0.0)))
         }
         (Panel, Rail | BottomRail | Shoe) => Some((JointKind::Seat, 0.0)),
-        // A newel's foot is scribed to a tread that is out of level.
-        (Newel, Tread | Kick | Floor | Skirt) => Some((JointKind::Notch, SCRIBE)),
+        // A newel's foot is scribed to a tread that is out of level, a half wall is framed up to it.
+        (Newel, Tread | Kick | Floor | Skirt | HalfWall) => Some((JointKind::Notch, SCRIBE)),
         (Rail | BottomRail | Shoe, Newel) => Some((JointKind::RailToNewel, 0.0)),
-        // A half wall is framed up to a newel that is notched over the stair beside it.
-        (HalfWall, Newel) => Some((JointKind::Notch, SCRIBE)),
         (Rail | BottomRail | Rosette | Shoe | HalfWall, Wall) if meets_wall(job, &other.name) => {
             // The rosette lies on a face that is not quite flat.
             Some((JointKind::RailToWall, SCRIBE))

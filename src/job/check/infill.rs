@@ -152,21 +152,19 @@ fn ground(check: &mut Check<'_>, sound: bool) {
     if check.length(&at("above"), "the height", above, SHOE_ABOVE) {
         top = above.value;
     }
-    match depth {
-        Some(depth) => {
-            if check.length(&at("depth"), "the depth", depth, STRING_DEPTH)
-                && depth.value <= above.value
-            {
-                let help = format!("it begins {} above them", check.print(above.value));
-                check.tell(&at("depth"), "it ends above the nosings", help);
-            }
+    if let Some(depth) = depth {
+        if check.length(&at("depth"), "the depth", depth, STRING_DEPTH)
+            && depth.value <= above.value
+        {
+            let help = format!("it begins {} above them", check.print(above.value));
+            check.tell(&at("depth"), "it ends above the nosings", help);
         }
-        None if *is == Body::ClosedString => check.tell(
+    } else if *is == Body::ClosedString {
+        check.tell(
             &format!("{AT}.on"),
             "the string has no depth",
             "write how far it reaches down from its top, plumb: depth: ..",
-        ),
-        None => {}
+        );
     }
     if let Some(cap) = cap {
         strip(check, &at("cap"), cap);
