@@ -11,6 +11,7 @@ mod boards;
 mod built;
 mod compare;
 mod file;
+mod infill;
 mod inspect;
 mod new;
 mod page;

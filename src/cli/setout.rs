@@ -2,9 +2,9 @@
 
 use super::args::Setout;
 use super::page::{Page, Push};
-use super::{Outcome, bedding, built, rails, received, source, talk};
+use super::{Outcome, bedding, built, infill, rails, received, source, talk};
 use crate::chain::{self, Chain, Fitted, RunChain};
-use crate::job::Job;
+use crate::job::{Job, Material};
 use crate::measure::{Angle, Length, Tape};
 use crate::publish::json;
 use crate::setout::built::BuiltDifference;
@@ -102,7 +102,9 @@ fn write_run(page: &mut Page, setout: &SetOut, tape: Tape) {
     }
     write_balusters(page, &setout.balusters, tape);
     write_gaps(page, &setout.gaps, tape);
+    infill::write(page, setout, tape);
     write_line(page, setout, tape);
+    infill::write_trade(page, setout, tape);
 }
 
 const FRAME: &str = "Forward distances run level up the flight from the finished face of the first \
@@ -176,7 +178,7 @@ fn write_notch(page: &mut Page, notch: &Notch, tape: Tape) {
     );
 }
 
-fn write_rail(page: &mut Page, rail: &RailSet, tape: Tape) {
+pub(super) fn write_rail(page: &mut Page, rail: &RailSet, tape: Tape) {
     page.wrapped(
         &format!("  {}  ", rail.name),
         &format!(
@@ -242,7 +244,11 @@ fn write_balusters(page: &mut Page, balusters: &[BalusterSet], tape: Tape) {
     if balusters.is_empty() {
         return;
     }
-    page.heading("Balusters");
+    let of = match balusters[0].of {
+        Material::Wood => "",
+        Material::Metal => ", metal",
+    };
+    page.heading(&format!("Balusters{of}"));
     let heads = [
         "",
         "tread",

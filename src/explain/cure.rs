@@ -189,6 +189,7 @@ fn counts(chain: &Chain, trouble: &Finding) -> Vec<Candidate> {
                 .map(|other| per_tread((run, job), step, other, *count, but))
                 .collect()
         }
+        Spacing::Panels { .. } => Vec::new(),
         Spacing::AlongRail { .. } => {
             let now = one.setout.choices.along_rail.unwrap_or(0);
             let candidate = |other: u32| {

@@ -46,6 +46,7 @@ pub(super) fn openings(
         .zip(&site.steps)
         .filter_map(|(below, next)| triangle(site, setout, solids, below, next));
     gaps.chain(triangles)
+        .chain(under_level(site, setout, solids))
         .filter_map(|place| {
             let rule = pack.rule(quantity(job, place.kind))?;
             Some(measured(job, &place, rule, rule.length()?))
@@ -77,10 +78,10 @@ fn measured(job: &Job, place: &Place, rule: &Rule, limit: Length) -> (Opening, F
     } = largest_ball(&pieces, &place.cell, &asked);
     let (lower, upper) = (Length::mm(lower), Length::mm(upper));
     let tape = job.tape;
-    let what = if place.kind == Kind::Triangle {
-        "under the bottom rail at"
-    } else {
-        "between"
+    let what = match (place.kind, &job.design.bottom_rail) {
+        (Kind::Triangle, Some(_)) => "under the bottom rail at",
+        (Kind::Triangle, None) => "under the panels at",
+        _ => "between",
     };
     let says = format!(
         "a ball of {} passes {what} {}; it must stay under {}",
@@ -145,6 +146,22 @@ struct Side {
     q: Option<[f64; 2]>,
 }
 
+/// How far into a panel the cell of the gap beside it reaches: there it is closed by the panel.
+const INTO_PANEL: f64 = 40.0;
+
+/// A panel beside a gap, as the strip of it next to the gap that lies above (or below) it.
+fn panel(setout: &SetOut, name: &str, gap_above: bool) -> Option<Side> {
+    let panels = setout.panels.as_ref()?.panels.iter();
+    let one = panels.into_iter().find(|one| one.name == name)?;
+    let half = INTO_PANEL.min(one.width.as_mm() / 2.0);
+    let x = if gap_above {
+        one.corners[1].x - half
+    } else {
+        one.corners[0].x + half
+    };
+    Some(Side { x, half, q: None })
+}
+
 /// An upright neighbour; `None` for a wall, whose place the gap itself tells.
 fn upright(site: &Site, setout: &SetOut, name: &str) -> Option<Side> {
     if let Some(one) = setout.balusters.iter().find(|one| one.name == name) {
@@ -181,7 +198,11 @@ fn sides(site: &Site, setout: &SetOut, gap: &Gap) -> Option<[Side; 2]> {
         half: 0.0,
         q: None,
     };
-    match [&gap.below, &gap.above].map(|name| upright(site, setout, name)) {
+    let sides = [(&gap.below, true), (&gap.above, false)];
+    let upright = |name: &str, gap_above: bool| {
+        panel(setout, name, gap_above).or_else(|| upright(site, setout, name))
+    };
+    match sides.map(|(name, gap_above)| upright(name, gap_above)) {
         [Some(below), Some(above)] => Some([below, above]),
         [Some(below), None] => {
             let face = below.x + below.half + clear;
@@ -240,8 +261,7 @@ fn between(site: &Site, setout: &SetOut, solids: &Solids, gap: &Gap) -> Option<P
     pieces.extend(solids::fittings_up(&setout.rail));
     pieces.extend(
         setout
-            .bottom_rail
-            .as_ref()
+            .sill()
             .and_then(|rail| solids::bottom_rail_down(rail, true)),
     );
     let between = vec![gap.below.clone(), gap.above.clone()];
@@ -295,7 +315,7 @@ fn triangle(
     below: Option<&Step>,
     next: &Step,
 ) -> Option<Place> {
-    let rail = setout.bottom_rail.as_ref()?;
+    let rail = setout.raised_edge()?;
     let front = below.map_or(f64::NEG_INFINITY, Step::nosing_x);
     // As far as the bottom rail reaches; a newel closes the rest.
     let x = [front.max(rail.lower.x), next.nosing_x().min(rail.upper.x)];
@@ -339,6 +359,42 @@ fn triangle(
         pieces,
     })
 }
+
+/// The slot between the floor of a level run and a bottom rail or panels that stand clear of it.
+fn under_level(site: &Site, setout: &SetOut, solids: &Solids) -> Option<Place> {
+    let rail = setout.raised_edge()?;
+    site.level?;
+    let x = [rail.lower.x, rail.upper.x];
+    let middle = setout.line.at(f64::midpoint(x[0], x[1]));
+    let half = rail.width.as_mm() / 2.0 + REACH_THROUGH;
+    let floor = x.map(|x| site.lower_floor(x, middle));
+    let foot = floor[0].min(floor[1]);
+    let over = rail.lower.z.max(rail.upper.z);
+    if over - foot < SLOT_LEAST {
+        return None;
+    }
+    let extent = Extent {
+        x,
+        q: [middle - half, middle + half],
+        z: [foot, over],
+    };
+    let mut pieces: Vec<Convex> = solids::floor_block(site, extent.past())
+        .into_iter()
+        .collect();
+    pieces.extend(solids::bottom_rail_down(rail, false));
+    for newel in setout.all_newels() {
+        pieces.extend(body(solids, &newel.name, &extent));
+    }
+    Some(Place {
+        kind: Kind::Opening,
+        between: vec![site.named("F0"), rail.name.clone()],
+        cell: extent.cell(site),
+        pieces,
+    })
+}
+
+/// A slot narrower than this lets nothing through.
+const SLOT_LEAST: f64 = 1.0;
 
 /// A stretch of bottom rail shorter than this bounds no triangle.
 const TRIANGLE_LEAST: f64 = 5.0;

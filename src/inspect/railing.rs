@@ -173,7 +173,7 @@ impl Railing<'_> {
     }
 
     fn edge(&self, one: &BalusterSet) -> Option<Finding> {
-        if self.setout.bottom_rail.is_some() {
+        if !self.setout.on_treads() {
             return None;
         }
         let limit = self.job.design.balusters.edge_distance.value;
@@ -236,7 +236,7 @@ impl Railing<'_> {
 
     /// The range of the reveals up the flight.
     fn drift(&self) -> Option<Finding> {
-        if self.setout.bottom_rail.is_some() {
+        if !self.setout.on_treads() {
             return None;
         }
         // An end that reaches past the others is not to be compared with them.

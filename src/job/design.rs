@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::measure::{Angle, Length, Typed};
 
+use super::infill::{Block, Ground, Hold, Infill, Material, Plough, Top, Turning, Widths};
 use super::railing::{Blocks, Cap, Foot, RailSystem, WallRail};
 use super::schema::{Len, zero};
 
@@ -79,6 +80,20 @@ pub enum Section {
     },
     /// A round of this diameter.
     Round(Len),
+    /// A baluster turned between blocks of this size.
+    Turned {
+        /// The side or diameter of its blocks.
+        square: Len,
+        /// The shape of its blocks.
+        #[serde(default)]
+        block: Block,
+        /// What it ends in at the rail.
+        #[serde(default)]
+        top: Top,
+        /// Its diameters from the foot up, straight between; below the first is the foot's block,
+        /// above the last the rail's.
+        profile: Vec<Turning>,
+    },
 }
 
 impl Section {
@@ -89,6 +104,7 @@ impl Section {
             Self::Square(side) => side.value,
             Self::Rectangle { along, .. } => along.value,
             Self::Round(diameter) => diameter.value,
+            Self::Turned { square, .. } => square.value,
         }
     }
 
@@ -99,7 +115,21 @@ impl Section {
             Self::Square(side) => side.value,
             Self::Rectangle { across, .. } => across.value,
             Self::Round(diameter) => diameter.value,
+            Self::Turned { square, .. } => square.value,
         }
+    }
+
+    /// True where its foot is round.
+    #[must_use]
+    pub const fn is_round(&self) -> bool {
+        matches!(
+            self,
+            Self::Round(_)
+                | Self::Turned {
+                    block: Block::Round,
+                    ..
+                }
+        )
     }
 }
 
@@ -226,6 +256,9 @@ pub struct Rail {
     /// The bevel taken off its two upper edges; none if absent.
     #[serde(default = "zero")]
     pub bevel: Len,
+    /// The groove in its underside that balusters stand in, with fillets between them.
+    #[serde(default)]
+    pub plough: Option<Plough>,
     /// The wanted height of its top, plumb above the nosings.
     pub height: Len,
     /// What it is for.
@@ -316,6 +349,15 @@ pub struct BottomRail {
 pub struct Balusters {
     /// Their section.
     pub section: Section,
+    /// Sections that take turns along the run, from the bottom up, instead of the one section.
+    #[serde(default)]
+    pub pattern: Vec<Section>,
+    /// What they are made of.
+    #[serde(default)]
+    pub of: Material,
+    /// What they stand on.
+    #[serde(default)]
+    pub on: Ground,
     /// How they are spaced.
     pub spacing: Spacing,
     /// Whether they stand plumb or follow the tread ends.
@@ -330,6 +372,41 @@ pub struct Balusters {
     pub seat: Len,
     /// Least distance from the side of a peg to the end or nosing of a tread.
     pub edge_distance: Len,
+    /// Where the joint of the return nosing lies, in from the tread's open end: pegs keep their
+    /// edge distance from it too.
+    #[serde(default)]
+    pub return_joint: Option<Len>,
+    /// Least distance from a baluster's outer face in to the finished face of the skirt on the
+    /// open side.
+    #[serde(default)]
+    pub from_skirt: Option<Len>,
+}
+
+impl Balusters {
+    /// The section of a baluster by its number along the run, from 0 at the bottom.
+    #[must_use]
+    pub fn section_at(&self, number: usize) -> &Section {
+        let turn = number.checked_rem(self.pattern.len());
+        turn.and_then(|turn| self.pattern.get(turn))
+            .unwrap_or(&self.section)
+    }
+
+    /// The sections that take turns, or the one section.
+    #[must_use]
+    pub fn sections(&self) -> &[Section] {
+        if self.pattern.is_empty() {
+            std::slice::from_ref(&self.section)
+        } else {
+            &self.pattern
+        }
+    }
+
+    /// The widest across the flight.
+    #[must_use]
+    pub fn widest_across(&self) -> Length {
+        let across = self.sections().iter().map(Section::across);
+        across.max_by(Length::total_cmp).unwrap_or_default()
+    }
 }
 
 /// The rule that spaces the balusters.
@@ -346,12 +423,30 @@ pub enum Spacing {
         /// Treads with another count.
         #[serde(default)]
         but: Vec<TreadCount>,
+        /// What holds where goings differ.
+        #[serde(default)]
+        hold: Hold,
     },
     /// Evenly along the rail from end to end, with the least count whose gap passes.
     AlongRail {
         /// A count to use instead of the least.
         #[serde(default)]
         count: Option<u32>,
+    },
+    /// No balusters: panels from end to end, their edges along the slope.
+    Panels {
+        /// How they divide the run.
+        widths: Widths,
+        /// Their thickness.
+        thickness: Len,
+        /// What they are made of.
+        #[serde(default)]
+        of: Infill,
+        /// Their lower edge above the nosing line (or the bottom rail or shoe), plumb.
+        foot: Len,
+        /// Their upper edge below the rail's underside, plumb.
+        #[serde(default = "zero")]
+        head: Len,
     },
 }
 

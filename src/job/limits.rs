@@ -303,3 +303,27 @@ pub const FROM_KICK: Bounds = Bounds::inches(-12.0, 120.0);
 pub const FASTENER: Bounds = Bounds::inches(0.03125, 4.0);
 /// A block under a tread, from the tread down.
 pub const BLOCK_BELOW: Bounds = Bounds::inches(0.0, 48.0);
+/// Most sections that take turns along a run.
+pub const MOST_PATTERN: usize = 24;
+/// Most places of a turned profile.
+pub const MOST_TURNINGS: usize = 60;
+/// Most panels of a run.
+pub const MOST_PANELS: u32 = 100;
+/// A place of a turned profile above the foot.
+pub const TURNED_UP: Bounds = Bounds::inches(0.0, 120.0);
+/// The top of a half wall or closed string above the nosing line.
+pub const SHOE_ABOVE: Bounds = Bounds::inches(-12.0, 60.0);
+/// How far a closed string or half wall reaches down from its top.
+pub const STRING_DEPTH: Bounds = Bounds::inches(1.0, 240.0);
+/// Width of a plough.
+pub const PLOUGH_WIDTH: Bounds = Bounds::inches(0.125, 12.0);
+/// Depth of a plough, and thickness of the fillets in it.
+pub const PLOUGH_DEPTH: Bounds = Bounds::inches(0.0625, 6.0);
+/// Width of a panel, level.
+pub const PANEL_WIDTH: Bounds = Bounds::inches(1.0, 600.0);
+/// Gap at the ends of panels and between them.
+pub const PANEL_GAP: Bounds = Bounds::inches(0.0, 24.0);
+/// A panel's edge from the nosing line or the rail.
+pub const PANEL_EDGE: Bounds = Bounds::inches(0.0, 24.0);
+/// A baluster's outer face in from the skirt's.
+pub const FROM_SKIRT: Bounds = Bounds::inches(-12.0, 12.0);

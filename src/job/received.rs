@@ -95,7 +95,7 @@ pub struct ReceivedNewel {
     pub foot: Option<FootCut>,
     /// The square block that the rail meets, on a turned newel.
     #[serde(default)]
-    pub block: Option<Block>,
+    pub block: Option<BlockRead>,
 }
 
 /// A section that is out of square: its sides and diagonals. The corners are those of the foot seen
@@ -134,7 +134,7 @@ pub struct FootCut {
 /// The square block of a turned newel.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Block {
+pub struct BlockRead {
     /// From the foot up to its lower end.
     pub from: Len,
     /// From the foot up to its upper end.

@@ -91,3 +91,11 @@ fn offsets(face: &WallFace, along: f64, half: f64, up: [f64; 2]) -> (f64, f64) {
 /// at most, closer than any bow.
 const ACROSS: u32 = 4;
 const UP: u32 = 16;
+
+impl HalfNewelSet {
+    /// x of its face at an offset across the flight, mm; `None` where the face runs along x.
+    pub(super) fn face_x(&self, y: f64) -> Option<f64> {
+        let x = self.face.x - (y - self.face.y) * self.normal.y / self.normal.x;
+        x.is_finite().then_some(x)
+    }
+}

@@ -3,7 +3,7 @@
 //!
 //! Offsets `q` are outward from y = 0, mm.
 
-use crate::job::{Job, RailEnd};
+use crate::job::{Ground, Job, Len, RailEnd, Side};
 use crate::measure::Length;
 use crate::site::Site;
 
@@ -30,17 +30,19 @@ pub(super) fn solve(
     through: &[(f64, f64)],
 ) -> BalusterLine {
     let span = Span::of(site);
-    let half = job.design.balusters.section.across().as_mm() / 2.0;
-    let wanted_reveal = job.design.reveal.as_ref().map(crate::job::Len::mm);
+    let wanted_reveal = job.design.reveal.as_ref().map(Len::mm);
+    // On a shoe there are no reveals at tread ends: the line is the string's.
+    let to_ends = matches!(job.design.balusters.on, Ground::Treads);
     let values: Vec<(f64, f64)> = spots
         .iter()
         // An end that reaches past the others tells nothing about their line.
         .filter(|spot| !job.flight.reaches_beyond(spot.step))
+        .filter(|_| to_ends)
         .filter_map(|spot| {
             let step = site.step(spot.step)?;
             Some((
                 span.s(spot.x),
-                step.open_q - half - wanted_reveal.unwrap_or(0.0),
+                step.open_q - spot.half_across - wanted_reveal.unwrap_or(0.0),
             ))
         })
         .collect();
@@ -59,7 +61,7 @@ pub(super) fn solve(
         })
         .collect();
     let and = |bounds: &[Bound], more: &[Bound]| [bounds, more].concat();
-    let blocking: Vec<Bound> = blocking_bound(job, site, span).into_iter().collect();
+    let blocking = blocking_bounds(job, site, span);
     let with_met = and(&edges, &met);
     // A rail must meet its newels in the middle before all; then the blocking gives way before the
     // edge of a tread does: a peg through an edge splits it, and a rosette off its blocking is
@@ -84,31 +86,56 @@ pub(super) fn solve(
 /// simplex's own noise.
 const THROUGH_MM: f64 = 1e-3;
 
-/// Each peg keeps its distance from the open end of its tread.
+/// Each peg keeps its distance from the open end of its tread and from the joint of the return
+/// nosing, and each outer face its distance from the skirt's.
 fn peg_bounds(job: &Job, site: &Site, spots: &[Spot], span: Span) -> Vec<Bound> {
-    if job.design.bottom_rail.is_some() {
+    let balusters = &job.design.balusters;
+    if job.design.bottom_rail.is_some() || !matches!(balusters.on, Ground::Treads) {
         return Vec::new();
     }
-    let balusters = &job.design.balusters;
     let keep = balusters.peg_diameter.mm() / 2.0 + balusters.edge_distance.mm();
+    let joint = balusters.return_joint.as_ref().map_or(0.0, Len::mm);
+    let skirt = balusters
+        .from_skirt
+        .as_ref()
+        .and_then(|clear| Some(skirt_face(job, site)? - clear.mm()));
     let bound = |spot: &Spot| {
         let step = site.step(spot.step)?;
+        let behind_skirt = skirt.map_or(f64::INFINITY, |face| face - spot.half_across);
         Some(Bound {
             s: span.s(spot.x),
             low: step.wall_q + keep,
-            high: step.open_q - keep,
+            high: (step.open_q - joint - keep).min(behind_skirt),
         })
     };
     spots.iter().filter_map(bound).collect()
 }
 
-/// Where the rail ends on a wall across the flight, its rosette keeps on the blocking.
-fn blocking_bound(job: &Job, site: &Site, span: Span) -> Option<Bound> {
+/// Outward offset of the finished face of the skirt on the open side, where there is one: it is
+/// mitred to the kicks, whose ends stand back from the tread ends by the return nosing.
+fn skirt_face(job: &Job, site: &Site) -> Option<f64> {
+    job.skirts.iter().find(|skirt| skirt.side == Side::Open)?;
+    let faces = site
+        .steps
+        .iter()
+        .map(|step| step.open_q - step.overhang.max(0.0));
+    faces.min_by(f64::total_cmp)
+}
+
+/// Where the rail ends on walls across the flight, its rosettes keep on their blocking.
+fn blocking_bounds(job: &Job, site: &Site, span: Span) -> Vec<Bound> {
+    let rail = &job.design.rail;
+    let ends = [&rail.lower, &rail.upper].into_iter();
+    ends.filter_map(|end| blocking_bound(end, site, span))
+        .collect()
+}
+
+fn blocking_bound(end: &RailEnd, site: &Site, span: Span) -> Option<Bound> {
     let RailEnd::Wall {
         wall,
         rosette,
         blocking,
-    } = &job.design.rail.upper
+    } = end
     else {
         return None;
     };

@@ -89,7 +89,6 @@ pub(super) fn place(
     let at_foot = at_foot(job, index)?;
     let (low, high) = plan::extent(&ring(newel, Point2::origin()), |point| point.x);
     let half = (high - low) / 2.0;
-    let width = job.design.balusters.section.along().as_mm();
     match &newel.stands {
         Stands::At { x, y } => {
             let placed = Placed {
@@ -99,7 +98,7 @@ pub(super) fn place(
                 half,
                 at_foot,
             };
-            keep_beside(&placed, width, spots);
+            keep_beside(&placed, spots);
             Ok(placed)
         }
         Stands::Displaces {
@@ -112,11 +111,11 @@ pub(super) fn place(
                 problem,
                 help: "let it displace fewer, or stand it at a point: At(x: ..)".to_owned(),
             };
-            if let Spacing::AlongRail { .. } = job.design.balusters.spacing {
+            if !matches!(job.design.balusters.spacing, Spacing::PerTread { .. }) {
                 return Err(SetOutError {
                     path: format!("design.newels[{index}].stands"),
                     problem: format!(
-                        "newel {} takes the place of a tread's baluster, but the balusters are spaced along the rail",
+                        "newel {} takes the place of a tread's baluster, but none are counted by tread",
                         newel.name
                     ),
                     help: "stand it at a point, At(x: ..), or space the balusters PerTread"
@@ -142,7 +141,7 @@ pub(super) fn place(
                     "tread {gap_step} has no balusters to take a gap from"
                 ))
             })?;
-            let away = width / 2.0 + gap + half;
+            let away = next.half + gap + half;
             let x = if at_foot {
                 next.x - away
             } else {
@@ -160,13 +159,13 @@ pub(super) fn place(
 }
 
 /// Balusters that would stand in a newel or past it are left out.
-fn keep_beside(newel: &Placed, width: f64, spots: &mut Vec<Spot>) {
+fn keep_beside(newel: &Placed, spots: &mut Vec<Spot>) {
     let face = newel.inner_face();
     spots.retain(|spot| {
         if newel.at_foot {
-            spot.x - width / 2.0 > face
+            spot.near() > face
         } else {
-            spot.x + width / 2.0 < face
+            spot.far() < face
         }
     });
 }
@@ -181,7 +180,7 @@ pub(super) fn given(job: &Job, site: &Site, newel: &NewelSet, spots: &mut Vec<Sp
         half: (high - low) / 2.0,
         at_foot: matches!(&job.design.rail.lower, RailEnd::Newel(name) if name == &newel.name),
     };
-    keep_beside(&placed, job.design.balusters.section.along().as_mm(), spots);
+    keep_beside(&placed, spots);
     placed
 }
 

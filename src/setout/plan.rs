@@ -26,16 +26,30 @@ pub fn section(
     let turn = nalgebra::Rotation2::new(twist.as_radians());
     let place = |x: f64, y: f64| centre + turn * Vector2::new(x, y);
     if round {
-        let step = std::f64::consts::TAU / f64::from(ROUND_SIDES);
-        let reach = along / 2.0 / (step / 2.0).cos();
-        (0..ROUND_SIDES)
-            .map(|side| (f64::from(side) + 0.5) * step)
-            .map(|angle| place(reach * angle.cos(), reach * angle.sin()))
+        corners(along, ROUND_SIDES)
+            .map(|(x, y)| place(x, y))
             .collect()
     } else {
         let (x, y) = (along / 2.0, across / 2.0);
         vec![place(-x, -y), place(x, -y), place(x, y), place(-x, y)]
     }
+}
+
+/// A regular ring drawn around a circle, with flats facing along and across where its sides are a
+/// multiple of four.
+#[must_use]
+pub fn ring(centre: Point2<f64>, diameter: f64, sides: u32) -> Vec<Point2<f64>> {
+    corners(diameter, sides)
+        .map(|(x, y)| centre + Vector2::new(x, y))
+        .collect()
+}
+
+fn corners(diameter: f64, sides: u32) -> impl Iterator<Item = (f64, f64)> {
+    let step = std::f64::consts::TAU / f64::from(sides);
+    let reach = diameter / 2.0 / (step / 2.0).cos();
+    (0..sides)
+        .map(move |side| (f64::from(side) + 0.5) * step)
+        .map(move |angle| (reach * angle.cos(), reach * angle.sin()))
 }
 
 /// Sides of the ring that stands for a round: 16 keep it within 2 % of the circle outside, and

@@ -1,9 +1,13 @@
 //! Small linear programmes: the best straight line under limits.
 //!
-//! The simplex is microlp's; its answers are checked for feasibility here, since its authors do
-//! not promise optimality. Unit-free: callers put in mm.
+//! Lines have few unknowns, so they are solved by a method for few; where that finds nothing, or
+//! what it finds does not keep the limits, microlp's simplex has the last word. Its answers are
+//! checked for feasibility here, since its authors do not promise optimality. Unit-free: callers
+//! put in mm.
 
-use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
+use microlp::{ComparisonOp, OptimizationDirection, Problem};
+
+use super::small::{self, MOST_UNKNOWNS, Row};
 
 /// A bound on a straight line at one place: `low <= value(s) <= high`, where `s` runs from 0 at
 /// the lower end to 1 at the upper end.
@@ -31,6 +35,15 @@ impl Line {
     #[must_use]
     pub fn at(&self, s: f64) -> f64 {
         self.lower + (self.upper - self.lower) * s
+    }
+
+    /// The same line raised.
+    #[must_use]
+    pub fn raised(&self, by: f64) -> Self {
+        Self {
+            lower: self.lower + by,
+            upper: self.upper + by,
+        }
     }
 
     /// How far a bound is broken; negative where it is kept with something to spare.
@@ -73,45 +86,59 @@ impl Line {
 /// 1e-8 relative on numbers up to some metres.
 const SIMPLEX_MM: f64 = 1e-5;
 
-/// One minimisation over a line's two end values and further variables.
+/// An unknown of a programme, by its number: a line's two end values come first.
+type Unknown = usize;
+const LOWER: Unknown = 0;
+const UPPER: Unknown = 1;
+
+/// One minimisation over a line's two end values and further unknowns.
 struct Lines {
-    problem: Problem,
-    lower: Variable,
-    upper: Variable,
+    cost: [f64; MOST_UNKNOWNS],
+    unknowns: usize,
+    rows: Vec<Row>,
 }
 
 impl Lines {
-    fn new() -> Self {
-        let mut problem = Problem::new(OptimizationDirection::Minimize);
-        let free = (f64::NEG_INFINITY, f64::INFINITY);
-        let lower = problem.add_var(0.0, free);
-        let upper = problem.add_var(0.0, free);
+    const fn new() -> Self {
         Self {
-            problem,
-            lower,
-            upper,
+            cost: [0.0; MOST_UNKNOWNS],
+            unknowns: 2,
+            rows: Vec::new(),
         }
     }
 
-    fn cost(&mut self, weight: f64) -> Variable {
-        self.problem
-            .add_var(weight, (f64::NEG_INFINITY, f64::INFINITY))
+    fn cost(&mut self, weight: f64) -> Unknown {
+        let unknown = self.unknowns;
+        self.unknowns += 1;
+        self.cost[unknown] = weight;
+        unknown
     }
 
     /// `value(s) + sum(terms) <= most`.
-    fn at_most(&mut self, s: f64, terms: &[(Variable, f64)], most: f64) {
-        if most.is_finite() {
-            let row = self.row(s, terms);
-            self.problem.add_constraint(row, ComparisonOp::Le, most);
-        }
+    fn at_most(&mut self, s: f64, terms: &[(Unknown, f64)], most: f64) {
+        let value = [(LOWER, 1.0 - s), (UPPER, s)];
+        self.row(value.iter().chain(terms), 1.0, most);
     }
 
     /// `value(s) + sum(terms) >= least`.
-    fn at_least(&mut self, s: f64, terms: &[(Variable, f64)], least: f64) {
-        if least.is_finite() {
-            let row = self.row(s, terms);
-            self.problem.add_constraint(row, ComparisonOp::Ge, least);
+    fn at_least(&mut self, s: f64, terms: &[(Unknown, f64)], least: f64) {
+        let value = [(LOWER, 1.0 - s), (UPPER, s)];
+        self.row(value.iter().chain(terms), -1.0, -least);
+    }
+
+    /// `sign * sum(terms) <= most`.
+    fn row<'t>(&mut self, terms: impl Iterator<Item = &'t (Unknown, f64)>, sign: f64, most: f64) {
+        if !most.is_finite() {
+            return;
         }
+        let mut row = Row {
+            terms: [0.0; MOST_UNKNOWNS],
+            most,
+        };
+        for &(unknown, term) in terms {
+            row.terms[unknown] += sign * term;
+        }
+        self.rows.push(row);
     }
 
     fn keep(&mut self, bounds: &[Bound]) {
@@ -121,19 +148,41 @@ impl Lines {
         }
     }
 
-    fn row(&self, s: f64, terms: &[(Variable, f64)]) -> Vec<(Variable, f64)> {
-        let mut row = vec![(self.lower, 1.0 - s), (self.upper, s)];
-        row.extend_from_slice(terms);
-        row
-    }
-
     fn solve(&self) -> Option<Line> {
-        let solution = self.problem.solve().ok()?.into_solution().ok()?;
+        let found = small::minimise(self.cost, self.unknowns, &self.rows)
+            .filter(|point| self.kept_by(point))
+            .or_else(|| self.simplex())?;
         let line = Line {
-            lower: solution.var_value(self.lower),
-            upper: solution.var_value(self.upper),
+            lower: found[LOWER],
+            upper: found[UPPER],
         };
         (line.lower.is_finite() && line.upper.is_finite()).then_some(line)
+    }
+
+    fn kept_by(&self, point: &[f64; MOST_UNKNOWNS]) -> bool {
+        self.rows.iter().all(|row| {
+            let value: f64 = row.terms.iter().zip(point).map(|(a, b)| a * b).sum();
+            value <= row.most + SIMPLEX_MM
+        })
+    }
+
+    fn simplex(&self) -> Option<[f64; MOST_UNKNOWNS]> {
+        let mut problem = Problem::new(OptimizationDirection::Minimize);
+        let free = (f64::NEG_INFINITY, f64::INFINITY);
+        let variables: Vec<_> = self.cost[..self.unknowns]
+            .iter()
+            .map(|&weight| problem.add_var(weight, free))
+            .collect();
+        for row in &self.rows {
+            let terms: Vec<_> = variables.iter().copied().zip(row.terms).collect();
+            problem.add_constraint(terms, ComparisonOp::Le, row.most);
+        }
+        let solution = problem.solve().ok()?.into_solution().ok()?;
+        let mut point = [0.0; MOST_UNKNOWNS];
+        for (value, &variable) in point.iter_mut().zip(&variables) {
+            *value = solution.var_value(variable);
+        }
+        Some(point)
     }
 }
 
@@ -162,24 +211,16 @@ pub fn nearest(bounds: &[Bound], wanted: Line) -> Option<Line> {
     keep_within(&mut lines, wanted, None, movement(&first) + SIMPLEX_MM);
     let turn = lines.cost(1.0);
     let parallel = wanted.upper - wanted.lower;
-    let (lower, upper) = (lines.lower, lines.upper);
-    lines.problem.add_constraint(
-        [(upper, 1.0), (lower, -1.0), (turn, -1.0)],
-        ComparisonOp::Le,
-        parallel,
-    );
-    lines.problem.add_constraint(
-        [(upper, 1.0), (lower, -1.0), (turn, 1.0)],
-        ComparisonOp::Ge,
-        parallel,
-    );
+    let turned = |sign: f64| [(UPPER, 1.0), (LOWER, -1.0), (turn, sign)];
+    lines.row(turned(-1.0).iter(), 1.0, parallel);
+    lines.row(turned(1.0).iter(), -1.0, -parallel);
     let second = lines
         .solve()
         .filter(|line| line.worst_breach(bounds) <= SIMPLEX_MM);
     Some(second.unwrap_or(first))
 }
 
-fn keep_within(lines: &mut Lines, wanted: Line, most: Option<Variable>, fixed: f64) {
+fn keep_within(lines: &mut Lines, wanted: Line, most: Option<Unknown>, fixed: f64) {
     let terms = |sign: f64| {
         most.map(|variable| (variable, sign))
             .into_iter()
@@ -198,7 +239,9 @@ fn keep_within(lines: &mut Lines, wanted: Line, most: Option<Variable>, fixed: f
 pub fn greatest_margin(bounds: &[Bound], wanted: Line) -> Option<(Line, f64)> {
     let mut lines = Lines::new();
     // Bounds on one side only could be left without end.
-    let slack = lines.problem.add_var(1.0, (-MARGIN_MOST, MARGIN_MOST));
+    let slack = lines.cost(1.0);
+    lines.row([(slack, 1.0)].iter(), 1.0, MARGIN_MOST);
+    lines.row([(slack, 1.0)].iter(), -1.0, MARGIN_MOST);
     for bound in bounds {
         lines.at_most(bound.s, &[(slack, -1.0)], bound.high);
         lines.at_least(bound.s, &[(slack, 1.0)], bound.low);
@@ -230,6 +273,13 @@ pub fn evenest(
     bounds: &[Bound],
     wanted: Line,
 ) -> Option<(Line, f64)> {
+    if values.len() < 2 {
+        // One value is met by every line through it, and two at least make a slope.
+        let aim = values.first().filter(|_| !shift_free);
+        let through = aim.map_or(wanted, |&(s, value)| wanted.raised(value - wanted.at(s)));
+        let line = nearest(bounds, through)?;
+        return Some((line, worst_departure(values, shift_free, &line)));
+    }
     let mut lines = Lines::new();
     lines.keep(bounds);
     let worst = lines.cost(1.0);
@@ -274,10 +324,7 @@ fn settle(line: &Line, bounds: &[Bound], wanted: Line) -> Line {
     }
     let asked = wanted.at(0.5) - line.at(0.5);
     let shift = asked.min(high).max(low);
-    Line {
-        lower: line.lower + shift,
-        upper: line.upper + shift,
-    }
+    line.raised(shift)
 }
 
 /// The greatest departure of a line from values, or half their range where a shift is free.

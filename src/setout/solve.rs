@@ -6,6 +6,7 @@ use crate::job::{Job, RailEnd, Spacing};
 use crate::measure::Length;
 use crate::site::Site;
 
+use super::base::Underfoot;
 use super::built::Fixed;
 use super::newel::Placed;
 use super::rail::{Course, Face, Size};
@@ -13,9 +14,9 @@ use super::rail_window::RakeLine;
 use super::spacing::Spot;
 use super::upright::Between;
 use super::{
-    BalusterLine, BalusterSet, Choices, Gap, HalfNewelSet, Limits, NewelSet, RailSet, Reveal,
-    SetOut, WindowReport, fitting, half_newel, line, newel, rail, rail_window, skirt, spacing,
-    wall_rail,
+    BalusterLine, BalusterSet, Choices, HalfNewelSet, Limits, NewelSet, RailSet, Reveal, SetOut,
+    WindowReport, base, fitting, half_newel, hold, line, newel, panel, rail, rail_window, row,
+    skirt, spacing, trade, upright, wall_rail,
 };
 
 /// A design that cannot be set out on this site.
@@ -109,16 +110,22 @@ pub fn solve_joined(
     let planned: Vec<&Placed> = own.iter().chain(&met).collect();
     let own = fixed.newels(&own);
     let placed: Vec<&Placed> = own.iter().chain(&met).collect();
+    let under = limits
+        .gap_under
+        .map(|limit| (limit - job.design.fitting.value).as_mm());
     // Where some balusters have been fitted, how many there are is the plan's.
     let counted = if fixed.has_balusters() {
         &planned
     } else {
         &placed
     };
-    let choices = space_along_rail(job, site, counted, limits, held, height, &mut spots)?;
-    let faces = |placed: &[&Placed]| faces_x(job, site, placed, height);
-    fixed.along_rail(job, site, faces(counted).zip(faces(&placed)), &mut spots);
+    let ends = ends_x(job, site, &placed, height);
+    let counted = ends_x(job, site, counted, height);
+    let choices = space_along_rail(job, site, counted, under, held, &mut spots)?;
+    let faces = |[low, high]: [Option<f64>; 2]| low.zip(high);
+    fixed.along_rail(job, site, faces(counted).zip(faces(ends)), &mut spots);
     keep_between_walls(job, site, height, &mut spots);
+    let mut spacing = hold::respace(job, site, ends, under, &mut spots)?;
     let line = line::solve(job, site, &spots, &through(joined, &placed));
     let mut newels: Vec<NewelSet> = job
         .design
@@ -135,41 +142,51 @@ pub fn solve_joined(
         .collect();
     let posts: Vec<NewelSet> = newels.iter().chain(&given).cloned().collect();
     let course = Course::new(site, &line, height);
-    let mut faces = rail_faces(job, site, &posts, &course, rail::ROSETTE_THICKNESS)?;
-    let passings = fitting::passings(job, site, &posts, &course)?;
-    for (face, passing) in faces.iter_mut().zip(&passings) {
-        *face = passing.as_ref().map_or(*face, |passing| passing.face);
-    }
-    let design = &job.design.rail;
-    let size = Size {
-        name: &design.name,
-        width: design.width.value,
-        depth: design.depth.value,
-        above_course: false,
-    };
-    let mut rail = rail::cut(&course, faces, size, window)?;
+    let (mut rail, passings) = main_rail(job, site, &posts, &course, window)?;
     fitting::fit(&mut rail, &mut newels, passings);
-    newel::raise(&mut newels, &[&rail], design)?;
-    let bottom = bottom_rail(job, site, &posts, &line)?;
-    let balusters = uprights(job, site, &line, (&rail, course), bottom.as_ref(), &spots);
+    newel::raise(&mut newels, &[&rail], &job.design.rail)?;
+    // What is below the balusters has no rosette: it is scribed to the wall.
+    let scribed = |course: &Course| rail_faces(job, site, &posts, course, 0.0);
+    let below = base::solve(job, site, &line, scribed)?;
+    let underfoot = below.underfoot();
+    let balusters = uprights(job, site, &line, (&rail, course), underfoot, &spots);
+    let over = (&rail, &course);
+    let panels = panel::solve(job, site, &line, ends, over, underfoot.as_ref(), scribed)?;
     let half_newels = half_newels(job, site, &course)?;
-    let gaps = gaps(job, site, &line, (&posts, &half_newels), &balusters);
+    let posts = (posts.as_slice(), half_newels.as_slice());
+    let row = row::row(job, site, &line, posts, &balusters, panels.as_ref());
+    let gaps = row::gaps(&row);
+    spacing.even = spacing
+        .even
+        .or_else(|| row::even_along_rail(&choices, &gaps));
+    spacing.variation = hold::variation(&gaps, |name| site.wall(name).is_some());
+    let marks = row::marked(job, &spots, &balusters, &gaps, &spacing, &course);
+    let mut fillets = row::foot_fillets(job, underfoot.as_ref(), &row);
+    fillets.extend(row::head_fillets(job, site, posts, over, &balusters));
     let reveals = reveals(site, &balusters);
-    let bottom_rail = bottom.map(|(rail, _)| rail);
-    Ok(SetOut {
+    let (bottom_rail, base) = below.parts();
+    let mut setout = SetOut {
         line,
         rail,
         bottom_rail,
+        base,
+        fillets,
+        panels,
         newels,
         given,
         balusters,
         gaps,
+        spacing,
+        marks,
+        trade: Vec::new(),
         reveals,
         skirts: skirt::skirts(job, site),
         half_newels,
         wall_rail: wall_rail::solve(job, site, limits)?,
         choices,
-    })
+    };
+    setout.trade = trade::compromise(job, site, &setout, &trade::SHARES);
+    Ok(setout)
 }
 
 /// The plan points that the line keeps to: newels in which it meets another run's rail.
@@ -200,6 +217,28 @@ fn half_newels(job: &Job, site: &Site, course: &Course) -> Result<Vec<HalfNewelS
     stood.filter_map(Result::transpose).collect()
 }
 
+fn main_rail(
+    job: &Job,
+    site: &Site,
+    posts: &[NewelSet],
+    course: &Course,
+    window: WindowReport,
+) -> Result<(RailSet, [Option<fitting::Passing>; 2]), SetOutError> {
+    let mut faces = rail_faces(job, site, posts, course, rail::ROSETTE_THICKNESS)?;
+    let passings = fitting::passings(job, site, posts, course)?;
+    for (face, passing) in faces.iter_mut().zip(&passings) {
+        *face = passing.as_ref().map_or(*face, |passing| passing.face);
+    }
+    let design = &job.design.rail;
+    let size = Size {
+        name: &design.name,
+        width: design.width.value,
+        depth: design.depth.value,
+        above_course: false,
+    };
+    rail::cut(course, faces, size, window).map(|rail| (rail, passings))
+}
+
 fn rail_faces(
     job: &Job,
     site: &Site,
@@ -227,34 +266,6 @@ fn rail_faces(
     ])
 }
 
-fn bottom_rail(
-    job: &Job,
-    site: &Site,
-    newels: &[NewelSet],
-    line: &BalusterLine,
-) -> Result<Option<(RailSet, Course)>, SetOutError> {
-    let Some(design) = &job.design.bottom_rail else {
-        return Ok(None);
-    };
-    let height = rail_window::nosing_line(site).raised(design.above.mm());
-    let course = Course::new(site, line, height);
-    // A bottom rail has no rosette: it is scribed to the wall.
-    let faces = rail_faces(job, site, newels, &course, 0.0)?;
-    let size = Size {
-        name: &design.name,
-        width: design.width.value,
-        depth: design.depth.value,
-        above_course: true,
-    };
-    let nothing = WindowReport {
-        lowest: (design.above.value, 0),
-        highest: (design.above.value, 0),
-        asked: (None, None),
-        killed_by: None,
-    };
-    rail::cut(&course, faces, size, nothing).map(|rail| Some((rail, course)))
-}
-
 /// x of the face that the rail meets at one end, at about half the rail's height.
 fn end_x(
     site: &Site,
@@ -278,15 +289,9 @@ fn on_wall_x(site: &Site, end: &RailEnd, height: RakeLine, upper: bool) -> Optio
     let from = Point3::new(0.0, 0.0, half_way.at_foot);
     let way = nalgebra::Vector3::new(1.0, 0.0, half_way.slope);
     match half_newel::stand(site, end, &from, &way, upper) {
-        Ok(Some(half)) => half_face_x(&half, 0.0),
+        Ok(Some(half)) => half.face_x(0.0),
         _ => wall_x(site, end.wall()?, height),
     }
-}
-
-/// x of a half newel's face at an offset across the flight.
-fn half_face_x(half: &HalfNewelSet, y: f64) -> Option<f64> {
-    let x = half.face.x - (y - half.face.y) * half.normal.y / half.normal.x;
-    x.is_finite().then_some(x)
 }
 
 /// x at which the plumb plane of the balusters meets a wall, half way up to the rail.
@@ -300,27 +305,22 @@ fn wall_x(site: &Site, wall: &str, height: RakeLine) -> Option<f64> {
 }
 
 /// x of the faces that the rail meets at its ends.
-fn faces_x(job: &Job, site: &Site, placed: &[&Placed], height: RakeLine) -> Option<(f64, f64)> {
+fn ends_x(job: &Job, site: &Site, placed: &[&Placed], height: RakeLine) -> [Option<f64>; 2] {
     let rail = &job.design.rail;
-    let low = end_x(site, placed, (&rail.lower, false), height)?;
-    Some((low, end_x(site, placed, (&rail.upper, true), height)?))
+    [(&rail.lower, false), (&rail.upper, true)].map(|end| end_x(site, placed, end, height))
 }
 
 fn space_along_rail(
     job: &Job,
     site: &Site,
-    placed: &[&Placed],
-    limits: &Limits,
+    ends: [Option<f64>; 2],
+    limit: Option<f64>,
     held: &Choices,
-    height: RakeLine,
     spots: &mut Vec<Spot>,
 ) -> Result<Choices, SetOutError> {
     if !matches!(job.design.balusters.spacing, Spacing::AlongRail { .. }) {
         return Ok(Choices::default());
     }
-    let rail = &job.design.rail;
-    let ends = [(&rail.lower, false), (&rail.upper, true)];
-    let ends = ends.map(|end| end_x(site, placed, end, height));
     let [Some(low), Some(high)] = ends else {
         return Err(SetOutError {
             path: "design.rail".to_owned(),
@@ -328,9 +328,6 @@ fn space_along_rail(
             help: "name a newel or a wall that is in the job".to_owned(),
         });
     };
-    let limit = limits
-        .gap_under
-        .map(|limit| (limit - job.design.fitting.value).as_mm());
     let (along, count) = spacing::along_rail(
         site,
         &job.design.balusters,
@@ -358,124 +355,24 @@ fn uprights(
     site: &Site,
     line: &BalusterLine,
     rail: (&RailSet, Course),
-    bottom: Option<&(RailSet, Course)>,
+    underfoot: Option<Underfoot<'_>>,
     spots: &[Spot],
 ) -> Vec<BalusterSet> {
-    let half = job.design.balusters.section.across().as_mm() / 2.0;
-    let mean_reveal = || {
-        let reveals: Vec<f64> = spots
-            .iter()
-            .filter_map(|spot| Some(site.step(spot.step)?.open_q - half - line.at(spot.x)))
-            .collect();
-        reveals.iter().sum::<f64>() / reveals.len().max(1) as f64
-    };
-    let even_reveal = job
-        .design
-        .reveal
-        .as_ref()
-        .map_or_else(mean_reveal, crate::job::Len::mm);
-    let bottom = bottom.map(|(rail, course)| (rail, *course));
+    let plumb = spots
+        .iter()
+        .filter_map(|spot| Some(site.step(spot.step)?.open_q - spot.half_across - line.at(spot.x)));
     let between = Between {
         job,
         site,
         line,
         rail,
-        bottom,
-        even_reveal,
+        underfoot,
+        even_reveal: upright::even_reveal(job, plumb),
     };
     (1..)
         .zip(spots)
         .map(|(number, spot)| between.baluster(site.named(format_args!("B{number:02}")), spot))
         .collect()
-}
-
-/// A neighbour in the row: its name and its faces along x at a height.
-struct Neighbour {
-    name: String,
-    low: f64,
-    high: f64,
-}
-
-fn gaps(
-    job: &Job,
-    site: &Site,
-    line: &BalusterLine,
-    (newels, half_newels): (&[NewelSet], &[HalfNewelSet]),
-    balusters: &[BalusterSet],
-) -> Vec<Gap> {
-    let mut row: Vec<Neighbour> = balusters
-        .iter()
-        .map(|one| {
-            let half = one.along.as_mm() / 2.0;
-            Neighbour {
-                name: one.name.clone(),
-                low: one.foot.x - half,
-                high: one.foot.x + half,
-            }
-        })
-        .collect();
-    let rail = &job.design.rail;
-    // With no baluster between them the ends are neighbours, and the gap is the whole way.
-    let at_foot = site.at(0.0, line.at(0.0), 0.0);
-    let at_head = site.stations().last().map_or(at_foot, |last| {
-        site.at(last.x, line.at(last.x), last.height)
-    });
-    let first = balusters.first().map_or(at_foot, |one| one.foot);
-    let last = balusters.last().map_or(at_head, |one| one.foot);
-    if let Some(end) = neighbour_at_end(site, (newels, half_newels), &rail.lower, &first) {
-        row.insert(0, end);
-    }
-    row.extend(neighbour_at_end(
-        site,
-        (newels, half_newels),
-        &rail.upper,
-        &last,
-    ));
-    row.windows(2)
-        .map(|pair| Gap {
-            below: pair[0].name.clone(),
-            above: pair[1].name.clone(),
-            clear: Length::mm(pair[1].low - pair[0].high),
-        })
-        .collect()
-}
-
-/// What stands at an end of the row, at the height of the foot beside it.
-fn neighbour_at_end(
-    site: &Site,
-    (newels, half_newels): (&[NewelSet], &[HalfNewelSet]),
-    end: &RailEnd,
-    foot: &Point3<f64>,
-) -> Option<Neighbour> {
-    match end {
-        RailEnd::Newel(name) => {
-            let newel = newels.iter().find(|newel| &newel.name == name)?;
-            let (low, high) = super::plan::extent(&newel.footprint, |point| point.x);
-            let shift = (foot.z - newel.foot.z) * newel.axis.x / newel.axis.z;
-            Some(Neighbour {
-                name: name.clone(),
-                low: low + shift,
-                high: high + shift,
-            })
-        }
-        RailEnd::HalfNewel { wall, .. } => {
-            let half = half_newels.iter().find(|half| half.wall == *wall)?;
-            let x = half_face_x(half, foot.y)?;
-            Some(Neighbour {
-                name: half.name.clone(),
-                low: x,
-                high: x,
-            })
-        }
-        RailEnd::Wall { wall, .. } => {
-            let (point, _, _) = site.wall(wall)?.meet(foot, &nalgebra::Vector3::x())?;
-            Some(Neighbour {
-                name: wall.clone(),
-                low: point.x,
-                high: point.x,
-            })
-        }
-    }
 }
 
 fn reveals(site: &Site, balusters: &[BalusterSet]) -> Vec<Reveal> {

@@ -2,12 +2,15 @@
 
 use nalgebra::{Point2, Point3, Unit, Vector3};
 
+use crate::job::Material;
 use crate::measure::{Angle, Length, Pitch};
 
 use super::{
     BlockNeeded, BlockReveals, CapSet, Cutout, FastenerMet, Fitting, HalfNewelSet, Head, NewelSide,
     OnSurface, OverNewel, WallRailSet,
 };
+
+use super::{BaseSet, Fillet, Mark, PanelRun, SpacingReport, TradePoint};
 
 /// The whole set-out of one flight.
 #[derive(Clone, Debug)]
@@ -18,6 +21,12 @@ pub struct SetOut {
     pub rail: RailSet,
     /// The bottom rail, where balusters stand on one.
     pub bottom_rail: Option<RailSet>,
+    /// The shoe and what it runs along, where balusters stand in one.
+    pub base: Option<BaseSet>,
+    /// The fillets between balusters: of the shoe, then of the rail, each from the bottom up.
+    pub fillets: Vec<Fillet>,
+    /// The panels, where the run has them instead of balusters.
+    pub panels: Option<PanelRun>,
     /// The newels, in the order of the job.
     pub newels: Vec<NewelSet>,
     /// Newels that an earlier run set and that this run's rail meets, with what is cut for them in
@@ -27,6 +36,12 @@ pub struct SetOut {
     pub balusters: Vec<BalusterSet>,
     /// The clear gaps between neighbours, from the bottom up.
     pub gaps: Vec<Gap>,
+    /// How they are spaced: by tread, and off the kick line.
+    pub spacing: SpacingReport,
+    /// The marks of the balusters' near faces on the job's tape, from the face at the lower end.
+    pub marks: Vec<Mark>,
+    /// What wandering reveals and leaning balusters cost each other, from plumb to even.
+    pub trade: Vec<TradePoint>,
     /// The reveals, from the bottom up.
     pub reveals: Vec<Reveal>,
     /// The skirt boards, in the order of the job.
@@ -37,6 +52,34 @@ pub struct SetOut {
     pub wall_rail: Option<WallRailSet>,
     /// Counts that were chosen, so that a run with one fault made true can hold them.
     pub choices: Choices,
+}
+
+impl SetOut {
+    /// True where the balusters stand on the treads themselves.
+    #[must_use]
+    pub const fn on_treads(&self) -> bool {
+        self.bottom_rail.is_none() && self.base.is_none() && self.panels.is_none()
+    }
+
+    /// What the openings between uprights end at below, where that is not the treads: a shoe, a
+    /// bottom rail or the panels' lower edge.
+    #[must_use]
+    pub fn sill(&self) -> Option<&RailSet> {
+        let foot = self.panels.as_ref().map(|run| &run.foot);
+        self.raised_edge()
+            .or_else(|| self.base.as_ref().map(|base| &base.shoe))
+            .or(foot)
+    }
+
+    /// The edge that leaves a triangle over each tread: a bottom rail's, or that of panels which
+    /// stand on nothing.
+    #[must_use]
+    pub fn raised_edge(&self) -> Option<&RailSet> {
+        let foot = self.panels.as_ref().filter(|_| self.base.is_none());
+        self.bottom_rail
+            .as_ref()
+            .or_else(|| foot.map(|run| &run.foot))
+    }
 }
 
 /// A straight line in plan: `q = at_foot + slope * x`, where `q` is measured from y = 0 towards
@@ -214,16 +257,23 @@ pub struct BalusterSet {
     pub step: u32,
     /// Which one of that tread, from the bottom, counting from 1.
     pub place: u32,
-    /// The centre of its foot on the tread or bottom rail.
+    /// The centre of its foot on the tread, bottom rail or plough.
     pub foot: Point3<f64>,
-    /// The centre of its top at the rail's underside.
+    /// The centre of its top at the rail's underside, or at the bottom of the plough in it.
     pub top: Point3<f64>,
     /// Size up the flight.
     pub along: Length,
     /// Size across the flight.
     pub across: Length,
-    /// True for a round one.
+    /// True where its foot is round.
     pub round: bool,
+    /// What it is made of.
+    pub of: Material,
+    /// The turning above its foot; empty for a plain one.
+    pub turned: Vec<Turned>,
+    /// True where the last of its turning goes on to the rail, false where a block like its foot's
+    /// does.
+    pub pin_top: bool,
     /// How far the top stands outward of the foot.
     pub lean: Length,
     /// Longest length, foot to underside of the rail, along the piece, seat not counted.
@@ -240,6 +290,15 @@ pub struct BalusterSet {
     pub seat: Length,
     /// Distance from the side of the peg to the nearer of the tread's open end and edges.
     pub edge_distance: Length,
+}
+
+/// A place of a turning.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Turned {
+    /// Up from the foot, along the piece.
+    pub up: Length,
+    /// The diameter there.
+    pub diameter: Length,
 }
 
 /// A clear gap between two neighbours, level, along the baluster line.

@@ -2,13 +2,31 @@
 
 use nalgebra::{Point3, Unit, Vector3};
 
-use crate::job::{Align, Job, Section};
+use crate::job::{Align, Job, Section, Top};
 use crate::measure::{Angle, Length};
 use crate::site::Site;
 
+use super::base::Underfoot;
 use super::rail::Course;
 use super::spacing::Spot;
-use super::{BalusterLine, BalusterSet, RailSet};
+use super::{BalusterLine, BalusterSet, RailSet, Turned};
+
+/// The outward offset of a foot at a share of the way from plumb to an even reveal, mm.
+pub(super) fn foot_offset(plumb: f64, even: f64, share: f64) -> f64 {
+    plumb + share * (even - plumb)
+}
+
+/// The reveal that even balusters keep, mm: the wanted one, or the mean of those that plumb ones
+/// show.
+pub(super) fn even_reveal(job: &Job, plumb: impl Iterator<Item = f64>) -> f64 {
+    job.design.reveal.as_ref().map_or_else(
+        || {
+            let (sum, count) = plumb.fold((0.0, 0.0), |(sum, count), one| (sum + one, count + 1.0));
+            sum / f64::max(count, 1.0)
+        },
+        crate::job::Len::mm,
+    )
+}
 
 /// A plane by a point and its upward normal.
 #[derive(Clone, Copy, Debug)]
@@ -36,24 +54,30 @@ pub(super) struct Between<'a> {
     pub(super) site: &'a Site,
     pub(super) line: &'a BalusterLine,
     pub(super) rail: (&'a RailSet, Course),
-    pub(super) bottom: Option<(&'a RailSet, Course)>,
+    pub(super) underfoot: Option<Underfoot<'a>>,
     /// The reveal that even balusters keep.
     pub(super) even_reveal: f64,
 }
 
 impl Between<'_> {
-    /// The rail's underside over a place; under a fitting's bend the plane that touches it there.
+    /// The rail's underside over a place, or the bottom of the plough in it; under a fitting's bend
+    /// the plane that touches it there.
     fn underside(&self, x: f64) -> Surface {
         let (point, up) = self.rail.0.underside(x);
-        Surface { point, up }
+        let plough = self.job.design.rail.plough.as_ref();
+        let depth = plough.map_or(0.0, |plough| plough.depth.mm());
+        Surface {
+            point: point + up * depth,
+            up,
+        }
     }
 
     /// What a baluster stands on at a spot.
     fn ground(&self, spot: &Spot) -> Surface {
-        if let Some((rail, course)) = &self.bottom {
-            let up = course.up();
+        if let Some(under) = &self.underfoot {
+            let up = under.course.up();
             return Surface {
-                point: rail.lower + up * rail.depth.as_mm(),
+                point: under.piece.lower + up * (under.piece.depth.as_mm() - under.plough),
                 up,
             };
         }
@@ -77,15 +101,16 @@ impl Between<'_> {
             Align::EvenReveal => 1.0,
             Align::Share(share) => share,
         };
-        let half = self.job.design.balusters.section.across().as_mm() / 2.0;
         // A tread that reaches past the others has no end to keep an even reveal to.
         let comparable = !self.job.flight.reaches_beyond(spot.step);
         let even = self
             .site
             .step(spot.step)
             .filter(|_| comparable)
-            .map_or(plumb, |step| step.open_q - self.even_reveal - half);
-        plumb + share * (even - plumb)
+            .map_or(plumb, |step| {
+                step.open_q - self.even_reveal - spot.half_across
+            });
+        foot_offset(plumb, even, share)
     }
 
     /// Sets out one baluster.
@@ -99,7 +124,15 @@ impl Between<'_> {
         let top_y = outward * top_q;
         let top = Point3::new(spot.x, top_y, underside.height(spot.x, top_y));
         let axis = Unit::try_new(top - foot, f64::MIN_POSITIVE).unwrap_or(Vector3::z_axis());
-        let (along, across) = (design.section.along(), design.section.across());
+        let section = design.section_at(spot.number);
+        let (along, across) = (section.along(), section.across());
+        let (turned, pin_top) = turning(section);
+        let pegged = self.underfoot.is_none_or(|under| under.pegged);
+        let peg = if pegged {
+            (design.peg.value, design.peg_diameter.value)
+        } else {
+            (Length::ZERO, Length::ZERO)
+        };
         let lengths = corner_lengths(
             &foot,
             &axis,
@@ -117,26 +150,50 @@ impl Between<'_> {
             top,
             along,
             across,
-            round: matches!(design.section, Section::Round(_)),
+            round: section.is_round(),
+            of: design.of,
+            turned,
+            pin_top,
             lean: Length::mm(top_q - foot_q),
             long_point: Length::mm(lengths.iter().copied().fold(f64::NEG_INFINITY, f64::max)),
             short_point: Length::mm(lengths.iter().copied().fold(f64::INFINITY, f64::min)),
             top_angle: angle(&underside),
             foot_angle: angle(&ground),
-            peg: (design.peg.value, design.peg_diameter.value),
+            peg,
             seat: design.seat.value,
             edge_distance: self.edge_distance(spot, foot_q),
         }
     }
 
-    /// From the side of the peg to the nearer of the tread's open end and its nosing.
+    /// From the side of the peg to the nearest of the tread's open end, the joint of its return
+    /// nosing and its nosing.
     fn edge_distance(&self, spot: &Spot, foot_q: f64) -> Length {
-        let radius = self.job.design.balusters.peg_diameter.mm() / 2.0;
+        let balusters = &self.job.design.balusters;
+        let radius = balusters.peg_diameter.mm() / 2.0;
+        let joint = |step: &crate::site::Step| {
+            let joint = balusters.return_joint.as_ref();
+            joint.map_or(f64::INFINITY, |joint| {
+                (step.open_q - joint.mm() - foot_q).abs()
+            })
+        };
         let nearest = self.site.step(spot.step).map_or(f64::INFINITY, |step| {
-            (step.open_q - foot_q).min(spot.x - step.nosing_x())
+            let edge = (step.open_q - foot_q).min(spot.x - step.nosing_x());
+            edge.min(joint(step))
         });
         Length::mm(nearest - radius)
     }
+}
+
+/// The turning of a section, and whether it ends in a pin.
+fn turning(section: &Section) -> (Vec<Turned>, bool) {
+    let Section::Turned { top, profile, .. } = section else {
+        return (Vec::new(), false);
+    };
+    let place = |one: &crate::job::Turning| Turned {
+        up: one.up.value,
+        diameter: one.diameter.value,
+    };
+    (profile.iter().map(place).collect(), *top == Top::Pin)
 }
 
 /// Lengths along the piece at its four corners, from the ground to the underside.

@@ -3,7 +3,7 @@
 use crate::setout::SetOut;
 use crate::site::Frame;
 
-use super::{Convex, Part, Plane, Run, Solids, carcass, fitting, joints, railing, wall};
+use super::{Convex, Part, Plane, Run, Solids, carcass, fitting, infill, joints, railing, wall};
 
 /// Makes the parts of one run in its own frame: what belongs to it first, then the newels that an
 /// earlier run set and the walls of the other runs, which stand about it. The joints are those of a
@@ -41,6 +41,7 @@ fn own_parts(run: &Run<'_>, cut: &[Vec<Plane>]) -> Vec<Part> {
     parts.extend(newels.map(|newel| railing::newel_part(newel, &setout.rail)));
     parts.push(railing::rail_part(job, &setout.rail));
     parts.extend(setout.bottom_rail.iter().map(railing::bottom_rail_part));
+    parts.extend(setout.base.iter().flat_map(infill::base_parts));
     parts.extend(railing::rosette_parts(job, site, setout));
     parts.extend(setout.half_newels.iter().map(fitting::half_newel_part));
     if let Some(rail) = &setout.wall_rail {
@@ -52,6 +53,8 @@ fn own_parts(run: &Run<'_>, cut: &[Vec<Plane>]) -> Vec<Part> {
             .iter()
             .map(|one| railing::baluster_part(site, setout, one)),
     );
+    let panels = setout.panels.iter();
+    parts.extend(panels.flat_map(|run| infill::panel_parts(site, run)));
     parts
 }
 

@@ -93,7 +93,8 @@ fn cross(a: &Run<'_>, b: &Run<'_>, one: &Part, other: &Part) -> bool {
 /// the one that the first belongs to.
 fn declared(run: &Run<'_>, part: &Part, other: &Part) -> Option<(JointKind, f64)> {
     use PartKind::{
-        Baluster, BottomRail, Floor, Kick, Newel, Rail, Rosette, Skirt, Stringer, Tread, Wall,
+        Baluster, BottomRail, Floor, HalfWall, Kick, Newel, Panel, Rail, Rosette, Shoe, Skirt,
+        Stringer, Tread, Wall,
     };
     let job = run.job;
     let balusters = &job.design.balusters;
@@ -102,12 +103,22 @@ fn declared(run: &Run<'_>, part: &Part, other: &Part) -> Option<(JointKind, f64)
             Some((JointKind::Peg, balusters.peg.mm()))
         }
         (Baluster, BottomRail) => Some((JointKind::Peg, balusters.peg.mm())),
-        (Baluster, Rail) => Some((JointKind::Seat, balusters.seat.mm())),
-        // A newel's foot is scribed to a tread that is out of level.
-        (Newel, Tread | Kick | Floor | Skirt) => Some((JointKind::Notch, SCRIBE)),
-        (Rail | BottomRail, Newel) => Some((JointKind::RailToNewel, 0.0)),
+        (Baluster, Rail) => {
+            let plough = job.design.rail.plough.as_ref();
+            let plough = plough.map_or(0.0, |plough| plough.depth.mm());
+            Some((JointKind::Seat, balusters.seat.mm() + plough))
+        }
+        // In the plough, whose depth the foot stands in.
+        (Baluster, Shoe) => {
+            let plough = run.setout.base.as_ref().map(|base| base.plough.1.as_mm());
+            Some((JointKind::Peg, plough.unwrap_or(0.0)))
+        }
+        (Panel, Rail | BottomRail | Shoe) => Some((JointKind::Seat, 0.0)),
+        // A newel's foot is scribed to a tread that is out of level, a half wall is framed up to it.
+        (Newel, Tread | Kick | Floor | Skirt | HalfWall) => Some((JointKind::Notch, SCRIBE)),
+        (Rail | BottomRail | Shoe, Newel) => Some((JointKind::RailToNewel, 0.0)),
         (Newel, Wall) => scribed(run, &part.name, &other.name),
-        (Rail | BottomRail | Rosette, Wall) if meets_wall(job, &other.name) => {
+        (Rail | BottomRail | Rosette | Shoe | HalfWall, Wall) if meets_wall(job, &other.name) => {
             // The rosette lies on a face that is not quite flat.
             Some((JointKind::RailToWall, SCRIBE))
         }
@@ -115,9 +126,10 @@ fn declared(run: &Run<'_>, part: &Part, other: &Part) -> Option<(JointKind, f64)
         // Treads, kicks, boards and floors are scribed to each other and to the walls; how is a
         // matter of its own, so their overlaps are not clashes here.
         (
-            Tread | Kick | Floor | Stringer | Skirt,
-            Tread | Kick | Floor | Stringer | Skirt | Wall,
+            Tread | Kick | Floor | Stringer | Skirt | HalfWall,
+            Tread | Kick | Floor | Stringer | Skirt | HalfWall | Wall,
         )
+        | (Shoe, Shoe | HalfWall)
         | (Wall, Wall) => Some((JointKind::Carcass, f64::INFINITY)),
         _ => None,
     }
@@ -144,7 +156,7 @@ fn scribed(run: &Run<'_>, newel: &str, wall: &str) -> Option<(JointKind, f64)> {
 
 /// Whether a baluster has its peg in this tread or floor, and not in one that it only touches.
 fn stands_on(run: &Run<'_>, baluster: &Part, ground: &Part) -> bool {
-    if run.setout.bottom_rail.is_some() {
+    if !run.setout.on_treads() {
         return false;
     }
     let mut balusters = run.setout.balusters.iter();

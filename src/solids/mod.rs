@@ -8,11 +8,13 @@ mod build;
 mod carcass;
 mod convex;
 mod fitting;
+mod infill;
 mod joints;
 mod obstacle;
 mod railing;
 mod split;
 mod stretch;
+mod turned;
 mod wall;
 mod winders;
 
@@ -23,6 +25,7 @@ pub use joints::Run;
 pub use obstacle::{bottom_rail_down, floor_block, rail_up, step_block};
 pub use split::convex_rings;
 pub use stretch::stretch;
+pub use turned::TURNED_SIDES;
 pub use winders::winder_parts;
 
 /// What a part is.
@@ -50,6 +53,12 @@ pub enum PartKind {
     Baluster,
     /// A rosette or a bracket between rail and wall.
     Rosette,
+    /// A half wall or closed string under a shoe.
+    HalfWall,
+    /// A shoe, or the cap that it lies on.
+    Shoe,
+    /// A panel of glass or board.
+    Panel,
 }
 
 /// One part: a union of convex pieces that may share seams.
@@ -75,7 +84,7 @@ impl Part {
 /// How two parts are meant to meet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum JointKind {
-    /// A peg in a tread or bottom rail.
+    /// A peg in a tread or bottom rail, or a baluster's foot in a plough.
     Peg,
     /// A baluster's top in the rail.
     Seat,

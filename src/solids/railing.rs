@@ -197,10 +197,8 @@ fn rosette_part(site: &Site, landing: &WallLanding<'_>) -> Option<Part> {
 
 /// A baluster between what it stands on and the rail, with its peg below and its seat above.
 pub(super) fn baluster_part(site: &Site, setout: &SetOut, one: &BalusterSet) -> Part {
-    let pieces = [baluster_body(site, setout, one), peg(site, setout, one)]
-        .into_iter()
-        .flatten()
-        .collect();
+    let mut pieces = baluster_body(site, setout, one);
+    pieces.extend(peg(site, setout, one));
     Part {
         name: one.name.clone(),
         kind: PartKind::Baluster,
@@ -208,28 +206,26 @@ pub(super) fn baluster_part(site: &Site, setout: &SetOut, one: &BalusterSet) -> 
     }
 }
 
-fn baluster_body(site: &Site, setout: &SetOut, one: &BalusterSet) -> Option<Convex> {
-    let axis = (one.top - one.foot).normalize();
-    let (along, across) = (one.along.as_mm(), one.across.as_mm());
-    let ring = plan::section(one.foot.xy(), along, across, one.round, Angle::ZERO);
-    let spare = along + across;
-    let bar = post(
-        &ring,
-        one.foot.z,
-        &axis,
-        -spare,
-        (one.top - one.foot).norm() + spare,
-    )?;
-    let bar = bar.clip(&ground_plane(site, setout, one)?)?;
+fn baluster_body(site: &Site, setout: &SetOut, one: &BalusterSet) -> Vec<Convex> {
+    let spare = one.along.as_mm() + one.across.as_mm();
+    let length = (one.top - one.foot).norm();
     let (_, up) = setout.rail.underside(one.top.x);
     let seat = Vector3::z() * one.seat.as_mm();
-    bar.clip(&Plane::through(one.top + seat, up)?)
+    let head = Plane::through(one.top + seat, up);
+    let (Some(ground), Some(head)) = (ground_plane(site, setout, one), head) else {
+        return Vec::new();
+    };
+    super::turned::pieces(one, -spare, length + spare)
+        .iter()
+        .filter_map(|piece| piece.clip(&ground)?.clip(&head))
+        .collect()
 }
 
 /// The plane that a baluster stands on, its outward side downwards.
 fn ground_plane(site: &Site, setout: &SetOut, one: &BalusterSet) -> Option<Plane> {
-    if let Some(bottom) = &setout.bottom_rail {
-        let [_, _, up] = frame(bottom);
+    let shoe = setout.base.as_ref().map(|base| &base.shoe);
+    if let Some(under) = setout.bottom_rail.as_ref().or(shoe) {
+        let [_, _, up] = frame(under);
         return Plane::through(one.foot, -up);
     }
     let (climb, tilt) = site.slopes(one.step);
@@ -239,6 +235,9 @@ fn ground_plane(site: &Site, setout: &SetOut, one: &BalusterSet) -> Option<Plane
 /// The peg, its end cut parallel to what it stands in, so that it is as deep all round.
 fn peg(site: &Site, setout: &SetOut, one: &BalusterSet) -> Option<Convex> {
     let (length, diameter) = (one.peg.0.as_mm(), one.peg.1.as_mm());
+    if length <= 0.0 {
+        return None;
+    }
     let axis = (one.top - one.foot).normalize();
     let ring = plan::section(one.foot.xy(), diameter, diameter, true, Angle::ZERO);
     let rough = post(&ring, one.foot.z, &axis, -length - diameter, diameter)?;

@@ -79,6 +79,9 @@ pub(super) fn finish(kind: PartKind, mood: Mood) -> Finish {
         PartKind::Skirt => ([231, 222, 205], [233, 227, 214], 0.15, 0.55),
         PartKind::Stringer => ([228, 205, 158], [214, 190, 146], 0.7, 0.7),
         PartKind::Floor => ([226, 211, 186], [196, 160, 118], 0.8, 0.55),
+        PartKind::HalfWall => ([238, 230, 215], [236, 230, 219], 0.0, 0.9),
+        PartKind::Shoe => ([203, 152, 102], [142, 86, 48], 1.0, 0.36),
+        PartKind::Panel => ([214, 226, 222], [206, 222, 220], 0.0, 0.08),
         PartKind::Wall => ([240, 233, 219], [238, 232, 221], 0.0, 0.95),
     };
     match mood {

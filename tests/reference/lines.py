@@ -96,6 +96,29 @@ def least_departure(values, shift_free, bounds):
     return solve([0, 0, 1, 0], rows, limits)
 
 
+def least_range(values, bounds, lean):
+    """The least range of the reveals where every foot stands within `lean` of the line.
+
+    Unknowns: the line's ends, the least and the greatest reveal, and every foot by itself; a reveal
+    is its value (the tread's end, less half the width) less its foot."""
+    width = 4 + len(values)
+    rows, limits = bound_rows(bounds, width)
+    for index, (s, value) in enumerate(values):
+        for sign in (1, -1):
+            row = np.zeros(width)
+            row[0], row[1], row[4 + index] = -sign * (1 - s), -sign * s, sign
+            rows.append(row)
+            limits.append(lean)
+        low, high = np.zeros(width), np.zeros(width)
+        low[2], low[4 + index] = 1, 1
+        high[3], high[4 + index] = -1, -1
+        rows += [low, high]
+        limits += [value, -value]
+    rows.append(np.concatenate([[0, 0, 1, -1], np.zeros(len(values))]))
+    limits.append(0)
+    return solve([0, 0, -1, 1] + [0] * len(values), rows, limits)
+
+
 def breach(line, bounds):
     """How far the worst bound is broken, zero where all are kept."""
     worst = 0.0
@@ -183,6 +206,13 @@ def checks(case, answer):
             reached = departure(line, values, free)
             yield Check("evenest: least departure (HiGHS)", reached, least, LENGTH_MM)
             yield Check("evenest: departure reported", answer["worst"], reached, LENGTH_MM)
+        if free and least is not None:
+            # Feet that go a share of the way to even reveals lean by that share of the departure
+            # and leave the rest of twice it; no feet that lean no more do better.
+            share = (len(values) % 5) / 4
+            reference = least_range(values, bounds, share * least)
+            ours = 2 * (1 - share) * answer["worst"]
+            yield Check("trade: least range for its lean (HiGHS)", ours, reference, 2 * LENGTH_MM)
 
 
 def nearest_checks(bounds, wanted, line):

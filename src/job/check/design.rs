@@ -50,11 +50,21 @@ pub(super) fn section(check: &mut Check<'_>, path: &str, section: &Section) -> b
             let first = check.length(&format!("{path}.along"), "the size", along, SECTION);
             check.length(&format!("{path}.across"), "the size", across, SECTION) && first
         }
+        Section::Turned {
+            square, profile, ..
+        } => super::infill::turned(check, path, square, profile),
     }
 }
 
 fn one_newel(check: &mut Check<'_>, path: &str, newel: &Newel) {
     section(check, &format!("{path}.section"), &newel.section);
+    if let Section::Turned { .. } = newel.section {
+        check.tell(
+            &format!("{path}.section"),
+            "a turned section is for balusters",
+            "write the newel's block: Square(..) or Round(..)",
+        );
+    }
     super::railing::newel(check, path, newel);
     super::railing::shown(check, path, newel);
     if let Some(twist) = &newel.twist {

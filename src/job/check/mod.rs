@@ -14,6 +14,7 @@ mod flight;
 mod floors;
 mod from_lines;
 mod how;
+mod infill;
 mod lines;
 mod names;
 mod railing;

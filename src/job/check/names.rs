@@ -4,8 +4,8 @@
 use std::collections::BTreeMap;
 
 use super::Check;
-use crate::job::OneRun;
 use crate::job::limits::LONGEST_NAME;
+use crate::job::{Balusters, Ground, OneRun, Spacing};
 
 pub(super) fn check(check: &mut Check<'_>) {
     let job = check.job;
@@ -41,12 +41,25 @@ pub(super) fn check(check: &mut Check<'_>) {
             parts.push((run.path("design.wall_rail.name"), &rail.name));
         }
     }
+    let all = check.all;
     for (path, name) in &parts {
-        if one(check, path, name) && is_given(name) {
+        if !one(check, path, name) {
+            continue;
+        }
+        if is_given(name) {
             check.tell(
                 path,
                 format!("`{name}` is the name of a baluster, tread or kick"),
                 "B, T and K with a number are given by the program; call it something else",
+            );
+        } else if all
+            .iter()
+            .any(|run| is_of_infill(&run.job.design.balusters, name))
+        {
+            check.tell(
+                path,
+                format!("`{name}` is the name of a panel, or of a part of the shoe"),
+                "it is given by the program here; call this something else",
             );
         }
     }
@@ -128,10 +141,23 @@ pub(super) fn one(check: &mut Check<'_>, path: &str, name: &str) -> bool {
     false
 }
 
+/// Names that are given where the job has panels or a shoe, and are anybody's where it has not.
+fn is_of_infill(balusters: &Balusters, name: &str) -> bool {
+    let panels = matches!(balusters.spacing, Spacing::Panels { .. });
+    let shoe = matches!(balusters.on, Ground::Shoe { .. });
+    let own = name.rsplit('.').next().unwrap_or(name);
+    panels && numbered(own, 'P')
+        || shoe && ["shoe", "cap", "half wall", "closed string"].contains(&own)
+}
+
+fn numbered(name: &str, letter: char) -> bool {
+    name.strip_prefix(letter)
+        .is_some_and(|rest| !rest.is_empty() && rest.bytes().all(|byte| byte.is_ascii_digit()))
+}
+
 /// `B07`, `T4` and `K12` are given to balusters, treads and kicks; with a run's name and a point
 /// before it where there are several runs.
 pub(super) fn is_given(name: &str) -> bool {
     let own = name.rsplit('.').next().unwrap_or(name);
-    own.strip_prefix(['B', 'T', 'K'])
-        .is_some_and(|rest| !rest.is_empty() && rest.bytes().all(|byte| byte.is_ascii_digit()))
+    ['B', 'T', 'K'].iter().any(|&letter| numbered(own, letter))
 }

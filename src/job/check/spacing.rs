@@ -3,22 +3,19 @@
 use std::collections::BTreeMap;
 
 use super::Check;
-use super::design::section;
+use super::infill;
 use crate::job::limits::{
     BOARD, EDGE_DISTANCE, GOING, MOST_ALONG_RAIL, MOST_KICKS, MOST_NEWELS, MOST_PER_TREAD, PEG,
-    RAIL, SEAT, SET_BACK,
+    RAIL, SEAT, SECTION, SET_BACK,
 };
 use crate::job::{Align, Flight, Spacing, Stands, StepReading, Surface};
 use crate::measure::Length;
 
 pub(super) fn check(check: &mut Check<'_>) {
-    let sound = section(
-        check,
-        "design.balusters.section",
-        &check.job.design.balusters.section,
-    );
+    let sound = infill::sections(check);
     fit(check, sound);
     align(check);
+    infill::check(check, sound);
     match &check.job.design.balusters.spacing {
         Spacing::PerTread { .. } => per_tread(check, sound),
         Spacing::AlongRail { count } => {
@@ -27,6 +24,8 @@ pub(super) fn check(check: &mut Check<'_>) {
                 check.count(path, "balusters", count, 0, MOST_ALONG_RAIL);
             }
         }
+        // Told with what else fills the run.
+        Spacing::Panels { .. } => {}
     }
     displaced(check);
 }
@@ -42,7 +41,11 @@ fn fit(check: &mut Check<'_>, sound: bool) {
         &balusters.edge_distance,
         EDGE_DISTANCE,
     );
-    let thin = balusters.section.along().min(balusters.section.across());
+    let thin = balusters
+        .sections()
+        .iter()
+        .map(|section| section.along().min(section.across()))
+        .fold(balusters.section.along(), Length::min);
     let path = at("peg_diameter");
     if check.length(&path, "the peg's diameter", &balusters.peg_diameter, PEG)
         && sound
@@ -63,7 +66,7 @@ fn fit(check: &mut Check<'_>, sound: bool) {
         check.tell(&at("seat"), "the seat goes through the rail", help);
     }
     let width = job.design.rail.width.value;
-    if sound && RAIL.hold(width) && balusters.section.across() > width {
+    if sound && RAIL.hold(width) && balusters.widest_across() > width {
         let help = format!("the rail is {} wide", check.print(width));
         check.warn(&at("section"), "the baluster is wider than the rail", help);
     }
@@ -103,6 +106,7 @@ fn per_tread(check: &mut Check<'_>, sound: bool) {
         count,
         set_back,
         but,
+        ..
     } = &job.design.balusters.spacing
     else {
         return;
@@ -156,27 +160,42 @@ fn per_tread(check: &mut Check<'_>, sound: bool) {
     let treads = job.flight.count.clamp(1, MOST_KICKS) - 1;
     // One fault for the usual count is enough, however many treads it does not fit.
     let mut told_usual = false;
+    let mut first = 0;
     for step in 1..=treads {
         let (path, count) = match own.get(&step) {
             Some(at) => (format!("{AT}.but[{at}].count"), but[*at].count),
             None if told_usual => continue,
             None => (format!("{AT}.count"), *count),
         };
-        let told = crowded(check, &path, step, count);
+        // What is past its bounds has been told, and is not to be counted through.
+        let count = count.min(MOST_PER_TREAD);
+        let told = crowded(check, &path, step, (first, count));
+        first += count as usize;
         told_usual |= told && !own.contains_key(&step);
     }
 }
 
 /// Tells balusters that fill their tread from kick to kick, or are wider than it.
-fn crowded(check: &mut Check<'_>, path: &str, step: u32, count: u32) -> bool {
+///
+/// Balusters go by their number along the run: `first` and how many from there.
+fn crowded(check: &mut Check<'_>, path: &str, step: u32, (first, count): (usize, u32)) -> bool {
     let going = going(&check.job.flight, step);
-    let width = check.job.design.balusters.section.along();
-    let help = format!("the going of tread {step} is {}", check.print(going));
+    let balusters = &check.job.design.balusters;
+    let each = |number: usize| balusters.section_at(number).along();
+    let all: Length = (first..first + count as usize).map(each).sum();
     // A going past its own bounds has been told already.
-    if count == 0 || !GOING.hold(going) || width * f64::from(count) < going {
+    if count == 0 || !GOING.hold(going) || all < going {
         return false;
     }
+    let width = each(first);
+    let most = (going / (all / f64::from(count))).ceil() - 1.0;
+    let help = format!(
+        "the going of tread {step} is {}: {:.0} fit at most",
+        check.print(going),
+        most.max(0.0)
+    );
     if width >= going {
+        let help = format!("the going of tread {step} is {}", check.print(going));
         let problem = format!("a baluster is wider than tread {step}");
         check.tell("design.balusters.section", problem, help);
     } else {
@@ -219,6 +238,7 @@ fn displaced(check: &mut Check<'_>) {
         else {
             continue;
         };
+        wide(check, at, *step);
         let own = but
             .iter()
             .find(|tread| tread.step == *step)
@@ -233,4 +253,23 @@ fn displaced(check: &mut Check<'_>) {
         let help = format!("tread {step} has {there}; for a place of its own write `At(x: ...)`");
         check.tell(&path, problem, help);
     }
+}
+
+/// Tells a newel that is wider than the tread it stands on.
+fn wide(check: &mut Check<'_>, at: usize, step: u32) {
+    let treads = check.job.flight.count.clamp(1, MOST_KICKS) - 1;
+    if !(1..=treads).contains(&step) {
+        return;
+    }
+    let newel = &check.job.design.newels[at];
+    let (width, going) = (newel.section.along(), going(&check.job.flight, step));
+    if !SECTION.hold(width) || !GOING.hold(going) || width < going {
+        return;
+    }
+    let problem = format!("newel `{}` is wider than tread {step}", newel.name);
+    let help = format!(
+        "the going of tread {step} is {}: use a narrower one, or stand it at a point, At(x: ..)",
+        check.print(going)
+    );
+    check.tell(&format!("design.newels[{at}].section"), problem, help);
 }

@@ -8,6 +8,7 @@
 mod bedding;
 mod boards;
 mod compare;
+mod infill;
 mod inspect;
 mod points;
 mod rails;

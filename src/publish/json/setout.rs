@@ -3,6 +3,9 @@
 use serde::Serialize;
 
 use super::boards::{BoardsShape, boards};
+use super::infill::{
+    self, BaseShape, FilletShape, MarkShape, PanelShape, SpacingShape, TradeShape,
+};
 use super::rails::{self, FittingShape, HalfNewelShape, NewelMore, OverShape, WallRailShape};
 use super::{FORMAT, bedding, program, received, text_of, xyz};
 use crate::chain::{Chain, Fitted, RunChain};
@@ -48,6 +51,12 @@ struct RunShape<'a> {
     half_newels: Vec<HalfNewelShape<'a>>,
     wall_rail: Option<WallRailShape<'a>>,
     gaps: Vec<GapShape<'a>>,
+    spacing: SpacingShape,
+    marks: Vec<MarkShape<'a>>,
+    base: Option<BaseShape>,
+    fillets: Vec<FilletShape<'a>>,
+    panels: Vec<PanelShape<'a>>,
+    trade: Vec<TradeShape>,
     line: LineShape,
     window: WindowShape,
     boards: BoardsShape,
@@ -119,6 +128,8 @@ struct BalusterShape<'a> {
     id: &'a str,
     step: u32,
     place: u32,
+    of: &'static str,
+    turned_mm: Vec<[f64; 2]>,
     base_mm: [f64; 3],
     top_mm: [f64; 3],
     lean_mm: f64,
@@ -229,7 +240,10 @@ fn further<'a>(one: &'a RunChain, fitted: &'a Fitted, tape: Tape) -> FurtherShap
 
 fn of_run<'a>(one: &'a RunChain, fitted: &'a Fitted, tape: Tape) -> RunShape<'a> {
     let setout = &one.setout;
-    let rails = std::iter::once(&setout.rail).chain(&setout.bottom_rail);
+    let base = setout.base.iter();
+    let rails = std::iter::once(&setout.rail)
+        .chain(&setout.bottom_rail)
+        .chain(base.flat_map(|base| base.cap.iter().chain([&base.shoe])));
     let (bedded, received) = (fitted.bedded.as_ref(), fitted.received.as_ref());
     RunShape {
         newels: setout.newels.iter().map(|n| newel(n, tape)).collect(),
@@ -245,6 +259,20 @@ fn of_run<'a>(one: &'a RunChain, fitted: &'a Fitted, tape: Tape) -> RunShape<'a>
             .as_ref()
             .map(|rail| rails::wall_rail(rail, tape)),
         gaps: setout.gaps.iter().map(|g| gap(g, tape)).collect(),
+        spacing: infill::spacing(&setout.spacing, tape),
+        marks: setout.marks.iter().map(|m| infill::mark(m, tape)).collect(),
+        base: setout.base.as_ref().map(infill::base),
+        fillets: setout
+            .fillets
+            .iter()
+            .map(|f| infill::fillet(f, tape))
+            .collect(),
+        panels: infill::panels(setout.panels.as_ref(), tape),
+        trade: setout
+            .trade
+            .iter()
+            .map(|t| infill::trade(t, tape))
+            .collect(),
         line: line(&setout.line),
         window: window(&setout.rail.window, tape),
         boards: boards(&one.boards(), tape),
@@ -325,6 +353,12 @@ fn baluster(baluster: &BalusterSet, tape: Tape) -> BalusterShape<'_> {
         id: &baluster.name,
         step: baluster.step,
         place: baluster.place,
+        of: infill::material(baluster.of),
+        turned_mm: baluster
+            .turned
+            .iter()
+            .map(|one| [one.up.as_mm(), one.diameter.as_mm()])
+            .collect(),
         base_mm: xyz(&baluster.foot),
         top_mm: xyz(&baluster.top),
         lean_mm: baluster.lean.as_mm(),

@@ -115,7 +115,7 @@ fn run_view(run: &OneRun, setout: &SetOut, several: bool, solved: &Solved) -> Ru
     });
     let per_tread = match &job.design.balusters.spacing {
         Spacing::PerTread { count, .. } => Some(*count),
-        Spacing::AlongRail { .. } => None,
+        Spacing::AlongRail { .. } | Spacing::Panels { .. } => None,
     };
     let widest = setout
         .gaps
@@ -127,7 +127,7 @@ fn run_view(run: &OneRun, setout: &SetOut, several: bool, solved: &Solved) -> Ru
         newels: newels.collect(),
         per_tread,
         count_path: run.path("design.balusters.spacing.PerTread.count"),
-        along_rail: per_tread.is_none(),
+        along_rail: matches!(job.design.balusters.spacing, Spacing::AlongRail { .. }),
         gap: widest.map(|gap| {
             format!(
                 "{} from {} to {}",

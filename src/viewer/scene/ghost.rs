@@ -23,6 +23,8 @@ fn outlined(solids: &Solids) -> Vec<Segment> {
         PartKind::Rail,
         PartKind::BottomRail,
         PartKind::Baluster,
+        PartKind::Shoe,
+        PartKind::Panel,
     ];
     let parts = solids
         .parts

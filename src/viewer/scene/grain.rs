@@ -21,7 +21,7 @@ pub(super) const TILE_ACROSS_MM: f64 = 170.0;
 /// The deepest a grain line darkens at full grain.
 const DEPTH: f32 = 0.30;
 
-const KINDS: [PartKind; 11] = [
+const KINDS: [PartKind; 14] = [
     PartKind::Floor,
     PartKind::Wall,
     PartKind::Stringer,
@@ -33,6 +33,9 @@ const KINDS: [PartKind; 11] = [
     PartKind::BottomRail,
     PartKind::Baluster,
     PartKind::Rosette,
+    PartKind::HalfWall,
+    PartKind::Shoe,
+    PartKind::Panel,
 ];
 
 /// The materials of all parts in both moods.

@@ -40,6 +40,22 @@ fn crowded() -> String {
     boarded
 }
 
+/// The starter with everything that fills the way under a rail and that the demo has not.
+fn filled() -> [(&'static str, String); 2] {
+    let starter = include_str!("../../../scenes/straight.ron")
+        .replacen("Displaces(step: 1, balusters: 1)", "At(x: \"-1/2\")", 1)
+        .replacen("Displaces(step: 13, balusters: 0)", "At(x: \"134\")", 1);
+    let shoe = "on: Shoe(is: HalfWall, above: 3, thickness: 4, cap: (width: 5, thickness: 0.75), \
+                shoe: (width: 2.25, thickness: 1), plough: (width: 1.25, depth: 0.25), \
+                fillet: 0.25), section: Turned(square: 1.25, profile: [(up: 6, diameter: 1)])";
+    let panels = "Panels(widths: Alike(count: 2, gap: 1), thickness: 0.5, foot: 1)";
+    let shod = starter
+        .replacen("section: Square(\"1 1/4\")", shoe, 1)
+        .replacen("PerTread(count: 2)", "AlongRail()", 1);
+    let panelled = starter.replacen("PerTread(count: 2)", panels, 1);
+    [("shod.ron", shod), ("panelled.ron", panelled)]
+}
+
 /// The paths of everything in an answer, as `troubles[].parts[]`.
 pub(crate) fn paths(value: &Value, path: &str, found: &mut BTreeSet<String>) {
     match value {
@@ -94,6 +110,8 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
     let bears = railing.replacen("from: \"2\"", "from: \"1 1/4\"", 1);
     let railings = [("railing.ron", on_top), ("bears.ron", bears)]
         .map(|(name, text)| write(folder.path(), name, text));
+    // A shoe and turned balusters; panels.
+    let filled = filled().map(|(name, text)| write(folder.path(), name, text));
     for command in ["inspect", "setout", "survey"] {
         let mut found = BTreeSet::new();
         if command == "setout" {
@@ -105,6 +123,11 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
         paths(&answer(&[command, "--json", &ways]), "", &mut found);
         if command == "setout" {
             for path in &railings {
+                paths(&answer(&[command, "--json", path]), "", &mut found);
+            }
+        }
+        if command == "setout" {
+            for path in &filled {
                 paths(&answer(&[command, "--json", path]), "", &mut found);
             }
         }

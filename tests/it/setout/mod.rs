@@ -6,6 +6,7 @@ mod bottom;
 mod built;
 mod cuts;
 mod flight;
+mod infill;
 mod newels;
 pub(crate) mod rails;
 mod reach;

@@ -138,7 +138,7 @@ fn a_newel_is_cut_to_its_block_and_its_cap_tells_the_rest() {
     let mm = |mm: f64| Len::millimetres(mm);
     // Its block begins 40 under the rail and ends 52 over it: 6 are cut off its foot.
     let one = ReceivedNewel {
-        block: Some(rakewell::job::Block {
+        block: Some(rakewell::job::BlockRead {
             from: mm(under - 40.0),
             to: mm(top + 52.0),
         }),
@@ -157,7 +157,7 @@ fn a_newel_is_cut_to_its_block_and_its_cap_tells_the_rest() {
     assert_eq!(set.newels[0].verdict, Verdict::SendBack);
     // What stands too low stays too low.
     let one = ReceivedNewel {
-        block: Some(rakewell::job::Block {
+        block: Some(rakewell::job::BlockRead {
             from: mm(under - 52.0),
             to: mm(top + 40.0),
         }),

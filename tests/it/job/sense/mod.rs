@@ -11,6 +11,7 @@ mod figures;
 mod flight;
 mod floors;
 mod how;
+mod infill;
 mod instruments;
 mod kinds;
 mod limits;
@@ -29,16 +30,9 @@ use super::{one_fault, with};
 
 /// One stretch of the sample replaced; then the fault's field, what is read there, the problem
 /// and the help.
-type Case = (
-    &'static str,
-    &'static str,
-    &'static str,
-    &'static str,
-    &'static str,
-    &'static str,
-);
+type Case<'t> = (&'t str, &'t str, &'t str, &'t str, &'t str, &'t str);
 
-fn check(cases: &[Case]) {
+fn check(cases: &[Case<'_>]) {
     for (old, new, path, read, problem, help) in cases {
         one_fault(&with(old, new), path, read, problem, help);
     }
