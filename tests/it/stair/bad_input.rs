@@ -55,7 +55,11 @@ fn a_run_is_a_flight_or_level() {
     let faults = Document::parse(&text, "scene.ron").expect_err("there is a fault");
     let mut told = faults.diagnostics.iter();
     let neither = told.find(|one| one.path == "runs[1]").unwrap();
-    assert!(neither.problem.contains("neither a flight nor a level run"));
+    assert!(
+        neither
+            .problem
+            .contains("neither a flight, a level run nor a turn")
+    );
 }
 
 #[test]

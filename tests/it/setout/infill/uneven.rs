@@ -186,7 +186,7 @@ proptest! {
             let document = Document::parse(&uneven(&goings, share), "test").unwrap();
             let job = document.job();
             let site = site::build(job, &survey::survey(job).estimates);
-            let limits = Limits { rail_low: None, rail_high: None, gap_under: None };
+            let limits = Limits::NONE;
             setout::solve(job, &site, &limits, &Choices::default()).unwrap()
         };
         let (kick, some, even) = (at(0.0), at(share), at(1.0));
