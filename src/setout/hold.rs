@@ -68,7 +68,9 @@ pub(super) fn respace(
         }
         Spacing::Panels { .. } => return Ok(SpacingReport::default()),
     };
-    let share = hold.share();
+    // Balusters that have been built are not moved, and those beside them follow their rule.
+    let built = spots.iter().any(|spot| spot.q.is_some());
+    let share = if built { 0.0 } else { hold.share() };
     let first_on_tread: Vec<bool> = spots.iter().map(|spot| spot.place == 1).collect();
     let kick_line: Vec<(u32, f64)> = spots.iter().map(|spot| (spot.step, spot.x)).collect();
     let even = if share > 0.0 && !spots.is_empty() {
