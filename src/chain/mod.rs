@@ -15,7 +15,7 @@ use crate::rules::{self, Pack};
 use crate::setout::boards::{BoardsSet, boards};
 use crate::setout::built::{BuiltDifference, compare as compare_built};
 use crate::setout::{self, Choices, Limits, SetOut};
-use crate::site::{self, Frame, Placed, Site};
+use crate::site::{self, Frame, Placed, PlacedTurn, Site};
 use crate::solids::{self, Solids};
 use crate::survey::{self, Estimates, Survey};
 
@@ -49,6 +49,8 @@ pub struct RunChain {
     pub estimates: Estimates,
     /// The stair as found.
     pub site: Site,
+    /// The turns on winders that lead to it, as found.
+    pub turns: Vec<PlacedTurn>,
     /// The solved positions.
     pub setout: SetOut,
 }
@@ -254,6 +256,7 @@ impl Laid {
             .map(|(number, (run, (placed, setout)))| solids::Run {
                 number,
                 beside: run.beside.as_ref().map(|(stair, _)| *stair),
+                turns: &placed.turns,
                 job: &run.job,
                 site: &placed.site,
                 setout,
@@ -289,6 +292,7 @@ pub fn run_on(
             survey: None,
             estimates,
             site: placed.site,
+            turns: placed.turns,
             setout,
         })
         .collect();

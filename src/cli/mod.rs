@@ -24,6 +24,7 @@ mod source;
 mod survey;
 mod survey_sheet;
 mod talk;
+mod turns;
 mod window;
 
 use std::ffi::OsString;

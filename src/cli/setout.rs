@@ -2,7 +2,7 @@
 
 use super::args::Setout;
 use super::page::{Page, Push};
-use super::{Outcome, bedding, built, infill, rails, received, source, talk};
+use super::{Outcome, bedding, built, infill, rails, received, source, talk, turns};
 use crate::chain::{self, Chain, Fitted, RunChain};
 use crate::job::{Job, Material};
 use crate::measure::{Angle, Length, Tape};
@@ -42,10 +42,12 @@ fn written(job: &Job, chain: &Chain, fitted: &[Fitted], built: &[BuiltDifference
     page.wrapped("", FRAME);
     let several = chain.runs.len() > 1;
     for (run, fitted) in chain.runs.iter().zip(fitted) {
+        turns::write_winders(&mut page, run, &chain.pack, job.tape);
         if several {
             write_place(&mut page, run, job.tape);
         }
         write_run(&mut page, &run.setout, job.tape);
+        turns::write(&mut page, run, chain, job.tape);
         super::boards::write(&mut page, &run.run.job, &run.boards());
         bedding::write(&mut page, fitted.bedded.as_ref(), job.tape);
         received::write(&mut page, fitted.received.as_ref(), job.tape);

@@ -99,6 +99,14 @@ fn one_run(run: &Run<'_>, several: bool, pack: &Pack) -> (Vec<Opening>, Vec<Find
     if run.solid.beside.is_none() {
         findings.extend(stair::findings(site, pack, job.tape));
     }
+    for turn in run.solid.turns {
+        let mut found = winder_findings(&turn.site, &turn.mark, pack, job.tape);
+        for finding in &mut found {
+            // All others are in the run's frame until they are brought into the first run's.
+            finding.at = run.frame.from_first(&turn.frame.to_first(&finding.at));
+        }
+        findings.extend(found);
+    }
     for opening in &mut openings {
         opening.at = run.frame.to_first(&opening.at);
     }

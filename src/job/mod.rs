@@ -58,7 +58,7 @@ pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
 pub use document::{Document, MAX_BYTES};
 pub use infill::*;
 pub use instruments::*;
-pub use one_run::{FIRST_RUN, OneRun, line_of};
+pub use one_run::{FIRST_RUN, OneRun, TurnOn, line_of};
 pub use railing::*;
 pub use readings::*;
 pub use received::*;

@@ -4,6 +4,7 @@
 use super::design::{Design, Railing};
 use super::runs::{Level, Run, Starts};
 use super::schema::{Flight, Job, Len, Reaches, Stringer, zero};
+use super::winders::Winders;
 use crate::measure::Length;
 
 /// What the file's own flight is called where there are more runs.
@@ -23,7 +24,31 @@ pub struct OneRun {
     /// The railing on the wall side of a flight: the number of the run whose stair it shares, and
     /// how far its baluster line stands in from the ends of the treads there.
     pub beside: Option<(usize, Len)>,
+    /// The turns on winders that lie between the run before and this one, in the order in which one
+    /// walks them.
+    pub turns: Vec<TurnOn>,
     place: Place,
+}
+
+/// A turn on winders between two runs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TurnOn {
+    /// The run's name.
+    pub name: String,
+    /// Where its frame stands.
+    pub starts: Starts,
+    /// As it was meant, and as read.
+    pub winders: Winders,
+    /// Where it stands in the file.
+    pub path: String,
+}
+
+impl TurnOn {
+    /// What stands before the names of its parts.
+    #[must_use]
+    pub fn mark(&self) -> String {
+        format!("{}.", self.name)
+    }
 }
 
 /// Where a run stands in the file.
@@ -106,16 +131,38 @@ impl Job {
             ..self.clone()
         };
         put(&mut all, FIRST_RUN, several, first, None, None);
+        let mut turns: Vec<TurnOn> = Vec::new();
         for (number, run) in self.runs.iter().enumerate() {
-            let job = self.part(run);
+            if let Some(winders) = &run.winders {
+                turns.push(TurnOn {
+                    name: run.name.clone(),
+                    starts: run.starts.clone(),
+                    winders: winders.clone(),
+                    path: format!("runs[{number}]"),
+                });
+                continue;
+            }
+            // A flight without a design is told as a fault; it cannot be set out.
+            let Some(design) = &run.design else { continue };
+            let first_new = all.len();
+            let job = self.part(run, design);
             let starts = Some(run.starts.clone());
             put(&mut all, &run.name, several, job, starts, Some(number));
+            // The turns are walked where this run goes on from the last of them.
+            let goes_on = match (&run.starts.after, turns.last()) {
+                (Some(after), Some(last)) => *after == last.name,
+                (None, Some(_)) => true,
+                (_, None) => false,
+            };
+            if goes_on && let Some(new) = all.get_mut(first_new) {
+                new.turns = std::mem::take(&mut turns);
+            }
         }
         all
     }
 
     /// A further run with what is common to the whole job.
-    fn part(&self, run: &Run) -> Self {
+    fn part(&self, run: &Run, design: &Design) -> Self {
         Self {
             format: self.format,
             name: self.name.clone(),
@@ -138,7 +185,7 @@ impl Job {
             fasteners: run.fasteners.clone(),
             design: Design {
                 rules: self.design.rules.clone(),
-                ..run.design.clone()
+                ..design.clone()
             },
             runs: Vec::new(),
             level: run.level.clone(),
@@ -177,6 +224,7 @@ fn put(
         job,
         starts: starts.clone(),
         beside: None,
+        turns: Vec::new(),
         place: Place {
             further,
             other: false,
@@ -189,6 +237,7 @@ fn put(
             job,
             starts,
             beside: Some((number, edge)),
+            turns: Vec::new(),
             place: Place {
                 further,
                 other: true,

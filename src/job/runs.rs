@@ -16,7 +16,8 @@ use super::received::Received;
 use super::schema::{Flight, Floor, Hand, Len, Skirt, Stringer, Wall, zero};
 use super::winders::Winders;
 
-/// A further run of the stair.
+/// A further run of the stair. A turn on winders lies between the run that it goes on from and the
+/// flight that goes on from it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Run {
@@ -63,8 +64,9 @@ pub struct Run {
     /// Screws and bolts that are out of sight.
     #[serde(default)]
     pub fasteners: Vec<Fastener>,
-    /// What is to be built on it.
-    pub design: Design,
+    /// What is to be built on it; a turn on winders has no railing of its own.
+    #[serde(default)]
+    pub design: Option<Design>,
     /// Where what has been fitted stands, in this run's frame.
     #[serde(default)]
     pub built: Vec<Built>,

@@ -11,6 +11,7 @@ pub mod pdf;
 mod report;
 pub mod sheet;
 pub mod survey;
+pub mod turns;
 pub mod walls;
 
 pub use report::{

@@ -32,6 +32,7 @@ mod solve;
 pub mod spacing;
 mod stair;
 mod trade;
+mod turn;
 mod types;
 mod upright;
 mod wall_rail;
@@ -47,6 +48,7 @@ pub use rail::{ROSETTE_THICKNESS, WallLanding, landings};
 pub use solve::{Joined, SetOutError, solve, solve_joined};
 pub use stair::solve_stair;
 pub use trade::{TradePoint, compromise};
+pub use turn::TurnSet;
 pub use types::*;
 
 use row::Neighbour;

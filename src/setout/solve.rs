@@ -183,6 +183,7 @@ pub fn solve_joined(
         skirts: skirt::skirts(job, site),
         half_newels,
         wall_rail: wall_rail::solve(job, site, limits)?,
+        turns: Vec::new(),
         choices,
     };
     setout.trade = trade::compromise(job, site, &setout, &trade::SHARES);

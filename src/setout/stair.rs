@@ -10,6 +10,7 @@ use crate::site::{Frame, Placed};
 
 use super::newel::{along_by_rule, place};
 use super::solve::{Joined, SetOutError, solve_joined};
+use super::turn::turns;
 use super::{Choices, Limits, NewelSet, SetOut};
 
 /// Sets out every run, each in its own frame. `limits` and `held` are one for each run.
@@ -37,6 +38,10 @@ pub fn solve_stair(
         let held = held.get(number).unwrap_or(&nothing);
         let one = solve_joined(&run.job, &here.site, &limits, held, &joined).map_err(in_file)?;
         done.push(one);
+    }
+    for turn in turns(runs, placed, &mut done) {
+        let [owner, _] = turn.runs;
+        done[owner].turns.push(turn);
     }
     Ok(done)
 }

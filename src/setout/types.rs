@@ -5,6 +5,8 @@ use nalgebra::{Point2, Point3, Unit, Vector3};
 use crate::job::Material;
 use crate::measure::{Angle, Length, Pitch};
 
+use super::TurnSet;
+
 use super::{
     BlockNeeded, BlockReveals, CapSet, Cutout, FastenerMet, Fitting, HalfNewelSet, Head, NewelSide,
     OnSurface, OverNewel, WallRailSet,
@@ -50,6 +52,8 @@ pub struct SetOut {
     pub half_newels: Vec<HalfNewelSet>,
     /// The handrail on the wall side.
     pub wall_rail: Option<WallRailSet>,
+    /// Newels of this run in which the rail of another run meets its own.
+    pub turns: Vec<TurnSet>,
     /// Counts that were chosen, so that a run with one fault made true can hold them.
     pub choices: Choices,
 }

@@ -83,6 +83,7 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
         walls,
         floor_out: job.flight.reaches.out.mm(),
         floor_drawn: true,
+        upper_drawn: true,
         lower: (
             -estimates.lower.1.found / deep,
             estimates.lower.0.found / wide,

@@ -11,5 +11,5 @@ pub mod winders;
 
 pub use build::build;
 pub use frame::Frame;
-pub use stair::{Placed, place};
+pub use stair::{Placed, PlacedTurn, place};
 pub use types::*;

@@ -5,9 +5,10 @@ use std::sync::Arc;
 
 use nalgebra::{Point3, Vector3};
 
-use crate::job::{Len, OneRun, Starts, line_of};
+use crate::job::{Len, OneRun, Starts, TurnOn, line_of};
 use crate::measure::Angle;
 
+use super::winders::{self, WinderSite};
 use super::{Frame, Landing, LevelEdge, Site, Step, WallFace};
 
 /// A run as found, with where it stands.
@@ -17,6 +18,23 @@ pub struct Placed {
     pub frame: Frame,
     /// The run as found, in its own frame.
     pub site: Site,
+    /// The turns on winders that lead to it.
+    pub turns: Vec<PlacedTurn>,
+}
+
+/// A turn on winders as found, with where it stands.
+#[derive(Clone, Debug)]
+pub struct PlacedTurn {
+    /// The run's name.
+    pub name: String,
+    /// What stands before the names of its parts.
+    pub mark: String,
+    /// Its frame in the first run's.
+    pub frame: Frame,
+    /// As found, in its own frame.
+    pub site: WinderSite,
+    /// False where its first kick is the last of the flight before it, which has that kick.
+    pub has_first_kick: bool,
 }
 
 /// Places the runs of a job. `sites` are the runs by themselves, one for each; the site of a railing
@@ -32,9 +50,13 @@ pub fn place(runs: &[Arc<OneRun>], sites: Vec<Site>) -> Vec<Placed> {
             Some((stair, edge)) => placed.get(*stair).map(|shared| beside(shared, edge, run)),
             None => None,
         };
-        let next = next.unwrap_or_else(|| Placed {
-            frame: frame_of(run, runs, &placed),
-            site,
+        let next = next.unwrap_or_else(|| {
+            let (frame, turns, from) = frame_of(run, runs, &placed);
+            if let (false, Some(from)) = (turns.is_empty(), from) {
+                // What the flight before it reaches is the first winder.
+                placed[from].site.upper_drawn = false;
+            }
+            Placed { frame, site, turns }
         });
         placed.push(next);
     }
@@ -48,18 +70,79 @@ pub fn place(runs: &[Arc<OneRun>], sites: Vec<Site>) -> Vec<Placed> {
     placed
 }
 
-fn frame_of(run: &OneRun, runs: &[Arc<OneRun>], placed: &[Placed]) -> Frame {
+/// Where a run's frame stands, the turns that lead to it, and the run that it goes on from.
+fn frame_of(
+    run: &OneRun,
+    runs: &[Arc<OneRun>],
+    placed: &[Placed],
+) -> (Frame, Vec<PlacedTurn>, Option<usize>) {
     let Some(starts) = &run.starts else {
-        return Frame::default();
+        return (Frame::default(), Vec::new(), None);
     };
-    let before = runs.iter().zip(placed).filter(|(run, _)| run.has_stair());
-    let found = match &starts.after {
-        Some(after) => before.into_iter().find(|(run, _)| run.name == *after),
-        None => before.into_iter().next_back(),
+    let after = run
+        .turns
+        .first()
+        .map_or(&starts.after, |turn| &turn.starts.after);
+    let mut before = (0..placed.len()).filter(|&at| runs[at].has_stair());
+    let found = match after {
+        Some(after) => before.find(|&at| runs[at].name == *after),
+        None => before.next_back(),
     };
-    found.map_or_else(Frame::default, |(_, from)| {
-        from.frame.then(&start(&from.site, starts))
-    })
+    let Some(from) = found else {
+        return (Frame::default(), Vec::new(), None);
+    };
+    let base = &placed[from];
+    let Some((first, others)) = run.turns.split_first() else {
+        return (
+            base.frame.then(&start(&base.site, starts)),
+            Vec::new(),
+            found,
+        );
+    };
+    let mut turns = vec![first_turn(base, first)];
+    for turn in others {
+        let here = end_of(&turns[turns.len() - 1]).then(&shifted(&turn.starts));
+        turns.push(PlacedTurn {
+            name: turn.name.clone(),
+            mark: turn.mark(),
+            frame: here,
+            site: winders::build(&turn.winders),
+            has_first_kick: true,
+        });
+    }
+    let frame = end_of(&turns[turns.len() - 1]).then(&shifted(starts));
+    (frame, turns, found)
+}
+
+/// The winders that go on from a flight: their first kick is its last, and their first tread stands
+/// where that kick was found to reach.
+fn first_turn(base: &Placed, turn: &TurnOn) -> PlacedTurn {
+    let site = winders::build(&turn.winders);
+    let mut here = start(&base.site, &turn.starts);
+    let of_flight = base.site.level.is_none();
+    if of_flight {
+        here.origin.z -= site.treads.first().map_or(0.0, |tread| tread.height);
+    }
+    PlacedTurn {
+        name: turn.name.clone(),
+        mark: turn.mark(),
+        frame: base.frame.then(&here),
+        site,
+        has_first_kick: !of_flight,
+    }
+}
+
+/// The frame that goes on from a turn.
+fn end_of(turn: &PlacedTurn) -> Frame {
+    turn.frame.then(&turn.site.above())
+}
+
+/// Where a run starts in the frame that a turn ends in.
+fn shifted(starts: &Starts) -> Frame {
+    Frame {
+        origin: Point3::new(starts.past.mm(), starts.left.mm(), starts.up.mm()),
+        turn: starts.turn.as_ref().map_or(Angle::ZERO, |turn| turn.value),
+    }
 }
 
 /// Where a run starts, in the frame of the run that it goes on from.
@@ -131,6 +214,7 @@ fn beside(shared: &Placed, edge: &Len, run: &OneRun) -> Placed {
         corners: landing.corners.map(|corner| here.from_first(&corner)),
     };
     Placed {
+        turns: Vec::new(),
         frame: shared.frame.then(&here),
         site: Site {
             mark: String::new(),
@@ -145,6 +229,7 @@ fn beside(shared: &Placed, edge: &Len, run: &OneRun) -> Placed {
             own_walls: 0,
             floor_out: 0.0,
             floor_drawn: false,
+            upper_drawn: false,
             lower: (site.lower.0, -site.lower.1),
             landings: site.landings.iter().map(carried).collect(),
         },

@@ -27,6 +27,8 @@ pub struct Site {
     pub floor_out: f64,
     /// True where the lower floor is drawn with this run; else the run before draws it.
     pub floor_drawn: bool,
+    /// False where the last kick reaches a winder, and no floor.
+    pub upper_drawn: bool,
     /// How the lower floor climbs: per length up the flight, per length outward; no unit. At the
     /// first kick, on the baluster line, it is the datum.
     pub lower: (f64, f64),

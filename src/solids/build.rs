@@ -3,7 +3,9 @@
 use crate::setout::SetOut;
 use crate::site::Frame;
 
-use super::{Convex, Part, Plane, Run, Solids, carcass, fitting, infill, joints, railing, wall};
+use super::{
+    Convex, Part, Plane, Run, Solids, carcass, fitting, infill, joints, railing, wall, winders,
+};
 
 /// Makes the parts of one run in its own frame: what belongs to it first, then the newels that an
 /// earlier run set and the walls of the other runs, which stand about it. The joints are those of a
@@ -99,6 +101,20 @@ pub fn build(runs: &[Run<'_>], frames: &[Frame]) -> Solids {
             };
             solids.parts.push(Part { pieces, ..part });
             solids.runs.push(run.number);
+        }
+        for turn in run.turns {
+            let motion = turn.frame.motion();
+            let skipped = format!("{}K1", turn.mark);
+            for part in winders::winder_parts(&turn.site, &turn.mark) {
+                // The flight before has this kick.
+                if !turn.has_first_kick && part.name == skipped {
+                    continue;
+                }
+                let pieces = part.pieces.iter();
+                let pieces = pieces.map(|piece| piece.moved(&motion)).collect();
+                solids.parts.push(Part { pieces, ..part });
+                solids.runs.push(run.number);
+            }
         }
     }
     solids.joints = joints::joints(runs, &solids);

@@ -35,6 +35,11 @@ pub(super) fn across_block(
 pub(super) fn parts(job: &Job, site: &Site, notchers: &[Vec<Plane>]) -> Vec<Part> {
     let mut parts: Vec<Part> = lower_floor(site).into_iter().collect();
     for step in &site.steps {
+        if is_top(site, step) && !site.upper_drawn {
+            // The last kick reaches a winder, which is drawn with its turn.
+            parts.push(notched(kick_part(site, step), notchers));
+            continue;
+        }
         let tread = bottom::tread_part(job, site, step);
         let kick = bottom::kick_part(job, site, step);
         parts.push(notched(

@@ -2,7 +2,7 @@
 
 use crate::job::Job;
 use crate::setout::SetOut;
-use crate::site::Site;
+use crate::site::{PlacedTurn, Site};
 
 use super::{Bounds, Joint, JointKind, Part, PartKind, Solids};
 
@@ -17,6 +17,8 @@ pub struct Run<'a> {
     pub job: &'a Job,
     /// As found.
     pub site: &'a Site,
+    /// The turns on winders that lead to it.
+    pub turns: &'a [PlacedTurn],
     /// As set out.
     pub setout: &'a SetOut,
 }

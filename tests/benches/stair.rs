@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 use rakewell::chain::{self, Laid};
 use rakewell::inspect;
-use rakewell::job::{Document, Job, OneRun, Run, Stands};
+use rakewell::job::{Document, Job, Newel, OneRun, RailEnd, Run, Stands};
 use rakewell::measure::{Length, Typed};
 use rakewell::rules::{self, Pack};
 use rakewell::setout::{Choices, Limits, SetOut, solve_stair};
@@ -39,7 +39,7 @@ fn tower(flights: usize) -> Job {
     let [level, flight] = [job.runs[0].clone(), job.runs[1].clone()];
     job.runs.clear();
     let last = |job: &Job| match job.runs.last() {
-        Some(run) => (run.name.clone(), run.design.newels[0].name.clone()),
+        Some(run) => (run.name.clone(), newel_of(run).name.clone()),
         None => ("1".to_owned(), "N2".to_owned()),
     };
     head(&mut job.design.newels[1].stands);
@@ -54,7 +54,7 @@ fn tower(flights: usize) -> Job {
         if let Some(flight) = &mut next.flight {
             flight.count = KICKS;
         }
-        head(&mut next.design.newels[0].stands);
+        head(&mut newel_of_mut(&mut next).stands);
         job.runs.push(next);
     }
     job
@@ -71,11 +71,23 @@ fn named(run: &Run, name: &str, after: &str, newel: &str) -> Run {
     let mut next = run.clone();
     next.name = name.to_owned();
     next.starts.after = Some(after.to_owned());
-    next.design.rail.name = format!("R{name}");
-    next.design.newels[0].name = format!("N{name}");
-    next.design.rail.lower = rakewell::job::RailEnd::Newel(newel.to_owned());
-    next.design.rail.upper = rakewell::job::RailEnd::Newel(format!("N{name}"));
+    if let Some(design) = &mut next.design {
+        design.rail.name = format!("R{name}");
+        design.newels[0].name = format!("N{name}");
+        design.rail.lower = RailEnd::Newel(newel.to_owned());
+        design.rail.upper = RailEnd::Newel(format!("N{name}"));
+    }
     next
+}
+
+fn newel_of(run: &Run) -> &Newel {
+    let design = run.design.as_ref().expect("the scene's runs have railings");
+    &design.newels[0]
+}
+
+fn newel_of_mut(run: &mut Run) -> &mut Newel {
+    let design = run.design.as_mut().expect("the scene's runs have railings");
+    &mut design.newels[0]
 }
 
 /// What the set-out starts from.

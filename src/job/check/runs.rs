@@ -84,6 +84,35 @@ fn kind(check: &mut Check<'_>, path: &str, run: &Run) {
     }
     if let Some(turn) = &run.winders {
         winders::check(check, &format!("{path}.winders"), turn);
+        leads_on(check, path, run);
+    } else if run.design.is_none() {
+        check.tell(
+            path,
+            "nothing says what is to be built on this run",
+            "give it `design: (..)`, as the first flight has",
+        );
+    }
+}
+
+/// A turn on winders lies between two runs, and has no railing of its own.
+fn leads_on(check: &mut Check<'_>, path: &str, run: &Run) {
+    if run.design.is_some() {
+        check.tell(
+            &format!("{path}.design"),
+            "a turn on winders has no railing of its own",
+            "the rails of the flights before and after it meet at its newel; take this out",
+        );
+    }
+    let all = check.all;
+    let walked = all
+        .iter()
+        .any(|one| one.turns.iter().any(|turn| turn.name == run.name));
+    if !walked {
+        check.tell(
+            path,
+            format!("no flight goes on from the winders `{}`", run.name),
+            "let a flight with at least two kicks follow it in `runs`",
+        );
     }
 }
 

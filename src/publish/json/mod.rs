@@ -15,6 +15,7 @@ mod rails;
 mod received;
 mod setout;
 mod survey;
+mod turns;
 
 use nalgebra::Point3;
 use serde::Serialize;

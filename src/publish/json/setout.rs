@@ -7,10 +7,12 @@ use super::infill::{
     self, BaseShape, FilletShape, MarkShape, PanelShape, SpacingShape, TradeShape,
 };
 use super::rails::{self, FittingShape, HalfNewelShape, NewelMore, OverShape, WallRailShape};
+use super::turns::{TurnShape, WindersShape, turn, winders};
 use super::{FORMAT, bedding, program, received, text_of, xyz};
 use crate::chain::{Chain, Fitted, RunChain};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
+use crate::rules::Pack;
 use crate::setout::built::{BuiltDifference, Measured};
 use crate::setout::{
     BalusterLine, BalusterSet, EndCut, Gap, NewelSet, Notch, RailSet, WindowReport,
@@ -59,6 +61,8 @@ struct RunShape<'a> {
     trade: Vec<TradeShape>,
     line: LineShape,
     window: WindowShape,
+    turns: Vec<TurnShape<'a>>,
+    winders: Vec<WindersShape<'a>>,
     boards: BoardsShape,
     bedding: Option<bedding::BeddingShape<'a>>,
     received: Option<received::ReceivedShape<'a>>,
@@ -220,25 +224,25 @@ pub fn setout(job: &Job, chain: &Chain, fitted: &[Fitted], built: &[BuiltDiffere
         format: FORMAT,
         program: program(),
         job: &job.name,
-        first: first.map(|(one, fitted)| of_run(one, fitted, tape)),
+        first: first.map(|(one, fitted)| of_run(one, fitted, &chain.pack, tape)),
         runs: runs
-            .map(|(one, fitted)| further(one, fitted, tape))
+            .map(|(one, fitted)| further(one, fitted, &chain.pack, tape))
             .collect(),
         built: built.iter().map(|one| as_built(one, tape)).collect(),
     })
 }
 
-fn further<'a>(one: &'a RunChain, fitted: &'a Fitted, tape: Tape) -> FurtherShape<'a> {
+fn further<'a>(one: &'a RunChain, fitted: &'a Fitted, pack: &Pack, tape: Tape) -> FurtherShape<'a> {
     FurtherShape {
         name: &one.run.name,
         mark: &one.run.mark,
         origin_mm: xyz(&one.frame.origin),
         turn_deg: one.frame.turn.as_degrees(),
-        run: of_run(one, fitted, tape),
+        run: of_run(one, fitted, pack, tape),
     }
 }
 
-fn of_run<'a>(one: &'a RunChain, fitted: &'a Fitted, tape: Tape) -> RunShape<'a> {
+fn of_run<'a>(one: &'a RunChain, fitted: &'a Fitted, pack: &Pack, tape: Tape) -> RunShape<'a> {
     let setout = &one.setout;
     let base = setout.base.iter();
     let rails = std::iter::once(&setout.rail)
@@ -275,6 +279,8 @@ fn of_run<'a>(one: &'a RunChain, fitted: &'a Fitted, tape: Tape) -> RunShape<'a>
             .collect(),
         line: line(&setout.line),
         window: window(&setout.rail.window, tape),
+        turns: setout.turns.iter().map(|t| turn(t, tape)).collect(),
+        winders: one.turns.iter().map(|t| winders(t, pack)).collect(),
         boards: boards(&one.boards(), tape),
         bedding: bedded.map(|one| bedding::shape(one, tape)),
         received: received.map(|one| received::shape(one, tape)),
