@@ -5,7 +5,7 @@ use super::page::{Page, Push};
 use super::{Outcome, file, talk};
 
 /// Name and text of every starter scene.
-const SCENES: [(&str, &str); 4] = [
+const SCENES: [(&str, &str); 5] = [
     ("straight", include_str!("../../scenes/straight.ron")),
     (
         "open-both-sides",
@@ -16,6 +16,7 @@ const SCENES: [(&str, &str); 4] = [
         include_str!("../../scenes/quarter-turn.ron"),
     ),
     ("half-turn", include_str!("../../scenes/half-turn.ron")),
+    ("winders", include_str!("../../scenes/winders.ron")),
 ];
 
 pub(super) fn run(new: &New) -> Outcome {

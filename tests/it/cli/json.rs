@@ -110,6 +110,9 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
     let bears = railing.replacen("from: \"2\"", "from: \"1 1/4\"", 1);
     let railings = [("railing.ron", on_top), ("bears.ron", bears)]
         .map(|(name, text)| write(folder.path(), name, text));
+    // Two flights with winders between them.
+    let winders = include_str!("../../../scenes/winders.ron");
+    let turning = write(folder.path(), "turning.ron", winders);
     // A shoe and turned balusters; panels.
     let filled = filled().map(|(name, text)| write(folder.path(), name, text));
     for command in ["inspect", "setout", "survey"] {
@@ -122,14 +125,20 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
         paths(&answer(&[command, "--json", &path]), "", &mut found);
         paths(&answer(&[command, "--json", &ways]), "", &mut found);
         if command == "setout" {
-            for path in &railings {
+            for path in railings.iter().chain(&filled) {
                 paths(&answer(&[command, "--json", path]), "", &mut found);
             }
         }
-        if command == "setout" {
-            for path in &filled {
-                paths(&answer(&[command, "--json", path]), "", &mut found);
-            }
+        if command != "inspect" {
+            // Of several runs, each with the fields that the first has at the top.
+            let answer = answer(&[command, "--json", &turning]);
+            let mut of_runs = BTreeSet::new();
+            paths(&answer, "", &mut of_runs);
+            let own = ["name", "mark", "origin_mm[]", "turn_deg"];
+            found.extend(of_runs.iter().filter_map(|path| {
+                let inside = path.strip_prefix("runs[].").unwrap_or(path);
+                (!own.contains(&inside)).then(|| inside.to_owned())
+            }));
         }
         let told = documented(command);
         for path in &found {

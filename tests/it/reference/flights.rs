@@ -31,6 +31,7 @@ pub(super) fn answer(case: Value) -> Result<Value, String> {
         solve(&job, &site, &limits, &Choices::default()).map_err(|error| error.to_string())?;
     let run = solids::Run {
         number: 0,
+        turns: &[],
         beside: None,
         job: &job,
         site: &site,

@@ -3,6 +3,7 @@
 mod bad_input;
 mod joined;
 mod placed;
+mod winders;
 
 use rakewell::chain::{self, Chain};
 use rakewell::job::Document;
