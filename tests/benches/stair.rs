@@ -73,9 +73,9 @@ fn named(run: &Run, name: &str, after: &str, newel: &str) -> Run {
     next.starts.after = Some(after.to_owned());
     if let Some(design) = &mut next.design {
         design.rail.name = format!("R{name}");
-        design.newels[0].name = format!("N{name}");
+        design.newels[0].name = format!("P{name}");
         design.rail.lower = RailEnd::Newel(newel.to_owned());
-        design.rail.upper = RailEnd::Newel(format!("N{name}"));
+        design.rail.upper = RailEnd::Newel(format!("P{name}"));
     }
     next
 }

@@ -110,3 +110,22 @@ fn one_flight_has_no_mark() {
     assert!(names.clone().all(|name| !name.contains('.')));
     assert!(names.clone().any(|name| name == "T6"));
 }
+
+// A flight that starts half way down the one it goes on from, and beside it: their treads stand in
+// each other, which is told with the runs and with how far the upper one must be moved.
+#[test]
+fn runs_that_cross_are_told() {
+    let text = with(
+        HALF,
+        "starts: (after: \"L1\", past: \"0\", left: \"1/2\", turn: \"90\")",
+        "starts: (after: \"L1\", past: \"-30\", left: \"1/2\", up: \"-30\", turn: \"90\")",
+    );
+    let chain = run(&text);
+    let troubles = chain.inspection.troubles();
+    let mut crossing = troubles.iter().filter(|one| {
+        one.says.contains("the runs cross")
+            && one.severity == rakewell::inspect::Severity::Stop
+            && one.key.parts[0].starts_with("1.T")
+    });
+    assert!(crossing.any(|one| one.key.parts[1].starts_with("2.T")));
+}
