@@ -15,8 +15,8 @@ use super::spacing::Spot;
 use super::upright::Between;
 use super::{
     BalusterLine, BalusterSet, Choices, HalfNewelSet, Limits, NewelSet, RailSet, Reveal, SetOut,
-    WindowReport, base, fitting, half_newel, hold, line, newel, panel, rail, rail_window, row,
-    skirt, spacing, trade, upright, wall_rail,
+    SpacingReport, WindowReport, base, fitting, half_newel, hold, line, newel, panel, rail,
+    rail_window, row, skirt, spacing, trade, upright, wall_rail,
 };
 
 /// A design that cannot be set out on this site.
@@ -94,50 +94,31 @@ pub fn solve_joined(
     let (height, window) = fixed.rail(site, limits, planned);
     let mut spots = spacing::per_tread(site, &job.design.balusters);
     fixed.on_treads(site, &job.design.balusters, &mut spots);
-    let mut own = (0..job.design.newels.len())
-        .map(|index| newel::place(job, site, index, &mut spots))
-        .collect::<Result<Vec<_>, _>>()?;
-    for (name, aside) in &joined.aside {
-        for placed in own.iter_mut().filter(|placed| &placed.name == name) {
-            placed.q = Some(aside.as_mm());
-        }
-    }
-    let met: Vec<Placed> = joined
-        .newels
-        .iter()
-        .map(|newel| newel::given(job, site, newel, &mut spots))
-        .collect();
-    let planned: Vec<&Placed> = own.iter().chain(&met).collect();
-    let own = fixed.newels(&own);
-    let placed: Vec<&Placed> = own.iter().chain(&met).collect();
-    let under = limits
-        .gap_under
-        .map(|limit| (limit - job.design.fitting.value).as_mm());
-    // Where some balusters have been fitted, how many there are is the plan's.
-    let counted = if fixed.has_balusters() {
-        &planned
-    } else {
-        &placed
-    };
-    let ends = ends_x(job, site, &placed, height);
-    let counted = ends_x(job, site, counted, height);
-    let choices = space_along_rail(job, site, counted, under, held, &mut spots)?;
-    let faces = |[low, high]: [Option<f64>; 2]| low.zip(high);
-    fixed.along_rail(job, site, faces(counted).zip(faces(ends)), &mut spots);
-    keep_between_walls(job, site, height, &mut spots);
-    let mut spacing = hold::respace(job, site, ends, under, &mut spots)?;
-    let line = line::solve(job, site, &spots, &through(joined, &placed));
+    let stand = Stand::of(job, site, joined, &fixed, &mut spots)?;
+    let Spread {
+        ends,
+        choices,
+        mut spacing,
+    } = spread(
+        job,
+        site,
+        (limits, held, height),
+        (&fixed, &stand),
+        &mut spots,
+    )?;
+    let Stand { own, met, .. } = &stand;
+    let line = line::solve(job, site, &spots, &through(joined, &stand.placed()));
     let mut newels: Vec<NewelSet> = job
         .design
         .newels
         .iter()
-        .zip(&own)
+        .zip(own)
         .map(|(newel, placed)| newel::stand(job, site, newel, placed, &line))
         .collect();
     let given: Vec<NewelSet> = joined
         .newels
         .iter()
-        .zip(&met)
+        .zip(met)
         .map(|(newel, placed)| newel::stand_given(job, site, newel, placed))
         .collect();
     let posts: Vec<NewelSet> = newels.iter().chain(&given).cloned().collect();
@@ -188,6 +169,90 @@ pub fn solve_joined(
     };
     setout.trade = trade::compromise(job, site, &setout, &trade::SHARES);
     Ok(setout)
+}
+
+/// Where the newels of a run stand along it.
+struct Stand {
+    /// Its own as planned, before any has been fitted.
+    planned: Vec<Placed>,
+    /// Its own as they stand.
+    own: Vec<Placed>,
+    /// Those that an earlier run set.
+    met: Vec<Placed>,
+}
+
+impl Stand {
+    /// Places the newels, and takes away the balusters that they displace.
+    fn of(
+        job: &Job,
+        site: &Site,
+        joined: &Joined,
+        fixed: &Fixed,
+        spots: &mut Vec<Spot>,
+    ) -> Result<Self, SetOutError> {
+        let mut planned = (0..job.design.newels.len())
+            .map(|index| newel::place(job, site, index, spots))
+            .collect::<Result<Vec<_>, _>>()?;
+        for (name, aside) in &joined.aside {
+            for placed in planned.iter_mut().filter(|placed| &placed.name == name) {
+                placed.q = Some(aside.as_mm());
+            }
+        }
+        let met = joined.newels.iter();
+        let met = met.map(|newel| newel::given(job, site, newel, spots));
+        Ok(Self {
+            met: met.collect(),
+            own: fixed.newels(&planned),
+            planned,
+        })
+    }
+
+    /// All as they stand.
+    fn placed(&self) -> Vec<&Placed> {
+        self.own.iter().chain(&self.met).collect()
+    }
+
+    /// All as planned.
+    fn as_planned(&self) -> Vec<&Placed> {
+        self.planned.iter().chain(&self.met).collect()
+    }
+}
+
+/// How the balusters of a run are spread between its ends.
+struct Spread {
+    /// x of the faces at its ends.
+    ends: [Option<f64>; 2],
+    choices: Choices,
+    spacing: SpacingReport,
+}
+
+fn spread(
+    job: &Job,
+    site: &Site,
+    (limits, held, height): (&Limits, &Choices, RakeLine),
+    (fixed, stand): (&Fixed, &Stand),
+    spots: &mut Vec<Spot>,
+) -> Result<Spread, SetOutError> {
+    let under = limits
+        .gap_under
+        .map(|limit| (limit - job.design.fitting.value).as_mm());
+    let ends = ends_x(job, site, &stand.placed(), height);
+    // Where some balusters have been fitted, how many there are is the plan's.
+    let counted = if fixed.has_balusters() {
+        ends_x(job, site, &stand.as_planned(), height)
+    } else {
+        ends
+    };
+    let choices = space_along_rail(job, site, counted, under, held, spots)?;
+    let faces = |[low, high]: [Option<f64>; 2]| low.zip(high);
+    fixed.along_rail(job, site, faces(counted).zip(faces(ends)), spots);
+    keep_between_walls(job, site, height, spots);
+    let spacing = hold::respace(job, site, ends, under, spots)?;
+    Ok(Spread {
+        ends,
+        choices,
+        spacing,
+    })
 }
 
 /// The plan points that the line keeps to: newels in which it meets another run's rail.

@@ -3,6 +3,8 @@
 //! `cargo bench --no-default-features --bench stair` prints the time of 1 to 80 flights, the
 //! exponent that fits them, and the time that a half-turn stair takes when its newel is moved.
 
+#![allow(clippy::print_stdout, reason = "a bench prints what it measured")]
+
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 

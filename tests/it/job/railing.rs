@@ -33,7 +33,7 @@ fn the_railing_itself_is_sound() {
 }
 
 #[test]
-fn each_slip_names_its_field() {
+fn each_slip_of_rail_and_newel_names_its_field() {
     let system = "system: OverPost(easing: \"6\", level: \"1\")";
     let newel = "section: Square(\"3 1/2\"), stands";
     one(
@@ -84,6 +84,10 @@ fn each_slip_names_its_field() {
         "design.newels[0].cap.out",
         "negative",
     );
+}
+
+#[test]
+fn each_slip_of_what_stands_about_names_its_field() {
     one(
         "section: Rectangle(along: \"1 3/4\", across: \"3 1/2\")",
         "section: Round(\"3 1/2\")",

@@ -276,7 +276,7 @@ fn a_newel_read_at_two_heights_leans_and_the_rail_meets_it_there() {
     );
 }
 
-/// Clear length, width, count and gap: published baluster spacings (ehow.com how_6210555,
+/// Clear length, width, count and gap: published baluster spacings (ehow.com `how_6210555`,
 /// thecooperarms.org 4054, ironfurnit.blogspot.com 2011-11), inches.
 const PUBLISHED: [(f64, f64, u32, f64); 3] = [
     (72.0, 1.5, 13, 3.75),
