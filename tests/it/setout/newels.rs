@@ -185,7 +185,7 @@ fn a_hollow_newel_goes_over_its_block() {
     for inside in on.inside.unwrap() {
         assert_relative_eq!(inside.as_inches(), 2.0, epsilon = 1e-9);
     }
-    let block = on.block.unwrap().map(rakewell::measure::Length::as_inches);
+    let block = on.block.unwrap().map(Length::as_inches);
     for (size, expected) in block.into_iter().zip([1.9375, 1.9375, 5.5]) {
         assert_relative_eq!(size, expected, epsilon = 1e-9);
     }
