@@ -11,6 +11,12 @@ use crate::setout::{
 
 /// What a newel says beside its place and its notches in treads.
 pub(super) fn newel(page: &mut Page, newel: &NewelSet, tape: Tape) {
+    cuts(page, newel, tape);
+    stands(page, newel, tape);
+}
+
+/// What is cut for a newel in kicks and skirts, what iron is near, and what it bears on.
+pub(super) fn cuts(page: &mut Page, newel: &NewelSet, tape: Tape) {
     for one in &newel.cutouts {
         page.wrapped(
             &format!("      notch   in {} at step {}: ", one.part, one.step),
@@ -34,6 +40,10 @@ pub(super) fn newel(page: &mut Page, newel: &NewelSet, tape: Tape) {
     for one in &newel.needs {
         page.wrapped("      needs   ", &need(one, tape));
     }
+}
+
+/// What a newel stands on, and what shows of its block.
+fn stands(page: &mut Page, newel: &NewelSet, tape: Tape) {
     if let Some(on) = &newel.on_surface {
         let stands = format!(
             "on top of {}, {} past its edge",

@@ -80,12 +80,20 @@ fn write_place(page: &mut Page, run: &RunChain, tape: Tape) {
 }
 
 fn write_run(page: &mut Page, setout: &SetOut, tape: Tape) {
-    if !setout.newels.is_empty() {
+    if setout.all_newels().next().is_some() {
         page.heading("Newels");
     }
     for newel in &setout.newels {
         write_newel(page, newel, tape);
         rails::newel(page, newel, tape);
+    }
+    for newel in &setout.given {
+        page.wrapped(
+            &format!("  {}  ", newel.name),
+            "an earlier run's newel, in which this run's rail begins or ends; cut for it in this run:",
+        );
+        write_cuts(page, newel, tape);
+        rails::cuts(page, newel, tape);
     }
     for half in &setout.half_newels {
         rails::half_newel(page, half, tape);
@@ -139,6 +147,11 @@ fn write_newel(page: &mut Page, newel: &NewelSet, tape: Tape) {
             at(newel.foot.x, tape),
         ),
     );
+    write_cuts(page, newel, tape);
+}
+
+/// What is cut for a newel, and what stands behind.
+fn write_cuts(page: &mut Page, newel: &NewelSet, tape: Tape) {
     for notch in &newel.notches {
         write_notch(page, notch, tape);
     }

@@ -13,13 +13,15 @@ impl Railing<'_> {
     /// Everything about the newels that is not their lean or what they cut.
     pub(super) fn heads_and_feet(&self) -> Vec<Finding> {
         let newels = self.setout.newels.iter();
-        newels
-            .flat_map(|newel| {
-                let mut found = self.block_reveals(newel);
-                found.extend(self.foot(newel));
-                found.extend(self.fasteners(newel));
-                found
-            })
+        let own = newels.flat_map(|newel| {
+            let mut found = self.block_reveals(newel);
+            found.extend(self.foot(newel));
+            found.extend(self.fasteners(newel));
+            found
+        });
+        // What an earlier run's newel meets in this run's stair.
+        let given = self.setout.given.iter();
+        own.chain(given.flat_map(|newel| self.fasteners(newel)))
             .collect()
     }
 

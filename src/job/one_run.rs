@@ -249,6 +249,7 @@ fn put(
 /// The job of the railing on the wall side.
 fn beside(job: &Job, other: &Railing) -> Job {
     let own = other.clone();
+    let line = line_of(&job.flight, &other.edge);
     Job {
         // It is their open ends that are shaped.
         flight: Flight {
@@ -268,7 +269,26 @@ fn beside(job: &Job, other: &Railing) -> Job {
         stringers: job
             .stringers
             .iter()
-            .map(|stringer| seen_from(stringer, line_of(&job.flight, &other.edge)))
+            .map(|stringer| Stringer {
+                inset: inset_from(line, &stringer.inset, stringer.thickness.value),
+                ..stringer.clone()
+            })
+            .collect(),
+        blocking: job
+            .blocking
+            .iter()
+            .map(|block| super::BlockPlaced {
+                inset: inset_from(line, &block.inset, block.across.value),
+                ..block.clone()
+            })
+            .collect(),
+        fasteners: job
+            .fasteners
+            .iter()
+            .map(|one| super::Fastener {
+                inset: inset_from(line, &one.inset, Length::ZERO),
+                ..one.clone()
+            })
             .collect(),
         // Boards, walls and readings belong to the run that has the stair.
         skirts: Vec::new(),
@@ -290,15 +310,12 @@ pub fn line_of(flight: &Flight, edge: &Len) -> Length {
     flight.edge.value - flight.width.value + edge.value
 }
 
-/// A stringer as seen from a baluster line on the wall side: the other way round.
-fn seen_from(stringer: &Stringer, line: Length) -> Stringer {
-    let inset = -(line + stringer.inset.value + stringer.thickness.value);
-    Stringer {
-        inset: Len {
-            value: inset,
-            text: String::new(),
-        },
-        ..stringer.clone()
+/// The inset of something under the treads as seen from a baluster line on the wall side, whence it
+/// lies the other way round. `across` is its size across the flight.
+fn inset_from(line: Length, inset: &Len, across: Length) -> Len {
+    Len {
+        value: -(line + inset.value + across),
+        text: String::new(),
     }
 }
 

@@ -23,7 +23,7 @@ use crate::site::Site;
 use super::newel::Placed;
 use super::programme::{Bound, Line};
 use super::rail_window::{self, RakeLine, Span};
-use super::spacing::{Spot, even_gap};
+use super::spacing::Spot;
 use super::{Limits, SetOut, WindowReport};
 
 /// A newel as built: a straight line through the centres read, each at a height above its foot.
@@ -126,9 +126,8 @@ impl Fixed {
             return;
         };
         let ends = [first, last].map(|step| end(step.kick_x));
-        let width = balusters.section.along().as_mm();
         // The first baluster of a tread keeps to the face of the kick.
-        self.share(spots, width, ends, |spot| spot.place == 1);
+        self.share(spots, ends, |spot| spot.place == 1);
     }
 
     /// True where some balusters are fitted, so that how many there are is settled.
@@ -152,13 +151,12 @@ impl Fixed {
         let Some((planned, faces)) = faces.filter(|_| self.has_balusters()) else {
             return;
         };
-        let width = balusters.section.along().as_mm();
         let end = |planned: f64, face: f64| Neighbour {
             face,
             moved: (face - planned).abs() > SAME_POINT_MM,
         };
         let ends = [end(planned.0, faces.0), end(planned.1, faces.1)];
-        self.share(spots, width, ends, |_| false);
+        self.share(spots, ends, |_| false);
         let mut former = (0, 0);
         for spot in spots {
             let step = site.tread_under(spot.x);
@@ -171,18 +169,12 @@ impl Fixed {
     /// Puts fitted balusters where they stand, and spaces the others evenly between neighbours
     /// that are fixed or `keep` their planned place; only beside one that has moved: elsewhere the
     /// plan holds.
-    fn share(
-        &self,
-        spots: &mut [Spot],
-        width: f64,
-        ends: [Neighbour; 2],
-        keep: impl Fn(&Spot) -> bool,
-    ) {
+    fn share(&self, spots: &mut [Spot], ends: [Neighbour; 2], keep: impl Fn(&Spot) -> bool) {
         let mut before = ends[0];
         let mut first = 0;
         for at in 0..=spots.len() {
-            let next = match spots.get_mut(at) {
-                None => ends[1],
+            let (next, width) = match spots.get_mut(at) {
+                None => (ends[1], 0.0),
                 Some(spot) => {
                     let mut moved = false;
                     if let Some(&(x, q)) = self.balusters.get(&(spot.step, spot.place)) {
@@ -191,14 +183,12 @@ impl Fixed {
                     } else if !keep(spot) {
                         continue;
                     }
-                    Neighbour {
-                        face: spot.x - width / 2.0,
-                        moved,
-                    }
+                    let near = spot.near();
+                    (Neighbour { face: near, moved }, 2.0 * spot.half)
                 }
             };
             if before.moved || next.moved {
-                fill(&mut spots[first..at], width, (before.face, next.face));
+                fill(&mut spots[first..at], (before.face, next.face));
             }
             before = Neighbour {
                 face: next.face + width,
@@ -264,11 +254,13 @@ struct Neighbour {
 }
 
 /// Spaces balusters evenly between two faces.
-fn fill(spots: &mut [Spot], width: f64, faces: (f64, f64)) {
-    let count = spots.len() as u32;
-    let gap = even_gap(faces.1 - faces.0, width, count);
-    for (index, spot) in (0..count).zip(spots) {
-        spot.x = faces.0 + gap + width / 2.0 + f64::from(index) * (width + gap);
+fn fill(spots: &mut [Spot], faces: (f64, f64)) {
+    let widths: f64 = spots.iter().map(|spot| 2.0 * spot.half).sum();
+    let gap = (faces.1 - faces.0 - widths) / (spots.len() as f64 + 1.0);
+    let mut face = faces.0;
+    for spot in spots {
+        spot.x = face + gap + spot.half;
+        face = spot.far();
     }
 }
 

@@ -46,7 +46,8 @@ pub struct KickOffset {
 }
 
 /// Moves the balusters of a run from the kick line towards equal gaps by the job's share, and
-/// reports both. `ends` are x of the faces at the run's ends; `limit` is what gaps stay under.
+/// reports both. `ends` are x of the faces at the run's ends; `limit` is what gaps stay under;
+/// `built` says that some balusters have been fitted.
 ///
 /// # Errors
 /// [`SetOutError`] where equal gaps are asked for and an end is not known or nothing is left.
@@ -55,6 +56,7 @@ pub(super) fn respace(
     site: &Site,
     ends: [Option<f64>; 2],
     limit: Option<f64>,
+    built: bool,
     spots: &mut [Spot],
 ) -> Result<SpacingReport, SetOutError> {
     let balusters = &job.design.balusters;
@@ -69,7 +71,6 @@ pub(super) fn respace(
         Spacing::Panels { .. } => return Ok(SpacingReport::default()),
     };
     // Balusters that have been built are not moved, and those beside them follow their rule.
-    let built = spots.iter().any(|spot| spot.q.is_some());
     let share = if built { 0.0 } else { hold.share() };
     let first_on_tread: Vec<bool> = spots.iter().map(|spot| spot.place == 1).collect();
     let kick_line: Vec<(u32, f64)> = spots.iter().map(|spot| (spot.step, spot.x)).collect();

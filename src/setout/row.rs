@@ -15,11 +15,18 @@ use super::{
     RailSet, SpacingReport, marks,
 };
 
-/// The one gap of a run spaced along the rail, where it has balusters.
+/// The one gap of a run spaced along the rail, where it has balusters and all its gaps are alike:
+/// beside balusters that have been fitted they are not.
 pub(super) fn even_along_rail(choices: &Choices, gaps: &[Gap]) -> Option<Length> {
     choices.along_rail.filter(|&count| count > 1)?;
-    gaps.get(1).map(|gap| gap.clear)
+    let own = gaps.get(1..gaps.len().checked_sub(1)?)?;
+    let one = own.first()?.clear;
+    let alike = |gap: &Gap| (gap.clear - one).abs().as_mm() < EVEN_MM;
+    own.iter().all(alike).then_some(one)
 }
+
+/// Gaps that differ by less than this are one: a hundredth of a tape's mark.
+const EVEN_MM: f64 = 0.01;
 
 pub(super) fn marked(
     job: &Job,

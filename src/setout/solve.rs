@@ -144,7 +144,7 @@ pub fn solve_joined(
     let marks = row::marked(job, &spots, &balusters, &gaps, &spacing, &course);
     let mut fillets = row::foot_fillets(job, underfoot.as_ref(), &row);
     fillets.extend(row::head_fillets(job, site, posts, over, &balusters));
-    let reveals = reveals(site, &balusters);
+    let reveals = reveals(job, site, &balusters);
     let (bottom_rail, base) = below.parts();
     let mut setout = SetOut {
         line,
@@ -247,7 +247,7 @@ fn spread(
     let faces = |[low, high]: [Option<f64>; 2]| low.zip(high);
     fixed.along_rail(job, site, faces(counted).zip(faces(ends)), spots);
     keep_between_walls(job, site, height, spots);
-    let spacing = hold::respace(job, site, ends, under, spots)?;
+    let spacing = hold::respace(job, site, ends, under, fixed.has_balusters(), spots)?;
     Ok(Spread {
         ends,
         choices,
@@ -424,8 +424,10 @@ fn uprights(
     underfoot: Option<Underfoot<'_>>,
     spots: &[Spot],
 ) -> Vec<BalusterSet> {
+    let comparable = |spot: &&Spot| !job.flight.reaches_beyond(spot.step);
     let plumb = spots
         .iter()
+        .filter(comparable)
         .filter_map(|spot| Some(site.step(spot.step)?.open_q - spot.half_across - line.at(spot.x)));
     let between = Between {
         job,
@@ -441,9 +443,11 @@ fn uprights(
         .collect()
 }
 
-fn reveals(site: &Site, balusters: &[BalusterSet]) -> Vec<Reveal> {
+/// The reveals at the tread ends. A tread that reaches past the others has none to compare.
+fn reveals(job: &Job, site: &Site, balusters: &[BalusterSet]) -> Vec<Reveal> {
     balusters
         .iter()
+        .filter(|one| !job.flight.reaches_beyond(one.step))
         .filter_map(|one| {
             let step = site.step(one.step)?;
             let face = site.outward * one.foot.y + one.across.as_mm() / 2.0;

@@ -4,8 +4,8 @@ use crate::job::Job;
 use crate::measure::Length;
 use crate::site::Site;
 
-use super::SetOut;
 use super::upright::foot_offset;
+use super::{BalusterSet, SetOut};
 
 /// Both prices of one share between plumb (0) and even reveals (1).
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -31,7 +31,7 @@ pub fn compromise(job: &Job, site: &Site, setout: &SetOut, shares: &[f64]) -> Ve
         .iter()
         .map(|&share| {
             let (mut least, mut most, mut lean) = (f64::INFINITY, f64::NEG_INFINITY, 0.0_f64);
-            for one in &setout.balusters {
+            for one in comparable(job, setout) {
                 let Some(step) = site.step(one.step) else {
                     continue;
                 };
@@ -52,9 +52,15 @@ pub fn compromise(job: &Job, site: &Site, setout: &SetOut, shares: &[f64]) -> Ve
         .collect()
 }
 
+/// The balusters whose treads end like the others.
+fn comparable<'a>(job: &'a Job, setout: &'a SetOut) -> impl Iterator<Item = &'a BalusterSet> {
+    let balusters = setout.balusters.iter();
+    balusters.filter(|one| !job.flight.reaches_beyond(one.step))
+}
+
 /// The reveal that even balusters keep: the wanted one, or the mean of those that plumb ones show.
 fn even_reveal(job: &Job, site: &Site, setout: &SetOut) -> f64 {
-    let plumb = setout.balusters.iter().filter_map(|one| {
+    let plumb = comparable(job, setout).filter_map(|one| {
         let open = site.step(one.step)?.open_q;
         Some(open - one.across.as_mm() / 2.0 - setout.line.at(one.top.x))
     });

@@ -96,6 +96,10 @@ impl Between<'_> {
             return built;
         }
         let plumb = self.line.at(spot.x);
+        // On a bottom rail or a shoe they stand in its middle: there is no tread end to follow.
+        if self.underfoot.is_some() {
+            return plumb;
+        }
         let share = match self.job.design.balusters.align {
             Align::Plumb => 0.0,
             Align::EvenReveal => 1.0,

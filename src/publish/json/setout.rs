@@ -48,6 +48,7 @@ struct FurtherShape<'a> {
 #[derive(Serialize)]
 struct RunShape<'a> {
     newels: Vec<NewelShape<'a>>,
+    given: Vec<NewelShape<'a>>,
     balusters: Vec<BalusterShape<'a>>,
     rails: Vec<RailShape<'a>>,
     half_newels: Vec<HalfNewelShape<'a>>,
@@ -251,6 +252,7 @@ fn of_run<'a>(one: &'a RunChain, fitted: &'a Fitted, pack: &Pack, tape: Tape) ->
     let (bedded, received) = (fitted.bedded.as_ref(), fitted.received.as_ref());
     RunShape {
         newels: setout.newels.iter().map(|n| newel(n, tape)).collect(),
+        given: setout.given.iter().map(|n| newel(n, tape)).collect(),
         balusters: setout.balusters.iter().map(|b| baluster(b, tape)).collect(),
         rails: rails.map(|r| rail(r, tape)).collect(),
         half_newels: setout

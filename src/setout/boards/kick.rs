@@ -142,6 +142,10 @@ fn is_mitred(sides: &Sides<'_>, side: Side) -> bool {
 /// The offset of a kick's end at a place and height.
 fn end_at(sides: &Sides<'_>, step: &Step, side: Side, x: f64, z: f64) -> f64 {
     match (side, sides.of(side).meets) {
+        // Under a step that reaches past the others the kick goes as far as it.
+        (Side::Open, Meets::Return) if sides.job.flight.reaches_beyond(step.number) => {
+            step.open_q - step.overhang.max(0.0)
+        }
         (Side::Open, Meets::Return) => sides.skirt_face.at(x),
         (Side::Wall, Meets::Return) => sides.kick_end(step, side, x, z) + step.overhang.max(0.0),
         _ => sides.kick_end(step, side, x, z),

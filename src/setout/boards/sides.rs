@@ -75,6 +75,8 @@ impl SideFace {
         let read: Vec<_> = treads(site)
             .iter()
             .filter(|step| is_read(job, step.number, side))
+            // A shaped step reaches past the others and has no part in the straight face.
+            .filter(|step| side == Side::Wall || !job.flight.reaches_beyond(step.number))
             .map(|step| (step.number, middle(step, side)))
             .collect();
         let places: Vec<_> = read.iter().map(|one| one.1).collect();
@@ -129,6 +131,7 @@ impl<'a> Sides<'a> {
         let face = |side, meets| SideFace::new(job, site, side, meets);
         let under: Vec<_> = treads(site)
             .iter()
+            .filter(|one| !job.flight.reaches_beyond(one.number))
             .map(|one| (one.kick_x, one.open_q - one.overhang.max(0.0)))
             .collect();
         Self {

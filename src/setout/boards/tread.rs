@@ -239,6 +239,7 @@ fn returned(sides: &Sides<'_>, step: &Step, shape: &Shape, (side, at): (Side, us
     let end = sides.tread_end(step, side);
     let middle = f64::midpoint(step.nosing_at(end.at(step.kick_x)), step.back_x());
     let skirt = match side {
+        Side::Open if sides.job.flight.reaches_beyond(step.number) => step.overhang,
         Side::Open => end.at(middle) - sides.skirt_face.at(middle),
         Side::Wall => step.overhang,
     };

@@ -137,7 +137,9 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
             let own = ["name", "mark", "origin_mm[]", "turn_deg"];
             found.extend(of_runs.iter().filter_map(|path| {
                 let inside = path.strip_prefix("runs[].").unwrap_or(path);
-                (!own.contains(&inside)).then(|| inside.to_owned())
+                // Newels of an earlier run are told as its own are.
+                let inside = inside.replace("given[].", "newels[].");
+                (!own.contains(&inside.as_str())).then_some(inside)
             }));
         }
         let told = documented(command);

@@ -12,4 +12,5 @@ pub(crate) mod rails;
 mod reach;
 mod received;
 mod spacing;
+mod together;
 mod trouble;
