@@ -5,7 +5,7 @@
 
 use crate::inspect::{Finding, Severity};
 use crate::measure::Length;
-use crate::setout::{NewelSet, RailSet};
+use crate::setout::{NewelSet, RailSet, SetOut};
 
 use super::Chain;
 
@@ -90,8 +90,12 @@ pub fn figures(chain: &Chain) -> Vec<Figure> {
         tell(What::LeastGap, "", Value::Length(least));
         tell(What::GreatestGap, "", Value::Length(most));
     }
-    let reveals = setouts().flat_map(|one| &one.reveals);
-    if let Some((least, most)) = extent(reveals.map(|one| one.value)) {
+    // Reveals are held against those of their own railing.
+    let of_one = |one: &SetOut| extent(one.reveals.iter().map(|reveal| reveal.value));
+    let widest = setouts()
+        .filter_map(of_one)
+        .max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)));
+    if let Some((least, most)) = widest {
         tell(What::LeastReveal, "", Value::Length(least));
         tell(What::GreatestReveal, "", Value::Length(most));
         tell(What::RevealRange, "", Value::Length(most - least));

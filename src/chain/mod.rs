@@ -183,7 +183,21 @@ pub fn as_built(now: &Chain, plan: &Chain) -> Vec<BuiltDifference> {
 /// # Errors
 /// As [`run`].
 pub fn run_true(found: &Chain) -> Result<Chain, ChainError> {
-    run_on(&again(found), found.all_true(), &found.choices())
+    run_on(&meant(found), found.all_true(), &found.choices())
+}
+
+/// The runs of a chain with their turns as they were meant, to run it on the true stair.
+#[must_use]
+pub fn meant(chain: &Chain) -> Vec<Arc<OneRun>> {
+    let runs = again(chain).into_iter();
+    runs.map(|run| {
+        if run.turns.is_empty() {
+            run
+        } else {
+            Arc::new(run.with_true_turns())
+        }
+    })
+    .collect()
 }
 
 /// The runs of a chain, to run it again.

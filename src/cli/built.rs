@@ -63,7 +63,8 @@ pub(super) fn write(page: &mut Page, built: &[BuiltDifference], tape: Tape) {
 }
 
 const NOTE: &str = "What has been fitted stands as it was read, and the rest is set out around it. \
-                    Off by: built less planned.";
+                    Off by: built less planned; sideways is outward from the part's own \
+                    baluster line.";
 
 /// What was measured, in a word.
 const fn word(of: Measured) -> &'static str {

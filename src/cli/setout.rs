@@ -64,7 +64,14 @@ fn write_place(page: &mut Page, run: &RunChain, tape: Tape) {
         (None, None) => "a flight",
     };
     page.heading(&format!("Run {}: {what}", run.run.name));
-    if run.run.starts.is_some() {
+    if run.run.beside.is_some() {
+        page.wrapped(
+            "  ",
+            "Sideways distances of this railing are from a baluster line of its own, towards the \
+             wall side positive.",
+        );
+    }
+    if run.run.starts.is_some() || run.run.beside.is_some() {
         page.wrapped(
             "  ",
             &format!(

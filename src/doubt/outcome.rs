@@ -137,7 +137,7 @@ pub(super) fn spots(run: &RunChain) -> Vec<Spot> {
 /// Set-out again on estimates, with every choice held; `None` where it has none.
 fn again(run: &RunChain, limits: &Limits, estimates: &Estimates) -> Option<Vec<(String, f64)>> {
     let job = &run.run.job;
-    let site = site::build(job, estimates);
+    let site = site::build(job, estimates).among(&run.site);
     let joined = Joined::of(job, &run.site, &run.setout);
     let setout = setout::solve_joined(job, &site, limits, &run.setout.choices, &joined).ok()?;
     Some(values(job, &setout))

@@ -1,10 +1,15 @@
 //! Shares "made true alone": the chain run again with one fault at a time made true, discrete
 //! choices held.
 
+use std::sync::Arc;
+
 use crate::chain::{self, Chain};
 use crate::inspect::{Inspection, Key, Kind};
+use crate::job::OneRun;
 use crate::measure::Length;
 use crate::measure::tolerance::SHARE_MM;
+use crate::setout::Choices;
+use crate::survey::Estimates;
 
 use super::{Because, Explanation, cure};
 
@@ -52,6 +57,7 @@ impl Reasons {
                     inspection: again.ok().map(|chain| chain.inspection),
                 }
             })
+            .chain(turns(chain, &runs, &found, &held))
             .collect();
         let all_true = chain::run_true(chain).ok().map(|run| run.inspection);
         Self { alone, all_true }
@@ -96,6 +102,39 @@ impl Reasons {
             cures,
         }
     }
+}
+
+/// What is read of each turn on winders, made true alone.
+fn turns(chain: &Chain, runs: &[Arc<OneRun>], found: &[Estimates], held: &[Choices]) -> Vec<Alone> {
+    let read = chain.runs.iter().enumerate().filter_map(|(number, run)| {
+        let readings: Vec<String> = run
+            .run
+            .turns
+            .iter()
+            .flat_map(|turn| {
+                let count = turn.winders.readings.len();
+                (0..count).map(|at| format!("{}.winders.readings[{at}]", turn.path))
+            })
+            .collect();
+        (!readings.is_empty()).then_some((number, readings))
+    });
+    read.map(|(number, readings)| {
+        let mut changed = runs.to_vec();
+        changed[number] = Arc::new(runs[number].with_true_turns());
+        let names: Vec<&str> = runs[number]
+            .turns
+            .iter()
+            .map(|turn| turn.name.as_str())
+            .collect();
+        Alone {
+            what: format!("winders {} as read", names.join(" and ")),
+            readings,
+            inspection: chain::run_on(&changed, found.to_vec(), held)
+                .ok()
+                .map(|chain| chain.inspection),
+        }
+    })
+    .collect()
 }
 
 /// The value of a quantity in another run. A clash or a cut that is not there has no depth.

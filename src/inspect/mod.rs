@@ -65,7 +65,20 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
     let mut inspection = Inspection::default();
     let several = runs.iter().filter(|run| run.solid.beside.is_none()).count() > 1;
     for run in runs {
-        let (openings, findings) = one_run(run, several, pack);
+        let below = match run.solid.turns.first() {
+            Some(turn) => runs
+                .get(turn.base)
+                .map_or_else(stair::Below::default, |base| {
+                    let frames = [&base.frame, &run.frame];
+                    stair::Below::of(base.solid.site, frames, run.solid.turns)
+                }),
+            None => stair::Below::default(),
+        };
+        let goes_on = runs.iter().any(|other| {
+            let mut turns = other.solid.turns.iter();
+            turns.any(|turn| turn.base == run.solid.number)
+        });
+        let (openings, findings) = one_run(run, several, pack, (&below, goes_on));
         inspection.openings.extend(openings);
         inspection.findings.extend(findings);
     }
@@ -82,7 +95,12 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
 }
 
 /// What is found on one run, its places in the first run's frame.
-fn one_run(run: &Run<'_>, several: bool, pack: &Pack) -> (Vec<Opening>, Vec<Finding>) {
+fn one_run(
+    run: &Run<'_>,
+    several: bool,
+    pack: &Pack,
+    (below, goes_on): (&stair::Below, bool),
+) -> (Vec<Opening>, Vec<Finding>) {
     let solids::Run {
         job, site, setout, ..
     } = run.solid;
@@ -97,10 +115,15 @@ fn one_run(run: &Run<'_>, several: bool, pack: &Pack) -> (Vec<Opening>, Vec<Find
     findings.extend(railing.findings());
     findings.extend(railing.clearances(&about));
     if run.solid.beside.is_none() {
-        findings.extend(stair::findings(site, pack, job.tape));
+        findings.extend(stair::findings(site, pack, job.tape, below, goes_on));
     }
     for turn in run.solid.turns {
         let mut found = winder_findings(&turn.site, &turn.mark, pack, job.tape);
+        if !turn.has_first_kick {
+            // That kick is judged with the flight that has it.
+            let first = format!("{}K1", turn.mark);
+            found.retain(|finding| !finding.key.parts.contains(&first));
+        }
         for finding in &mut found {
             // All others are in the run's frame until they are brought into the first run's.
             finding.at = run.frame.from_first(&turn.frame.to_first(&finding.at));

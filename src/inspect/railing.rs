@@ -259,7 +259,7 @@ impl Railing<'_> {
         );
         let key = Key {
             kind: Kind::RevealDrift,
-            parts: Vec::new(),
+            parts: vec![self.setout.rail.name.clone()],
         };
         let limit = Limit {
             limit: REVEAL_DRIFT,

@@ -5,22 +5,75 @@ use nalgebra::Point3;
 use crate::measure::{Angle, Length, Tape};
 use crate::rules::{Pack, Quantity, Rule, Sense};
 use crate::setout::rail_window::nosing_line;
-use crate::site::{Site, Step};
+use crate::site::{Frame, PlacedTurn, Site, Step};
 
 use super::railing::{Limit, exact};
 use super::{Finding, Key, Kind, Severity};
 
 /// A value with the part it belongs to and where to point at.
-#[derive(Clone)]
+#[derive(Clone, Debug)]
 struct Read {
     part: String,
     value: Length,
     at: Point3<f64>,
 }
 
-/// Every finding about the stair itself.
-pub(super) fn findings(site: &Site, pack: &Pack, tape: Tape) -> Vec<Finding> {
+/// What one climbs without a landing before a flight: the flight below and the winders between.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Below {
+    rises: [Vec<Read>; 3],
+    climbed: f64,
+}
+
+impl Below {
+    /// The flight that a turn goes on from and the turn itself, with their places in the frame of
+    /// the run above.
+    pub(super) fn of(base: &Site, frames: [&Frame; 2], turns: &[PlacedTurn]) -> Self {
+        let [base_frame, here] = frames;
+        let carried = |read: &Read| Read {
+            at: here.from_first(&base_frame.to_first(&read.at)),
+            ..read.clone()
+        };
+        let mut all = rises(base).map(|reads| reads.iter().map(carried).collect::<Vec<_>>());
+        let mut climbed = base.steps.last().map_or(0.0, |last| last.height);
+        for turn in turns {
+            for tread in &turn.site.treads {
+                if tread.number == 1 && !turn.has_first_kick {
+                    continue;
+                }
+                climbed += tread.rise;
+                let at = Point3::new(tread.about.x, tread.about.y, tread.height);
+                let read = Read {
+                    part: format!("{}K{}", turn.mark, tread.number),
+                    value: Length::mm(tread.rise),
+                    at: here.from_first(&turn.frame.to_first(&at)),
+                };
+                for reads in &mut all {
+                    reads.push(read.clone());
+                }
+            }
+        }
+        Self {
+            rises: all,
+            climbed,
+        }
+    }
+}
+
+/// Every finding about the stair itself. `below` is climbed before it without a landing; where
+/// `goes_on`, winders follow without one, and what is of a whole flight is told with the flight above.
+pub(super) fn findings(
+    site: &Site,
+    pack: &Pack,
+    tape: Tape,
+    below: &Below,
+    goes_on: bool,
+) -> Vec<Finding> {
     let rises = rises(site);
+    let mut whole = below.rises.clone();
+    for (whole, own) in whole.iter_mut().zip(&rises) {
+        whole.extend(own.iter().cloned());
+    }
     let depths: Vec<Read> = site
         .steps
         .windows(2)
@@ -31,18 +84,20 @@ pub(super) fn findings(site: &Site, pack: &Pack, tape: Tape) -> Vec<Finding> {
     let mut found = Vec::new();
     found.extend(judged.each(Kind::Rise, Quantity::RiseMax, &worst(&rises), "rises"));
     found.extend(judged.each(Kind::Rise, Quantity::RiseLeast, &lowest(&rises), "rises"));
-    found.extend(judged.range(
-        Kind::RiseVariation,
-        Quantity::RiseVariation,
-        widest(&rises),
-        "rises",
-    ));
-    found.extend(judged.adjacent(
-        (Kind::RiseAdjacent, Quantity::RiseAdjacent),
-        &rises,
-        "rises",
-    ));
-    found.extend(judged.flight_rise(site));
+    if !goes_on {
+        found.extend(judged.range(
+            Kind::RiseVariation,
+            Quantity::RiseVariation,
+            widest(&whole),
+            "rises",
+        ));
+        found.extend(judged.adjacent(
+            (Kind::RiseAdjacent, Quantity::RiseAdjacent),
+            &whole,
+            "rises",
+        ));
+        found.extend(judged.flight_rise(site, below.climbed));
+    }
     found.extend(judged.each(
         Kind::TreadDepth,
         Quantity::TreadDepth,
@@ -314,10 +369,10 @@ impl Judged<'_> {
     }
 
     /// From the lower finished floor, the datum, to the upper.
-    fn flight_rise(&self, site: &Site) -> Option<Finding> {
+    fn flight_rise(&self, site: &Site, below: f64) -> Option<Finding> {
         let (rule, limit) = self.rule(Quantity::FlightRise)?;
         let upper = site.steps.last()?;
-        let value = Length::mm(upper.height);
+        let value = Length::mm(below + upper.height);
         let says = format!(
             "the flight climbs {}; at most {} is asked between floors or landings",
             self.tape.print(value),

@@ -93,6 +93,16 @@ impl OneRun {
         }
     }
 
+    /// The same run with nothing read of the turns that lead to it: as they were meant.
+    #[must_use]
+    pub fn with_true_turns(&self) -> Self {
+        let mut changed = self.clone();
+        for turn in &mut changed.turns {
+            turn.winders.readings.clear();
+        }
+        changed
+    }
+
     /// True where the run has a stair of its own, and not only a railing on another's.
     #[must_use]
     pub const fn has_stair(&self) -> bool {
@@ -131,34 +141,47 @@ impl Job {
             ..self.clone()
         };
         put(&mut all, FIRST_RUN, several, first, None, None);
-        let mut turns: Vec<TurnOn> = Vec::new();
         for (number, run) in self.runs.iter().enumerate() {
-            if let Some(winders) = &run.winders {
-                turns.push(TurnOn {
-                    name: run.name.clone(),
-                    starts: run.starts.clone(),
-                    winders: winders.clone(),
-                    path: format!("runs[{number}]"),
-                });
+            // A flight without a design is told as a fault; it cannot be set out. A turn on winders
+            // belongs to the run that goes on from it.
+            let (Some(design), None) = (&run.design, &run.winders) else {
                 continue;
-            }
-            // A flight without a design is told as a fault; it cannot be set out.
-            let Some(design) = &run.design else { continue };
-            let first_new = all.len();
+            };
+            let new = all.len();
             let job = self.part(run, design);
             let starts = Some(run.starts.clone());
             put(&mut all, &run.name, several, job, starts, Some(number));
-            // The turns are walked where this run goes on from the last of them.
-            let goes_on = match (&run.starts.after, turns.last()) {
-                (Some(after), Some(last)) => *after == last.name,
-                (None, Some(_)) => true,
-                (_, None) => false,
-            };
-            if goes_on && let Some(new) = all.get_mut(first_new) {
-                new.turns = std::mem::take(&mut turns);
+            if let Some(new) = all.get_mut(new) {
+                new.turns = self.turns_before(number);
             }
         }
         all
+    }
+
+    /// The turns on winders that lead to a further run, in the order in which one walks them: back
+    /// from what it starts after, as long as that is a turn.
+    fn turns_before(&self, number: usize) -> Vec<TurnOn> {
+        let mut turns = Vec::new();
+        let mut here = number;
+        loop {
+            let before = match &self.runs[here].starts.after {
+                Some(after) => self.runs[..here].iter().position(|run| run.name == *after),
+                None => here.checked_sub(1),
+            };
+            let Some((before, run)) = before.map(|at| (at, &self.runs[at])) else {
+                break;
+            };
+            let Some(winders) = &run.winders else { break };
+            turns.push(TurnOn {
+                name: run.name.clone(),
+                starts: run.starts.clone(),
+                winders: winders.clone(),
+                path: format!("runs[{before}]"),
+            });
+            here = before;
+        }
+        turns.reverse();
+        turns
     }
 
     /// A further run with what is common to the whole job.

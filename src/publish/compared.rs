@@ -31,8 +31,8 @@ pub fn figure_words(what: What, part: &str) -> String {
         What::Balusters => "balusters",
         What::WorstLean => "worst lean",
         What::RailLength => return format!("{part} between long points"),
-        What::LowestRail => return format!("{part} lowest over a nosing"),
-        What::HighestRail => return format!("{part} highest over a nosing"),
+        What::LowestRail => return format!("{part} at its lowest"),
+        What::HighestRail => return format!("{part} at its highest"),
         What::NotchDepth => return format!("{part} notch, from nosing"),
         What::StringerCuts => "stringers cut",
     };

@@ -99,8 +99,11 @@ fn stands_for(finding: &Finding, rule: &Rule, report: &Report<'_>) -> bool {
     let same = |limit: Length| {
         Sense::AtLeast.holds(finding.limit, limit) && Sense::AtMost.holds(finding.limit, limit)
     };
-    let both = |run: &crate::chain::RunChain| run.run.job.design.rail.duty == Duty::Both;
-    report.chain.runs.iter().any(both)
+    let both = |run: &crate::chain::RunChain| {
+        let job = &run.run.job;
+        job.design.rail.duty == Duty::Both && job.level.is_none()
+    };
+    report.chain.runs.get(finding.run).is_some_and(both)
         && least_heights.contains(&rule.quantity)
         && least_heights
             .iter()

@@ -432,7 +432,10 @@ impl Teller<'_> {
                 let mut row = self.plan.balusters.iter();
                 let planned = row.find(|b| (b.step, b.place) == (*step, *place));
                 let part = planned.map_or_else(String::new, |planned| planned.name.clone());
-                let where_ = format!("tread {step}, place {place}");
+                let where_ = match step {
+                    0 => format!("floor, place {place}"),
+                    step => format!("tread {step}, place {place}"),
+                };
                 let forward = planned.map(|planned| planned.foot.x);
                 let mut told = vec![one(
                     &part,

@@ -76,10 +76,26 @@ fn asides(
     let mut asides = Vec::new();
     for (at, newel) in run.job.design.newels.iter().enumerate() {
         let Some(also) = &newel.also else { continue };
-        let other = runs
-            .iter()
-            .position(|run| run.name == also.run && run.has_stair());
-        let Some(other) = other else { continue };
+        let named = || (0..runs.len()).filter(|&at| runs[at].name == also.run);
+        let ends = |at: &usize| {
+            let rail = &runs[*at].job.design.rail;
+            [&rail.lower, &rail.upper]
+                .iter()
+                .any(|end| matches!(end, RailEnd::Newel(name) if *name == newel.name))
+        };
+        let Some(other) = named().find(ends) else {
+            return Err(SetOutError {
+                path: run.path(&format!("design.newels[{at}].also")),
+                problem: format!(
+                    "no rail of run `{}` begins or ends at newel {}",
+                    also.run, newel.name
+                ),
+                help: format!(
+                    "let that run's rail meet it, `lower: Newel(\"{}\")`, or leave `also` out",
+                    newel.name
+                ),
+            });
+        };
         let aside = aside(
             run,
             at,

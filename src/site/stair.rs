@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use nalgebra::{Point3, Vector3};
 
-use crate::job::{Len, OneRun, Starts, TurnOn, line_of};
+use crate::job::{FloorKind, Len, OneRun, Starts, TurnOn, line_of};
 use crate::measure::Angle;
 
 use super::winders::{self, WinderSite};
@@ -35,6 +35,8 @@ pub struct PlacedTurn {
     pub site: WinderSite,
     /// False where its first kick is the last of the flight before it, which has that kick.
     pub has_first_kick: bool,
+    /// The run that it goes on from, by its number.
+    pub base: usize,
 }
 
 /// Places the runs of a job. `sites` are the runs by themselves, one for each; the site of a railing
@@ -56,6 +58,10 @@ pub fn place(runs: &[Arc<OneRun>], sites: Vec<Site>) -> Vec<Placed> {
                 // What the flight before it reaches is the first winder.
                 placed[from].site.upper_drawn = false;
             }
+            let site = match from {
+                Some(from) if turns.is_empty() => on_landing(run, site, frame, &placed[from]),
+                _ => site,
+            };
             Placed { frame, site, turns }
         });
         placed.push(next);
@@ -68,6 +74,28 @@ pub fn place(runs: &[Arc<OneRun>], sites: Vec<Site>) -> Vec<Placed> {
             run.has_stair() && (run.starts.is_none() || one.site.level.is_some());
     }
     placed
+}
+
+/// A run whose own floor nobody read stands on the landing as the run before found it: that slopes
+/// here as it slopes there.
+fn on_landing(run: &OneRun, site: Site, frame: Frame, base: &Placed) -> Site {
+    let is_read = run
+        .job
+        .floors
+        .iter()
+        .any(|floor| floor.is == FloorKind::Lower && !floor.readings.is_empty());
+    if is_read {
+        return site;
+    }
+    let (climb, tilt) = base
+        .site
+        .slopes(base.site.steps.last().map_or(0, |last| last.number));
+    let there = Vector3::new(climb, tilt * base.site.outward, 0.0);
+    let here = frame.way_from_first(&base.frame.way_to_first(&there));
+    Site {
+        lower: (here.x, here.y * site.outward),
+        ..site
+    }
 }
 
 /// Where a run's frame stands, the turns that lead to it, and the run that it goes on from.
@@ -99,7 +127,7 @@ fn frame_of(
             found,
         );
     };
-    let mut turns = vec![first_turn(base, first)];
+    let mut turns = vec![first_turn((from, base), first)];
     for turn in others {
         let here = end_of(&turns[turns.len() - 1]).then(&shifted(&turn.starts));
         turns.push(PlacedTurn {
@@ -108,6 +136,7 @@ fn frame_of(
             frame: here,
             site: winders::build(&turn.winders),
             has_first_kick: true,
+            base: from,
         });
     }
     let frame = end_of(&turns[turns.len() - 1]).then(&shifted(starts));
@@ -116,12 +145,14 @@ fn frame_of(
 
 /// The winders that go on from a flight: their first kick is its last, and their first tread stands
 /// where that kick was found to reach.
-fn first_turn(base: &Placed, turn: &TurnOn) -> PlacedTurn {
-    let site = winders::build(&turn.winders);
+fn first_turn((number, base): (usize, &Placed), turn: &TurnOn) -> PlacedTurn {
+    let mut site = winders::build(&turn.winders);
     let mut here = start(&base.site, &turn.starts);
     let of_flight = base.site.level.is_none();
-    if of_flight {
-        here.origin.z -= site.treads.first().map_or(0.0, |tread| tread.height);
+    if let (true, Some(tread)) = (of_flight, site.treads.first_mut()) {
+        here.origin.z -= tread.height;
+        // That kick is read with the flight.
+        tread.rise = base.site.steps.last().map_or(tread.rise, |last| last.rise);
     }
     PlacedTurn {
         name: turn.name.clone(),
@@ -129,6 +160,7 @@ fn first_turn(base: &Placed, turn: &TurnOn) -> PlacedTurn {
         frame: base.frame.then(&here),
         site,
         has_first_kick: !of_flight,
+        base: number,
     }
 }
 

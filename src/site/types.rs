@@ -217,6 +217,18 @@ impl WallFace {
 }
 
 impl Site {
+    /// This run, estimated otherwise, as it stands among the others: its mark, what is drawn with it
+    /// and the walls of the other runs are those of the run as found.
+    #[must_use]
+    pub fn among(mut self, found: &Self) -> Self {
+        self.mark.clone_from(&found.mark);
+        self.floor_drawn = found.floor_drawn;
+        self.upper_drawn = found.upper_drawn;
+        let others = found.walls.iter().skip(found.own_walls);
+        self.walls.extend(others.cloned());
+        self
+    }
+
     /// The name of a part of this run, such as `T4`, or `2.T4` in a stair of several runs.
     #[must_use]
     pub fn named(&self, part: impl std::fmt::Display) -> String {

@@ -88,7 +88,17 @@ const NEAR_MM: f64 = 1.0;
 fn cross(a: &Run<'_>, b: &Run<'_>, one: &Part, other: &Part) -> bool {
     use PartKind::{Kick, Skirt, Stringer, Tread};
     let of_stair = |part: &Part| matches!(part.kind, Tread | Kick | Skirt | Stringer);
-    a.stair() != b.stair() && of_stair(one) && of_stair(other)
+    // A turn's treads are scribed to the flight that it goes on from.
+    let of_turn = |run: &Run<'_>, part: &Part| {
+        run.turns
+            .iter()
+            .any(|turn| part.name.starts_with(&turn.mark))
+    };
+    a.stair() != b.stair()
+        && of_stair(one)
+        && of_stair(other)
+        && !of_turn(a, one)
+        && !of_turn(b, other)
 }
 
 /// The joint between two parts, if they are meant to meet, with how deep they may overlap; `run` is

@@ -252,9 +252,15 @@ fn end(check: &mut Check<'_>, path: &str, end: &RailEnd) {
 /// Checks a wall that a rail ends on, and the blocking behind it.
 fn on_wall(check: &mut Check<'_>, path: &str, wall: &str, blocking: &Blocking) {
     block(check, &format!("{path}.blocking"), blocking);
-    let walls = &check.job.walls;
-    let known: Vec<&str> = walls.iter().map(|wall| wall.name.as_str()).collect();
-    if let Some(met) = walls.iter().find(|known| known.name == wall) {
+    // A rail may end on a wall of another run; its blocking is measured in that run's frame.
+    let all = check.all;
+    let walls = || {
+        all.iter()
+            .filter(|run| run.has_stair())
+            .flat_map(|run| &run.job.walls)
+    };
+    let known: Vec<&str> = walls().map(|wall| wall.name.as_str()).collect();
+    if let Some(met) = walls().find(|known| known.name == wall) {
         block_on_wall(check, &format!("{path}.blocking"), blocking, met);
     } else {
         let help = did_you_mean(wall, &known, "wall");

@@ -205,8 +205,20 @@ fn rails(check: &mut Check<'_>, rails: &[ReceivedRail]) {
 }
 
 fn known_name(check: &mut Check<'_>, path: &str, name: &str, known: &[&str], what: &str) {
-    if !known.contains(&name) {
-        let help = did_you_mean(name, known, what);
-        check.tell(path, format!("there is no {what} `{name}`"), help);
+    if known.contains(&name) {
+        return;
     }
+    let elsewhere = check.all.iter().find(|run| {
+        let design = &run.job.design;
+        design.newels.iter().any(|newel| newel.name == name) || design.rail.name == name
+    });
+    let help = match elsewhere {
+        Some(run) if run.beside.is_some() => {
+            "what was received for a railing on the wall side cannot be weighed; leave it out"
+                .to_owned()
+        }
+        Some(run) => format!("it belongs to run `{}`; tell of it there", run.name),
+        None => did_you_mean(name, known, what),
+    };
+    check.tell(path, format!("this run has no {what} `{name}`"), help);
 }

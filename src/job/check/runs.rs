@@ -7,7 +7,7 @@ use crate::job::limits::{
     EDGE, ELEVATION, LANDING, LONGEST_RUN_NAME, MOST_RUNS, PLAN, SECTION, WIDTH,
 };
 use crate::job::nearest::did_you_mean;
-use crate::job::{FIRST_RUN, FloorKind, Run, Spacing};
+use crate::job::{FIRST_RUN, FloorKind, Run, Spacing, WinderReading};
 
 /// The most that a run turns from the one before it, degrees either way.
 const MOST_TURN_DEGREES: f64 = 180.0;
@@ -26,6 +26,23 @@ pub(super) fn check(check: &mut Check<'_>) {
         starts(check, &path, run, &named);
         let name = format!("{path}.name");
         if !name_of(check, &name, &run.name) {
+            continue;
+        }
+        // `2w` is what the parts of the railing on run 2's wall side are called by.
+        let taken = check
+            .all
+            .iter()
+            .find(|one| one.beside.is_some() && format!("{}w", one.name) == run.name);
+        if let Some(taken) = taken {
+            let owner = taken.name.clone();
+            check.tell(
+                &name,
+                format!(
+                    "`{}` stands before the parts on the wall side of run `{owner}`",
+                    run.name
+                ),
+                "call this run something else",
+            );
             continue;
         }
         if let Some(former) = named.get(run.name.as_str()) {
@@ -104,14 +121,42 @@ fn leads_on(check: &mut Check<'_>, path: &str, run: &Run) {
         );
     }
     let all = check.all;
-    let walked = all
+    let walked: Vec<&str> = all
         .iter()
-        .any(|one| one.turns.iter().any(|turn| turn.name == run.name));
-    if !walked {
-        check.tell(
+        .filter(|one| one.turns.iter().any(|turn| turn.name == run.name))
+        .map(|one| one.name.as_str())
+        .collect();
+    match walked.as_slice() {
+        [] => check.tell(
             path,
             format!("no flight goes on from the winders `{}`", run.name),
             "let a flight with at least two kicks follow it in `runs`",
+        ),
+        [_] => {}
+        [first, second, ..] => check.tell(
+            path,
+            format!(
+                "runs `{first}` and `{second}` both go on from the winders `{}`",
+                run.name
+            ),
+            "one run goes on from a turn; let the other start after that one",
+        ),
+    }
+    // The first kick of a turn after a flight is that flight's last.
+    let before = all
+        .iter()
+        .find_map(|one| one.turns.first())
+        .filter(|first| first.name == run.name);
+    let twice = run
+        .winders
+        .iter()
+        .flat_map(|winders| winders.readings.iter().enumerate())
+        .find(|(_, reading)| matches!(reading, WinderReading::Rise { step: 1, .. }));
+    if let (Some(_), Some((at, _))) = (before, twice) {
+        check.tell(
+            &format!("{path}.winders.readings[{at}]"),
+            "the first kick of this turn is the last of the flight before it",
+            "read its rise there, with the flight's other readings",
         );
     }
 }

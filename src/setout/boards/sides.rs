@@ -88,7 +88,7 @@ impl SideFace {
             };
             Straight::by(0.0, (0.0, meant))
         } else {
-            Straight::through(&places)
+            face_through(site, &places)
         };
         Self { meets, line, read }
     }
@@ -102,6 +102,26 @@ impl SideFace {
             .map(|(step, (x, q))| (q - self.line.at(*x), *step));
         off.max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()))
     }
+}
+
+/// The straight face nearest to tread ends that were read. Readings that span less than half of the
+/// flight say how far out it stands, not how it runs: a hair between two neighbours would be an inch
+/// at the other end.
+fn face_through(site: &Site, places: &[(f64, f64)]) -> Straight {
+    let extent = |xs: &mut dyn Iterator<Item = f64>| {
+        let (low, high) = xs.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
+            (low.min(x), high.max(x))
+        });
+        high - low
+    };
+    let read = extent(&mut places.iter().map(|place| place.0));
+    let whole = extent(&mut treads(site).iter().map(|step| step.kick_x));
+    if read * 2.0 >= whole {
+        return Straight::through(places);
+    }
+    let count = places.len() as f64;
+    let mean = places.iter().map(|place| place.1).sum::<f64>() / count;
+    Straight::by(0.0, (0.0, mean))
 }
 
 /// Both sides of a flight, and what else the boards are cut by.

@@ -2,7 +2,7 @@
 
 use nalgebra::{Rotation2, Vector2};
 
-use crate::job::{Job, Off, Received, ReceivedBaluster, ReceivedLimits};
+use crate::job::{Built, Job, Off, Received, ReceivedBaluster, ReceivedLimits};
 use crate::measure::Length;
 use crate::measure::tolerance::SAME_POINT_MM;
 use crate::setout::{Limits, SetOut};
@@ -184,6 +184,20 @@ fn turned(baluster: &ReceivedBaluster, place: &Place, quarter_turns: u8) -> Opti
 }
 
 /// Weighs the balusters; also the places that stay empty.
+/// True where the baluster of a place of this railing has been built.
+fn is_built(job: &Job, step: u32, place: u32) -> bool {
+    let own = &job.design.rail.name;
+    job.built.iter().any(|built| match built {
+        Built::Baluster {
+            step: on,
+            place: at,
+            rail,
+            ..
+        } => (*on, *at) == (step, place) && rail.as_ref().is_none_or(|rail| rail == own),
+        _ => false,
+    })
+}
+
 pub(super) fn weigh(
     job: &Job,
     site: &Site,
@@ -194,7 +208,15 @@ pub(super) fn weigh(
     if received.balusters.is_empty() {
         return (Vec::new(), Vec::new());
     }
-    let places = places(job, site, setout, limits);
+    let mut places = places(job, site, setout, limits);
+    // What has been fitted takes no other piece.
+    let fitted = |name: &str| {
+        let mut balusters = setout.balusters.iter();
+        balusters
+            .find(|one| one.name == name)
+            .is_some_and(|one| is_built(job, one.step, one.place))
+    };
+    places.retain(|place| !fitted(&place.name));
     let fits: Vec<Vec<Option<Fit>>> = places
         .iter()
         .map(|place| {
