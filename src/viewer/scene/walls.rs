@@ -210,7 +210,7 @@ struct Makers<'w> {
 }
 
 fn plaster(mood: Mood) -> StandardMaterial {
-    let finish = look::finish(crate::solids::PartKind::Wall, mood);
+    let finish = look::finish(look::Stuff::Of(crate::solids::PartKind::Wall), mood);
     StandardMaterial {
         base_color: match mood {
             Mood::Work => bevy::color::Color::WHITE,
