@@ -8,7 +8,7 @@ use nalgebra::{Point3, Vector3};
 use crate::chain::Chain;
 use crate::inspect::Finding;
 use crate::publish::trouble_id;
-use crate::solids::{PartKind, Solids};
+use crate::solids::{Convex, PartKind, Solids};
 
 use super::camera::{Eye, Free, Lens};
 
@@ -16,6 +16,8 @@ use super::camera::{Eye, Free, Lens};
 const CLOSE_MM: f64 = 330.0;
 /// Around an end of the rail.
 const END_MM: f64 = 480.0;
+/// A floor that reaches down to this above the foot of the stair is the one it stands on, mm.
+const FLOOR_MM: f64 = 100.0;
 
 /// A place to look from, by name.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -106,7 +108,7 @@ pub(super) fn eye(
     let close = |(yaw, pitch), points: Vec<Point3<f64>>| {
         Some(from(yaw, pitch, Lens::Perspective).framing(&points, free))
     };
-    let whole = |(yaw, pitch), lens| Some(from(yaw, pitch, lens).framing(&stair(shown), free));
+    let whole = |(yaw, pitch), lens| Some(from(yaw, pitch, lens).framing(&framed(shown), free));
     match viewpoint {
         Viewpoint::Front => whole(degrees(142.0, 15.0), Lens::Perspective),
         Viewpoint::Above => whole(degrees(118.0, 40.0), Lens::Perspective),
@@ -175,6 +177,31 @@ fn head_of(chain: &Chain) -> Point3<f64> {
     heads
         .max_by(|a, b| a.z.total_cmp(&b.z))
         .unwrap_or(chain.first().setout.rail.upper)
+}
+
+/// What a look at the whole frames: the stair, and with it the landings and floors above the lowest
+/// where it has several runs, for they belong to its way up.
+fn framed(shown: &Solids) -> Vec<Point3<f64>> {
+    let mut points = stair(shown);
+    let several = shown.runs.iter().any(|run| *run > 0);
+    let lowest = points
+        .iter()
+        .map(|point| point.z)
+        .fold(f64::INFINITY, f64::min);
+    let floors = shown
+        .parts
+        .iter()
+        .filter(|part| part.kind == PartKind::Floor);
+    let corners = floors.flat_map(|part| &part.pieces).map(Convex::corners);
+    let above = corners.filter(|corners| corners.iter().all(|at| at.z > lowest + FLOOR_MM));
+    points.extend(
+        above
+            .filter(|_| several)
+            .flatten()
+            .copied()
+            .collect::<Vec<_>>(),
+    );
+    points
 }
 
 /// All corners of the stair and its rail, walls left out: they are as tall as the house.

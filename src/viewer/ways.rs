@@ -60,6 +60,17 @@ impl Ways {
     }
 }
 
+/// The way after the one that is shown, or before it, the job as it stands among them; what cannot be
+/// set out is passed over.
+pub(super) fn next(ways: &[Way], shown: Option<usize>, backwards: bool) -> Option<usize> {
+    let mut can = vec![None];
+    let built = ways.iter().enumerate().filter(|(_, way)| way.done.is_ok());
+    can.extend(built.map(|(place, _)| Some(place)));
+    let at = can.iter().position(|one| *one == shown).unwrap_or(0);
+    let step = if backwards { can.len() - 1 } else { 1 };
+    can[(at + step) % can.len()]
+}
+
 /// Sets the alternatives out where they are looked at.
 fn try_ways(
     showing: Res<Showing>,
@@ -159,6 +170,20 @@ pub(super) mod tests {
             higher.found().first().setout.rail.upper,
             own.first().setout.rail.upper
         );
+    }
+
+    #[test]
+    fn stepping_goes_round_and_passes_over_what_cannot_be_set_out() {
+        let ways = try_all(&with_ways());
+        assert!(ways[2].done.is_err());
+        let mut shown = None;
+        let mut seen = Vec::new();
+        for _ in 0..3 {
+            shown = next(&ways, shown, false);
+            seen.push(shown);
+        }
+        assert_eq!(seen, [Some(0), Some(1), None]);
+        assert_eq!(next(&ways, None, true), Some(1));
     }
 
     #[test]

@@ -26,10 +26,10 @@ use crate::job::{Document, Job};
 
 use super::eye::View;
 use super::panels::{Typing, nudge};
-use super::recompute::{Advised, Explained, Waker};
-use super::ways::Ways;
+use super::recompute::{Advised, Explained, Waker, Work};
 use super::scene::PartRef;
 use super::session::{Action, Session};
+use super::ways::Ways;
 use super::{
     Mood, Pick, Place, Showing, Solved, ViewerError, ViewerSystems, Viewpoint, device, eye, flags,
     look, order, panels, recompute, scene, session, ways,
@@ -110,6 +110,7 @@ fn keys(
     session: Res<Session>,
     showing: Res<Showing>,
     typing: Res<Typing>,
+    (ways, work): (Res<Ways>, Res<Work>),
     mut actions: MessageWriter<Action>,
 ) {
     let control = held(&keys, [KeyCode::ControlLeft, KeyCode::ControlRight]);
@@ -127,7 +128,14 @@ fn keys(
             if some || showing.place == Place::Ways {
                 actions.write(to(Place::Ways, showing.place));
             }
-        } else if !wants.wants_keyboard_input() {
+        } else if wants.wants_keyboard_input() {
+            // The keys are typed text.
+        } else if showing.place == Place::Ways && matches!(key, KeyCode::Period | KeyCode::Comma) {
+            // What is shown there need not be the job as it stands, so no newel is moved.
+            let there = ways.of(work.stood);
+            let next = there.map(|all| ways::next(all, showing.way, *key == KeyCode::Comma));
+            actions.write_batch(next.map(Action::Way));
+        } else {
             actions.write_batch(plain(*key, session.document.job(), &showing));
         }
     }
@@ -178,8 +186,6 @@ fn plain(key: KeyCode, job: &Job, showing: &Showing) -> Option<Action> {
         })),
         KeyCode::BracketRight => Some(Action::Stretch(showing.stretch + 1.0)),
         KeyCode::BracketLeft => Some(Action::Stretch(showing.stretch - 1.0)),
-        // What is shown there need not be the job as it stands.
-        KeyCode::Period | KeyCode::Comma if showing.place == Place::Ways => None,
         KeyCode::Period => nudge(job, showing.picked.as_ref(), 1.0),
         KeyCode::Comma => nudge(job, showing.picked.as_ref(), -1.0),
         KeyCode::Escape if showing.place != Place::SetOut => Some(Action::Place(Place::SetOut)),
@@ -282,9 +288,8 @@ impl Stirs<'_, '_> {
             self.drawn.read().count(),
         ];
         let fresh = self.solved.as_ref().is_some_and(DetectChanges::is_changed);
-        let told = self.explained.is_changed()
-            || self.advised.is_changed()
-            || self.ways.is_changed();
+        let told =
+            self.explained.is_changed() || self.advised.is_changed() || self.ways.is_changed();
         counts.iter().any(|count| *count > 0) || fresh || told
     }
 }

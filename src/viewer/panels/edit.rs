@@ -230,7 +230,11 @@ fn balusters_ui(ui: &mut Ui, view: &RunEdit) -> Option<Action> {
 fn hold_ui(ui: &mut Ui, view: &RunEdit) -> Option<Action> {
     let ways = [
         (HeightPolicy::Hold, "Hold", "hold it"),
-        (HeightPolicy::GreatestMargin, "GreatestMargin", "farthest from both limits"),
+        (
+            HeightPolicy::GreatestMargin,
+            "GreatestMargin",
+            "farthest from both limits",
+        ),
     ];
     let mut asked = None;
     ui.horizontal(|ui| {

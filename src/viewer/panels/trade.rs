@@ -87,7 +87,10 @@ impl TradeView {
 
     /// The longest price on the drawing.
     fn most(&self) -> Length {
-        let prices = self.points.iter().flat_map(|p| [p.reveal_range, p.worst_lean]);
+        let prices = self
+            .points
+            .iter()
+            .flat_map(|p| [p.reveal_range, p.worst_lean]);
         prices.fold(Length::ZERO, Length::max)
     }
 
@@ -134,7 +137,9 @@ pub(super) fn trade_ui(ui: &mut Ui, view: &TradeView) -> Option<Action> {
         let number = ui.data(|data| data.get_temp::<u32>(count)).unwrap_or(0);
         let number = number.wrapping_add(1);
         ui.data_mut(|data| data.insert_temp(count, number));
-        let from = ui.input(|input| input.pointer.press_origin()).map_or(x, |at| at.x);
+        let from = ui
+            .input(|input| input.pointer.press_origin())
+            .map_or(x, |at| at.x);
         let hold = Hold {
             number,
             from,
@@ -156,10 +161,7 @@ pub(super) fn trade_ui(ui: &mut Ui, view: &TradeView) -> Option<Action> {
 
 /// Where the lines are drawn.
 fn inside(rect: Rect) -> Rect {
-    Rect::from_min_max(
-        rect.min + vec2(6.0, ABOVE),
-        rect.max - vec2(6.0, BELOW),
-    )
+    Rect::from_min_max(rect.min + vec2(6.0, ABOVE), rect.max - vec2(6.0, BELOW))
 }
 
 fn draw(ui: &Ui, rect: Rect, view: &TradeView) {
@@ -181,8 +183,16 @@ fn draw(ui: &Ui, rect: Rect, view: &TradeView) {
             egui::lerp(plot.bottom()..=plot.top(), part),
         )
     };
-    let wander: Vec<Pos2> = view.points.iter().map(|p| at(p.share, p.reveal_range)).collect();
-    let lean: Vec<Pos2> = view.points.iter().map(|p| at(p.share, p.worst_lean)).collect();
+    let wander: Vec<Pos2> = view
+        .points
+        .iter()
+        .map(|p| at(p.share, p.reveal_range))
+        .collect();
+    let lean: Vec<Pos2> = view
+        .points
+        .iter()
+        .map(|p| at(p.share, p.worst_lean))
+        .collect();
     let (Some(first), Some(last)) = (view.points.first(), view.points.last()) else {
         return;
     };
@@ -193,14 +203,29 @@ fn draw(ui: &Ui, rect: Rect, view: &TradeView) {
         painter.text(at, anchor, text, FontId::proportional(11.0), colour);
     };
     let wanders = format!("reveals wander {}", view.tape.print(first.reveal_range));
-    text(Pos2::new(plot.left(), plot.top() - 2.0), Align2::LEFT_BOTTOM, &wanders, pencil);
+    text(
+        Pos2::new(plot.left(), plot.top() - 2.0),
+        Align2::LEFT_BOTTOM,
+        &wanders,
+        pencil,
+    );
     let leans = format!("worst lean {}", view.tape.print(last.worst_lean));
     let end = lean.last().copied().unwrap_or(plot.right_bottom());
     let above = end - vec2(0.0, 3.0);
     text(above, Align2::RIGHT_BOTTOM, &leans, light);
     let foot = plot.bottom() + 3.0;
-    text(Pos2::new(plot.left(), foot), Align2::LEFT_TOP, "plumb", light);
-    text(Pos2::new(plot.right(), foot), Align2::RIGHT_TOP, "even reveals", light);
+    text(
+        Pos2::new(plot.left(), foot),
+        Align2::LEFT_TOP,
+        "plumb",
+        light,
+    );
+    text(
+        Pos2::new(plot.right(), foot),
+        Align2::RIGHT_TOP,
+        "even reveals",
+        light,
+    );
     // The pointer of the tapes: here it stands now.
     let red = ink(look::CRAYON);
     let x = egui::lerp(plot.x_range(), convert::single(view.now.share));
@@ -208,7 +233,8 @@ fn draw(ui: &Ui, rect: Rect, view: &TradeView) {
     painter.circle_filled(at(view.now.share, view.now.reveal_range), 3.0, pencil);
     painter.circle_filled(at(view.now.share, view.now.worst_lean), 3.0, light);
     let edge = Stroke::new(1.0, light);
-    ui.painter().rect_stroke(rect, 2.0, edge, egui::StrokeKind::Inside);
+    ui.painter()
+        .rect_stroke(rect, 2.0, edge, egui::StrokeKind::Inside);
 }
 
 #[cfg(test)]
@@ -263,7 +289,10 @@ mod tests {
         let Action::Edit { path, value, drag } = taken else {
             panic!("no edit");
         };
-        assert_eq!((path.as_str(), value.as_str()), ("design.balusters.align", "Share(0.50)"));
+        assert_eq!(
+            (path.as_str(), value.as_str()),
+            ("design.balusters.align", "Share(0.50)")
+        );
         assert_eq!(drag, Some(7));
         let next = document.set(&path, &value).unwrap();
         let found = chain::run(next.job()).unwrap();
@@ -271,7 +300,10 @@ mod tests {
         let leans = balusters.iter().map(|one| one.lean.abs());
         let worst = leans.fold(Length::ZERO, Length::max);
         let told = drawn(&next).now.worst_lean;
-        assert!((worst - told).abs() < Length::mm(1e-6), "{worst:?} {told:?}");
+        assert!(
+            (worst - told).abs() < Length::mm(1e-6),
+            "{worst:?} {told:?}"
+        );
         // And what the job has already is no edit.
         assert!(drawn(&next).take(0.5, None).is_none());
     }
@@ -307,7 +339,11 @@ mod tests {
         for x in [90.0, 130.0, 400.0] {
             edits.extend(frame(&context, &view, vec![moved(x)]));
         }
-        edits.extend(frame(&context, &view, vec![button(Pos2::new(400.0, 62.0), false)]));
+        edits.extend(frame(
+            &context,
+            &view,
+            vec![button(Pos2::new(400.0, 62.0), false)],
+        ));
         let (mut values, mut numbers) = (Vec::new(), Vec::new());
         for edit in edits {
             let Action::Edit { value, drag, .. } = edit else {
@@ -318,6 +354,9 @@ mod tests {
         }
         numbers.dedup();
         assert!(numbers.len() == 1 && numbers[0].is_some(), "{numbers:?}");
-        assert!(values.len() >= 2 && values.last().unwrap() == "EvenReveal", "{values:?}");
+        assert!(
+            values.len() >= 2 && values.last().unwrap() == "EvenReveal",
+            "{values:?}"
+        );
     }
 }

@@ -71,7 +71,8 @@ fn line(row: &Row, tape: Tape) -> Line {
 
 fn told(findings: &[&Finding]) -> Vec<(Severity, String)> {
     let told = findings.iter();
-    told.map(|one| (one.severity, sentence(&one.says))).collect()
+    told.map(|one| (one.severity, sentence(&one.says)))
+        .collect()
 }
 
 fn column(place: usize, way: &Way, standing: &Chain) -> Column {
@@ -119,7 +120,9 @@ pub(super) fn view(
 pub(super) fn ways_ui(ui: &mut Ui, view: &WaysView) -> Vec<Action> {
     let mut asked = Vec::new();
     ui.horizontal(|ui| {
-        let title = RichText::new("Ways to do it").size(17.0).color(ink(look::PENCIL));
+        let title = RichText::new("Ways to do it")
+            .size(17.0)
+            .color(ink(look::PENCIL));
         ui.label(title);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             if ui.button("Back").on_hover_text("Esc").clicked() {
@@ -132,7 +135,10 @@ pub(super) fn ways_ui(ui: &mut Ui, view: &WaysView) -> Vec<Action> {
     } else if view.columns.is_empty() {
         quiet(ui, "no alternatives are written in this job");
     } else {
-        quiet(ui, "pick a column to see it in the picture");
+        quiet(
+            ui,
+            "pick a column, or step with . and , to see it in the picture",
+        );
     }
     egui::ScrollArea::vertical().id_salt("ways").show(ui, |ui| {
         ui.set_width(ui.available_width());
@@ -183,7 +189,9 @@ fn table_ui(ui: &mut Ui, view: &WaysView) -> Option<Action> {
                 for (at, value) in line.values.iter().enumerate() {
                     let colour = ink(value_ink(line, at, view.shown == way(at)));
                     let text = RichText::new(value).size(13.0).color(colour);
-                    let cell = egui::Label::new(text).selectable(false).sense(Sense::click());
+                    let cell = egui::Label::new(text)
+                        .selectable(false)
+                        .sense(Sense::click());
                     if ui.add(cell).clicked() && can(at) {
                         asked = Some(Action::Way(way(at)));
                     }
@@ -205,7 +213,11 @@ fn column_ui(ui: &mut Ui, place: usize, column: &Column, shown: bool) -> Option<
         return None;
     }
     let mut asked = None;
-    let word = if shown { "shown in the picture" } else { "show it" };
+    let word = if shown {
+        "shown in the picture"
+    } else {
+        "show it"
+    };
     let button = egui::Button::selectable(shown, RichText::new(word).size(12.5));
     if ui.add(button).clicked() {
         asked = Some(Action::Way((!shown).then_some(place)));
@@ -268,10 +280,15 @@ mod tests {
         let line = view.lines.iter().find(|line| line.words == words).unwrap();
         let number = |at: usize| line.values[at].parse::<i64>().unwrap();
         let of = |told: &[(Severity, String)]| {
-            let stops = told.iter().filter(|(severity, _)| *severity == Severity::Stop);
+            let stops = told
+                .iter()
+                .filter(|(severity, _)| *severity == Severity::Stop);
             i64::try_from(stops.count()).unwrap()
         };
-        assert_eq!(number(2) - number(0), of(&column.brings) - of(&column.clears));
+        assert_eq!(
+            number(2) - number(0),
+            of(&column.brings) - of(&column.clears)
+        );
     }
 
     #[test]

@@ -2,8 +2,8 @@
 //! part and mood.
 
 use bevy::asset::RenderAssetUsages;
-use bevy::image::{Image, ImageAddressMode, ImageFilterMode, ImageSampler, ImageSamplerDescriptor};
 use bevy::color::Alpha as _;
+use bevy::image::{Image, ImageAddressMode, ImageFilterMode, ImageSampler, ImageSamplerDescriptor};
 use bevy::pbr::StandardMaterial;
 use bevy::prelude::{AlphaMode, App, Assets, Commands, Handle, ResMut, Resource, Startup};
 use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat};
