@@ -110,15 +110,13 @@ const fn of_kind(kind: PartKind) -> (Rgb, Rgb, f32, f32) {
         PartKind::Rail | PartKind::BottomRail | PartKind::Rosette => {
             ([190, 137, 88], [128, 74, 40], 1.0, 0.34)
         }
-        PartKind::Newel => ([203, 152, 102], [142, 86, 48], 1.0, 0.36),
+        PartKind::Newel | PartKind::Shoe => ([203, 152, 102], [142, 86, 48], 1.0, 0.36),
         PartKind::Baluster => ([241, 227, 203], [238, 232, 220], 0.25, 0.5),
         PartKind::Kick => ([237, 226, 206], [236, 230, 217], 0.15, 0.55),
-        PartKind::Skirt => ([231, 222, 205], [233, 227, 214], 0.15, 0.55),
+        PartKind::Skirt | PartKind::Panel => ([231, 222, 205], [233, 227, 214], 0.15, 0.55),
         PartKind::Stringer => ([228, 205, 158], [214, 190, 146], 0.7, 0.7),
         PartKind::Floor => ([226, 211, 186], [196, 160, 118], 0.8, 0.55),
         PartKind::HalfWall => ([238, 230, 215], [236, 230, 219], 0.0, 0.9),
-        PartKind::Shoe => ([203, 152, 102], [142, 86, 48], 1.0, 0.36),
-        PartKind::Panel => ([231, 222, 205], [233, 227, 214], 0.15, 0.55),
         PartKind::Wall => ([240, 233, 219], [238, 232, 221], 0.0, 0.95),
     }
 }

@@ -240,4 +240,24 @@ mod tests {
             assert!(text.parse::<Viewpoint>().is_err(), "{text}");
         }
     }
+
+    #[test]
+    fn a_stair_that_turns_is_framed_with_its_landings_and_a_straight_one_without_floors() {
+        let solids = |text: &str| {
+            let document = crate::job::Document::parse(text, "test.ron").unwrap();
+            crate::chain::run(document.job()).unwrap().solids
+        };
+        let straight = solids(include_str!("../../scenes/straight.ron"));
+        assert_eq!(framed(&straight), stair(&straight));
+        let turning = solids(include_str!("../../scenes/half-turn.ron"));
+        let shown = framed(&turning);
+        let floors = turning.parts.iter().filter(|p| p.kind == PartKind::Floor);
+        let landings: Vec<_> = floors
+            .filter(|part| part.bounds().unwrap().low.z > FLOOR_MM)
+            .collect();
+        assert!(landings.len() > 1, "a landing and an upper floor");
+        for piece in landings.iter().flat_map(|part| &part.pieces) {
+            assert!(piece.corners().iter().all(|corner| shown.contains(corner)));
+        }
+    }
 }

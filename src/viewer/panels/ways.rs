@@ -12,6 +12,7 @@ use crate::publish::compared::figure_words;
 use super::super::Place;
 use super::super::flags::mark;
 use super::super::look::{self, ink};
+use super::super::recompute::Computed;
 use super::super::session::Action;
 use super::super::ways::Way;
 use super::troubles::sentence;
@@ -106,7 +107,7 @@ pub(super) fn view(
         .collect();
     let tried = ways.into_iter().flatten();
     let chains: Vec<Option<&Chain>> = std::iter::once(Some(standing))
-        .chain(tried.map(|way| way.done.as_ref().ok().map(|done| done.found())))
+        .chain(tried.map(|way| way.done.as_ref().ok().map(Computed::found)))
         .collect();
     WaysView {
         columns,
