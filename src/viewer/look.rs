@@ -55,7 +55,18 @@ pub(super) const fn severity_ink(severity: Severity) -> Rgb {
     }
 }
 
-/// How a kind of part is finished.
+/// What is seen of a part: what its kind is made of, or what was chosen for it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Stuff {
+    /// As its kind is made.
+    Of(PartKind),
+    /// Iron, blacked.
+    Metal,
+    /// Glass.
+    Glass,
+}
+
+/// How a part is finished.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Finish {
     /// Its colour.
@@ -64,37 +75,49 @@ pub(super) struct Finish {
     pub(super) grain: f32,
     /// 0 polished, 1 chalky.
     pub(super) rough: f32,
+    /// How much of what stands behind it is hidden, 0 to 1.
+    pub(super) cover: f32,
 }
 
-/// The finish of a kind of part in a mood.
-pub(super) fn finish(kind: PartKind, mood: Mood) -> Finish {
-    let (work, show, grain, rough) = match kind {
-        PartKind::Tread => ([222, 186, 138], [186, 128, 76], 1.0, 0.42),
-        PartKind::Rail | PartKind::BottomRail | PartKind::Rosette => {
-            ([190, 137, 88], [128, 74, 40], 1.0, 0.34)
-        }
-        PartKind::Newel => ([203, 152, 102], [142, 86, 48], 1.0, 0.36),
-        PartKind::Baluster => ([241, 227, 203], [238, 232, 220], 0.25, 0.5),
-        PartKind::Kick => ([237, 226, 206], [236, 230, 217], 0.15, 0.55),
-        PartKind::Skirt => ([231, 222, 205], [233, 227, 214], 0.15, 0.55),
-        PartKind::Stringer => ([228, 205, 158], [214, 190, 146], 0.7, 0.7),
-        PartKind::Floor => ([226, 211, 186], [196, 160, 118], 0.8, 0.55),
-        PartKind::HalfWall => ([238, 230, 215], [236, 230, 219], 0.0, 0.9),
-        PartKind::Shoe => ([203, 152, 102], [142, 86, 48], 1.0, 0.36),
-        PartKind::Panel => ([214, 226, 222], [206, 222, 220], 0.0, 0.08),
-        PartKind::Wall => ([240, 233, 219], [238, 232, 221], 0.0, 0.95),
+/// The finish of a part in a mood.
+pub(super) fn finish(stuff: Stuff, mood: Mood) -> Finish {
+    let (work, show, grain, rough) = match stuff {
+        Stuff::Metal => ([96, 94, 92], [44, 43, 42], 0.0, 0.45),
+        Stuff::Glass => ([196, 216, 212], [190, 212, 210], 0.0, 0.08),
+        Stuff::Of(kind) => of_kind(kind),
     };
+    let cover = if stuff == Stuff::Glass { 0.38 } else { 1.0 };
     match mood {
         Mood::Work => Finish {
             colour: work,
             grain: grain * 0.55,
             rough: 0.9,
+            cover,
         },
         Mood::Show => Finish {
             colour: show,
             grain,
             rough,
+            cover,
         },
+    }
+}
+
+/// Colours of a kind at work and on show, its grain, its roughness on show.
+const fn of_kind(kind: PartKind) -> (Rgb, Rgb, f32, f32) {
+    match kind {
+        PartKind::Tread => ([222, 186, 138], [186, 128, 76], 1.0, 0.42),
+        PartKind::Rail | PartKind::BottomRail | PartKind::Rosette => {
+            ([190, 137, 88], [128, 74, 40], 1.0, 0.34)
+        }
+        PartKind::Newel | PartKind::Shoe => ([203, 152, 102], [142, 86, 48], 1.0, 0.36),
+        PartKind::Baluster => ([241, 227, 203], [238, 232, 220], 0.25, 0.5),
+        PartKind::Kick => ([237, 226, 206], [236, 230, 217], 0.15, 0.55),
+        PartKind::Skirt | PartKind::Panel => ([231, 222, 205], [233, 227, 214], 0.15, 0.55),
+        PartKind::Stringer => ([228, 205, 158], [214, 190, 146], 0.7, 0.7),
+        PartKind::Floor => ([226, 211, 186], [196, 160, 118], 0.8, 0.55),
+        PartKind::HalfWall => ([238, 230, 215], [236, 230, 219], 0.0, 0.9),
+        PartKind::Wall => ([240, 233, 219], [238, 232, 221], 0.0, 0.95),
     }
 }
 

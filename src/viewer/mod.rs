@@ -34,6 +34,7 @@ mod recompute;
 mod scene;
 mod session;
 mod viewpoint;
+mod ways;
 mod window;
 
 pub use device::DeviceError;
@@ -99,7 +100,7 @@ fn order(app: &mut App) {
     );
 }
 
-/// What the chain gave for one state of the job.
+/// What the chain gave for one state of the job, or for the alternative of it that is shown.
 #[derive(bevy::prelude::Resource, Clone)]
 struct Solved {
     /// Counts up with every result.
@@ -125,6 +126,8 @@ struct Showing {
     picked: Option<Pick>,
     /// What stands beside the picture.
     place: Place,
+    /// The alternative that is shown instead of the job as it stands, by its number.
+    way: Option<usize>,
 }
 
 /// A place of the window: what stands beside the picture.
@@ -135,6 +138,8 @@ enum Place {
     SetOut,
     /// The readings, to type.
     Readings,
+    /// The job and its alternatives, side by side.
+    Ways,
 }
 
 impl Default for Showing {
@@ -145,6 +150,7 @@ impl Default for Showing {
             ghost: false,
             picked: None,
             place: Place::SetOut,
+            way: None,
         }
     }
 }

@@ -157,6 +157,7 @@ fn app(request: &PictureRequest) -> App {
         ghost: request.ghost || request.stretch > 1.0,
         picked: None,
         place: Place::SetOut,
+        way: None,
     })
     .add_systems(Startup, set_up)
     .add_systems(EguiPrimaryContextPass, dress);

@@ -3,7 +3,7 @@
 
 use std::sync::{Arc, Mutex, PoisonError};
 
-use bevy::prelude::{App, Commands, IntoScheduleConfigs as _, Res, ResMut, Resource, Update};
+use bevy::prelude::{App, IntoScheduleConfigs as _, Res, ResMut, Resource, Update};
 use bevy::tasks::{AsyncComputeTaskPool, Task};
 
 use crate::chain::{self, Chain, ChainError};
@@ -21,14 +21,14 @@ use super::{Pick, Place, Showing, Solved, ViewerSystems};
 pub(super) struct Waker(pub(super) Arc<dyn Fn() + Send + Sync>);
 
 /// Something computed on another thread. Dropping it cancels it.
-struct Errand<T> {
+pub(super) struct Errand<T> {
     answer: Arc<Mutex<Option<T>>>,
     _task: Task<()>,
 }
 
 impl<T: Send + 'static> Errand<T> {
     /// Sends it off. The window is woken after the answer is there, never before.
-    fn start(waker: &Waker, compute: impl FnOnce() -> T + Send + 'static) -> Self {
+    pub(super) fn start(waker: &Waker, compute: impl FnOnce() -> T + Send + 'static) -> Self {
         let (answer, wake) = (Arc::new(Mutex::new(None)), waker.0.clone());
         let slot = answer.clone();
         let task = AsyncComputeTaskPool::get().spawn(async move {
@@ -43,7 +43,7 @@ impl<T: Send + 'static> Errand<T> {
     }
 
     /// The answer, once.
-    fn answer(&self) -> Option<T> {
+    pub(super) fn answer(&self) -> Option<T> {
         self.answer
             .lock()
             .unwrap_or_else(PoisonError::into_inner)
@@ -57,7 +57,13 @@ pub(super) struct Work {
     /// The text that was last computed, or is being computed.
     text: Option<String>,
     running: Option<Errand<Result<Computed, ChainError>>>,
-    generation: u64,
+    /// The job as it stands, as last computed, and the number of that result.
+    pub(super) standing: Option<Computed>,
+    pub(super) stood: u64,
+    /// What is on show: the number of the result, and the alternative of it.
+    pub(super) staged: Option<(u64, Option<usize>)>,
+    /// Counts what was put on show.
+    pub(super) generation: u64,
     /// Why the last job could not be computed.
     pub(super) error: Option<String>,
 }
@@ -70,6 +76,7 @@ impl Work {
 }
 
 /// Both chains of one job.
+#[derive(Clone)]
 pub(super) struct Computed {
     job: Arc<Job>,
     found: Arc<Chain>,
@@ -91,6 +98,11 @@ impl Computed {
         let ideal = meant(&found).map(Arc::new);
         let job = Arc::new(job.clone());
         Ok(Self { job, found, ideal })
+    }
+
+    /// The stair as found.
+    pub(super) fn found(&self) -> &Chain {
+        &self.found
     }
 
     /// As the scene takes it.
@@ -115,18 +127,18 @@ fn begin(session: Res<Session>, waker: Res<Waker>, mut work: ResMut<Work>) {
     work.running = Some(Errand::start(&waker, move || Computed::of(&job)));
 }
 
-/// Swaps in what is done.
-fn fetch(mut commands: Commands, mut work: ResMut<Work>) {
+/// Takes what is done; `ways` puts it on show.
+pub(super) fn fetch(mut work: ResMut<Work>) {
     let Some(done) = work.running.as_ref().and_then(Errand::answer) else {
         return;
     };
     work.running = None;
     match done {
         Ok(computed) => {
-            work.generation += 1;
             work.error = None;
+            work.stood += 1;
             bevy::log::info!("set out: {}", said(&computed));
-            commands.insert_resource(computed.solved(work.generation));
+            work.standing = Some(computed);
         }
         Err(error) => work.error = Some(error.to_string()),
     }

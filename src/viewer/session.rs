@@ -63,6 +63,8 @@ pub(super) enum Action {
     Mood(Mood),
     /// Goes to a place of the window.
     Place(Place),
+    /// Shows an alternative, by its number; `None` shows the job as it stands.
+    Way(Option<usize>),
 }
 
 /// A change of the document that is undone as one.
@@ -268,7 +270,11 @@ fn show(action: &Action, showing: &mut Showing, view: &mut View, found: Option<&
         Action::Stretch(factor) => showing.stretch = factor.clamp(1.0, MOST_STRETCH),
         Action::Ghost(shown) => showing.ghost = *shown,
         Action::Mood(mood) => showing.mood = *mood,
-        Action::Place(place) => showing.place = *place,
+        Action::Place(place) => {
+            showing.place = *place;
+            showing.way = None;
+        }
+        Action::Way(way) => showing.way = *way,
         _ => {}
     }
 }

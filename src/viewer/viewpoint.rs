@@ -8,7 +8,7 @@ use nalgebra::{Point3, Vector3};
 use crate::chain::Chain;
 use crate::inspect::Finding;
 use crate::publish::trouble_id;
-use crate::solids::{PartKind, Solids};
+use crate::solids::{Convex, PartKind, Solids};
 
 use super::camera::{Eye, Free, Lens};
 
@@ -16,6 +16,8 @@ use super::camera::{Eye, Free, Lens};
 const CLOSE_MM: f64 = 330.0;
 /// Around an end of the rail.
 const END_MM: f64 = 480.0;
+/// A floor that reaches down to this above the foot of the stair is the one it stands on, mm.
+const FLOOR_MM: f64 = 100.0;
 
 /// A place to look from, by name.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -106,7 +108,7 @@ pub(super) fn eye(
     let close = |(yaw, pitch), points: Vec<Point3<f64>>| {
         Some(from(yaw, pitch, Lens::Perspective).framing(&points, free))
     };
-    let whole = |(yaw, pitch), lens| Some(from(yaw, pitch, lens).framing(&stair(shown), free));
+    let whole = |(yaw, pitch), lens| Some(from(yaw, pitch, lens).framing(&framed(shown), free));
     match viewpoint {
         Viewpoint::Front => whole(degrees(142.0, 15.0), Lens::Perspective),
         Viewpoint::Above => whole(degrees(118.0, 40.0), Lens::Perspective),
@@ -177,6 +179,31 @@ fn head_of(chain: &Chain) -> Point3<f64> {
         .unwrap_or(chain.first().setout.rail.upper)
 }
 
+/// What a look at the whole frames: the stair, and with it the landings and floors above the lowest
+/// where it has several runs, for they belong to its way up.
+fn framed(shown: &Solids) -> Vec<Point3<f64>> {
+    let mut points = stair(shown);
+    let several = shown.runs.iter().any(|run| *run > 0);
+    let lowest = points
+        .iter()
+        .map(|point| point.z)
+        .fold(f64::INFINITY, f64::min);
+    let floors = shown
+        .parts
+        .iter()
+        .filter(|part| part.kind == PartKind::Floor);
+    let corners = floors.flat_map(|part| &part.pieces).map(Convex::corners);
+    let above = corners.filter(|corners| corners.iter().all(|at| at.z > lowest + FLOOR_MM));
+    points.extend(
+        above
+            .filter(|_| several)
+            .flatten()
+            .copied()
+            .collect::<Vec<_>>(),
+    );
+    points
+}
+
 /// All corners of the stair and its rail, walls left out: they are as tall as the house.
 pub(super) fn stair(shown: &Solids) -> Vec<Point3<f64>> {
     shown
@@ -211,6 +238,26 @@ mod tests {
         }
         for text in ["", "newel:", "left", "trouble"] {
             assert!(text.parse::<Viewpoint>().is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_stair_that_turns_is_framed_with_its_landings_and_a_straight_one_without_floors() {
+        let solids = |text: &str| {
+            let document = crate::job::Document::parse(text, "test.ron").unwrap();
+            crate::chain::run(document.job()).unwrap().solids
+        };
+        let straight = solids(include_str!("../../scenes/straight.ron"));
+        assert_eq!(framed(&straight), stair(&straight));
+        let turning = solids(include_str!("../../scenes/half-turn.ron"));
+        let shown = framed(&turning);
+        let floors = turning.parts.iter().filter(|p| p.kind == PartKind::Floor);
+        let landings: Vec<_> = floors
+            .filter(|part| part.bounds().unwrap().low.z > FLOOR_MM)
+            .collect();
+        assert!(landings.len() > 1, "a landing and an upper floor");
+        for piece in landings.iter().flat_map(|part| &part.pieces) {
+            assert!(piece.corners().iter().all(|corner| shown.contains(corner)));
         }
     }
 }

@@ -26,12 +26,13 @@ use crate::job::{Document, Job};
 
 use super::eye::View;
 use super::panels::{Typing, nudge};
-use super::recompute::{Advised, Explained, Waker};
+use super::recompute::{Advised, Explained, Waker, Work};
 use super::scene::PartRef;
 use super::session::{Action, Session};
+use super::ways::Ways;
 use super::{
     Mood, Pick, Place, Showing, Solved, ViewerError, ViewerSystems, Viewpoint, device, eye, flags,
-    look, order, panels, recompute, scene, session,
+    look, order, panels, recompute, scene, session, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -66,6 +67,7 @@ pub(super) fn open(document: Document, path: Option<PathBuf>) -> Result<(), View
     app.add_plugins((
         session::plugin,
         recompute::plugin,
+        ways::plugin,
         scene::plugin,
         eye::plugin,
         eye::hands_plugin,
@@ -108,6 +110,7 @@ fn keys(
     session: Res<Session>,
     showing: Res<Showing>,
     typing: Res<Typing>,
+    (ways, work): (Res<Ways>, Res<Work>),
     mut actions: MessageWriter<Action>,
 ) {
     let control = held(&keys, [KeyCode::ControlLeft, KeyCode::ControlRight]);
@@ -119,14 +122,28 @@ fn keys(
                 actions.write_batch(with_control(*key, shift));
             }
         } else if *key == KeyCode::F2 {
-            actions.write(Action::Place(match showing.place {
-                Place::SetOut => Place::Readings,
-                Place::Readings => Place::SetOut,
-            }));
-        } else if !wants.wants_keyboard_input() {
+            actions.write(to(Place::Readings, showing.place));
+        } else if *key == KeyCode::F3 {
+            let some = !session.document.job().alternatives.is_empty();
+            if some || showing.place == Place::Ways {
+                actions.write(to(Place::Ways, showing.place));
+            }
+        } else if wants.wants_keyboard_input() {
+            // The keys are typed text.
+        } else if showing.place == Place::Ways && matches!(key, KeyCode::Period | KeyCode::Comma) {
+            // What is shown there need not be the job as it stands, so no newel is moved.
+            let there = ways.of(work.stood);
+            let next = there.map(|all| ways::next(all, showing.way, *key == KeyCode::Comma));
+            actions.write_batch(next.map(Action::Way));
+        } else {
             actions.write_batch(plain(*key, session.document.job(), &showing));
         }
     }
+}
+
+/// To a place of the window, or back where it is open.
+fn to(place: Place, open: Place) -> Action {
+    Action::Place(if open == place { Place::SetOut } else { place })
 }
 
 /// True where one of these keys was down at any time of the frame: in a slow one it may be up again.
@@ -171,7 +188,7 @@ fn plain(key: KeyCode, job: &Job, showing: &Showing) -> Option<Action> {
         KeyCode::BracketLeft => Some(Action::Stretch(showing.stretch - 1.0)),
         KeyCode::Period => nudge(job, showing.picked.as_ref(), 1.0),
         KeyCode::Comma => nudge(job, showing.picked.as_ref(), -1.0),
-        KeyCode::Escape if showing.place == Place::Readings => Some(Action::Place(Place::SetOut)),
+        KeyCode::Escape if showing.place != Place::SetOut => Some(Action::Place(Place::SetOut)),
         KeyCode::Escape => Some(Action::Pick(None)),
         _ => None,
     }
@@ -255,6 +272,7 @@ struct Stirs<'w, 's> {
     solved: Option<Res<'w, Solved>>,
     explained: Res<'w, Explained>,
     advised: Res<'w, Advised>,
+    ways: Res<'w, Ways>,
 }
 
 impl Stirs<'_, '_> {
@@ -270,7 +288,8 @@ impl Stirs<'_, '_> {
             self.drawn.read().count(),
         ];
         let fresh = self.solved.as_ref().is_some_and(DetectChanges::is_changed);
-        let told = self.explained.is_changed() || self.advised.is_changed();
+        let told =
+            self.explained.is_changed() || self.advised.is_changed() || self.ways.is_changed();
         counts.iter().any(|count| *count > 0) || fresh || told
     }
 }

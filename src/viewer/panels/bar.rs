@@ -22,6 +22,10 @@ pub(super) struct BarView {
     notice: Option<Notice>,
     mood: Mood,
     place: Place,
+    /// The job has alternatives.
+    ways: bool,
+    /// What is shown instead of the job as it stands.
+    shown: Option<String>,
 }
 
 /// Gathers it.
@@ -31,7 +35,9 @@ pub(super) fn view(
     showing: &Showing,
     work: &Work,
 ) -> BarView {
-    let name = &session.document.job().name;
+    let job = session.document.job();
+    let name = &job.name;
+    let way = showing.way.and_then(|way| job.alternatives.get(way));
     BarView {
         job: if name.is_empty() {
             "a job without a name".to_owned()
@@ -47,6 +53,8 @@ pub(super) fn view(
         notice: session.notice.clone(),
         mood: showing.mood,
         place: showing.place,
+        ways: !job.alternatives.is_empty(),
+        shown: way.map(|way| way.name.clone()),
     }
 }
 
@@ -65,7 +73,7 @@ pub(super) fn bar_ui(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Ac
         }
         ui.add_space(10.0);
         asked.extend(saving(ui, view, typing));
-        asked.extend(places(ui, view.place));
+        asked.extend(places(ui, view));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             asked.extend(moods(ui, view.mood));
             ui.add_space(12.0);
@@ -104,12 +112,21 @@ fn saving(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Action> {
     asked
 }
 
-fn places(ui: &mut Ui, place: Place) -> Option<Action> {
+fn places(ui: &mut Ui, view: &BarView) -> Vec<Action> {
     ui.add_space(10.0);
-    let open = place == Place::Readings;
-    let button = ui.selectable_label(open, "Readings").on_hover_text("F2");
-    let other = if open { Place::SetOut } else { Place::Readings };
-    button.clicked().then_some(Action::Place(other))
+    let mut asked = Vec::new();
+    let mut offer = |place, word, key| {
+        let open = view.place == place;
+        let other = if open { Place::SetOut } else { place };
+        if ui.selectable_label(open, word).on_hover_text(key).clicked() {
+            asked.push(Action::Place(other));
+        }
+    };
+    offer(Place::Readings, "Readings", "F2");
+    if view.ways || view.place == Place::Ways {
+        offer(Place::Ways, "Ways", "F3");
+    }
+    asked
 }
 
 /// Right to left, as the bar is filled from its right end.
@@ -146,6 +163,9 @@ pub(super) fn foot_ui(ui: &mut Ui, view: &BarView) {
         if let Some(error) = &view.error {
             let text = format!("cannot be set out: {error}");
             ui.label(egui::RichText::new(text).color(ink(look::CRAYON)));
+        } else if let Some(name) = &view.shown {
+            let text = format!("the picture shows the alternative {name}; the job stays as it is");
+            ui.label(egui::RichText::new(text).color(ink(look::CHALK)));
         } else if let Some(notice) = &view.notice {
             let colour = if notice.wrong {
                 look::CRAYON

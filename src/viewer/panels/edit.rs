@@ -3,8 +3,8 @@
 
 use bevy_egui::egui::{self, RichText, Ui};
 
-use crate::job::{Job, Newel, OneRun, Spacing, Stands};
-use crate::setout::SetOut;
+use crate::chain::RunChain;
+use crate::job::{HeightPolicy, Job, Newel, OneRun, Spacing, Stands};
 
 use super::super::flags::stretch_words;
 use super::super::look::{self, ink};
@@ -12,6 +12,7 @@ use super::super::session::Action;
 use super::super::{MOST_STRETCH, Pick, Showing, Solved};
 use super::facts::{self, Fact};
 use super::tape_field::{LenField, tape_field};
+use super::trade::{self, TradeView, trade_ui};
 use super::{heading, quiet};
 
 /// At most so many balusters on a tread are offered.
@@ -36,7 +37,11 @@ struct RunEdit {
     count_path: String,
     along_rail: bool,
     gap: Option<String>,
+    trade: Option<TradeView>,
     rail: LenField,
+    hold: HeightPolicy,
+    /// The field of how the rail's height is chosen.
+    hold_path: String,
 }
 
 /// What the panel shows.
@@ -80,7 +85,7 @@ pub(super) fn view(job: &Job, solved: &Solved, showing: &Showing) -> EditView {
         runs: runs
             .iter()
             .zip(found)
-            .map(|(run, found)| run_view(run, &found.setout, several, solved))
+            .map(|(run, found)| run_view(run, found, several, solved))
             .collect(),
         stretch: showing.stretch,
         ghost: showing.ghost,
@@ -97,8 +102,8 @@ fn title(run: &OneRun) -> String {
     format!("Run {}{what}", run.name)
 }
 
-fn run_view(run: &OneRun, setout: &SetOut, several: bool, solved: &Solved) -> RunEdit {
-    let job = &run.job;
+fn run_view(run: &OneRun, found: &RunChain, several: bool, solved: &Solved) -> RunEdit {
+    let (job, setout) = (&run.job, &found.setout);
     let newels = job.design.newels.iter().enumerate().map(|(index, newel)| {
         let (moves, mut field) = newel_field(job, index, newel);
         field.path = run.path(&field.path);
@@ -136,6 +141,9 @@ fn run_view(run: &OneRun, setout: &SetOut, several: bool, solved: &Solved) -> Ru
                 gap.above
             )
         }),
+        trade: trade::view(run, found),
+        hold: job.design.rail.hold,
+        hold_path: run.path("design.rail.hold"),
         rail: LenField {
             path: run.path("design.rail.height"),
             text: rail.text.clone(),
@@ -163,6 +171,7 @@ pub(super) fn edit_ui(ui: &mut Ui, view: &EditView) -> Vec<Action> {
             heading(ui, "Rail");
             quiet(ui, "top above the nosings, wanted");
             asked.extend(tape_field(ui, &run.rail));
+            asked.extend(hold_ui(ui, run));
         }
         asked.extend(drawing_ui(ui, view));
     });
@@ -213,6 +222,33 @@ fn balusters_ui(ui: &mut Ui, view: &RunEdit) -> Option<Action> {
     if let Some(gap) = &view.gap {
         quiet(ui, &format!("widest gap {gap}"));
     }
+    let shared = view.trade.as_ref().and_then(|trade| trade_ui(ui, trade));
+    asked.or(shared)
+}
+
+/// How the rail's height is chosen inside its window.
+fn hold_ui(ui: &mut Ui, view: &RunEdit) -> Option<Action> {
+    let ways = [
+        (HeightPolicy::Hold, "Hold", "hold it"),
+        (
+            HeightPolicy::GreatestMargin,
+            "GreatestMargin",
+            "farthest from both limits",
+        ),
+    ];
+    let mut asked = None;
+    ui.horizontal(|ui| {
+        for (policy, value, says) in ways {
+            let taken = view.hold == policy;
+            if ui.selectable_label(taken, says).clicked() && !taken {
+                asked = Some(Action::Edit {
+                    path: view.hold_path.clone(),
+                    value: value.to_owned(),
+                    drag: None,
+                });
+            }
+        }
+    });
     asked
 }
 

@@ -6,7 +6,9 @@ mod edit;
 mod facts;
 mod readings;
 mod tape_field;
+mod trade;
 mod troubles;
+mod ways;
 
 use bevy::prelude::{App, Commands, Local, MessageWriter, Res, ResMut, Resource, Result};
 use bevy_egui::egui::{self, Frame, LayerId, Margin, Panel, Stroke, Ui, UiBuilder};
@@ -18,6 +20,7 @@ use super::flags::FreeRect;
 use super::look::{self, ink};
 use super::recompute::{Advised, Explained, Work};
 use super::session::{Action, Session};
+use super::ways::Ways;
 use super::{Place, Showing, Solved};
 
 /// Width of the side panels, points.
@@ -36,6 +39,7 @@ pub(super) struct Shows<'w> {
     work: Res<'w, Work>,
     explained: Res<'w, Explained>,
     advised: Res<'w, Advised>,
+    ways: Res<'w, Ways>,
 }
 
 /// Text being typed into the panels, not yet an edit.
@@ -144,10 +148,14 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
         return asked;
     }
     asked.extend(typing.readings.close(&shows.session.document));
-    if shows.showing.mood == super::Mood::Show {
+    if shows.showing.mood == super::Mood::Show && shows.showing.place == Place::SetOut {
         return asked;
     }
     let Some(solved) = solved else { return asked };
+    if shows.showing.place == Place::Ways {
+        asked.extend(ways_panel(ui, shows));
+        return asked;
+    }
     let troubles = troubles::view(solved, &shows.showing, &shows.explained);
     let left = Panel::left("troubles")
         .exact_size(LEFT)
@@ -164,6 +172,21 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
         .frame(side());
     asked.extend(right.show(ui, |ui| edit::edit_ui(ui, &edit)).inner);
     asked
+}
+
+/// The job and its alternatives, where it was set out.
+fn ways_panel(ui: &mut Ui, shows: &Shows) -> Vec<Action> {
+    let Some(standing) = &shows.work.standing else {
+        return Vec::new();
+    };
+    let tape = shows.session.document.job().tape;
+    let ways = shows.ways.of(shows.work.stood);
+    let view = ways::view(standing.found(), ways, shows.showing.way, tape);
+    let left = Panel::left("ways")
+        .exact_size(ways::WIDTH)
+        .resizable(false)
+        .frame(sheet().stroke(Stroke::NONE));
+    left.show(ui, |ui| ways::ways_ui(ui, &view)).inner
 }
 
 /// Our own look for egui's widgets: paper, pencil, calm spacing.

@@ -60,7 +60,7 @@ pub(super) const fn word(severity: Severity) -> &'static str {
 }
 
 /// A sentence with a capital, as a list of its own wants it.
-fn sentence(says: &str) -> String {
+pub(super) fn sentence(says: &str) -> String {
     let mut letters = says.chars();
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()

@@ -2,14 +2,15 @@
 //! part and mood.
 
 use bevy::asset::RenderAssetUsages;
+use bevy::color::Alpha as _;
 use bevy::image::{Image, ImageAddressMode, ImageFilterMode, ImageSampler, ImageSamplerDescriptor};
 use bevy::pbr::StandardMaterial;
-use bevy::prelude::{App, Assets, Commands, Handle, ResMut, Resource, Startup};
+use bevy::prelude::{AlphaMode, App, Assets, Commands, Handle, ResMut, Resource, Startup};
 use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat};
 
 use crate::solids::PartKind;
 
-use super::super::look::{self, Finish};
+use super::super::look::{self, Finish, Stuff};
 use super::super::{Mood, convert};
 
 /// Pixels of the tile, along the grain and across it.
@@ -40,12 +41,12 @@ const KINDS: [PartKind; 14] = [
 
 /// The materials of all parts in both moods.
 #[derive(Resource)]
-pub(super) struct Finishes(Vec<((PartKind, Mood), Handle<StandardMaterial>)>);
+pub(super) struct Finishes(Vec<((Stuff, Mood), Handle<StandardMaterial>)>);
 
 impl Finishes {
-    /// The material of a kind in a mood.
-    pub(super) fn of(&self, kind: PartKind, mood: Mood) -> Handle<StandardMaterial> {
-        let found = self.0.iter().find(|(key, _)| *key == (kind, mood));
+    /// The material of a part in a mood.
+    pub(super) fn of(&self, stuff: Stuff, mood: Mood) -> Handle<StandardMaterial> {
+        let found = self.0.iter().find(|(key, _)| *key == (stuff, mood));
         found.map(|(_, handle)| handle.clone()).unwrap_or_default()
     }
 }
@@ -127,7 +128,12 @@ fn tile(grain: f32) -> Image {
 
 fn material(finish: Finish, grain: Option<Handle<Image>>) -> StandardMaterial {
     StandardMaterial {
-        base_color: look::colour(finish.colour),
+        base_color: look::colour(finish.colour).with_alpha(finish.cover),
+        alpha_mode: if finish.cover < 1.0 {
+            AlphaMode::Blend
+        } else {
+            AlphaMode::Opaque
+        },
         base_color_texture: grain,
         perceptual_roughness: finish.rough,
         reflectance: 0.3 * (1.0 - finish.rough) + 0.1,
@@ -142,16 +148,17 @@ fn make(
 ) {
     let mut tiles: Vec<(u32, Handle<Image>)> = Vec::new();
     let mut finishes = Vec::new();
-    for kind in KINDS {
+    let kinds = KINDS.into_iter().map(Stuff::Of);
+    for stuff in kinds.chain([Stuff::Metal, Stuff::Glass]) {
         for mood in [Mood::Work, Mood::Show] {
-            let finish = look::finish(kind, mood);
+            let finish = look::finish(stuff, mood);
             let strength = (finish.grain * 4.0).round() as u32;
             if strength > 0 && !tiles.iter().any(|(of, _)| *of == strength) {
                 tiles.push((strength, images.add(tile(convert::single(strength) / 4.0))));
             }
             let found = tiles.iter().find(|(of, _)| *of == strength);
             let grain = found.map(|(_, handle)| handle.clone());
-            finishes.push(((kind, mood), materials.add(material(finish, grain))));
+            finishes.push(((stuff, mood), materials.add(material(finish, grain))));
         }
     }
     commands.insert_resource(Finishes(finishes));

@@ -13,14 +13,17 @@ mod parts;
 mod pencil;
 mod walls;
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use bevy::prelude::{App, Commands, IntoScheduleConfigs as _, Res, Resource, Update};
 use nalgebra::Point3;
 
 use crate::chain::Chain;
-use crate::solids::Solids;
+use crate::job::{Infill, Material};
+use crate::solids::{Part, Solids};
 
+use super::look::Stuff;
 use super::viewpoint::around;
 use super::{Pick, Showing, Solved, ViewerSystems};
 
@@ -38,11 +41,34 @@ pub(super) struct Shown {
     pub(super) solids: Arc<Solids>,
     /// The parts as found.
     found: Arc<Solids>,
+    /// Parts that are of something else than their kind is.
+    other: Arc<BTreeMap<String, Stuff>>,
     /// What it was drawn from.
     from: (u64, f64),
 }
 
+/// The parts of a stair that are of something else than their kind is.
+fn of_other(chain: &Chain) -> BTreeMap<String, Stuff> {
+    let setouts = || chain.runs.iter().map(|run| &run.setout);
+    let metal = setouts()
+        .flat_map(|setout| &setout.balusters)
+        .filter(|one| one.of == Material::Metal)
+        .map(|one| (one.name.clone(), Stuff::Metal));
+    let glass = setouts()
+        .filter_map(|setout| setout.panels.as_ref())
+        .filter(|run| run.of == Infill::Glass)
+        .flat_map(|run| &run.panels)
+        .map(|one| (one.name.clone(), Stuff::Glass));
+    metal.chain(glass).collect()
+}
+
 impl Shown {
+    /// What is seen of a part.
+    fn stuff(&self, part: &Part) -> Stuff {
+        let other = self.other.get(&part.name).copied();
+        other.unwrap_or(Stuff::Of(part.kind))
+    }
+
     /// Where a place of the stair as found is drawn: it goes with the nearest corner of the parts
     /// named, or of any part where none is.
     pub(super) fn place(&self, at: &Point3<f64>, parts: &[String]) -> Point3<f64> {
@@ -97,6 +123,7 @@ pub(super) fn ready(
     commands.insert_resource(Shown {
         solids,
         found,
+        other: Arc::new(of_other(&solved.found)),
         from,
     });
 }

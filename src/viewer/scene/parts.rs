@@ -12,6 +12,7 @@ use nalgebra::{Point3, Vector3};
 
 use crate::solids::{Part, PartKind};
 
+use super::super::look::Stuff;
 use super::super::{Mood, Showing, ViewerSystems, convert, look};
 use super::grain::{Finishes, TILE_ACROSS_MM, TILE_ALONG_MM};
 use super::{Shown, ready};
@@ -84,7 +85,7 @@ fn mesh_of(part: &Part) -> Mesh {
 /// What stands in the scene now.
 #[derive(Default)]
 struct Standing {
-    parts: Vec<(Part, Entity)>,
+    parts: Vec<(Part, Stuff, Entity)>,
     mood: Option<Mood>,
 }
 
@@ -114,11 +115,12 @@ fn sync(
     let repaint = standing.mood != Some(mood);
     let mut before = std::mem::take(&mut standing.parts);
     for part in shown.solids.parts.iter().filter(drawn) {
-        let kept = before.iter().position(|(old, _)| same(old, part));
-        let material = MeshMaterial3d(finishes.of(part.kind, mood));
+        let stuff = shown.stuff(part);
+        let kept = before.iter().position(|(old, _, _)| same(old, part));
+        let material = MeshMaterial3d(finishes.of(stuff, mood));
         let entity = if let Some(index) = kept {
-            let (_, entity) = before.swap_remove(index);
-            if repaint {
+            let (_, was, entity) = before.swap_remove(index);
+            if repaint || was != stuff {
                 commands.entity(entity).insert(material);
             }
             entity
@@ -128,9 +130,9 @@ fn sync(
             let about = (PartRef(part.name.clone()), name, Visibility::default());
             commands.spawn((mesh, material, about)).id()
         };
-        standing.parts.push((part.clone(), entity));
+        standing.parts.push((part.clone(), stuff, entity));
     }
-    for (_, gone) in before {
+    for (_, _, gone) in before {
         commands.entity(gone).despawn();
     }
     standing.mood = Some(mood);

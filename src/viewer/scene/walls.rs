@@ -39,22 +39,27 @@ pub(in crate::viewer) struct Departures {
     pub(in crate::viewer) most: Option<Length>,
 }
 
-/// Departure of a face at a place of its grid, mm, as the core has it.
+/// Departure of a face at a place of its grid, mm, as the core has it; below its foot, that of the
+/// foot.
 fn off(wall: &WallFace, (along, up): (f64, f64)) -> f64 {
-    wall.off(along, up)
+    wall.off(along, up.max(wall.foot))
 }
 
-/// Places of the grid of a face: along and up, mm.
-fn grid(wall: &WallFace) -> impl Iterator<Item = (f64, f64)> + '_ {
-    let (length, rise) = (wall.length(), wall.head - wall.foot);
+/// Where walls are drawn down to, mm: a wall that is read from a landing on stands on the floor
+/// below all the same.
+fn ground(walls: &[WallFace]) -> f64 {
+    walls
+        .iter()
+        .map(|wall| wall.foot)
+        .fold(f64::INFINITY, f64::min)
+}
+
+/// Places of the grid of a face from a level up: along and up, mm.
+fn grid(wall: &WallFace, from: f64) -> impl Iterator<Item = (f64, f64)> + '_ {
+    let (length, rise) = (wall.length(), wall.head - from);
     let share = |i: usize, count: usize| i as f64 / count as f64;
     (0..=CELLS.1).flat_map(move |j| {
-        (0..=CELLS.0).map(move |i| {
-            (
-                length * share(i, CELLS.0),
-                wall.foot + rise * share(j, CELLS.1),
-            )
-        })
+        (0..=CELLS.0).map(move |i| (length * share(i, CELLS.0), from + rise * share(j, CELLS.1)))
     })
 }
 
@@ -66,7 +71,7 @@ fn departures(walls: &[WallFace], stair: &Bounds, tape: Tape) -> Departures {
     let most = walls
         .iter()
         .flat_map(|wall| {
-            let places = grid(wall).filter(|&place| seen(wall, place));
+            let places = grid(wall, wall.foot).filter(|&place| seen(wall, place));
             places.map(|place| off(wall, place).abs())
         })
         .fold(0.0, f64::max);
@@ -88,7 +93,8 @@ pub(super) fn into_room(wall: &WallFace) -> Vector3<f64> {
 
 /// A point of a face with its departure drawn so many times as large.
 pub(super) fn drawn_at(wall: &WallFace, (along, up): (f64, f64), stretch: f64) -> Point3<f64> {
-    let found = wall.point(along, up);
+    let mut found = wall.point(along, up.max(wall.foot));
+    found.z = found.z.min(up);
     found + into_room(wall) * (off(wall, (along, up)) * (stretch - 1.0))
 }
 
@@ -113,15 +119,20 @@ struct Drawing {
     most: Option<Length>,
     /// The box around the stair.
     stair: Bounds,
+    /// Where it is drawn down to, mm.
+    ground: f64,
 }
 
 fn mesh_of(wall: &WallFace, drawing: &Drawing) -> Mesh {
-    let share = |place| match (drawing.mood, drawing.most) {
-        (Mood::Work, Some(most)) => convert::single(off(wall, place) / most.as_mm()),
+    let share = |place: (f64, f64)| match (drawing.mood, drawing.most) {
+        // What lies below its foot is not known.
+        (Mood::Work, Some(most)) if place.1 >= wall.foot => {
+            convert::single(off(wall, place) / most.as_mm())
+        }
         _ => 0.0,
     };
     let (mut points, mut colours) = (Vec::new(), Vec::new());
-    for place in grid(wall) {
+    for place in grid(wall, drawing.ground) {
         let at = drawn_at(wall, place, drawing.stretch);
         points.push(convert::point(&at).to_array());
         let [red, green, blue, _] = match drawing.mood {
@@ -149,9 +160,9 @@ fn footprint_of(wall: &WallFace, drawing: &Drawing) -> Mesh {
     let (mut points, mut colours) = (Vec::new(), Vec::new());
     for i in 0..=CELLS.0 {
         let at = wall.from + (wall.to - wall.from) * (along(i) / wall.length());
-        let meant = Point3::new(at.x, at.y, wall.foot);
+        let meant = Point3::new(at.x, at.y, drawing.ground);
         for at in [
-            drawn_at(wall, (along(i), wall.foot), drawing.stretch),
+            drawn_at(wall, (along(i), drawing.ground), drawing.stretch),
             meant - into_room(wall) * THICK_MM,
         ] {
             points.push(convert::point(&at).to_array());
@@ -173,7 +184,7 @@ fn footprint_of(wall: &WallFace, drawing: &Drawing) -> Mesh {
 /// The outline of a face, where it shows.
 fn outline(wall: &WallFace, drawing: &Drawing) -> Vec<Segment> {
     let stretch = drawing.stretch;
-    let (length, foot, head) = (wall.length(), wall.foot, wall.head);
+    let (length, foot, head) = (wall.length(), drawing.ground, wall.head);
     let side = |from: (f64, f64), to: (f64, f64)| {
         let at = move |i: usize| {
             let share = i as f64 / CELLS.0 as f64;
@@ -210,7 +221,7 @@ struct Makers<'w> {
 }
 
 fn plaster(mood: Mood) -> StandardMaterial {
-    let finish = look::finish(crate::solids::PartKind::Wall, mood);
+    let finish = look::finish(look::Stuff::Of(crate::solids::PartKind::Wall), mood);
     StandardMaterial {
         base_color: match mood {
             Mood::Work => bevy::color::Color::WHITE,
@@ -279,6 +290,7 @@ fn sync(
     };
     let scale = departures(walls, &stair, solved.job.tape);
     commands.insert_resource(scale);
+    let ground = ground(walls);
     let (mood, stretch, most) = (showing.mood, showing.stretch, scale.most);
     for wall in walls {
         spawn(
@@ -290,6 +302,7 @@ fn sync(
                 stretch,
                 most,
                 stair,
+                ground,
             },
         );
     }
