@@ -90,7 +90,9 @@ pub fn figures(chain: &Chain) -> Vec<Figure> {
         tell(What::LeastGap, "", Value::Length(least));
         tell(What::GreatestGap, "", Value::Length(most));
     }
-    let reveals = setouts().flat_map(|one| &one.reveals);
+    // On a shoe or a bottom rail no tread ends beside a baluster.
+    let reveals = setouts().filter(|one| one.on_treads());
+    let reveals = reveals.flat_map(|one| &one.reveals);
     if let Some((least, most)) = extent(reveals.map(|one| one.value)) {
         tell(What::LeastReveal, "", Value::Length(least));
         tell(What::GreatestReveal, "", Value::Length(most));
