@@ -69,14 +69,16 @@ pub(super) fn scene(asked: &str) -> Result<&'static str, Outcome> {
 }
 
 fn list() -> String {
-    let rows = SCENES.map(|(name, text)| {
-        let about = text.lines().next().unwrap_or_default();
-        vec![
-            name.to_owned(),
-            about.trim_start_matches("//").trim().to_owned(),
-        ]
-    });
+    let rows = SCENES.map(|(name, text)| vec![name.to_owned(), about(text)]);
     let mut page = Page::default();
     page.table(0, &[Push::Left], &rows);
     page.text()
+}
+
+/// The first sentence of the comment that a scene begins with.
+fn about(text: &str) -> String {
+    let comment = text.lines().map_while(|line| line.strip_prefix("//"));
+    let words: Vec<&str> = comment.flat_map(str::split_whitespace).collect();
+    let last = words.iter().position(|word| word.ends_with('.'));
+    words[..last.map_or(words.len(), |last| last + 1)].join(" ")
 }
