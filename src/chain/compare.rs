@@ -90,9 +90,11 @@ pub fn figures(chain: &Chain) -> Vec<Figure> {
         tell(What::LeastGap, "", Value::Length(least));
         tell(What::GreatestGap, "", Value::Length(most));
     }
-    // Reveals are held against those of their own railing.
+    // Reveals are held against those of their own railing; on a shoe or a bottom rail no tread ends
+    // beside a baluster.
     let of_one = |one: &SetOut| extent(one.reveals.iter().map(|reveal| reveal.value));
     let widest = setouts()
+        .filter(|one| one.on_treads())
         .filter_map(of_one)
         .max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)));
     if let Some((least, most)) = widest {

@@ -4,7 +4,7 @@ use super::page::{Page, Push};
 use super::setout::{degrees, write_rail};
 use crate::job::{Body, Infill};
 use crate::measure::{Length, Tape, tolerance};
-use crate::setout::{BaseSet, PanelRun, SetOut};
+use crate::setout::{BaseSet, PanelRun, SetOut, TradePoint};
 
 pub(super) fn write(page: &mut Page, setout: &SetOut, tape: Tape) {
     if let Some(base) = &setout.base {
@@ -196,7 +196,8 @@ fn write_fillets(page: &mut Page, setout: &SetOut, tape: Tape) {
 
 /// What wandering reveals and leaning balusters cost each other.
 pub(super) fn write_trade(page: &mut Page, setout: &SetOut, tape: Tape) {
-    if setout.balusters.is_empty() || !setout.on_treads() {
+    let wanders = |point: &TradePoint| point.reveal_range.as_mm() > tolerance::SAME_POINT_MM;
+    if setout.balusters.is_empty() || !setout.on_treads() || !setout.trade.iter().any(wanders) {
         return;
     }
     page.heading("Plumb balusters or even reveals");

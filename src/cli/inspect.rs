@@ -105,7 +105,10 @@ fn written(report: &Report<'_>, milder: usize) -> String {
     write_troubles(&mut page, report.troubles, tape);
     write_openings(&mut page, &report.chain.inspection, tape);
     for run in &report.chain.runs {
-        write_reveals(&mut page, &run.setout.reveals, tape);
+        // On a shoe or a bottom rail no tread ends beside a baluster.
+        if run.setout.on_treads() {
+            write_reveals(&mut page, &run.setout.reveals, tape);
+        }
     }
     write_rules(&mut page, report, tape);
     page.heading("Mind");

@@ -5,7 +5,7 @@ use super::page::{Page, Push};
 use super::{Outcome, file, talk};
 
 /// Name and text of every starter scene.
-const SCENES: [(&str, &str); 5] = [
+const SCENES: [(&str, &str); 14] = [
     ("straight", include_str!("../../scenes/straight.ron")),
     (
         "open-both-sides",
@@ -17,6 +17,21 @@ const SCENES: [(&str, &str); 5] = [
     ),
     ("half-turn", include_str!("../../scenes/half-turn.ron")),
     ("winders", include_str!("../../scenes/winders.ron")),
+    ("two-storeys", include_str!("../../scenes/two-storeys.ron")),
+    ("level-guard", include_str!("../../scenes/level-guard.ron")),
+    ("shaped-step", include_str!("../../scenes/shaped-step.ron")),
+    (
+        "closed-string",
+        include_str!("../../scenes/closed-string.ron"),
+    ),
+    ("half-wall", include_str!("../../scenes/half-wall.ron")),
+    ("over-post", include_str!("../../scenes/over-post.ron")),
+    ("wall-rail", include_str!("../../scenes/wall-rail.ron")),
+    (
+        "metal-pattern",
+        include_str!("../../scenes/metal-pattern.ron"),
+    ),
+    ("panels", include_str!("../../scenes/panels.ron")),
 ];
 
 pub(super) fn run(new: &New) -> Outcome {
@@ -54,14 +69,16 @@ pub(super) fn scene(asked: &str) -> Result<&'static str, Outcome> {
 }
 
 fn list() -> String {
-    let rows = SCENES.map(|(name, text)| {
-        let about = text.lines().next().unwrap_or_default();
-        vec![
-            name.to_owned(),
-            about.trim_start_matches("//").trim().to_owned(),
-        ]
-    });
+    let rows = SCENES.map(|(name, text)| vec![name.to_owned(), about(text)]);
     let mut page = Page::default();
     page.table(0, &[Push::Left], &rows);
     page.text()
+}
+
+/// The first sentence of the comment that a scene begins with.
+fn about(text: &str) -> String {
+    let comment = text.lines().map_while(|line| line.strip_prefix("//"));
+    let words: Vec<&str> = comment.flat_map(str::split_whitespace).collect();
+    let last = words.iter().position(|word| word.ends_with('.'));
+    words[..last.map_or(words.len(), |last| last + 1)].join(" ")
 }

@@ -87,7 +87,7 @@ fn write_place(page: &mut Page, run: &RunChain, tape: Tape) {
 }
 
 fn write_run(page: &mut Page, setout: &SetOut, tape: Tape) {
-    if setout.all_newels().next().is_some() {
+    if setout.all_newels().next().is_some() || !setout.half_newels.is_empty() {
         page.heading("Newels");
     }
     for newel in &setout.newels {
@@ -321,13 +321,19 @@ fn write_line(page: &mut Page, setout: &SetOut, tape: Tape) {
     let line = &setout.line;
     let drift = Length::inches(120.0) * line.slope;
     page.heading("Baluster line");
+    // On a shoe, a bottom rail or panels no tread ends beside what stands there.
+    let reveals = if setout.on_treads() {
+        let worst = tape.print(line.worst);
+        format!("; no reveal is further than {worst} from what was wanted")
+    } else {
+        String::new()
+    };
     page.wrapped(
         "  ",
         &format!(
-            "{} towards the open side where it starts, and {} more in every 10 feet on; no reveal is further than {} from what was wanted",
+            "{} towards the open side where it starts, and {} more in every 10 feet on{reveals}",
             tape.print(line.at_foot),
             tape.print(drift),
-            tape.print(line.worst)
         ),
     );
 }

@@ -78,10 +78,19 @@ impl Railing<'_> {
             far.x = if upper {
                 far.x.max(high)
             } else {
-                far.x.min(low)
+                far.x.min(self.starts_at(low))
             };
         }
         far
+    }
+
+    /// Where a rail is taken to start that starts at a newel whose downhill face stands here. A newel
+    /// over the lowest tread may break it (IRC 2024 R320.5), so that it misses nothing there.
+    fn starts_at(&self, face: f64) -> f64 {
+        match self.site.steps.as_slice() {
+            [first, second, ..] if face < second.kick_x => face.min(first.nosing_x()),
+            _ => face,
+        }
     }
 
     fn reach(&self, held: &Held<'_>, rule: &Rule, at: PlaceOf, what: &str) -> Vec<Finding> {

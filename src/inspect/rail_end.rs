@@ -35,8 +35,9 @@ impl Railing<'_> {
         let height = if off_up >= 0.0 { "above" } else { "below" };
         let wall = landing.wall;
         let says = format!(
-            "the rail lands on wall {wall} {} {height} and {} {} the middle of its blocking; its \
-             rosette stands off the blocking by {}",
+            "{} lands on wall {wall} {} {height} and {} {} the middle of its blocking; its rosette \
+             stands off the blocking by {}",
+            self.the_rail(),
             self.print(Length::mm(off_up.abs())),
             self.print(Length::mm(off_along.abs())),
             self.side_of(wall, off_along),

@@ -269,6 +269,15 @@ impl Railing<'_> {
         Some(exact(key, range, limit, Severity::Fix, least.at, says))
     }
 
+    /// The rail in words: by its name where the stair has more runs than one, each with its own.
+    pub(super) fn the_rail(&self) -> String {
+        if self.site.mark.is_empty() {
+            "the rail".to_owned()
+        } else {
+            format!("rail {}", self.setout.rail.name)
+        }
+    }
+
     /// The rail's clearance from every wall near it but the one that it ends on.
     pub(super) fn clearances(&self, solids: &Solids) -> Vec<Finding> {
         let Some((rule, limit)) = self
@@ -303,7 +312,7 @@ impl Railing<'_> {
                 let gap = clash::nearest(solids, rail, wall)?;
                 (gap.distance < WALL_NEAR).then(|| {
                     let the_rail = if &of.name == main {
-                        "the rail".to_owned()
+                        self.the_rail()
                     } else {
                         format!("rail {}", of.name)
                     };

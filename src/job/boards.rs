@@ -11,7 +11,8 @@ use super::schema::{Hand, Len};
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Boards {
-    /// What treads and kicks meet on the open side: a return nosing if not said.
+    /// What treads and kicks meet on the open side. If not said: a return nosing; where balusters
+    /// stand in a shoe, the closed string or half wall, straight and plumb as a skirt.
     #[serde(default)]
     pub open_end: Option<Meets>,
     /// What they meet on the wall side: if not said a skirt, where the job has one there, a return

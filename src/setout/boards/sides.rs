@@ -4,7 +4,7 @@
 
 use nalgebra::Vector3;
 
-use crate::job::{Boards, Hand, Job, Meets, Side, StepReading};
+use crate::job::{Boards, Ground, Hand, Job, Meets, Side, StepReading};
 use crate::setout::programme::Line;
 use crate::site::{Site, Step, WallFace};
 
@@ -139,7 +139,11 @@ impl<'a> Sides<'a> {
     pub(super) fn new(job: &'a Job, site: &'a Site) -> Self {
         let boards = job.boards.clone().unwrap_or_default();
         let has_skirt = |side| job.skirts.iter().any(|skirt| skirt.side == side);
-        let open = boards.open_end.unwrap_or(Meets::Return);
+        // The treads end in a closed string, or at a half wall, as at the face of a skirt.
+        let shoe = matches!(job.design.balusters.on, Ground::Shoe { .. });
+        let open = boards
+            .open_end
+            .unwrap_or(if shoe { Meets::Skirt } else { Meets::Return });
         let open_too = job.design.other.is_some();
         let wall = boards.wall_end.unwrap_or(if has_skirt(Side::Wall) {
             Meets::Skirt
@@ -159,7 +163,13 @@ impl<'a> Sides<'a> {
             site,
             open: face(Side::Open, open),
             wall: face(Side::Wall, wall),
-            skirt_face: Straight::through(&under),
+            skirt_face: if under.is_empty() {
+                let flight = &job.flight;
+                let meant = flight.edge.value - flight.overhang.value;
+                Straight::by(0.0, (0.0, meant.as_mm()))
+            } else {
+                Straight::through(&under)
+            },
             boards,
         }
     }

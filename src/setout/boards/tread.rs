@@ -211,6 +211,9 @@ fn end(sides: &Sides<'_>, step: &Step, shape: &Shape, hand: Hand) -> TreadEnd {
     let meets = sides.of(side).meets;
     let undercut = &sides.boards.undercut;
     let open = meets == Meets::Return;
+    // A rounded end has no return nosing mitred to it.
+    let shaped = sides.job.flight.shaped(step.number);
+    let round = side == Side::Open && shaped.is_some_and(|one| one.round.is_some());
     let relieved = sides.closed() && undercut.relieved == hand;
     TreadEnd {
         meets,
@@ -221,7 +224,7 @@ fn end(sides: &Sides<'_>, step: &Step, shape: &Shape, hand: Hand) -> TreadEnd {
             undercut.tread_ends.value
         },
         relief: relieved.then_some((undercut.relief_short.value, undercut.relief.value)),
-        returned: open.then(|| returned(sides, step, shape, (side, at))),
+        returned: (open && !round).then(|| returned(sides, step, shape, (side, at))),
     }
 }
 

@@ -22,6 +22,15 @@ fn a_starter_inspects_without_trouble() {
 fn every_starter_and_the_demo_is_listed_or_shipped_whole() {
     let list = rakewell(&["new", "--list"]);
     assert_eq!(list.status, 0);
+    // Each is told in one whole sentence, however its file breaks the line.
+    let sentences = list.out.lines().filter(|line| line.ends_with('.')).count();
+    let scenes = concat!(env!("CARGO_MANIFEST_DIR"), "/scenes");
+    assert_eq!(
+        sentences,
+        std::fs::read_dir(scenes).unwrap().count(),
+        "{}",
+        list.out
+    );
     for entry in std::fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/scenes")).unwrap() {
         let path = entry.unwrap().path();
         let name = path.file_stem().unwrap().to_str().unwrap().to_owned();

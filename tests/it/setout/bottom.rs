@@ -183,3 +183,51 @@ fn a_flight_of_extended_steps_alone_is_set_out() {
     let findings = &chain.inspection.findings;
     assert!(findings.iter().all(|one| one.key.kind != Kind::RevealDrift));
 }
+
+/// The boards of the steps above are those of the same stair without it; kick 1 goes out with its
+/// tread. Mitred ends stand back by the overhang: 38 - 1, and 6 more. A rounded end has no return.
+#[test]
+fn boards_above_an_extended_step_stay_as_they_were() {
+    let plain = with("", "").first().boards();
+    for (bottom, returned) in [
+        ("(step: 1, beyond: 6)", true),
+        ("(step: 1, beyond: 6, round: 4)", false),
+    ] {
+        let shaped = with(bottom, "").first().boards();
+        for (a, b) in plain.kicks.iter().zip(&shaped.kicks) {
+            let long = |kick: &rakewell::setout::boards::KickSet| kick.bottom.as_inches();
+            let more = if a.step == 1 { 6.0 } else { 0.0 };
+            assert_relative_eq!(long(a), 37.0, epsilon = 1e-6);
+            assert_relative_eq!(long(b), 37.0 + more, epsilon = 1e-6);
+        }
+        assert_eq!(
+            shaped.treads[0].left.returned.is_some(),
+            returned,
+            "{bottom}"
+        );
+        let beyond = shaped.treads[1]
+            .left
+            .returned
+            .as_ref()
+            .unwrap()
+            .beyond_skirt;
+        assert_relative_eq!(beyond.as_inches(), 1.0, epsilon = 1e-6);
+    }
+}
+
+/// What even reveals cost is reckoned over the ends that are alike: on a true stair nothing.
+#[test]
+fn an_extended_step_costs_no_lean() {
+    let mark = "readings: [\n            // R";
+    assert_eq!(TRUE_FLIGHT.matches(mark).count(), 1);
+    let shaped = format!("bottom: [(step: 1, beyond: 6)], {mark}");
+    let text = TRUE_FLIGHT.replacen(mark, &shaped, 1);
+    let document = Document::parse(&text, "bottom").unwrap_or_else(|faults| panic!("{faults}"));
+    let chain = chain::run(document.job()).unwrap_or_else(|error| panic!("{error}"));
+    let setout = &chain.first().setout;
+    assert!(setout.balusters.iter().any(|one| one.step == 1));
+    for point in &setout.trade {
+        assert_relative_eq!(point.reveal_range.as_mm(), 0.0, epsilon = 1e-6);
+        assert_relative_eq!(point.worst_lean.as_mm(), 0.0, epsilon = 1e-6);
+    }
+}

@@ -91,3 +91,29 @@ fn a_rail_that_stops_short_or_is_left_open_is_told() {
     let clear = broken(Kind::WallClearance, ["R3", "W1"]);
     assert!((clear - 1.25).abs() < 2e-3, "{clear}");
 }
+
+// IRC 2024 R320.5: a newel over the lowest tread may break the rail. Treads of 10 in: a newel of
+// 3 1/2 in the middle of tread 1 may start the rail, one in the middle of tread 2 leaves tread 1
+// without; its face stands 15 - 1 3/4 from the first kick, 3/4 more from the nosing.
+#[test]
+fn a_newel_over_the_lowest_tread_may_start_the_rail() {
+    for (x, missed) in [("5", None), ("15", Some(14.0))] {
+        let chain = chain::run(&changed(|job| {
+            job.design.rail.system = rakewell::job::RailSystem::PostToPost;
+            let newel = &mut job.design.newels[0];
+            newel.stands = rakewell::job::Stands::At {
+                x: len(x),
+                y: len("0"),
+            };
+            newel.height = Some(len("50"));
+        }))
+        .unwrap();
+        let reach = of_kind(&chain, Kind::RailReach);
+        let mut reach = reach.into_iter();
+        let lower = reach.find(|one| one.key.parts == ["R1", "lower"]).unwrap();
+        let kept = missed.is_none();
+        assert_eq!(lower.verdict == Verdict::Met, kept, "{}", lower.says);
+        let short = lower.value().as_inches();
+        assert!((short - missed.unwrap_or(0.0)).abs() < 1e-6, "{short}");
+    }
+}

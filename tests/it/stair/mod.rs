@@ -1,6 +1,7 @@
 //! Stairs of several runs: runs in their places, newels in turns, railings on both sides.
 
 mod bad_input;
+mod cottage;
 mod joined;
 mod placed;
 mod winders;

@@ -144,3 +144,17 @@ fn a_string_that_ends_at_a_wall_has_its_rail_and_shoe_there() {
     );
     let _ = UPPER_AT;
 }
+
+/// The treads end in the string as at a skirt's face: no return nosing is mitred to them, and one end
+/// is relieved so that they can be tilted in (common practice, no source).
+#[test]
+fn treads_end_in_a_closed_string_without_returns() {
+    for shoe in [HALF_WALL, STRING] {
+        let boards = run(&on_shoe(shoe)).first().boards();
+        for tread in &boards.treads {
+            assert!(tread.left.returned.is_none() && tread.right.returned.is_none());
+            let relieved = [&tread.left, &tread.right].map(|end| end.relief.is_some());
+            assert_eq!(relieved, [false, true], "the right end, if nothing is said");
+        }
+    }
+}
