@@ -82,14 +82,14 @@ fn parts_that_are_not_in_the_design() {
         "received: (newels: [ (name: \"N2\") ])",
         "received.newels[0].name",
         "\"N2\"",
-        "there is no newel `N2`",
+        "this run has no newel `N2`",
         "did you mean `N1`?",
     );
     refused(
         "received: (rails: [ (name: \"R7\") ])",
         "received.rails[0].name",
         "\"R7\"",
-        "there is no rail `R7`",
+        "this run has no rail `R7`",
         "did you mean `R1`?",
     );
     refused(
