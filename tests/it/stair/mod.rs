@@ -4,6 +4,7 @@ mod bad_input;
 mod cottage;
 mod joined;
 mod placed;
+mod whole;
 mod winders;
 
 use rakewell::chain::{self, Chain};
