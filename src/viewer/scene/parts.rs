@@ -2,6 +2,7 @@
 
 use bevy::asset::RenderAssetUsages;
 use bevy::camera::visibility::Visibility;
+use bevy::light::NotShadowCaster;
 use bevy::mesh::{Indices, Mesh, Mesh3d, PrimitiveTopology};
 use bevy::pbr::MeshMaterial3d;
 use bevy::prelude::{
@@ -116,11 +117,12 @@ fn sync(
     let mut before = std::mem::take(&mut standing.parts);
     for part in shown.solids.parts.iter().filter(drawn) {
         let stuff = shown.stuff(part);
-        let kept = before.iter().position(|(old, _, _)| same(old, part));
+        let alike = |(old, was, _): &(Part, Stuff, Entity)| *was == stuff && same(old, part);
+        let kept = before.iter().position(alike);
         let material = MeshMaterial3d(finishes.of(stuff, mood));
         let entity = if let Some(index) = kept {
-            let (_, was, entity) = before.swap_remove(index);
-            if repaint || was != stuff {
+            let (_, _, entity) = before.swap_remove(index);
+            if repaint {
                 commands.entity(entity).insert(material);
             }
             entity
@@ -128,7 +130,11 @@ fn sync(
             let mesh = Mesh3d(meshes.add(mesh_of(part)));
             let name = Name::new(part.name.clone());
             let about = (PartRef(part.name.clone()), name, Visibility::default());
-            commands.spawn((mesh, material, about)).id()
+            let mut part = commands.spawn((mesh, material, about));
+            if stuff == Stuff::Glass {
+                part.insert(NotShadowCaster);
+            }
+            part.id()
         };
         standing.parts.push((part.clone(), stuff, entity));
     }
