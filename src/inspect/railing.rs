@@ -71,8 +71,11 @@ impl Railing<'_> {
     fn heights(&self) -> Vec<Finding> {
         let rail = &self.setout.rail;
         let over = |x: f64| {
-            let z = rail.lower.z + rail.pitch.slope() * (x - rail.lower.x);
-            self.site.at(x, self.setout.line.at(x), z)
+            let rake = || {
+                let z = rail.lower.z + rail.pitch.slope() * (x - rail.lower.x);
+                self.site.at(x, self.setout.line.at(x), z)
+            };
+            rail.top(x).unwrap_or_else(rake)
         };
         self.heights_of((&rail.name, &rail.window), height_rules(self.job), &over)
     }

@@ -495,16 +495,46 @@ impl RailSet {
     }
 }
 
+impl RailSet {
+    /// The middle of its top over a place up the flight, mm: of what lies there, a fitting or the
+    /// straight rail, which is drawn on past an end that no fitting goes on from. `None` past the
+    /// end of the last fitting.
+    #[must_use]
+    pub fn top(&self, x: f64) -> Option<Point3<f64>> {
+        let mut over = self.fittings.iter();
+        let over = over.find_map(|one| Some(one.at(share_over(one, 0.0, x)?).0));
+        over.or_else(|| {
+            let along = self.upper - self.lower;
+            self.straight_at(x)
+                .then(|| self.lower + along * ((x - self.lower.x) / along.x))
+        })
+    }
+
+    /// True where the straight rail lies over a place up the flight, or is drawn on to it.
+    pub(super) fn straight_at(&self, x: f64) -> bool {
+        let fitted = |upper: bool| self.fittings.iter().any(|one| one.upper == upper);
+        let below = x < self.lower.x - SAME_POINT_MM && fitted(false);
+        let above = x > self.upper.x + SAME_POINT_MM && fitted(true);
+        !below && !above
+    }
+}
+
 /// The underside of a fitting at a place up the flight, where the fitting reaches it.
 fn under_fitting(fitting: &Fitting, x: f64, depth: f64) -> Option<(Point3<f64>, Vector3<f64>)> {
+    let (point, up) = fitting.at(share_over(fitting, depth, x)?);
+    Some((point - up * depth, up))
+}
+
+/// The share of a fitting's length at which what lies a depth under its top stands over a place up
+/// the flight; `None` where it does not reach it, and for a plumb piece.
+fn share_over(fitting: &Fitting, depth: f64, x: f64) -> Option<f64> {
     if fitting.kind == FittingKind::Riser {
         return None;
     }
-    let under = |share: f64| {
+    let off = |share: f64| {
         let (point, up) = fitting.at(share);
-        (point - up * depth, up)
+        (point - up * depth).x - x
     };
-    let off = |share: f64| under(share).0.x - x;
     let (first, last) = (off(0.0), off(1.0));
     if first * last > 0.0 {
         return None;
@@ -519,7 +549,7 @@ fn under_fitting(fitting: &Fitting, x: f64, depth: f64) -> Option<(Point3<f64>, 
             high = middle;
         }
     }
-    Some(under(f64::midpoint(low, high)))
+    Some(f64::midpoint(low, high))
 }
 
 /// Halvings until nothing is left of a share in f64.

@@ -125,6 +125,7 @@ pub fn solve_joined(
     let course = Course::new(site, &line, height);
     let (mut rail, passings) = main_rail(job, site, &posts, &course, window)?;
     fitting::fit(&mut rail, &mut newels, passings);
+    rail.window = rail_window::with_fittings(site, &rail);
     newel::raise(&mut newels, &[&rail], &job.design.rail)?;
     // What is below the balusters has no rosette: it is scribed to the wall.
     let scribed = |course: &Course| rail_faces(job, site, &posts, course, 0.0);
