@@ -33,6 +33,7 @@ impl Railing<'_> {
         let mut found = self.heights();
         found.extend(self.landings());
         found.extend(self.newel_ends());
+        found.extend(self.on_newels());
         found.extend(self.half_newels());
         found.extend(self.heads_and_feet());
         found.extend(self.wall_rail());

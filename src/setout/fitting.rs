@@ -339,6 +339,9 @@ impl<'a> End<'a> {
                 upper: self.upper,
                 over_nosing: Length::mm(z - over_nosing),
                 over_ground: Length::mm(z - ground),
+                top: self.point(f64::midpoint(self.near, self.far), z),
+                thick: Length::mm(thick),
+                held: self.landing.is_some() && self.cap == CapPiece::Level,
                 rise: Length::mm(rise),
                 takes_off,
             },
@@ -560,17 +563,22 @@ const HALVINGS: u32 = 53;
 pub struct Arrival {
     /// Height of its top over the floor or landing, at the newel.
     pub height: Length,
-    /// How far it can be lowered; `None` where nothing asks for a least height.
+    /// How far it can be lowered; `None` where nothing asks for a least height, or where the job
+    /// gives the height of its level piece.
     pub down: Option<Length>,
-    /// How far it can be raised; `None` where nothing asks for a greatest height.
+    /// How far it can be raised; `None` where nothing asks for a greatest height, or likewise.
     pub up: Option<Length>,
 }
 
 impl Arrival {
-    /// A rail's end over a floor of a given height in the rail's own frame.
+    /// A rail's end over a floor of a given height in the rail's own frame: the end of the straight
+    /// rail, or the rail over the newel where it passes over it.
     #[must_use]
     pub fn of(rail: &RailSet, upper: bool, floor: Length) -> Self {
-        let end = if upper { rail.upper } else { rail.lower };
+        let over = rail.over.iter().find(|over| over.upper == upper);
+        let straight = if upper { rail.upper } else { rail.lower };
+        let end = over.map_or(straight, |over| over.top);
+        let moves = !over.is_some_and(|over| over.held);
         let WindowReport {
             lowest,
             highest,
@@ -579,8 +587,8 @@ impl Arrival {
         } = &rail.window;
         Self {
             height: Length::mm(end.z) - floor,
-            down: asked.0.map(|least| lowest.0 - least),
-            up: asked.1.map(|most| most - highest.0),
+            down: asked.0.map(|least| lowest.0 - least).filter(|_| moves),
+            up: asked.1.map(|most| most - highest.0).filter(|_| moves),
         }
     }
 }
