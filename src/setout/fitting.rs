@@ -513,6 +513,54 @@ impl RailSet {
         })
     }
 
+    /// How far along the middle of its top a place up the flight lies, mm, from the straight rail's
+    /// lower end; along its fittings, where it lies past an end that they go on from.
+    pub(super) fn run_to(&self, x: f64) -> f64 {
+        let along = self.upper - self.lower;
+        if self.straight_at(x) {
+            return (x - self.lower.x) / along.x * along.norm();
+        }
+        let upper = x > self.upper.x;
+        let mut done = 0.0;
+        let mut end = if upper { self.upper } else { self.lower };
+        let mut reached = false;
+        for one in self.fittings.iter().filter(|one| one.upper == upper) {
+            let share = share_over(one, 0.0, x);
+            done += one.length.as_mm() * share.unwrap_or(1.0);
+            reached = share.is_some();
+            if reached {
+                break;
+            }
+            end = one.end;
+        }
+        if !reached {
+            done += (x - end.x).abs();
+        }
+        if upper { along.norm() + done } else { -done }
+    }
+
+    /// Where the straight rail ends at its underside, as x: infinite where no fitting goes on from
+    /// it.
+    pub(super) fn straight_under(&self) -> [f64; 2] {
+        let fitted = |upper: bool| self.fittings.iter().any(|one| one.upper == upper);
+        let along = (self.upper - self.lower).normalize();
+        let up = along.cross(&Vector3::z().cross(&along).normalize());
+        // A square cut: the underside of a climbing rail stands further on than its top.
+        let further = -up.x * self.depth.as_mm();
+        [
+            if fitted(false) {
+                self.lower.x + further.max(0.0)
+            } else {
+                f64::NEG_INFINITY
+            },
+            if fitted(true) {
+                self.upper.x + further.min(0.0)
+            } else {
+                f64::INFINITY
+            },
+        ]
+    }
+
     /// True where the straight rail lies over a place up the flight, or is drawn on to it.
     pub(super) fn straight_at(&self, x: f64) -> bool {
         let fitted = |upper: bool| self.fittings.iter().any(|one| one.upper == upper);

@@ -142,7 +142,7 @@ pub fn solve_joined(
         .even
         .or_else(|| row::even_along_rail(&choices, &gaps));
     spacing.variation = hold::variation(&gaps, |name| site.wall(name).is_some());
-    let marks = row::marked(job, &spots, &balusters, &gaps, &spacing, &course);
+    let marks = row::marked(job, &spots, &balusters, &gaps, &spacing, over);
     let mut fillets = row::foot_fillets(job, underfoot.as_ref(), &row);
     fillets.extend(row::head_fillets(job, site, posts, over, &balusters));
     let reveals = reveals(site, &balusters);
