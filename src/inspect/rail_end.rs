@@ -125,14 +125,7 @@ impl Railing<'_> {
                 parts: vec![set.name.clone(), newel.name.clone()],
             };
             let limit = no_more_than_zero();
-            Some(exact(
-                key,
-                off.abs(),
-                limit,
-                Severity::Stop,
-                over.top,
-                says,
-            ))
+            Some(exact(key, off.abs(), limit, Severity::Stop, over.top, says))
         });
         over.collect()
     }

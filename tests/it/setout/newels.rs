@@ -105,7 +105,13 @@ fn a_cut_leans_from_where_the_newel_stands_at_its_foot() {
 // and the board's end and edges take corners off them, but leave none of no length.
 #[test]
 fn no_cut_has_a_side_of_no_length() {
-    for (twist, outward) in [(3.0, "2"), (3.0, "-2"), (-3.0, "2"), (-3.0, "-2"), (20.0, "2")] {
+    for (twist, outward) in [
+        (3.0, "2"),
+        (3.0, "-2"),
+        (-3.0, "2"),
+        (-3.0, "-2"),
+        (20.0, "2"),
+    ] {
         let setout = set_out(&changed(|job| {
             job.design.newels[0].twist = Some(Typed {
                 value: rakewell::measure::Angle::degrees(twist),

@@ -120,10 +120,7 @@ fn lowest(chain: &Chain) -> (&Finding, u32) {
     let found = found
         .into_iter()
         .find(|one| one.key.parts == ["R1", "lowest"]);
-    (
-        found.unwrap(),
-        chain.first().setout.rail.window.lowest.1,
-    )
+    (found.unwrap(), chain.first().setout.rail.window.lowest.1)
 }
 
 // 7 1/2 in 10 with nosings at 10 (n - 1) - 3/4: nosing 5 at 37 1/2, the upper floor at 45. A level
