@@ -6,7 +6,7 @@ use crate::job::Job;
 use crate::measure::Length;
 use crate::measure::tolerance::{BALL_AT_LIMIT_MM, BALL_MM};
 use crate::rules::{Pack, Quantity, Rule};
-use crate::setout::{self, Gap, SetOut};
+use crate::setout::{self, Gap, PanelSet, SetOut};
 use crate::site::{Site, Step};
 use crate::solids::{self, Convex, Solids};
 
@@ -47,6 +47,7 @@ pub(super) fn openings(
         .filter_map(|(below, next)| triangle(site, setout, solids, below, next));
     gaps.chain(triangles)
         .chain(under_level(site, setout, solids))
+        .chain(over_panels(site, setout, solids))
         .filter_map(|place| {
             let rule = pack.rule(quantity(job, place.kind))?;
             Some(measured(job, &place, rule, rule.length()?))
@@ -388,6 +389,58 @@ fn under_level(site: &Site, setout: &SetOut, solids: &Solids) -> Option<Place> {
     Some(Place {
         kind: Kind::Opening,
         between: vec![site.named("F0"), rail.name.clone()],
+        cell: extent.cell(site),
+        pieces,
+    })
+}
+
+/// The slots between the panels' upper edges and the rail.
+fn over_panels<'a>(
+    site: &'a Site,
+    setout: &'a SetOut,
+    solids: &'a Solids,
+) -> impl Iterator<Item = Place> + 'a {
+    let panels = setout.panels.iter().flat_map(|run| &run.panels);
+    panels.filter_map(move |panel| over_panel(site, setout, solids, panel))
+}
+
+/// The slot over one panel: its head times the cosine of the pitch, where the rail is straight.
+fn over_panel(site: &Site, setout: &SetOut, solids: &Solids, panel: &PanelSet) -> Option<Place> {
+    let rail = &setout.rail;
+    let [_, _, upper, lower] = panel.corners;
+    let (cos, sin) = (
+        rail.pitch.angle().as_radians().cos(),
+        rail.pitch.angle().as_radians().sin(),
+    );
+    let top = |x: f64| {
+        let rake = rail.lower.z + rail.pitch.slope() * (x - rail.lower.x);
+        rail.top(x).map_or(rake, |point| point.z.max(rake))
+    };
+    let head = |corner: nalgebra::Point3<f64>| top(corner.x) - rail.depth.as_mm() / cos - corner.z;
+    let slot = head(lower).max(head(upper)) * cos;
+    if slot < SLOT_LEAST {
+        return None;
+    }
+    // A ball whose middle lies no further up than this rests on the edge itself, not on its corner.
+    let last = (upper.x - slot / 2.0 * sin).max(lower.x + TRIANGLE_LEAST);
+    let x = [lower.x, last];
+    let middle = setout.line.at(f64::midpoint(x[0], x[1]));
+    let half = rail.width.as_mm() / 2.0 + REACH_THROUGH;
+    let into = INTO_PANEL.min(panel.lower_end.as_mm());
+    let extent = Extent {
+        x,
+        q: [middle - half, middle + half],
+        z: [
+            lower.z - into,
+            solids::fittings_top(rail, x).map_or(top(last), |high| high.max(top(last))),
+        ],
+    };
+    let mut pieces = body(solids, &panel.name, &extent);
+    pieces.extend(solids::rail_up(rail));
+    pieces.extend(solids::fittings_up(rail));
+    Some(Place {
+        kind: Kind::Opening,
+        between: vec![panel.name.clone(), rail.name.clone()],
         cell: extent.cell(site),
         pieces,
     })

@@ -108,6 +108,29 @@ impl Railing<'_> {
         exact(key, value, no_more_than_zero(), Severity::Stop, point, says)
     }
 
+    /// Where the rail passes over a newel it lies on its head, be the newel its own run's or not.
+    pub(super) fn on_newels(&self) -> Vec<Finding> {
+        let set = &self.setout.rail;
+        let over = set.over.iter().filter_map(|over| {
+            let newel = self.setout.newel(&over.newel)?;
+            let off = over.over_ground - over.thick - newel.height * newel.axis.z;
+            let how = if off > Length::ZERO { "over" } else { "into" };
+            let says = format!(
+                "rail {} passes {} {how} the head of newel {}; it must lie on it",
+                set.name,
+                self.print(off.abs()),
+                newel.name
+            );
+            let key = Key {
+                kind: Kind::Landing,
+                parts: vec![set.name.clone(), newel.name.clone()],
+            };
+            let limit = no_more_than_zero();
+            Some(exact(key, off.abs(), limit, Severity::Stop, over.top, says))
+        });
+        over.collect()
+    }
+
     /// A newel out of plumb over its own height.
     pub(super) fn newel_lean(&self, newel: &NewelSet) -> Finding {
         let axis = newel.axis;

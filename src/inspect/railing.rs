@@ -33,6 +33,7 @@ impl Railing<'_> {
         let mut found = self.heights();
         found.extend(self.landings());
         found.extend(self.newel_ends());
+        found.extend(self.on_newels());
         found.extend(self.half_newels());
         found.extend(self.heads_and_feet());
         found.extend(self.wall_rail());
@@ -71,8 +72,11 @@ impl Railing<'_> {
     fn heights(&self) -> Vec<Finding> {
         let rail = &self.setout.rail;
         let over = |x: f64| {
-            let z = rail.lower.z + rail.pitch.slope() * (x - rail.lower.x);
-            self.site.at(x, self.setout.line.at(x), z)
+            let rake = || {
+                let z = rail.lower.z + rail.pitch.slope() * (x - rail.lower.x);
+                self.site.at(x, self.setout.line.at(x), z)
+            };
+            rail.top(x).unwrap_or_else(rake)
         };
         self.heights_of((&rail.name, &rail.window), height_rules(self.job), &over)
     }

@@ -208,6 +208,12 @@ pub struct OverNewel {
     pub over_nosing: Length,
     /// Height of the rail's top over the newel, above the floor or tread that the newel stands on.
     pub over_ground: Length,
+    /// The middle of the rail's top over the middle of the newel.
+    pub top: Point3<f64>,
+    /// The rail's depth there, plumb.
+    pub thick: Length,
+    /// True where the job gives the height over the floor, so that the rake does not move it.
+    pub held: bool,
     /// How much higher the level piece lies than the rake brings the rail there: what a gooseneck's
     /// riser makes up. Zero where the easing alone does it.
     pub rise: Length,

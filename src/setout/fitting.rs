@@ -339,6 +339,9 @@ impl<'a> End<'a> {
                 upper: self.upper,
                 over_nosing: Length::mm(z - over_nosing),
                 over_ground: Length::mm(z - ground),
+                top: self.point(f64::midpoint(self.near, self.far), z),
+                thick: Length::mm(thick),
+                held: self.landing.is_some() && self.cap == CapPiece::Level,
                 rise: Length::mm(rise),
                 takes_off,
             },
@@ -495,16 +498,94 @@ impl RailSet {
     }
 }
 
+impl RailSet {
+    /// The middle of its top over a place up the flight, mm: of what lies there, a fitting or the
+    /// straight rail, which is drawn on past an end that no fitting goes on from. `None` past the
+    /// end of the last fitting.
+    #[must_use]
+    pub fn top(&self, x: f64) -> Option<Point3<f64>> {
+        let mut over = self.fittings.iter();
+        let over = over.find_map(|one| Some(one.at(share_over(one, 0.0, x)?).0));
+        over.or_else(|| {
+            let along = self.upper - self.lower;
+            self.straight_at(x)
+                .then(|| self.lower + along * ((x - self.lower.x) / along.x))
+        })
+    }
+
+    /// How far along the middle of its top a place up the flight lies, mm, from the straight rail's
+    /// lower end; along its fittings, where it lies past an end that they go on from.
+    pub(super) fn run_to(&self, x: f64) -> f64 {
+        let along = self.upper - self.lower;
+        if self.straight_at(x) {
+            return (x - self.lower.x) / along.x * along.norm();
+        }
+        let upper = x > self.upper.x;
+        let mut done = 0.0;
+        let mut end = if upper { self.upper } else { self.lower };
+        let mut reached = false;
+        for one in self.fittings.iter().filter(|one| one.upper == upper) {
+            let share = share_over(one, 0.0, x);
+            done += one.length.as_mm() * share.unwrap_or(1.0);
+            reached = share.is_some();
+            if reached {
+                break;
+            }
+            end = one.end;
+        }
+        if !reached {
+            done += (x - end.x).abs();
+        }
+        if upper { along.norm() + done } else { -done }
+    }
+
+    /// Where the straight rail ends at its underside, as x: infinite where no fitting goes on from
+    /// it.
+    pub(super) fn straight_under(&self) -> [f64; 2] {
+        let fitted = |upper: bool| self.fittings.iter().any(|one| one.upper == upper);
+        let along = (self.upper - self.lower).normalize();
+        let up = along.cross(&Vector3::z().cross(&along).normalize());
+        // A square cut: the underside of a climbing rail stands further on than its top.
+        let further = -up.x * self.depth.as_mm();
+        [
+            if fitted(false) {
+                self.lower.x + further.max(0.0)
+            } else {
+                f64::NEG_INFINITY
+            },
+            if fitted(true) {
+                self.upper.x + further.min(0.0)
+            } else {
+                f64::INFINITY
+            },
+        ]
+    }
+
+    /// True where the straight rail lies over a place up the flight, or is drawn on to it.
+    pub(super) fn straight_at(&self, x: f64) -> bool {
+        let fitted = |upper: bool| self.fittings.iter().any(|one| one.upper == upper);
+        let below = x < self.lower.x - SAME_POINT_MM && fitted(false);
+        let above = x > self.upper.x + SAME_POINT_MM && fitted(true);
+        !below && !above
+    }
+}
+
 /// The underside of a fitting at a place up the flight, where the fitting reaches it.
 fn under_fitting(fitting: &Fitting, x: f64, depth: f64) -> Option<(Point3<f64>, Vector3<f64>)> {
+    let (point, up) = fitting.at(share_over(fitting, depth, x)?);
+    Some((point - up * depth, up))
+}
+
+/// The share of a fitting's length at which what lies a depth under its top stands over a place up
+/// the flight; `None` where it does not reach it, and for a plumb piece.
+fn share_over(fitting: &Fitting, depth: f64, x: f64) -> Option<f64> {
     if fitting.kind == FittingKind::Riser {
         return None;
     }
-    let under = |share: f64| {
+    let off = |share: f64| {
         let (point, up) = fitting.at(share);
-        (point - up * depth, up)
+        (point - up * depth).x - x
     };
-    let off = |share: f64| under(share).0.x - x;
     let (first, last) = (off(0.0), off(1.0));
     if first * last > 0.0 {
         return None;
@@ -519,7 +600,7 @@ fn under_fitting(fitting: &Fitting, x: f64, depth: f64) -> Option<(Point3<f64>, 
             high = middle;
         }
     }
-    Some(under(f64::midpoint(low, high)))
+    Some(f64::midpoint(low, high))
 }
 
 /// Halvings until nothing is left of a share in f64.
@@ -530,17 +611,22 @@ const HALVINGS: u32 = 53;
 pub struct Arrival {
     /// Height of its top over the floor or landing, at the newel.
     pub height: Length,
-    /// How far it can be lowered; `None` where nothing asks for a least height.
+    /// How far it can be lowered; `None` where nothing asks for a least height, or where the job
+    /// gives the height of its level piece.
     pub down: Option<Length>,
-    /// How far it can be raised; `None` where nothing asks for a greatest height.
+    /// How far it can be raised; `None` where nothing asks for a greatest height, or likewise.
     pub up: Option<Length>,
 }
 
 impl Arrival {
-    /// A rail's end over a floor of a given height in the rail's own frame.
+    /// A rail's end over a floor of a given height in the rail's own frame: the end of the straight
+    /// rail, or the rail over the newel where it passes over it.
     #[must_use]
     pub fn of(rail: &RailSet, upper: bool, floor: Length) -> Self {
-        let end = if upper { rail.upper } else { rail.lower };
+        let over = rail.over.iter().find(|over| over.upper == upper);
+        let straight = if upper { rail.upper } else { rail.lower };
+        let end = over.map_or(straight, |over| over.top);
+        let moves = !over.is_some_and(|over| over.held);
         let WindowReport {
             lowest,
             highest,
@@ -549,8 +635,8 @@ impl Arrival {
         } = &rail.window;
         Self {
             height: Length::mm(end.z) - floor,
-            down: asked.0.map(|least| lowest.0 - least),
-            up: asked.1.map(|most| most - highest.0),
+            down: asked.0.map(|least| lowest.0 - least).filter(|_| moves),
+            up: asked.1.map(|most| most - highest.0).filter(|_| moves),
         }
     }
 }

@@ -9,9 +9,18 @@ use super::{BlockReveals, NewelHeight, NewelSet, RailMeets, RailSet};
 
 /// Where a rail meets a newel with one of its ends. `None` for a rail of no length.
 ///
+/// A rail that passes over the newel lies on it with its underside.
 /// A raked rail meets the newel's face in a section that is taller than its depth is square.
 #[must_use]
 pub fn meets(newel: &NewelSet, rail: &RailSet, upper: bool) -> Option<RailMeets> {
+    let mut over = rail.over.iter();
+    if let Some(over) = over.find(|over| over.newel == newel.name && over.upper == upper) {
+        return Some(RailMeets {
+            rail: rail.name.clone(),
+            top: over.over_ground / newel.axis.z,
+            underside: (over.over_ground - over.thick) / newel.axis.z,
+        });
+    }
     let along = (rail.upper - rail.lower).try_normalize(f64::MIN_POSITIVE)?;
     let left = nalgebra::Vector3::z()
         .cross(&along)

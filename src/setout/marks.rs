@@ -13,7 +13,7 @@ pub struct Mark {
     pub part: String,
     /// From the face at the lower end of the run, level.
     pub level: Length,
-    /// The same along the slope of the rail.
+    /// The same along the rail: its slope, and the fittings at its ends.
     pub rake: Length,
 }
 

@@ -7,6 +7,7 @@ use nalgebra::{Point2, Point3, Unit, Vector2, Vector3};
 
 use crate::job::{Job, Side};
 use crate::measure::Length;
+use crate::measure::tolerance::SAME_POINT_MM;
 use crate::site::{Site, Step};
 
 use super::{Cutout, Notch, plan};
@@ -50,7 +51,13 @@ pub(super) fn outline(site: &Site, x: [&dyn Fn(f64) -> f64; 2], q: [f64; 2]) -> 
 
 /// What two rings have in common, if it is more than a scribe line.
 pub(super) fn common(ring: &[Point2<f64>], with: &[Point2<f64>]) -> Option<Vec<Point2<f64>>> {
-    let corners = plan::common(ring, with);
+    let mut corners = plan::common(ring, with);
+    // Where a side only just reaches the other ring, clipping leaves one corner twice.
+    let same = |a: &Point2<f64>, b: &Point2<f64>| (a - b).norm() < SAME_POINT_MM;
+    corners.dedup_by(|b, a| same(a, b));
+    while corners.len() > 1 && same(&corners[0], &corners[corners.len() - 1]) {
+        corners.pop();
+    }
     (corners.len() >= 3 && plan::area(&corners) >= NOTCH_LEAST_MM2).then_some(corners)
 }
 
@@ -131,13 +138,23 @@ fn kick(site: &Site, step: &Step, body: &Body<'_>) -> Option<Cutout> {
     let foot = site.height_of(step.number - 1, step.kick_x, middle)
         - below.map_or(0.0, |tread| tread.thickness);
     let low = foot.max(body.foot.z);
-    let plan = deeper(body, [low, head], &board, |ring| {
+    let (plan, z) = deeper(body, [low, head], &board, |ring| {
         most(site, ring, |x, q| x - step.kick_at(q))
     })?;
     let depth = most(site, &plan, |x, q| x - step.kick_at(q));
+    let (least, greatest) = plan::extent(&body.at(z), |point| site.outward * point.y);
+    let band = outline(
+        site,
+        [&|q| step.kick_at(q), &|q| {
+            step.kick_at(q) + step.kick_thickness
+        }],
+        [least - PAST, greatest + PAST],
+    );
     // In from the open end; a newel that leans outward comes nearer to it as it goes up.
-    let (near, far) = plan::extent(&plan, |point| end - site.outward * point.y);
     let across = -site.outward * body.lean().y;
+    let (near, far) = at_foot(body, (z, across), &band, |point| {
+        end - site.outward * point.y
+    });
     let reach = end - step.wall_q;
     on_face(
         (site.named(format_args!("K{}", step.number)), step.number),
@@ -158,14 +175,16 @@ fn in_skirt(site: &Site, step: &Step, name: &str, q: [f64; 2], body: &Body<'_>) 
     site.step(step.number + 1)?;
     let board = outline(site, [&|q| step.kick_at(q), &|q| step.back_at(q)], q);
     let head = step.top(step.kick_at(q[1]), q[1]) - step.thickness;
-    let plan = deeper(body, [body.foot.z, head], &board, |ring| {
+    let (plan, z) = deeper(body, [body.foot.z, head], &board, |ring| {
         most(site, ring, |x, q| x - step.kick_at(q))
     })?;
     let kick = step.kick_at(q[1]);
-    let (near, far) = plan::extent(&plan, |point| point.x - kick);
+    let (least, greatest) = plan::extent(&body.at(z), |point| point.x);
+    let band = outline(site, [&|_| least - PAST, &|_| greatest + PAST], q);
+    let along = body.lean().x;
+    let (near, far) = at_foot(body, (z, along), &band, |point| point.x - kick);
     // In from its outer face.
     let depth = most(site, &plan, |_, offset| q[1] - offset);
-    let along = body.lean().x;
     on_face(
         (name.to_owned(), step.number),
         plan,
@@ -181,21 +200,38 @@ fn in_skirt(site: &Site, step: &Step, name: &str, q: [f64; 2], body: &Body<'_>) 
 }
 
 /// What a board and a newel have in common at the lower or the upper end of the cut, whichever goes
-/// deeper.
+/// deeper, and the height of that end.
 fn deeper(
     body: &Body<'_>,
     heights: [f64; 2],
     board: &[Point2<f64>],
     depth: impl Fn(&[Point2<f64>]) -> f64,
-) -> Option<Vec<Point2<f64>>> {
+) -> Option<(Vec<Point2<f64>>, f64)> {
     if heights[1] <= heights[0] {
         return None;
     }
     heights
         .into_iter()
-        .filter_map(|z| common(&body.at(z), board))
-        .max_by(|a, b| depth(a).total_cmp(&depth(b)))
+        .filter_map(|z| Some((common(&body.at(z), board)?, z)))
+        .max_by(|a, b| depth(&a.0).total_cmp(&depth(&b.0)))
 }
+
+/// How far a newel reaches within a board's thickness, at the height of its foot. It is read off
+/// the ring at the height of the cut, where the board's end takes nothing from it, and carried back
+/// down along the lean.
+fn at_foot(
+    body: &Body<'_>,
+    (z, per_height): (f64, f64),
+    band: &[Point2<f64>],
+    of: impl Fn(&Point2<f64>) -> f64,
+) -> (f64, f64) {
+    let (near, far) = plan::extent(&plan::common(&body.at(z), band), of);
+    let leans = per_height * (z - body.foot.z);
+    (near - leans, far - leans)
+}
+
+/// A board's thickness is drawn this far past a newel's ring, so that no end of it clips the ring.
+const PAST: f64 = 1.0;
 
 /// A cut on a board's face: its two sides, each as distance from the board's end at the newel's
 /// foot and how that grows with height, and the heights between which the board stands.

@@ -8,7 +8,7 @@ use crate::measure::Length;
 use crate::site::{Site, Station};
 
 use super::programme::{self, Bound, Line};
-use super::{Limits, WindowReport};
+use super::{Limits, RailSet, WindowReport};
 
 /// A raked line in elevation: its height over each x.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -161,6 +161,33 @@ fn forced(site: &Site, bounds: &[Bound], wanted: Line) -> (Line, Option<(Vec<u32
 /// A bound within this of the worst breach is one of those that hold the line: a hundred times the
 /// simplex's own noise.
 const HELD_MM: f64 = 1e-3;
+
+/// How a rail that passes over its newels stands in its window: with what lies over each nosing
+/// that it reaches, a fitting or the straight rail.
+///
+/// Fittings may lie higher than the rest (IRC R311.7.8.1, exception 2), so the greatest height is
+/// that of the straight rail; nothing lets them lie lower.
+pub(super) fn with_fittings(site: &Site, rail: &RailSet) -> WindowReport {
+    let mut window = rail.window.clone();
+    if rail.fittings.is_empty() {
+        return window;
+    }
+    let stations = site.stations();
+    let over = stations
+        .iter()
+        .filter_map(|station| Some((station, rail.top(station.x)?.z)));
+    let lowest = over
+        .clone()
+        .map(|(station, top)| (Length::mm(top - station.low_high().1), station.step))
+        .min_by(|a, b| a.0.total_cmp(&b.0));
+    let highest = over
+        .filter(|(station, _)| rail.straight_at(station.x))
+        .map(|(station, top)| (Length::mm(top - station.low_high().0), station.step))
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    window.lowest = lowest.unwrap_or(window.lowest);
+    window.highest = highest.unwrap_or(window.highest);
+    window
+}
 
 pub(super) fn report(
     site: &Site,

@@ -34,7 +34,7 @@ pub(super) fn marked(
     balusters: &[BalusterSet],
     gaps: &[Gap],
     spacing: &SpacingReport,
-    course: &Course,
+    (rail, course): (&RailSet, &Course),
 ) -> Vec<Mark> {
     let from = match (spots.first(), gaps.first(), balusters.first()) {
         // The gap below the first baluster, where something stands there.
@@ -45,7 +45,19 @@ pub(super) fn marked(
     };
     let names = balusters.iter().map(|one| one.name.clone());
     let even = spacing.even.map(Length::as_mm);
-    marks::of_run(names, spots, even, from, 1.0 / course.along.x, job.tape)
+    let mut found = marks::of_run(names, spots, even, from, 1.0 / course.along.x, job.tape);
+    if !rail.fittings.is_empty() {
+        // Level pieces and easings are not as much longer than level as the rake is.
+        let start = rail.run_to(from);
+        let running: Vec<Length> = spots
+            .iter()
+            .map(|spot| Length::mm(rail.run_to(spot.near()) - start))
+            .collect();
+        for (mark, rake) in found.iter_mut().zip(marks::marks(&running, job.tape)) {
+            mark.rake = rake;
+        }
+    }
+    found
 }
 
 pub(super) fn foot_fillets(
@@ -61,7 +73,8 @@ pub(super) fn foot_fillets(
     }
 }
 
-/// The fillets in the rail's plough, from face to face at the rail.
+/// The fillets in the rail's plough, from face to face at the rail: under the straight rail only,
+/// for those under a bend are bent.
 pub(super) fn head_fillets(
     job: &Job,
     site: &Site,
@@ -84,7 +97,12 @@ pub(super) fn head_fillets(
             .map(|one| Neighbour::of(&one.name, one.top.x, one.along)),
     );
     row.extend(neighbour_at_end(site, posts, &ends.upper, &last.top));
-    base::fillets(rail, course, plough, plough.depth.value, &row)
+    let [low, high] = rail.straight_under();
+    let straight = |pair: &&[Neighbour]| pair[0].high >= low && pair[1].low <= high;
+    row.windows(2)
+        .filter(straight)
+        .flat_map(|pair| base::fillets(rail, course, plough, plough.depth.value, pair))
+        .collect()
 }
 
 /// What a rail may end on beside walls: newels and half newels.

@@ -125,6 +125,7 @@ pub fn solve_joined(
     let course = Course::new(site, &line, height);
     let (mut rail, passings) = main_rail(job, site, &posts, &course, window)?;
     fitting::fit(&mut rail, &mut newels, passings);
+    rail.window = rail_window::with_fittings(site, &rail);
     newel::raise(&mut newels, &[&rail], &job.design.rail)?;
     // What is below the balusters has no rosette: it is scribed to the wall.
     let scribed = |course: &Course| rail_faces(job, site, &posts, course, 0.0);
@@ -141,7 +142,7 @@ pub fn solve_joined(
         .even
         .or_else(|| row::even_along_rail(&choices, &gaps));
     spacing.variation = hold::variation(&gaps, |name| site.wall(name).is_some());
-    let marks = row::marked(job, &spots, &balusters, &gaps, &spacing, &course);
+    let marks = row::marked(job, &spots, &balusters, &gaps, &spacing, over);
     let mut fillets = row::foot_fillets(job, underfoot.as_ref(), &row);
     fillets.extend(row::head_fillets(job, site, posts, over, &balusters));
     let reveals = reveals(job, site, &balusters);

@@ -8,7 +8,8 @@ use crate::measure::Length;
 use crate::site::Placed;
 
 use super::fitting::{Arrival, landing_rise};
-use super::{LandingRise, RailMeets, SetOut, height_from_rails, meets};
+use super::{BlockReveals, CapSet, LandingRise, NewelSet, RailMeets, SetOut};
+use super::{height_from_rails, meets};
 
 /// A newel in which rails of two runs meet.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,6 +35,35 @@ fn end_at(run: &OneRun, newel: &str) -> Option<bool> {
     }
 }
 
+/// What a newel in which rails of two runs meet is made: its height, and what shows of its block;
+/// nothing where a rail lies on it. `None` where it keeps the height that its own run gave it.
+///
+/// A rail that lies on the newel gives its height: that of its own run before the other's. Where two
+/// lie on it at different heights the inspection tells of the one that hangs.
+fn head(
+    owner: &SetOut,
+    newel: &NewelSet,
+    others: &[(&SetOut, RailMeets)],
+    own: Option<&RailMeets>,
+) -> Option<(Length, Option<BlockReveals>)> {
+    let lies = |run: &SetOut| run.rail.over.iter().any(|over| over.newel == newel.name);
+    if lies(owner) {
+        return None;
+    }
+    let carries = others.iter().filter(|(run, _)| lies(run));
+    let carries = carries.map(|(_, meets)| meets.underside);
+    if let Some(least) = carries.min_by(Length::total_cmp) {
+        return newel.height_free.then_some((least, None));
+    }
+    let everyone: Vec<RailMeets> = own
+        .into_iter()
+        .chain(others.iter().map(|(_, meets)| meets))
+        .cloned()
+        .collect();
+    let found = height_from_rails(newel, &everyone)?;
+    Some((found.height, Some(found.reveals)))
+}
+
 /// Every newel of a stair in which rails of two runs meet. A newel whose height was left to be
 /// worked out is made as high as both rails ask, in its own run and where it is given.
 pub(super) fn turns(runs: &[Arc<OneRun>], placed: &[Placed], done: &mut [SetOut]) -> Vec<TurnSet> {
@@ -57,12 +87,16 @@ pub(super) fn turns(runs: &[Arc<OneRun>], placed: &[Placed], done: &mut [SetOut]
                 .iter()
                 .filter_map(|&run| Some((run, met(run)?)))
                 .collect();
-            let everyone: Vec<RailMeets> = own
+            let meeting: Vec<(&SetOut, RailMeets)> = all
                 .iter()
-                .chain(all.iter().map(|(_, one)| one))
-                .map(|(_, meets)| meets.clone())
+                .map(|(run, (_, meets))| (&done[*run], meets.clone()))
                 .collect();
-            let head = height_from_rails(&done[owner].newels[at], &everyone);
+            let head = head(
+                &done[owner],
+                &done[owner].newels[at],
+                &meeting,
+                own.as_ref().map(|(_, meets)| meets),
+            );
             for (run, (upper, other)) in &all {
                 let Some((own_upper, own)) = &own else {
                     continue;
@@ -79,13 +113,16 @@ pub(super) fn turns(runs: &[Arc<OneRun>], placed: &[Placed], done: &mut [SetOut]
                     rise: landing_rise(&arrives(owner, *own_upper), &arrives(*run, *upper)),
                 });
             }
-            if let Some(head) = head {
+            if let Some((height, reveals)) = head {
                 let copies = done
                     .iter_mut()
                     .flat_map(|one| one.newels.iter_mut().chain(one.given.iter_mut()));
                 for newel in copies.filter(|newel| newel.name == name) {
-                    newel.height = head.height;
-                    newel.reveals = Some(head.reveals);
+                    newel.height = height;
+                    newel.reveals = reveals;
+                    if reveals.is_none() {
+                        newel.cap = CapSet::NONE;
+                    }
                 }
             }
         }

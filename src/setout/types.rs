@@ -134,9 +134,10 @@ pub struct RailSet {
 /// How the rail stands in its height window.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WindowReport {
-    /// The least height over any nosing, plumb, and the step it is over.
+    /// The least height over any nosing, plumb, and the step it is over; of a fitting, where one
+    /// lies over it.
     pub lowest: (Length, u32),
-    /// The greatest height over any nosing, plumb, and the step it is over.
+    /// The greatest height of the straight rail over any nosing, plumb, and the step it is over.
     pub highest: (Length, u32),
     /// The limits asked, least and greatest; `None` where there is none.
     pub asked: (Option<Length>, Option<Length>),

@@ -46,12 +46,41 @@ fn system(check: &mut Check<'_>) {
             );
         }
     }
+    if landing.is_some() && check.job.level.is_some() {
+        check.tell(
+            &path("landing"),
+            "a level run comes to no landing: its rail is level all along",
+            "take the height out; design.rail.height gives the rail's own",
+        );
+    }
+    carried(check);
     if !matches!(rail.lower, RailEnd::Newel(_)) && !matches!(rail.upper, RailEnd::Newel(_)) {
         check.tell(
             "design.rail.system",
             "the rail passes over its newels, but neither end has one",
             "end it on a newel, or use PostToPost",
         );
+    }
+}
+
+/// A newel that carries a rail is as high as the rail's underside, whatever height is written.
+fn carried(check: &mut Check<'_>) {
+    let design = &check.job.design;
+    for (at, newel) in design.newels.iter().enumerate() {
+        let meets = [&design.rail.lower, &design.rail.upper]
+            .iter()
+            .any(|end| matches!(end, RailEnd::Newel(name) if *name == newel.name));
+        if meets && newel.height.is_some() {
+            check.warn(
+                &format!("design.newels[{at}].height"),
+                format!(
+                    "the rail lies on newel `{}`, which is made as high as carries it: this height \
+                     is not used",
+                    newel.name
+                ),
+                "take it out, or use PostToPost",
+            );
+        }
     }
 }
 

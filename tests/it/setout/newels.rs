@@ -72,6 +72,66 @@ fn a_lean_is_in_the_cut() {
     assert_relative_eq!(more.as_inches(), 0.25 * 7.5 / 13.0, epsilon = 1e-6);
 }
 
+// 2 in outward over 40: 6 1/2 in up the kick the newel stands 0.325 in nearer to its open end. Its
+// inward face is 1 1/2 + 1 3/4 = 3 1/4 in from that end at the foot and 3.25 - 0.325 = 2.925 at the
+// top; its outward face is past the end all the way.
+#[test]
+fn a_cut_leans_from_where_the_newel_stands_at_its_foot() {
+    let setout = set_out(&changed(|job| {
+        job.design.newels[0].lean = Some(Lean {
+            up_flight: len("0"),
+            outward: len("2"),
+            over: len("40"),
+        });
+    }))
+    .1;
+    let kick = cutout(&setout.newels[0], "K1");
+    let mut corners: Vec<(f64, f64)> = kick
+        .face
+        .iter()
+        .map(|corner| (corner.y / 25.4, corner.x / 25.4))
+        .collect();
+    corners.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    let expected = [(0.0, 0.0), (0.0, 3.25), (6.5, 0.0), (6.5, 2.925)];
+    assert_eq!(corners.len(), expected.len());
+    for (corner, expected) in corners.iter().zip(expected) {
+        assert_relative_eq!(corner.0, expected.0, epsilon = 1e-6);
+        assert_relative_eq!(corner.1, expected.1, epsilon = 1e-6);
+    }
+    assert_relative_eq!(kick.from_end.as_inches(), 3.25, epsilon = 1e-6);
+}
+
+// Elementary geometry: a leaning newel crosses a board between two slanted lines, whatever its twist,
+// and the board's end and edges take corners off them, but leave none of no length.
+#[test]
+fn no_cut_has_a_side_of_no_length() {
+    for (twist, outward) in [
+        (3.0, "2"),
+        (3.0, "-2"),
+        (-3.0, "2"),
+        (-3.0, "-2"),
+        (20.0, "2"),
+    ] {
+        let setout = set_out(&changed(|job| {
+            job.design.newels[0].twist = Some(Typed {
+                value: rakewell::measure::Angle::degrees(twist),
+                text: format!("{twist} deg"),
+            });
+            job.design.newels[0].lean = Some(Lean {
+                up_flight: len("0"),
+                outward: len(outward),
+                over: len("40"),
+            });
+        }))
+        .1;
+        let newel = &setout.newels[0];
+        let cutouts = newel.cutouts.iter().map(|one| &one.sides);
+        for sides in cutouts.chain(newel.notches.iter().map(|one| &one.sides)) {
+            assert!(sides.iter().all(|side| side.as_mm() > 1e-6), "{sides:?}");
+        }
+    }
+}
+
 #[test]
 fn what_bears_a_newel_and_what_is_missing() {
     let (_, setout) = set_out(&changed(|_| ()));

@@ -368,3 +368,51 @@ fn plain_ends_are_cut_square_and_told() {
     assert_relative_eq!(rail.lower_cut.mitre.as_degrees(), 0.0, epsilon = 1e-9);
     assert_relative_eq!(rail.lower_cut.bevel.as_degrees(), 0.0, epsilon = 1e-9);
 }
+
+// 3-4-5. From the newel's face the level piece runs 1 in, then the easing of 24 in turns 0.6435 rad:
+// its tangents are 24 / 3 = 8 in, so it ends 1 + 8 + 8 * 0.8 = 15.4 in on, level, and is 24 * 0.6435
+// = 15.444 in long. Past it the rake is 5 / 4 of level. On the arc a place u short of its level end
+// is 24 asin(u / 24) in on: elementary geometry.
+#[test]
+fn marks_run_along_the_fittings_and_no_straight_fillet_lies_under_them() {
+    let (_, setout) = set_out(&changed(|job| {
+        if let RailSystem::OverPost { easing, level, .. } = &mut job.design.rail.system {
+            (*easing, *level) = (len("24"), len("1"));
+        }
+        job.design.rail.plough = Some(rakewell::job::Plough {
+            width: len("1 1/4"),
+            depth: len("1/4"),
+        });
+    }));
+    let pitch = 0.75_f64.atan();
+    let along = |level: f64| {
+        if level < 15.4 {
+            1.0 + 24.0 * ((level - 1.0) / 24.0).asin()
+        } else {
+            1.0 + 24.0 * pitch + (level - 15.4) * 1.25
+        }
+    };
+    assert!(setout.marks.len() > 6);
+    let face = 1.25;
+    for (mark, one) in setout.marks.iter().zip(&setout.balusters) {
+        let level = one.foot.x / 25.4 - one.along.as_inches() / 2.0 - face;
+        let off = (mark.rake.as_inches() - along(level)).abs();
+        assert!(off <= 1.0 / 32.0 + 1e-6, "{}: {off} off", mark.part);
+    }
+    // The straight rail's underside begins 2 3/8 * 0.6 further up than its top.
+    let straight = 1.25 + 15.4 + 2.375 * 0.6;
+    let under = |name: &str| {
+        let mut all = setout.balusters.iter();
+        all.find(|one| one.name == name)
+            .map(|one| one.top.x / 25.4 + one.along.as_inches() / 2.0)
+    };
+    let fillets: Vec<_> = setout
+        .fillets
+        .iter()
+        .filter(|one| one.piece == "R1")
+        .collect();
+    assert!(!fillets.is_empty());
+    for one in fillets {
+        assert!(under(&one.below).unwrap() >= straight, "{}", one.below);
+    }
+}

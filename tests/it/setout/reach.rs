@@ -3,7 +3,7 @@
 
 use rakewell::chain::{self, Chain};
 use rakewell::inspect::{Finding, Kind, Verdict};
-use rakewell::job::{Len, WallRailEnd};
+use rakewell::job::{Len, RailEnd, RailSystem, Stands, WallRailEnd};
 
 use super::rails::changed;
 
@@ -116,4 +116,72 @@ fn a_newel_over_the_lowest_tread_may_start_the_rail() {
         let short = lower.value().as_inches();
         assert!((short - missed.unwrap_or(0.0)).abs() < 1e-6, "{short}");
     }
+}
+
+/// The short flight with a second newel on the upper floor, and its rail over both.
+fn over_both(radius: &str, over_floor: Option<&str>) -> Chain {
+    let job = changed(|job| {
+        let mut upper = job.design.newels[0].clone();
+        upper.name = "N2".to_owned();
+        upper.stands = Stands::At {
+            x: len("54"),
+            y: len("0"),
+        };
+        job.design.newels.push(upper);
+        job.design.rail.upper = RailEnd::Newel("N2".to_owned());
+        if let RailSystem::OverPost {
+            easing, landing, ..
+        } = &mut job.design.rail.system
+        {
+            *easing = len(radius);
+            *landing = over_floor.map(len);
+        }
+    });
+    chain::run(&job).unwrap()
+}
+
+/// What is found of the rail's least height, and over which step it is.
+fn lowest(chain: &Chain) -> (&Finding, u32) {
+    let found = of_kind(chain, Kind::RailHeight);
+    let found = found
+        .into_iter()
+        .find(|one| one.key.parts == ["R1", "lowest"]);
+    (found.unwrap(), chain.first().setout.rail.window.lowest.1)
+}
+
+// 7 1/2 in 10 with nosings at 10 (n - 1) - 3/4: nosing 5 at 37 1/2, the upper floor at 45. A level
+// piece 10 in over the floor lies at 55, which the rake reaches at (55 - 43 1/2) / 0.75 - 3/4 =
+// 14.58: over nosing 3 it is 55 - 22 1/2 = 32 1/2 up, over nosing 5 17 1/2, over the floor's edge 10.
+#[test]
+fn a_level_piece_under_the_window_is_judged_over_the_nosings_that_it_passes() {
+    let chain = over_both("6", Some("10"));
+    let (found, step) = lowest(&chain);
+    assert_eq!(found.verdict, Verdict::Broken, "{}", found.says);
+    assert!((found.value().as_inches() - 10.0).abs() < 1e-6);
+    assert_eq!(step, 6);
+    // The straight rail is 36 in up; what is lower or higher past it is not its greatest height.
+    let (highest, _) = chain.first().setout.rail.window.highest;
+    assert!((highest.as_inches() - 36.0).abs() < 1e-6);
+}
+
+// An easing of 16 in turns about the corner at 52 1/4 - 1 - 16 / 3 = 45.917, where the rake is at
+// 43 1/2 + 0.75 * 46.667 = 78 1/2. Its arc ends level over 51 1/4, about a centre at 62 1/2; over the
+// floor's edge at 49 1/4 it is at 62 1/2 + sqrt(16^2 - 2^2) = 78.3745: 33.3745 in over the floor.
+#[test]
+fn an_easing_that_dips_under_the_window_is_judged() {
+    let chain = over_both("16", None);
+    let (found, step) = lowest(&chain);
+    assert_eq!(found.verdict, Verdict::Broken, "{}", found.says);
+    let arc = 62.5 + (16.0_f64.powi(2) - 4.0).sqrt() - 45.0;
+    assert!((found.value().as_inches() - arc).abs() < 1e-6);
+    assert_eq!(step, 6);
+    // The lower easing lies 39 3/4 in over the first nosing: fittings may (IRC R311.7.8.1).
+    let over = &chain.first().setout.rail.over[0];
+    assert!(over.over_nosing.as_inches() > 38.0);
+    let high = of_kind(&chain, Kind::RailHeight);
+    let high = high
+        .iter()
+        .find(|one| one.key.parts == ["R1", "highest"])
+        .unwrap();
+    assert_eq!(high.verdict, Verdict::Met, "{}", high.says);
 }

@@ -124,3 +124,26 @@ fn the_run_that_places_a_newel_across_is_there_and_turns() {
     assert_eq!(error.path, "design.newels[1].also");
     assert!(error.to_string().contains("leave `also` out"), "{error}");
 }
+
+#[test]
+fn a_level_run_comes_to_no_landing() {
+    let (before, after) = QUARTER.split_at(QUARTER.find("name: \"R3\"").unwrap());
+    let over = "upper: Newel(\"N4\"), system: OverPost(landing: \"40\"),";
+    let text = format!("{before}{}", with(after, "upper: Newel(\"N4\"),", over));
+    let (path, says, _) = fault(&text);
+    assert_eq!(path, "runs[1].design.rail.system.landing");
+    assert!(says.contains("a level run comes to no landing"), "{says}");
+}
+
+#[test]
+fn a_height_that_the_rail_overrides_is_told() {
+    let over = "upper: Newel(\"N2\"), system: OverPost(),";
+    let document = document(&with(QUARTER, "upper: Newel(\"N2\"),", over));
+    let told: Vec<&str> = document
+        .warnings()
+        .iter()
+        .filter(|one| one.problem.contains("this height is not used"))
+        .map(|one| one.path.as_str())
+        .collect();
+    assert_eq!(told, ["design.newels[0].height", "design.newels[1].height"]);
+}

@@ -2,6 +2,7 @@
 
 use approx::assert_relative_eq;
 use rakewell::chain::{self, Chain};
+use rakewell::inspect::{Severity, Verdict};
 
 use super::{HALF, QUARTER, document, run, with};
 
@@ -124,8 +125,82 @@ fn runs_that_cross_are_told() {
     let troubles = chain.inspection.troubles();
     let mut crossing = troubles.iter().filter(|one| {
         one.says.contains("the runs cross")
-            && one.severity == rakewell::inspect::Severity::Stop
+            && one.severity == Severity::Stop
             && one.key.parts[0].starts_with("1.T")
     });
     assert!(crossing.any(|one| one.key.parts[1].starts_with("2.T")));
+}
+
+/// The quarter turn with the first flight's rail over the newel of the turn, its level piece 42 in
+/// over the landing.
+fn over_the_turn() -> String {
+    let newel = "also: (run: \"2\", step: 1, balusters: 1),";
+    let at = QUARTER.find(newel).unwrap() + newel.len();
+    let (before, after) = QUARTER.split_at(at);
+    let text = format!("{before}{}", with(after, "height: \"60\",", ""));
+    with(
+        &text,
+        "upper: Newel(\"N2\"),",
+        "upper: Newel(\"N2\"), system: OverPost(landing: \"42\"),",
+    )
+}
+
+/// What is found of how a rail meets a newel.
+fn landing<'a>(chain: &'a Chain, rail: &str, newel: &str) -> Vec<&'a rakewell::inspect::Finding> {
+    let findings = chain.inspection.findings.iter();
+    findings
+        .filter(|one| one.key.kind == rakewell::inspect::Kind::Landing)
+        .filter(|one| one.key.parts == [rail, newel])
+        .collect()
+}
+
+// The flight above rises 7 1/2 in 10 1/4 from a nosing 1 in before its first kick; the newel's face
+// stands 1 1/4 in behind that kick. Its rail meets it at 7 1/2 + 36 + 7.5 / 10.25 * 2 1/4 = 45.146 in
+// over the landing; the level piece of the rail below lies at 42 and its rake does not move it.
+#[test]
+fn a_rail_over_the_newel_of_a_turn_meets_it_with_its_level_piece() {
+    let chain = run(&over_the_turn());
+    let turn = &chain.runs[0].setout.turns[0];
+    let slope = 7.5 / 10.25;
+    assert_relative_eq!(
+        turn.rise.rise.as_inches(),
+        7.5 + 36.0 + slope * 2.25 - 42.0,
+        epsilon = 1e-6
+    );
+    assert!(turn.rise.least.is_none() && turn.rise.most.is_none());
+    assert_relative_eq!(turn.meets[0].top.as_inches(), 42.0, epsilon = 1e-6);
+    assert_relative_eq!(turn.meets[0].underside.as_inches(), 39.625, epsilon = 1e-6);
+    // The newel is as high as the underside: it carries the rail that lies on it, and the other one
+    // passes above its head.
+    let newel = chain.runs[1].setout.newel("N2").unwrap();
+    assert_relative_eq!(newel.height.as_inches(), 39.625, epsilon = 1e-6);
+    let on = landing(&chain, "R1", "N2");
+    assert_eq!(on.len(), 1);
+    assert_eq!(on[0].verdict, Verdict::Met, "{}", on[0].says);
+    let beside = landing(&chain, "R2", "N2");
+    assert_eq!(beside.len(), 1);
+    assert_eq!(beside[0].verdict, Verdict::Broken, "{}", beside[0].says);
+}
+
+// With the rail above over the same newel: an easing of 8 in eases it from rake to level about a
+// corner 1 1/4 + 1 + 8 tan(pitch / 2) behind the kick, 1 in more behind the nosing. Its level piece
+// lies that much up the rake, and hangs over the newel by what it is above 42 in.
+#[test]
+fn a_rail_that_hangs_over_the_newel_of_a_turn_is_told() {
+    let text = with(
+        &over_the_turn(),
+        "upper: Newel(\"N3\"),",
+        "upper: Newel(\"N3\"), system: OverPost(easing: \"8\", level: \"1\"),",
+    );
+    let chain = run(&text);
+    let slope: f64 = 7.5 / 10.25;
+    let corner = 1.25 + 1.0 + 8.0 * (slope.atan() / 2.0).tan() + 1.0;
+    let hangs = 7.5 + 36.0 + slope * corner - 42.0;
+    let turn = &chain.runs[0].setout.turns[0];
+    assert_relative_eq!(turn.rise.rise.as_inches(), hangs, epsilon = 1e-6);
+    let on = landing(&chain, "R2", "N2");
+    assert_eq!(on.len(), 1);
+    assert_eq!(on[0].verdict, Verdict::Broken, "{}", on[0].says);
+    assert_relative_eq!(on[0].value().as_inches(), hangs, epsilon = 1e-6);
+    assert_eq!(on[0].severity, Severity::Stop);
 }

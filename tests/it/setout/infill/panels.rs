@@ -1,7 +1,7 @@
 //! Panels in plain runs.
 
 use approx::assert_relative_eq;
-use rakewell::inspect::Kind;
+use rakewell::inspect::{Kind, Verdict};
 use rakewell::job::Infill;
 use rakewell::solids::Convex;
 
@@ -112,4 +112,43 @@ fn what_does_not_fit_says_what_would() {
     );
     let wide = told("Given([\"80\", \"60\"])");
     assert!(wide.contains("together at most"), "{wide}");
+}
+
+// Two parallel edges stand a plumb distance times the cosine of the pitch apart, elementary: 12 in
+// over a panel on a 3-4-5 flight is a slot of 12 * 0.8 = 9.6 in.
+#[test]
+fn the_slot_over_a_panel_is_judged_along_it() {
+    let slots = |head: &str| {
+        let spacing = format!(
+            "Panels(widths: Alike(count: 1, gap: \"1/2\"), thickness: \"1/2\", foot: \"0\", head: \"{head}\"),"
+        );
+        let chain = run(&starter(&[
+            THREE_FOUR_FIVE,
+            LOWER_AT,
+            UPPER_AT,
+            (SPACING, &spacing),
+        ]));
+        let findings = chain.inspection.findings.into_iter();
+        findings
+            .filter(|one| one.key.parts == ["P01", "R1"])
+            .filter(|one| one.key.kind == Kind::Opening)
+            .collect::<Vec<_>>()
+    };
+    let wide = slots("12");
+    assert_eq!(wide.len(), 1);
+    assert!(
+        (inches(wide[0].value()) - 9.6).abs() < 0.005,
+        "{}",
+        wide[0].says
+    );
+    assert_eq!(wide[0].verdict, Verdict::Broken, "{}", wide[0].says);
+    // 4 in plumb is 3.2 in square: a ball of 4 in does not pass. No head leaves no slot.
+    let narrow = slots("4");
+    assert!(
+        (inches(narrow[0].value()) - 3.2).abs() < 0.005,
+        "{}",
+        narrow[0].says
+    );
+    assert_eq!(narrow[0].verdict, Verdict::Met, "{}", narrow[0].says);
+    assert!(slots("0").is_empty());
 }
