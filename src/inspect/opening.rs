@@ -47,11 +47,11 @@ pub(super) fn openings(
         .filter_map(|(below, next)| triangle(site, setout, solids, below, next));
     gaps.chain(triangles)
         .chain(under_level(site, setout, solids))
-        .chain(over_panels(site, setout, solids))
         .filter_map(|place| {
             let rule = pack.rule(quantity(job, place.kind))?;
             Some(measured(job, &place, rule, rule.length()?))
         })
+        .chain(over_panels(job, setout, pack))
         .unzip()
 }
 
@@ -72,14 +72,26 @@ fn measured(job: &Job, place: &Place, rule: &Rule, limit: Length) -> (Opening, F
         width_at_limit: BALL_AT_LIMIT_MM,
     };
     let pieces: Vec<&Convex> = place.pieces.iter().collect();
+    let ball = largest_ball(&pieces, &place.cell, &asked);
+    told(job, (place.kind, &place.between), ball, rule, limit)
+}
+
+/// An opening and the ball that passes it, as it is told.
+fn told(
+    job: &Job,
+    (kind, between): (Kind, &[String]),
+    ball: Ball,
+    rule: &Rule,
+    limit: Length,
+) -> (Opening, Finding) {
     let Ball {
         lower,
         upper,
         centre,
-    } = largest_ball(&pieces, &place.cell, &asked);
+    } = ball;
     let (lower, upper) = (Length::mm(lower), Length::mm(upper));
     let tape = job.tape;
-    let what = match (place.kind, &job.design.bottom_rail) {
+    let what = match (kind, &job.design.bottom_rail) {
         (Kind::Triangle, Some(_)) => "under the bottom rail at",
         (Kind::Triangle, None) => "under the panels at",
         _ => "between",
@@ -87,11 +99,11 @@ fn measured(job: &Job, place: &Place, rule: &Rule, limit: Length) -> (Opening, F
     let says = format!(
         "a ball of {} passes {what} {}; it must stay under {}",
         tape.print((lower + upper) / 2.0),
-        place.between.join(" and "),
+        between.join(" and "),
         tape.print(limit)
     );
     let opening = Opening {
-        between: place.between.clone(),
+        between: between.to_vec(),
         ball: lower,
         ball_upper: upper,
         limit,
@@ -99,8 +111,8 @@ fn measured(job: &Job, place: &Place, rule: &Rule, limit: Length) -> (Opening, F
     };
     let finding = Finding {
         key: Key {
-            kind: place.kind,
-            parts: place.between.clone(),
+            kind,
+            parts: between.to_vec(),
         },
         run: 0,
         lower,
@@ -396,53 +408,47 @@ fn under_level(site: &Site, setout: &SetOut, solids: &Solids) -> Option<Place> {
 
 /// The slots between the panels' upper edges and the rail.
 fn over_panels<'a>(
-    site: &'a Site,
+    job: &'a Job,
     setout: &'a SetOut,
-    solids: &'a Solids,
-) -> impl Iterator<Item = Place> + 'a {
+    pack: &'a Pack,
+) -> impl Iterator<Item = (Opening, Finding)> + 'a {
     let panels = setout.panels.iter().flat_map(|run| &run.panels);
-    panels.filter_map(move |panel| over_panel(site, setout, solids, panel))
+    panels.filter_map(move |panel| {
+        let rule = pack.rule(quantity(job, Kind::Opening))?;
+        let ball = slot_over(setout, panel)?;
+        let between = [panel.name.clone(), setout.rail.name.clone()];
+        Some(told(
+            job,
+            (Kind::Opening, &between),
+            ball,
+            rule,
+            rule.length()?,
+        ))
+    })
 }
 
-/// The slot over one panel: its head times the cosine of the pitch, where the rail is straight.
-fn over_panel(site: &Site, setout: &SetOut, solids: &Solids, panel: &PanelSet) -> Option<Place> {
+/// The ball that passes over one panel: two parallel edges stand their plumb distance times the
+/// cosine of the pitch apart. Where the rail is bent over a newel the wider end counts.
+fn slot_over(setout: &SetOut, panel: &PanelSet) -> Option<Ball> {
     let rail = &setout.rail;
     let [_, _, upper, lower] = panel.corners;
-    let (cos, sin) = (
-        rail.pitch.angle().as_radians().cos(),
-        rail.pitch.angle().as_radians().sin(),
-    );
+    let cos = rail.pitch.angle().as_radians().cos();
     let top = |x: f64| {
         let rake = rail.lower.z + rail.pitch.slope() * (x - rail.lower.x);
         rail.top(x).map_or(rake, |point| point.z.max(rake))
     };
     let head = |corner: nalgebra::Point3<f64>| top(corner.x) - rail.depth.as_mm() / cos - corner.z;
-    let slot = head(lower).max(head(upper)) * cos;
-    if slot < SLOT_LEAST {
-        return None;
-    }
-    // A ball whose middle lies no further up than this rests on the edge itself, not on its corner.
-    let last = (upper.x - slot / 2.0 * sin).max(lower.x + TRIANGLE_LEAST);
-    let x = [lower.x, last];
-    let middle = setout.line.at(f64::midpoint(x[0], x[1]));
-    let half = rail.width.as_mm() / 2.0 + REACH_THROUGH;
-    let into = INTO_PANEL.min(panel.lower_end.as_mm());
-    let extent = Extent {
-        x,
-        q: [middle - half, middle + half],
-        z: [
-            lower.z - into,
-            solids::fittings_top(rail, x).map_or(top(last), |high| high.max(top(last))),
-        ],
+    let wider = if head(lower) > head(upper) {
+        lower
+    } else {
+        upper
     };
-    let mut pieces = body(solids, &panel.name, &extent);
-    pieces.extend(solids::rail_up(rail));
-    pieces.extend(solids::fittings_up(rail));
-    Some(Place {
-        kind: Kind::Opening,
-        between: vec![panel.name.clone(), rail.name.clone()],
-        cell: extent.cell(site),
-        pieces,
+    let slot = head(wider) * cos;
+    let centre = wider + Vector3::z() * (head(wider) / 2.0);
+    (slot >= SLOT_LEAST).then_some(Ball {
+        lower: slot,
+        upper: slot,
+        centre,
     })
 }
 

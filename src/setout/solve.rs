@@ -106,21 +106,15 @@ pub fn solve_joined(
         (&fixed, &stand),
         &mut spots,
     )?;
-    let Stand { own, met, .. } = &stand;
     let line = line::solve(job, site, &spots, &through(joined, &stand.placed()));
     let mut newels: Vec<NewelSet> = job
         .design
         .newels
         .iter()
-        .zip(own)
+        .zip(&stand.own)
         .map(|(newel, placed)| newel::stand(job, site, newel, placed, &line))
         .collect();
-    let given: Vec<NewelSet> = joined
-        .newels
-        .iter()
-        .zip(met)
-        .map(|(newel, placed)| newel::stand_given(job, site, newel, placed))
-        .collect();
+    let given = stand.given(job, site, joined);
     let posts: Vec<NewelSet> = newels.iter().chain(&given).cloned().collect();
     let course = Course::new(site, &line, height);
     let (mut rail, passings) = main_rail(job, site, &posts, &course, window)?;
@@ -211,6 +205,14 @@ impl Stand {
     /// All as they stand.
     fn placed(&self) -> Vec<&Placed> {
         self.own.iter().chain(&self.met).collect()
+    }
+
+    /// The newels that an earlier run set, with what is cut for them in this run.
+    fn given(&self, job: &Job, site: &Site, joined: &Joined) -> Vec<NewelSet> {
+        let newels = joined.newels.iter().zip(&self.met);
+        newels
+            .map(|(newel, placed)| newel::stand_given(job, site, newel, placed))
+            .collect()
     }
 
     /// All as planned.

@@ -99,9 +99,9 @@ fn a_rail_that_stops_short_or_is_left_open_is_told() {
 fn a_newel_over_the_lowest_tread_may_start_the_rail() {
     for (x, missed) in [("5", None), ("15", Some(14.0))] {
         let chain = chain::run(&changed(|job| {
-            job.design.rail.system = rakewell::job::RailSystem::PostToPost;
+            job.design.rail.system = RailSystem::PostToPost;
             let newel = &mut job.design.newels[0];
-            newel.stands = rakewell::job::Stands::At {
+            newel.stands = Stands::At {
                 x: len(x),
                 y: len("0"),
             };

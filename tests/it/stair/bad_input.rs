@@ -9,7 +9,10 @@ use super::{HALF, QUARTER, document, with};
 fn fault(text: &str) -> (String, String, usize) {
     let faults = Document::parse(text, "scene.ron").expect_err("there is a fault");
     assert_eq!(faults.errors(), 1, "{faults}");
-    let one = &faults.diagnostics[0];
+    let mut told = faults.diagnostics.iter();
+    let one = told
+        .find(|one| one.severity == rakewell::job::Severity::Error)
+        .unwrap();
     (
         one.path.clone(),
         format!("{}; {}", one.problem, one.help),
