@@ -234,7 +234,10 @@ fn per_tread(
         *but = list;
     }
     Candidate {
-        what: format!("put {other} balusters on tread {step}"),
+        what: match other {
+            1 => format!("put one baluster on tread {step}"),
+            other => format!("put {other} balusters on tread {step}"),
+        },
         edits: vec![(
             "design.balusters.spacing.PerTread.but".to_owned(),
             format!("[{}]", text.join(", ")),
