@@ -128,7 +128,7 @@ pub fn runs_of(job: &Job) -> Vec<Arc<OneRun>> {
 /// # Errors
 /// As [`run`].
 pub fn run_all(runs: &[Arc<OneRun>]) -> Result<Chain, ChainError> {
-    let surveys: Vec<Arc<Survey>> = runs.iter().map(|run| Arc::new(surveyed(run))).collect();
+    let surveys = surveys_of(runs);
     let estimates = surveys
         .iter()
         .map(|survey| survey.estimates.clone())
@@ -138,6 +138,20 @@ pub fn run_all(runs: &[Arc<OneRun>]) -> Result<Chain, ChainError> {
         run.survey = run.run.has_stair().then_some(survey);
     }
     Ok(chain)
+}
+
+/// The survey of every run. A railing on the wall side has its stair's, which stands before it.
+fn surveys_of(runs: &[Arc<OneRun>]) -> Vec<Arc<Survey>> {
+    let mut surveys: Vec<Arc<Survey>> = Vec::with_capacity(runs.len());
+    for run in runs {
+        let stair = run
+            .beside
+            .as_ref()
+            .and_then(|(stair, _)| surveys.get(*stair));
+        let survey = stair.cloned();
+        surveys.push(survey.unwrap_or_else(|| Arc::new(surveyed(run))));
+    }
+    surveys
 }
 
 /// A run's survey, each reading by its field in the file.
