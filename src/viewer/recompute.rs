@@ -85,7 +85,7 @@ pub(super) struct Computed {
 
 /// The stair that was meant, as solids only: a ghost is not inspected, which takes the longest.
 fn meant(found: &Chain) -> Option<Solids> {
-    let runs = chain::again(found);
+    let runs = chain::meant(found);
     let laid = chain::lay(&runs, &found.all_true(), &found.choices(), &found.pack).ok()?;
     Some(laid.solids(&runs))
 }
