@@ -374,6 +374,7 @@ fn rule_row(line: &RuleLine<'_>, edition: &str, tape: Tape) -> Vec<String> {
         // of the flight.
         (Limit::Slope(..) | Limit::Pitch(_), Some((_, limit))) => tape.print(limit),
         (Limit::Length(length), _) => tape.print(length.value),
+        (Limit::Count(count), _) => count.to_string(),
     };
     let clause = line
         .rule
@@ -419,5 +420,26 @@ fn rule_words(quantity: Quantity) -> &'static str {
         Quantity::RailOverKicks | Quantity::RailOverNosings => "handrail's reach",
         Quantity::RailReturnGap => "handrail's end",
         Quantity::RailProjection => "handrail juts",
+        Quantity::KickSlope => "kick slopes",
+        Quantity::OpenKickBall => "ball at open kick",
+        Quantity::RisersMost | Quantity::RisersLeast => "rises in flight",
+        Quantity::Headroom => "headroom",
+        Quantity::WidthClear => "clear width",
+        Quantity::WidthOneRail => "width, one rail",
+        Quantity::WidthTwoRails => "width, two rails",
+        Quantity::NosingRadius => "nosing radius",
+        Quantity::NosingBevel => "nosing bevel",
+        Quantity::LandingDepth => "landing depth",
+        Quantity::LandingNarrower => "landing narrower",
+        Quantity::HandrailRisers => "handrail asked",
+        Quantity::HandrailBothWidth => "on both sides",
+        Quantity::Grip => "rail's grip",
+        Quantity::ExtensionTop => "runs on, top",
+        Quantity::ExtensionBottom => "runs on, bottom",
+        Quantity::GuardDrop => "guard asked",
+        Quantity::Climbable => "climbing",
+        Quantity::TopLoad => "load on top",
+        Quantity::TopLineLoad => "load along top",
+        Quantity::InfillLoad => "load on infill",
     }
 }

@@ -98,6 +98,50 @@ pub enum Kind {
     RailOpenEnd,
     /// How far a handrail on a wall stands into the stair.
     Projection,
+    /// A part that sits deeper in another than its joint allows.
+    SeatDeep,
+    /// A part that sits too shallow in its joint.
+    SeatShallow,
+    /// A bore or screw too near an edge of its part.
+    BoreEdge,
+    /// A plug that covers its bore no more.
+    PlugCover,
+    /// A baluster's head that misses the rail's plough.
+    PloughMiss,
+    /// A leaning part that stands past the edge of its tread.
+    PastEdge,
+    /// A rail that runs into a wall.
+    RailInWall,
+    /// Room for the knuckles round a rail to hold.
+    Knuckle,
+    /// A kick's face from plumb.
+    KickSlope,
+    /// The ball between two treads without a kick.
+    OpenKick,
+    /// How many rises a flight has.
+    Risers,
+    /// What is overhead, above a nosing or floor.
+    Headroom,
+    /// The clear width of the stair.
+    Width,
+    /// The edge of a nosing: its radius or bevel.
+    NosingShape,
+    /// A landing's depth in the direction of travel.
+    LandingDepth,
+    /// How much narrower than its flight a landing is.
+    LandingWidth,
+    /// The section of a rail to hold.
+    Grip,
+    /// How far a handrail runs on past the flight.
+    Extension,
+    /// A guard or handrail that is asked and not there.
+    Missing,
+    /// What an anchor carries.
+    Load,
+    /// Reveals that change too much from one step to the next.
+    RevealStep,
+    /// Reveals that drift by too much each step up the flight.
+    RevealSlope,
 }
 
 /// What a finding is about: the same key names the same quantity in every run of the chain.

@@ -140,7 +140,21 @@ fn kind_of(quantity: Quantity) -> Option<Kind> {
         Quantity::RailOverKicks | Quantity::RailOverNosings => Kind::RailReach,
         Quantity::RailReturnGap => Kind::RailOpenEnd,
         Quantity::RailProjection => Kind::Projection,
-        Quantity::NosingExemptDepth => return None,
+        Quantity::KickSlope => Kind::KickSlope,
+        Quantity::OpenKickBall => Kind::OpenKick,
+        Quantity::RisersMost | Quantity::RisersLeast => Kind::Risers,
+        Quantity::Headroom => Kind::Headroom,
+        Quantity::WidthClear | Quantity::WidthOneRail | Quantity::WidthTwoRails => Kind::Width,
+        Quantity::NosingRadius | Quantity::NosingBevel => Kind::NosingShape,
+        Quantity::LandingDepth => Kind::LandingDepth,
+        Quantity::LandingNarrower => Kind::LandingWidth,
+        Quantity::HandrailRisers | Quantity::HandrailBothWidth | Quantity::GuardDrop => {
+            Kind::Missing
+        }
+        Quantity::Grip => Kind::Grip,
+        Quantity::ExtensionTop | Quantity::ExtensionBottom => Kind::Extension,
+        Quantity::TopLoad | Quantity::TopLineLoad | Quantity::InfillLoad => Kind::Load,
+        Quantity::NosingExemptDepth | Quantity::Climbable => return None,
     })
 }
 
@@ -260,6 +274,28 @@ pub fn kind_word(kind: Kind) -> &'static str {
         Kind::RailReach => "rail-reach",
         Kind::RailOpenEnd => "rail-open-end",
         Kind::Projection => "projection",
+        Kind::SeatDeep => "seat-deep",
+        Kind::SeatShallow => "seat-shallow",
+        Kind::BoreEdge => "bore-edge",
+        Kind::PlugCover => "plug-cover",
+        Kind::PloughMiss => "plough-miss",
+        Kind::PastEdge => "past-edge",
+        Kind::RailInWall => "rail-in-wall",
+        Kind::Knuckle => "knuckle",
+        Kind::KickSlope => "kick-slope",
+        Kind::OpenKick => "open-kick",
+        Kind::Risers => "risers",
+        Kind::Headroom => "headroom",
+        Kind::Width => "width",
+        Kind::NosingShape => "nosing-shape",
+        Kind::LandingDepth => "landing-depth",
+        Kind::LandingWidth => "landing-width",
+        Kind::Grip => "grip",
+        Kind::Extension => "extension",
+        Kind::Missing => "missing",
+        Kind::Load => "load",
+        Kind::RevealStep => "reveal-step",
+        Kind::RevealSlope => "reveal-slope",
     }
 }
 

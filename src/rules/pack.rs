@@ -73,11 +73,55 @@ pub enum Quantity {
     RailReturnGap,
     /// How far a rail to hold may stand into the stair from its wall.
     RailProjection,
+    /// How far the face of a kick may slope from plumb.
+    KickSlope,
+    /// The ball that must not pass between the treads of a stair without kicks.
+    OpenKickBall,
+    /// The most rises of a flight.
+    RisersMost,
+    /// The fewest rises of a flight.
+    RisersLeast,
+    /// Least headroom, plumb above the line of the nosings, a landing or a floor.
+    Headroom,
+    /// Least clear width above the rails.
+    WidthClear,
+    /// Least clear width at and below the height of a rail that stands on one side only.
+    WidthOneRail,
+    /// Least clear width at and below the height of rails that stand on both sides.
+    WidthTwoRails,
+    /// Greatest radius of a nosing's edge.
+    NosingRadius,
+    /// Greatest bevel of a nosing's edge.
+    NosingBevel,
+    /// Least depth of a landing in the direction of travel.
+    LandingDepth,
+    /// How much narrower than its flight a landing may be.
+    LandingNarrower,
+    /// A handrail is asked where a flight has at least so many rises.
+    HandrailRisers,
+    /// A handrail is asked on both sides where the stair is at least this wide.
+    HandrailBothWidth,
+    /// The section of a rail to hold, so that a hand closes on it.
+    Grip,
+    /// How far a handrail runs on, level, beyond the top kick.
+    ExtensionTop,
+    /// How far a handrail runs on at the slope beyond the lowest kick.
+    ExtensionBottom,
+    /// A guard is asked where the drop beside the stair is more than this.
+    GuardDrop,
+    /// A guard that a child cannot climb.
+    Climbable,
+    /// What the top of a guard or handrail carries at a point.
+    TopLoad,
+    /// What the top of a guard carries along its length.
+    TopLineLoad,
+    /// What balusters and panels carry.
+    InfillLoad,
 }
 
 impl Quantity {
     /// Every quantity, in the order in which rules are listed.
-    pub const ALL: [Self; 32] = [
+    pub const ALL: [Self; 54] = [
         Self::RiseMax,
         Self::RiseLeast,
         Self::RiseVariation,
@@ -110,11 +154,36 @@ impl Quantity {
         Self::RailOverNosings,
         Self::RailReturnGap,
         Self::RailProjection,
+        Self::KickSlope,
+        Self::OpenKickBall,
+        Self::RisersMost,
+        Self::RisersLeast,
+        Self::Headroom,
+        Self::WidthClear,
+        Self::WidthOneRail,
+        Self::WidthTwoRails,
+        Self::NosingRadius,
+        Self::NosingBevel,
+        Self::LandingDepth,
+        Self::LandingNarrower,
+        Self::HandrailRisers,
+        Self::HandrailBothWidth,
+        Self::Grip,
+        Self::ExtensionTop,
+        Self::ExtensionBottom,
+        Self::GuardDrop,
+        Self::Climbable,
+        Self::TopLoad,
+        Self::TopLineLoad,
+        Self::InfillLoad,
     ];
 
     /// True where a rule may allow nothing at all.
     fn may_be_nothing(self) -> bool {
-        matches!(self, Self::RailOverKicks | Self::RailOverNosings)
+        matches!(
+            self,
+            Self::RailOverKicks | Self::RailOverNosings | Self::LandingNarrower
+        )
     }
 
     /// True where the rule sets the least that will do, false where it sets the most.
@@ -132,6 +201,19 @@ impl Quantity {
                 | Self::WallClearance
                 | Self::GuardLow
                 | Self::GuardLevel
+                | Self::RisersLeast
+                | Self::Headroom
+                | Self::WidthClear
+                | Self::WidthOneRail
+                | Self::WidthTwoRails
+                | Self::LandingDepth
+                | Self::HandrailRisers
+                | Self::HandrailBothWidth
+                | Self::ExtensionTop
+                | Self::ExtensionBottom
+                | Self::TopLoad
+                | Self::TopLineLoad
+                | Self::InfillLoad
         )
     }
 
@@ -148,7 +230,8 @@ impl Quantity {
     fn unit(self) -> &'static str {
         match self {
             Self::TreadSlope => "Slope",
-            Self::PitchMost => "Pitch",
+            Self::PitchMost | Self::KickSlope => "Pitch",
+            Self::RisersMost | Self::RisersLeast | Self::HandrailRisers => "Count",
             _ => "Length",
         }
     }
@@ -188,8 +271,10 @@ pub enum Limit {
     Length(Typed<Length>),
     /// A slope: so many parts of climb in so many parts of level run.
     Slope(f64, f64),
-    /// A pitch: an angle above level.
+    /// A pitch: an angle above level (of a kick: from plumb).
     Pitch(Typed<Angle>),
+    /// A number of things.
+    Count(u32),
 }
 
 impl Limit {
@@ -200,6 +285,7 @@ impl Limit {
             Self::Length(length) => length.value,
             Self::Slope(climb, parts) => run * (climb / parts),
             Self::Pitch(angle) => run * angle.value.as_radians().tan(),
+            Self::Count(_) => Length::ZERO,
         }
     }
 
@@ -207,7 +293,7 @@ impl Limit {
     #[must_use]
     pub fn slope(&self) -> Option<f64> {
         match self {
-            Self::Length(_) => None,
+            Self::Length(_) | Self::Count(_) => None,
             Self::Slope(climb, parts) => Some(climb / parts),
             Self::Pitch(angle) => Some(angle.value.as_radians().tan()),
         }
@@ -218,7 +304,7 @@ impl Limit {
     pub fn length(&self) -> Option<Length> {
         match self {
             Self::Length(length) => Some(length.value),
-            Self::Slope(..) | Self::Pitch(_) => None,
+            Self::Slope(..) | Self::Pitch(_) | Self::Count(_) => None,
         }
     }
 
@@ -227,6 +313,7 @@ impl Limit {
             Self::Length(_) => "Length",
             Self::Slope(..) => "Slope",
             Self::Pitch(_) => "Pitch",
+            Self::Count(_) => "Count",
         }
     }
 
@@ -239,6 +326,7 @@ impl Limit {
                 let degrees = angle.value.as_degrees();
                 positive(degrees) && degrees < 90.0
             }
+            Self::Count(count) => *count > 0,
         }
     }
 }
