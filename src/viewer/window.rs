@@ -189,7 +189,10 @@ fn plain(key: KeyCode, job: &Job, showing: &Showing) -> Option<Action> {
         KeyCode::Period => nudge(job, showing.picked.as_ref(), 1.0),
         KeyCode::Comma => nudge(job, showing.picked.as_ref(), -1.0),
         KeyCode::Escape if showing.place != Place::SetOut => Some(Action::Place(Place::SetOut)),
+        KeyCode::Escape if showing.moment => Some(Action::Moment(false)),
+        KeyCode::Escape if showing.cause.is_some() => Some(Action::Point(None)),
         KeyCode::Escape => Some(Action::Pick(None)),
+        KeyCode::KeyT if showing.cause.is_some() => Some(Action::Moment(!showing.moment)),
         _ => None,
     }
 }

@@ -43,9 +43,9 @@ fn sync(
     for old in &before {
         drawing.commands.entity(old).despawn();
     }
-    if showing.lit.is_empty() || showing.mood == Mood::Show {
+    let (Some(cause), Mood::Work) = (&showing.cause, showing.mood) else {
         return;
-    }
+    };
     let wash = drawing.materials.add(StandardMaterial {
         base_color: look::colour(look::OCHRE).with_alpha(COVER),
         alpha_mode: AlphaMode::Blend,
@@ -54,7 +54,7 @@ fn sync(
         ..StandardMaterial::default()
     });
     let lit = shown.solids.parts.iter();
-    for part in lit.filter(|part| showing.lit.contains(&part.name)) {
+    for part in lit.filter(|part| cause.parts.contains(&part.name)) {
         drawing.commands.spawn((
             Mesh3d(drawing.meshes.add(parts::mesh_of(part))),
             MeshMaterial3d(wash.clone()),

@@ -95,6 +95,17 @@ impl Shown {
                     None => points,
                 }
             }
+            Pick::Number(asked) => {
+                let names = asked.parts();
+                let parts = self.solids.parts.iter();
+                let named = parts.filter(|part| names.contains(&part.name.as_str()));
+                // A number is read where its parts meet: about the least of them.
+                let least = named.filter_map(Part::bounds).min_by(|a, b| {
+                    let size = |of: &crate::solids::Bounds| (of.high - of.low).norm();
+                    size(a).total_cmp(&size(b))
+                });
+                least.map_or_else(Vec::new, |bounds| around(&bounds.centre(), LEAST_MM * 1.6))
+            }
             Pick::Trouble(key) => {
                 let at = found.inspection.find(key).map(|finding| finding.at);
                 at.map(|at| around(&self.place(&at, &key.parts), LEAST_MM * 1.3))
