@@ -15,6 +15,7 @@ mod railing;
 mod stair;
 pub mod walls;
 mod winders;
+mod words;
 
 use crate::job::Job;
 use crate::measure::{Length, Tape};

@@ -231,72 +231,13 @@ fn slips_of(report: &Report<'_>, survey: &Survey) -> Vec<String> {
 /// A name for a trouble that stays the same from run to run, as `opening:N1+B02`.
 #[must_use]
 pub fn trouble_id(finding: &Finding) -> String {
-    let kind = kind_word(finding.key.kind);
-    match finding.key.parts.join("+").replace(' ', "-") {
-        // A quantity of the whole flight belongs to no part.
-        parts if parts.is_empty() => kind.to_owned(),
-        parts => format!("{kind}:{parts}"),
-    }
+    finding.key.id()
 }
 
 /// The word for a kind of finding in machine answers.
 #[must_use]
 pub fn kind_word(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Clash => "clash",
-        Kind::StringerCut => "stringer-cut",
-        Kind::Opening => "opening",
-        Kind::Triangle => "triangle",
-        Kind::RailHeight => "rail-height",
-        Kind::Landing => "landing",
-        Kind::WallClearance => "wall-clearance",
-        Kind::Rise => "rise",
-        Kind::RiseVariation => "rise-variation",
-        Kind::RiseAdjacent => "rise-adjacent",
-        Kind::FlightRise => "flight-rise",
-        Kind::TreadDepth => "tread-depth",
-        Kind::TreadVariation => "tread-variation",
-        Kind::GoingAdjacent => "going-adjacent",
-        Kind::TwoRisesAndGoing => "two-rises-and-going",
-        Kind::Pitch => "pitch",
-        Kind::WinderWalkDepth => "winder-walk-depth",
-        Kind::WinderLeastDepth => "winder-least-depth",
-        Kind::WinderVariation => "winder-variation",
-        Kind::Nosing => "nosing",
-        Kind::NosingVariation => "nosing-variation",
-        Kind::TreadSlope => "tread-slope",
-        Kind::EdgeDistance => "edge-distance",
-        Kind::RevealDrift => "reveal-drift",
-        Kind::Lean => "lean",
-        Kind::BlockReveal => "block-reveal",
-        Kind::NewelFoot => "newel-foot",
-        Kind::FastenerCut => "fastener-cut",
-        Kind::RailReach => "rail-reach",
-        Kind::RailOpenEnd => "rail-open-end",
-        Kind::Projection => "projection",
-        Kind::SeatDeep => "seat-deep",
-        Kind::SeatShallow => "seat-shallow",
-        Kind::BoreEdge => "bore-edge",
-        Kind::PlugCover => "plug-cover",
-        Kind::PloughMiss => "plough-miss",
-        Kind::PastEdge => "past-edge",
-        Kind::RailInWall => "rail-in-wall",
-        Kind::Knuckle => "knuckle",
-        Kind::KickSlope => "kick-slope",
-        Kind::OpenKick => "open-kick",
-        Kind::Risers => "risers",
-        Kind::Headroom => "headroom",
-        Kind::Width => "width",
-        Kind::NosingShape => "nosing-shape",
-        Kind::LandingDepth => "landing-depth",
-        Kind::LandingWidth => "landing-width",
-        Kind::Grip => "grip",
-        Kind::Extension => "extension",
-        Kind::Missing => "missing",
-        Kind::Load => "load",
-        Kind::RevealStep => "reveal-step",
-        Kind::RevealSlope => "reveal-slope",
-    }
+    kind.word()
 }
 
 /// The word for a severity.

@@ -1,0 +1,134 @@
+//! [`Again`]: the chain run again with something made true, as far as one number asks for it.
+
+use std::sync::Arc;
+
+use crate::chain::{self, Chain, ChainError, Laid};
+use crate::inspect::{Finding, Key, Kind, Sense};
+use crate::job::OneRun;
+use crate::measure::Length;
+use crate::rules::Pack;
+use crate::setout::Choices;
+use crate::survey::Estimates;
+
+use super::Asked;
+use super::groups::Makes;
+
+/// What the chain runs on, choices held.
+#[derive(Clone, Debug)]
+pub(super) struct Again {
+    runs: Vec<Arc<OneRun>>,
+    found: Vec<Estimates>,
+    held: Vec<Choices>,
+    pack: Arc<Pack>,
+}
+
+/// A stair set out again.
+#[derive(Clone, Debug)]
+pub(super) struct State {
+    pub(super) runs: Vec<Arc<OneRun>>,
+    pub(super) laid: Laid,
+}
+
+impl Again {
+    pub(super) fn of(chain: &Chain) -> Self {
+        Self {
+            runs: chain::again(chain),
+            found: chain.estimates(),
+            held: chain.choices(),
+            pack: chain.pack.clone(),
+        }
+    }
+
+    /// The same, but nothing held.
+    pub(super) fn free(chain: &Chain) -> Self {
+        Self {
+            held: Vec::new(),
+            ..Self::of(chain)
+        }
+    }
+
+    pub(super) fn pack(&self) -> &Pack {
+        &self.pack
+    }
+
+    /// The runs and their estimates with something made true.
+    fn made(&self, makes: &Makes) -> (Vec<Arc<OneRun>>, Vec<Estimates>) {
+        let mut runs = self.runs.clone();
+        for &turn in &makes.turns {
+            if let Some(run) = runs.get_mut(turn) {
+                *run = Arc::new(run.with_true_turns());
+            }
+        }
+        let estimates = self.found.iter().enumerate().map(|(number, found)| {
+            let own = makes.faults.iter().filter(|(run, _)| *run == number);
+            found.made_true_all(own.map(|(_, fault)| fault))
+        });
+        (runs, estimates.collect())
+    }
+
+    /// The stair set out with something made true; `None` where it cannot be.
+    pub(super) fn lay(&self, makes: &Makes) -> Option<State> {
+        let (runs, estimates) = self.made(makes);
+        let laid = chain::lay(&runs, &estimates, &self.held, &self.pack).ok()?;
+        Some(State { runs, laid })
+    }
+
+    /// The stair set out with one run changed; `None` where it cannot be.
+    pub(super) fn lay_changed(&self, number: usize, run: OneRun) -> Option<State> {
+        let mut runs = self.runs.clone();
+        *runs.get_mut(number)? = Arc::new(run);
+        let laid = chain::lay(&runs, &self.found, &self.held, &self.pack).ok()?;
+        Some(State { runs, laid })
+    }
+
+    /// All of the chain with something made true.
+    pub(super) fn run(&self, makes: &Makes) -> Result<Chain, ChainError> {
+        let (runs, estimates) = self.made(makes);
+        chain::run_on(&runs, estimates, &self.held)
+    }
+
+    /// All of the chain on runs that are changed already.
+    pub(super) fn run_changed(&self, runs: &[Arc<OneRun>]) -> Result<Chain, ChainError> {
+        chain::run_on(runs, self.found.clone(), &self.held)
+    }
+}
+
+impl State {
+    /// The finding of a key, worked out by itself.
+    pub(super) fn finding(&self, pack: &Pack, key: &Key) -> Option<Finding> {
+        let solids = self.laid.solids(&self.runs);
+        let inspection = self.laid.inspection(&self.runs, &solids, pack);
+        inspection.find(key).cloned()
+    }
+
+    /// The value of a number. `absent` is what it is where it is not there.
+    pub(super) fn value(
+        &self,
+        pack: &Pack,
+        asked: &Asked,
+        absent: Option<Length>,
+    ) -> Option<Length> {
+        match asked {
+            Asked::Finding(key) => self.finding(pack, key).map(|finding| finding.value()),
+            asked => asked.laid(&self.laid),
+        }
+        .or(absent)
+    }
+}
+
+/// What a quantity is where it is not found any more: a depth that should not be there has none.
+pub(super) fn absent(finding: &Finding) -> Option<Length> {
+    let never = matches!(finding.key.kind, Kind::Clash | Kind::StringerCut | Kind::RailInWall)
+        || (is_depth(finding.key.kind)
+            && finding.sense == Sense::AtMost
+            && finding.limit <= Length::ZERO);
+    never.then_some(Length::ZERO)
+}
+
+/// Depths that are told only where they are.
+fn is_depth(kind: Kind) -> bool {
+    matches!(
+        kind,
+        Kind::SeatDeep | Kind::PastEdge | Kind::PloughMiss
+    )
+}
