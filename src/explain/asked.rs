@@ -117,11 +117,30 @@ impl Asked {
         }
     }
 
+    /// The parts that it is read at.
+    #[must_use]
+    pub fn parts(&self) -> Vec<&str> {
+        match self {
+            Self::Finding(key) => key.parts.iter().map(String::as_str).collect(),
+            Self::Gap { below, above } => vec![below, above],
+            Self::Reveal { tread, part } => vec![tread, part],
+            Self::Notch { newel, tread } => vec![newel, tread],
+            Self::RailOver { rail, tread } => vec![rail, tread],
+            Self::NewelFace(one)
+            | Self::LongPoint(one)
+            | Self::OutOfPlumb(one)
+            | Self::RailLength(one) => vec![one],
+        }
+    }
+
     /// Its value on a stair; `None` where that has no such number.
     #[must_use]
     pub fn value(&self, chain: &Chain) -> Option<Length> {
         if let Self::Finding(key) = self {
-            return chain.inspection.find(key).map(crate::inspect::Finding::value);
+            return chain
+                .inspection
+                .find(key)
+                .map(crate::inspect::Finding::value);
         }
         let mut runs = chain.runs.iter();
         runs.find_map(|run| self.of_run(&run.site, &run.setout))
@@ -214,10 +233,14 @@ fn of_run(site: &Site, setout: &SetOut) -> Vec<Asked> {
         all.push(Asked::OutOfPlumb(one.name.clone()));
     }
     let rail = &setout.rail.name;
-    all.extend(heights(site, setout).into_iter().map(|(tread, _)| Asked::RailOver {
-        rail: rail.clone(),
-        tread,
-    }));
+    all.extend(
+        heights(site, setout)
+            .into_iter()
+            .map(|(tread, _)| Asked::RailOver {
+                rail: rail.clone(),
+                tread,
+            }),
+    );
     all.push(Asked::RailLength(rail.clone()));
     let bottom = setout.bottom_rail.iter();
     all.extend(bottom.map(|rail| Asked::RailLength(rail.name.clone())));

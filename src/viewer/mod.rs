@@ -187,7 +187,7 @@ enum Pick {
 }
 
 /// Something that a number is because of.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 struct Cause {
     /// What can be pointed at, in words.
     what: String,

@@ -179,12 +179,12 @@ pub(super) fn plugin(app: &mut App) {
     app.init_resource::<Ways>()
         .init_resource::<Moment>()
         .add_systems(
-        Update,
-        (try_ways, stage)
-            .chain()
-            .after(recompute::fetch)
-            .in_set(ViewerSystems::Recompute),
-    );
+            Update,
+            (try_ways, stage)
+                .chain()
+                .after(recompute::fetch)
+                .in_set(ViewerSystems::Recompute),
+        );
 }
 
 #[cfg(test)]

@@ -8,9 +8,9 @@ use crate::measure::Tape;
 use crate::setout::{BalusterSet, NewelSet, RailSet};
 use crate::site::Site;
 
+use super::super::look::{self, ink};
 use super::super::session::Action;
 use super::super::{Pick, Solved};
-use super::super::look::{self, ink};
 
 /// One thing known.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,8 +61,7 @@ pub(super) fn of_newel(newel: &NewelSet, solved: &Solved) -> Vec<Fact> {
                 &gap.below
             };
             let (below, above) = (gap.below.clone(), gap.above.clone());
-            fact(format!("gap to {other}"), tape.print(gap.clear))
-                .ask(Asked::Gap { below, above })
+            fact(format!("gap to {other}"), tape.print(gap.clear)).ask(Asked::Gap { below, above })
         })
         .collect();
     if let Some(face) = newel.face_from_kick {

@@ -106,7 +106,9 @@ fn share(because: &Because, largest: Length, showing: &Showing, tape: Tape) -> S
         0.0
     };
     let error = because.error.filter(|error| *error > tape.mark() / 4.0);
-    let give = error.map_or_else(String::new, |error| format!(" \u{b1} {}", tape.print(error)));
+    let give = error.map_or_else(String::new, |error| {
+        format!(" \u{b1} {}", tape.print(error))
+    });
     Share {
         pointed: (showing.cause.as_ref() == Some(&cause)).then_some(showing.moment),
         cause,
@@ -201,9 +203,7 @@ pub(super) fn view(solved: &Solved, showing: &Showing, explained: &Explained) ->
     };
     let base = &solved.as_found().inspection;
     let now = &solved.found.inspection;
-    let gone = |key: &Key| {
-        solved.base.is_some() && !now.find(key).is_some_and(Finding::is_trouble)
-    };
+    let gone = |key: &Key| solved.base.is_some() && !now.find(key).is_some_and(Finding::is_trouble);
     let rows = base.troubles().into_iter().map(|finding| Row {
         key: finding.key.clone(),
         severity: finding.severity,
@@ -396,7 +396,10 @@ fn why_ui(ui: &mut Ui, why: &Why) -> Vec<Action> {
         quiet(ui, "no reading has a share in it");
     } else {
         heading(ui, "Because");
-        quiet(ui, "made true alone would take off / its share of the whole:");
+        quiet(
+            ui,
+            "made true alone would take off / its share of the whole:",
+        );
         for share in &why.because {
             asked.extend(share_ui(ui, share));
         }
