@@ -276,6 +276,9 @@ fn show(action: &Action, showing: &mut Showing, view: &mut View, found: Option<&
         Action::Point(cause) => {
             showing.cause.clone_from(cause);
             showing.moment = false;
+            if let Some(cause) = cause {
+                view.look = Some(Look::Both(showing.picked.clone(), cause.clone()));
+            }
         }
         Action::Moment(made) => showing.moment = *made && showing.cause.is_some(),
         Action::Pick(pick) => showing.picked.clone_from(pick),

@@ -120,6 +120,14 @@ fn share(because: &Because, largest: Length, showing: &Showing, tape: Tape) -> S
     }
 }
 
+/// Whether a share is as much as half a mark of the tape, in either column.
+fn shows(because: &Because, tape: Tape) -> bool {
+    let both = [Some(because.share), because.shapley];
+    both.into_iter()
+        .flatten()
+        .any(|share| share.abs() >= tape.mark() / 2.0)
+}
+
 /// How the shares were worked out and what they leave over.
 fn said(explanation: &Explanation, tape: Tape) -> String {
     let left = tape.print(explanation.remainder);
@@ -142,6 +150,7 @@ fn why(explanation: &Explanation, cured: bool, showing: &Showing, tape: Tape) ->
         because: explanation
             .because
             .iter()
+            .filter(|one| shows(one, tape))
             .map(|one| share(one, largest, showing, tape))
             .collect(),
         said: said(explanation, tape),
@@ -393,7 +402,7 @@ fn detail_ui(ui: &mut Ui, detail: &Detail) -> Vec<Action> {
 fn why_ui(ui: &mut Ui, why: &Why) -> Vec<Action> {
     let mut asked = Vec::new();
     if why.because.is_empty() {
-        quiet(ui, "no reading has a share in it");
+        quiet(ui, "no reading has a share in it that a tape shows");
     } else {
         heading(ui, "Because");
         quiet(

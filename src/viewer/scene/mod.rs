@@ -23,11 +23,11 @@ use nalgebra::Point3;
 
 use crate::chain::Chain;
 use crate::job::{Infill, Material};
-use crate::solids::{Part, Solids};
+use crate::solids::{Part, PartKind, Solids};
 
 use super::look::Stuff;
 use super::viewpoint::around;
-use super::{Pick, Showing, Solved, ViewerSystems};
+use super::{Cause, Pick, Showing, Solved, ViewerSystems};
 
 pub(super) use ball::opening_of;
 pub(super) use bobs::Bobs;
@@ -76,6 +76,17 @@ impl Shown {
     /// named, or of any part where none is.
     pub(super) fn place(&self, at: &Point3<f64>, parts: &[String]) -> Point3<f64> {
         carry::carried(at, parts, &self.found, &self.solids)
+    }
+
+    /// Points that show the parts of a cause; a wall is seen wherever one looks.
+    pub(super) fn points_of_cause(&self, cause: &Cause) -> Vec<Point3<f64>> {
+        let parts = self.solids.parts.iter();
+        let named = parts.filter(|part| cause.parts.contains(&part.name));
+        named
+            .filter(|part| part.kind != PartKind::Wall)
+            .flat_map(|part| &part.pieces)
+            .flat_map(|piece| piece.corners().iter().copied())
+            .collect()
     }
 
     /// Points that show what is picked.
