@@ -441,7 +441,7 @@ fn share_ui(ui: &mut Ui, share: &Share) -> Vec<Action> {
             vec2(rect.width() * share.part.max(0.03), rect.height()),
         );
         let tone = if share.pointed.is_some() {
-            look::OCHRE
+            look::INDELIBLE
         } else {
             look::PENCIL_LIGHT
         };

@@ -1,4 +1,4 @@
-//! What a cause can be pointed at, lit up: a warm wash over its parts and a line around them.
+//! What a cause can be pointed at, lit up: a violet wash over its parts and a line around them.
 
 use bevy::color::Alpha as _;
 use bevy::light::NotShadowCaster;
@@ -47,7 +47,7 @@ fn sync(
         return;
     };
     let wash = drawing.materials.add(StandardMaterial {
-        base_color: look::colour(look::OCHRE).with_alpha(COVER),
+        base_color: look::colour(look::INDELIBLE).with_alpha(COVER),
         alpha_mode: AlphaMode::Blend,
         unlit: true,
         depth_bias: OVER,
@@ -62,7 +62,12 @@ fn sync(
             OfCause,
         ));
         let edges = drawn_edges(&part.pieces);
-        let around = pencil::lines(&mut drawing.lines, edges, look::colour(look::OCHRE), 2.6);
+        let around = pencil::lines(
+            &mut drawing.lines,
+            edges,
+            look::colour(look::INDELIBLE),
+            2.6,
+        );
         drawing.commands.spawn((around, OfCause));
     }
 }
