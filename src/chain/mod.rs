@@ -9,7 +9,7 @@ mod fit;
 
 use std::sync::Arc;
 
-use crate::inspect::{self, Inspection};
+use crate::inspect::{self, Finding, Inspection, Key};
 use crate::job::{Job, OneRun};
 use crate::rules::{self, Pack};
 use crate::setout::boards::{BoardsSet, boards};
@@ -264,17 +264,25 @@ impl Laid {
     /// What is found on the whole stair.
     #[must_use]
     pub fn inspection(&self, runs: &[Arc<OneRun>], solids: &Solids, pack: &Pack) -> Inspection {
-        let stair: Vec<inspect::Run<'_>> = self
-            .solid_runs(runs)
-            .into_iter()
+        inspect::inspect(&self.inspected(runs), solids, pack)
+    }
+
+    /// One finding of the whole stair, with nothing worked out that it does not rest on.
+    #[must_use]
+    pub fn finding(&self, runs: &[Arc<OneRun>], pack: &Pack, key: &Key) -> Option<Finding> {
+        inspect::one(&self.inspected(runs), pack, key)
+    }
+
+    fn inspected<'a>(&'a self, runs: &'a [Arc<OneRun>]) -> Vec<inspect::Run<'a>> {
+        let solid = self.solid_runs(runs).into_iter();
+        solid
             .zip(runs.iter().zip(&self.placed))
             .map(|(solid, (run, placed))| inspect::Run {
                 name: &run.name,
                 frame: placed.frame,
                 solid,
             })
-            .collect();
-        inspect::inspect(&stair, solids, pack)
+            .collect()
     }
 
     fn solid_runs<'a>(&'a self, runs: &'a [Arc<OneRun>]) -> Vec<solids::Run<'a>> {
