@@ -46,6 +46,7 @@ mod save;
 mod schema;
 pub mod spans;
 mod splice;
+mod stated;
 mod winders;
 
 pub use alternatives::*;
@@ -65,6 +66,7 @@ pub use received::*;
 pub use runs::*;
 pub use save::SaveError;
 pub use schema::*;
+pub use stated::*;
 pub use winders::*;
 
 /// The version of the file's shape that this program reads and writes.
