@@ -3,17 +3,27 @@
 //! In: site, set-out, solids and a rule pack. Out: [`Inspection`].
 //! Does not: call the chain, or say why (that is `explain`).
 
+mod asked;
 pub mod ball;
 pub mod clash;
 mod continuity;
+mod extension;
 mod finding;
+pub mod grip;
+mod headroom;
 mod judge;
+mod landing;
 mod newels;
+mod open_kick;
 mod opening;
 mod rail_end;
 mod railing;
+mod section;
+mod slice;
 mod stair;
+mod stated;
 pub mod walls;
+mod width;
 mod winders;
 
 use crate::job::Job;
@@ -63,7 +73,6 @@ pub struct Run<'a> {
 #[must_use]
 pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
     let mut inspection = Inspection::default();
-    let several = runs.iter().filter(|run| run.solid.beside.is_none()).count() > 1;
     for run in runs {
         let below = match run.solid.turns.first() {
             Some(turn) => runs
@@ -78,7 +87,7 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
             let mut turns = other.solid.turns.iter();
             turns.any(|turn| turn.base == run.solid.number)
         });
-        let (openings, findings) = one_run(run, several, pack, (&below, goes_on));
+        let (openings, findings) = one_run(run, runs, pack, (&below, goes_on));
         inspection.openings.extend(openings);
         inspection.findings.extend(findings);
     }
@@ -97,7 +106,7 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
 /// What is found on one run, its places in the first run's frame.
 fn one_run(
     run: &Run<'_>,
-    several: bool,
+    runs: &[Run<'_>],
     pack: &Pack,
     (below, goes_on): (&stair::Below, bool),
 ) -> (Vec<Opening>, Vec<Finding>) {
@@ -114,6 +123,17 @@ fn one_run(
     let (mut openings, mut findings) = opening::openings(job, site, setout, &about, pack);
     findings.extend(railing.findings());
     findings.extend(railing.clearances(&about));
+    let asked = asked::Asked {
+        run,
+        runs,
+        about: &about,
+        pack,
+        below,
+        goes_on,
+    };
+    let (between_treads, of_rules) = asked.findings();
+    openings.extend(between_treads);
+    findings.extend(of_rules);
     if run.solid.beside.is_none() {
         findings.extend(stair::findings(site, pack, job.tape, below, goes_on));
     }
@@ -130,6 +150,7 @@ fn one_run(
         }
         findings.extend(found);
     }
+    let several = runs.iter().filter(|run| run.solid.beside.is_none()).count() > 1;
     for opening in &mut openings {
         opening.at = run.frame.to_first(&opening.at);
     }

@@ -3,6 +3,7 @@
 use serde::Deserialize;
 
 use super::RuleError;
+use crate::job::Len;
 pub use crate::job::{GripSizes, Limit, Recess};
 use crate::measure::{Length, Unit, tolerance, with_default_unit};
 use crate::site::winders::MeasuredAt;
@@ -308,6 +309,10 @@ pub struct Pack {
     /// The line across winders that their depth is measured on, where the pack has rules on it.
     #[serde(default)]
     pub winders_at: Option<MeasuredAt>,
+    /// Where the openings of a stair without kicks are limited only higher than this above the floor
+    /// below: that height.
+    #[serde(default)]
+    pub open_kicks_above: Option<Len>,
     /// The rules, in the order in which they are listed.
     pub rules: Vec<Rule>,
 }
