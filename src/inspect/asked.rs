@@ -39,12 +39,13 @@ impl Asked<'_> {
             (Vec::new(), Vec::new())
         };
         if self.run.solid.beside.is_none() {
+            let sides = self.sides();
             found.extend(self.headroom());
-            found.extend(self.widths());
+            found.extend(sides.iter().flat_map(|sides| self.widths(sides)));
             found.extend(self.nosing_shape());
             found.extend(self.kick_slope());
             found.extend(self.rises());
-            found.extend(self.landings());
+            found.extend(self.landings(sides.as_ref()));
         }
         found.extend(self.grips());
         found.extend(self.extensions());

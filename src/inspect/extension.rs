@@ -2,7 +2,8 @@
 //! beyond the lowest.
 //!
 //! IBC 1014.6 and ADA 505.10: level for 12 in beyond the top riser, and at the slope of the flight
-//! for one tread depth beyond the bottom one. A rail that goes on to the next flight's, at a newel
+//! for one tread depth beyond the bottom one; ADA measures from the nosings. Of the two places the one
+//! that leaves less is taken: the kick at the top, the nosing at the bottom. A rail that goes on to the next flight's, at a newel
 //! of both, needs neither there.
 
 use nalgebra::Point3;
@@ -64,10 +65,9 @@ impl Asked<'_> {
 
     fn bottoms(&self) -> Vec<Finding> {
         let steps = &self.site().steps;
-        let (Some(rule), [first, second, ..]) = (
-            self.pack.rule(Quantity::ExtensionBottom),
-            steps.as_slice(),
-        ) else {
+        let (Some(rule), [first, second, ..]) =
+            (self.pack.rule(Quantity::ExtensionBottom), steps.as_slice())
+        else {
             return Vec::new();
         };
         let depth = Length::mm(second.nosing_x() - first.nosing_x());
@@ -76,11 +76,11 @@ impl Asked<'_> {
             Limit::Length(length) => length.value,
             _ => return Vec::new(),
         };
-        let ends = self.ends(false, first.kick_x);
+        let ends = self.ends(false, first.nosing_x());
         ends.into_iter()
             .map(|past| {
                 let says = format!(
-                    "rail {} runs on at the slope for {} beyond the lowest kick; at least {} is \
+                    "rail {} runs on at the slope for {} beyond the lowest nosing; at least {} is \
                      asked",
                     past.rail,
                     self.print(Length::mm(past.by)),
@@ -167,6 +167,10 @@ fn main(rail: &RailSet, upper: bool, on: &dyn Fn(f64) -> f64) -> Past {
         rail: rail.name.clone(),
         by,
         at: far,
-        otherwise: if upper { (on(far.x) - by).max(0.0) } else { 0.0 },
+        otherwise: if upper {
+            (on(far.x) - by).max(0.0)
+        } else {
+            0.0
+        },
     }
 }

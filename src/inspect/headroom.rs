@@ -46,7 +46,10 @@ impl Asked<'_> {
                 let value = Length::mm(least.high - least.under);
                 let above = match least.over {
                     Over::Nosing(step) => {
-                        format!("the line of the nosings at nosing {}", self.site().named(step))
+                        format!(
+                            "the line of the nosings at nosing {}",
+                            self.site().named(step)
+                        )
                     }
                     Over::Lower => "the floor below".to_owned(),
                     Over::Upper => "the floor above".to_owned(),

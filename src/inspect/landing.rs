@@ -14,6 +14,7 @@ use crate::rules::Quantity;
 use crate::site::{Site, Step};
 
 use super::asked::{Asked, on_rule};
+use super::width::Side;
 use super::{Finding, Kind, Run};
 
 /// Heights above a floor at which a wall is looked for, mm: from over a base to over a head.
@@ -34,11 +35,11 @@ struct Reach {
 
 impl Asked<'_> {
     /// Every finding about landings.
-    pub(super) fn landings(&self) -> Vec<Finding> {
+    pub(super) fn landings(&self, sides: Option<&[Side<'_>; 2]>) -> Vec<Finding> {
         let mut found: Vec<Finding> = self.reached().into_iter().collect();
         found.extend(self.started_on());
-        found.extend(self.narrower());
-        found.extend(self.named());
+        found.extend(sides.and_then(|sides| self.narrower(sides)));
+        found.extend(self.named(sides));
         found
     }
 
@@ -99,7 +100,10 @@ impl Asked<'_> {
     /// The first kick of a flight that goes straight on, nosing to nosing.
     fn next_kick(&self, other: &Run<'_>, last: &Step) -> Option<Reach> {
         let first = other.solid.site.steps.first()?;
-        let way = self.run.frame.way_from_first(&other.frame.way_to_first(&Vector3::x()));
+        let way = self
+            .run
+            .frame
+            .way_from_first(&other.frame.way_to_first(&Vector3::x()));
         if way.x < STRAIGHT_ON {
             return None;
         }
@@ -111,7 +115,10 @@ impl Asked<'_> {
         (last.wall_q..=last.open_q).contains(&q).then_some(())?;
         Some(Reach {
             far: here.x - last.nosing_x(),
-            to: format!("kick {}", other.solid.site.named(format_args!("K{}", first.number))),
+            to: format!(
+                "kick {}",
+                other.solid.site.named(format_args!("K{}", first.number))
+            ),
         })
     }
 
@@ -131,7 +138,9 @@ impl Asked<'_> {
                 && is_above(base, self.run)
         })?;
         let back = -Vector3::x();
-        let way = base.frame.way_from_first(&self.run.frame.way_to_first(&back));
+        let way = base
+            .frame
+            .way_from_first(&self.run.frame.way_to_first(&back));
         if way.x < -STRAIGHT_ON {
             // Straight on: it is told with the flight that reaches it.
             return None;
@@ -154,12 +163,15 @@ impl Asked<'_> {
     }
 
     /// How much narrower than the flight the floor is that it reaches.
-    fn narrower(&self) -> Option<Finding> {
+    fn narrower(&self, sides: &[Side<'_>; 2]) -> Option<Finding> {
         let site = self.site();
         let on = self.run.solid.job.flight.reaches.on.as_ref()?;
         let last = site.steps.last().filter(|_| site.upper_drawn)?;
         self.pack.rule(Quantity::LandingNarrower)?;
-        let widths = (self.least_above()?, self.least_on_landing(on.mm())?);
+        let widths = (
+            self.least_above(sides)?,
+            self.least_on_landing(sides, on.mm())?,
+        );
         let middle = f64::midpoint(last.open_q, last.wall_q);
         let at = site.at(last.kick_x, middle, last.height);
         self.width_told(&site.named("F1"), widths, at)
@@ -184,12 +196,12 @@ impl Asked<'_> {
     }
 
     /// The landings that the job names, as found.
-    fn named(&self) -> Vec<Finding> {
+    fn named(&self, sides: Option<&[Side<'_>; 2]>) -> Vec<Finding> {
         let landings = &self.site().landings;
         if landings.is_empty() {
             return Vec::new();
         }
-        let flight = self.least_above();
+        let flight = sides.and_then(|sides| self.least_above(sides));
         landings
             .iter()
             .flat_map(|landing| {
@@ -203,9 +215,8 @@ impl Asked<'_> {
                     to: "its far edge".to_owned(),
                 };
                 let depth = self.depth(&landing.name, &reach, at);
-                let width = flight.and_then(|flight| {
-                    self.width_told(&landing.name, (flight, wide), at)
-                });
+                let width =
+                    flight.and_then(|flight| self.width_told(&landing.name, (flight, wide), at));
                 depth.into_iter().chain(width)
             })
             .collect()

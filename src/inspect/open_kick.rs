@@ -67,7 +67,11 @@ impl Asked<'_> {
             |tread| site.named(format_args!("T{}", tread.number)),
         );
         let is_floor = above.number as usize == site.steps.len();
-        let letter = if is_floor { "F1".to_owned() } else { format!("T{}", above.number) };
+        let letter = if is_floor {
+            "F1".to_owned()
+        } else {
+            format!("T{}", above.number)
+        };
         let between = vec![ground, site.named(letter)];
         let (pieces, cell) = self.between_treads(below, above)?;
         let pieces: Vec<&Convex> = pieces.iter().collect();
@@ -131,7 +135,8 @@ impl Asked<'_> {
             least(q.map(|q| above.nosing_at(q))) - REACH_THROUGH,
             most(q.map(|q| above.kick_at(q))) + REACH_THROUGH,
         ];
-        let top = |x: f64, q: f64| below.map_or_else(|| site.lower_floor(x, q), |step| step.top(x, q));
+        let top =
+            |x: f64, q: f64| below.map_or_else(|| site.lower_floor(x, q), |step| step.top(x, q));
         let foot = least(q.map(|q| top(x[0], q).min(top(above.kick_at(q), q))));
         let head = most(q.map(|q| above.nosing_top(q)));
         if head <= foot || high <= low {
@@ -143,7 +148,8 @@ impl Asked<'_> {
             f64::midpoint(foot, head),
         );
         // The cell's u lies across the flight, its v up it.
-        let turn = UnitQuaternion::from_axis_angle(&Vector3::z_axis(), -std::f64::consts::FRAC_PI_2);
+        let turn =
+            UnitQuaternion::from_axis_angle(&Vector3::z_axis(), -std::f64::consts::FRAC_PI_2);
         let frame = Isometry3::from_parts(Translation3::from(middle), turn);
         let half = Vector3::new((high - low) / 2.0, (x[1] - x[0]) / 2.0, (head - foot) / 2.0);
         Some((pieces, Cell { frame, half }))

@@ -47,8 +47,7 @@ impl Asked<'_> {
             let given = rail.profile.clone();
             Held {
                 name: &setout.rail.name,
-                profile: given
-                    .unwrap_or_else(|| rectangle(&rail.width, &rail.depth, &rail.bevel)),
+                profile: given.unwrap_or_else(|| rectangle(&rail.width, &rail.depth, &rail.bevel)),
                 at: nalgebra::center(&setout.rail.lower, &setout.rail.upper),
             }
         });
@@ -57,8 +56,7 @@ impl Asked<'_> {
             let given = rail.profile.clone();
             Held {
                 name: &set.name,
-                profile: given
-                    .unwrap_or_else(|| rectangle(&rail.width, &rail.depth, &rail.bevel)),
+                profile: given.unwrap_or_else(|| rectangle(&rail.width, &rail.depth, &rail.bevel)),
                 at: nalgebra::center(&set.lower, &set.upper),
             }
         });
@@ -82,7 +80,11 @@ impl Asked<'_> {
     }
 
     fn fault(&self, fault: &Fault) -> String {
-        let side = if fault.at_least { "at least" } else { "at most" };
+        let side = if fault.at_least {
+            "at least"
+        } else {
+            "at most"
+        };
         format!(
             "{} is {}, {side} {} is asked",
             fault.what,

@@ -58,7 +58,8 @@ impl Asked<'_> {
         let rule = self.pack.rule(Quantity::KickSlope)?;
         let stated = job.flight.kick_slope.as_ref().map(|slope| slope.value);
         let boards = job.boards.iter().flat_map(|boards| &boards.kick_leans);
-        let read = boards.map(|lean| Angle::radians((lean.by.value / lean.over.value).atan()).abs());
+        let read =
+            boards.map(|lean| Angle::radians((lean.by.value / lean.over.value).atan()).abs());
         let most = stated
             .map(Angle::abs)
             .into_iter()

@@ -11,6 +11,8 @@
 //! for width is taken between what runs along the flight: common practice, no source. Below the rail
 //! every part of a railing counts.
 
+use std::borrow::Cow;
+
 use nalgebra::{Point3, Vector3};
 
 use crate::job::Duty;
@@ -40,12 +42,12 @@ const UP: u32 = 4;
 type Band = [f64; 2];
 
 /// What stands on one side of a flight.
-struct Side {
+pub(super) struct Side<'a> {
     /// 1 on the open side, -1 on the wall side: outward offsets times this grow away from the
     /// middle of the stair.
     sign: f64,
     /// The parts of its railing, in the flight's frame.
-    railing: Vec<Part>,
+    railing: Vec<Cow<'a, Part>>,
     /// The top of its rail above the nosings where it is highest, mm; `None` where there is none.
     top: Option<f64>,
 }
@@ -80,9 +82,8 @@ impl Width {
 
 impl Asked<'_> {
     /// The least width above the rails, and at and below them.
-    pub(super) fn widths(&self) -> Vec<Finding> {
-        let sides = [self.open_side(), self.wall_side()];
-        let Some((ends, above)) = self.above(&sides) else {
+    pub(super) fn widths(&self, sides: &[Side<'_>; 2]) -> Vec<Finding> {
+        let Some((ends, above)) = self.above(sides) else {
             return Vec::new();
         };
         let tops = sides.iter().filter_map(|side| side.top);
@@ -106,8 +107,20 @@ impl Asked<'_> {
             .collect()
     }
 
+    /// The open side and the wall side; nothing where the pack asks no width of a stair.
+    pub(super) fn sides(&self) -> Option<[Side<'_>; 2]> {
+        let asked = [
+            Quantity::WidthClear,
+            Quantity::WidthOneRail,
+            Quantity::WidthTwoRails,
+            Quantity::LandingNarrower,
+        ];
+        let any = asked.iter().any(|one| self.pack.rule(*one).is_some());
+        any.then(|| [self.open_side(), self.wall_side()])
+    }
+
     /// A look along the flight above the rails, from its first nosing to its last.
-    fn above<'a>(&'a self, sides: &'a [Side; 2]) -> Option<([f64; 2], Look<'a>)> {
+    fn above<'a>(&'a self, sides: &'a [Side<'a>; 2]) -> Option<([f64; 2], Look<'a>)> {
         let site = self.site();
         let (first, last) = (site.steps.first()?, site.steps.last()?);
         let or = |quantity: Quantity, else_mm: f64| {
@@ -126,24 +139,23 @@ impl Asked<'_> {
     }
 
     /// The least width of the flight above its rails, mm.
-    pub(super) fn least_above(&self) -> Option<f64> {
-        let sides = [self.open_side(), self.wall_side()];
-        let (ends, look) = self.above(&sides)?;
+    pub(super) fn least_above(&self, sides: &[Side<'_>; 2]) -> Option<f64> {
+        let (ends, look) = self.above(sides)?;
         Some(look.least(ends)?.clear())
     }
 
     /// The least width above the rails of the floor that the last kick reaches, as far as it goes on,
-    /// mm. Nobody reads where its ends lie: it is as wide as the tread before it and what it goes out
+    /// mm. Nobody reads where its ends lie: it is as wide as the stair at the tread before it and what it goes out
     /// beyond, where no wall closes in.
-    pub(super) fn least_on_landing(&self, on: f64) -> Option<f64> {
-        let sides = [self.open_side(), self.wall_side()];
-        let (_, look) = self.above(&sides)?;
+    pub(super) fn least_on_landing(&self, sides: &[Side<'_>; 2], on: f64) -> Option<f64> {
+        let (_, look) = self.above(sides)?;
         let [.., tread, upper] = self.site().steps.as_slice() else {
             return None;
         };
+        let [open, wall] = look.over(tread, tread.nosing_x()).bounds;
         let floor = Step {
-            open_q: tread.open_q + self.site().floor_out,
-            wall_q: tread.wall_q,
+            open_q: open.off + self.site().floor_out,
+            wall_q: -wall.off,
             ..upper.clone()
         };
         let count = (on / STATION_MM).ceil().max(1.0) as u32;
@@ -187,7 +199,7 @@ impl Asked<'_> {
     }
 
     /// The open side with the run's own railing.
-    fn open_side(&self) -> Side {
+    fn open_side(&self) -> Side<'_> {
         let setout = self.run.solid.setout;
         let beside = setout.wall_rail.as_ref();
         let parts = self.about.parts.iter();
@@ -196,14 +208,14 @@ impl Asked<'_> {
         });
         Side {
             sign: 1.0,
-            railing: own.cloned().collect(),
+            railing: own.map(Cow::Borrowed).collect(),
             top: Some(setout.rail.window.highest.0.as_mm()),
         }
     }
 
     /// The wall side with the handrail on brackets, or with the railing of the run that shares this
     /// stair.
-    fn wall_side(&self) -> Side {
+    fn wall_side(&self) -> Side<'_> {
         let mut side = Side {
             sign: -1.0,
             railing: Vec::new(),
@@ -212,17 +224,18 @@ impl Asked<'_> {
         if let Some(rail) = &self.run.solid.setout.wall_rail {
             let parts = self.about.parts.iter();
             let own = parts.filter(|part| is_railing(part.kind) && is_of(part, &rail.name));
-            side.railing.extend(own.cloned());
+            side.railing.extend(own.map(Cow::Borrowed));
             side.top = Some(rail.window.highest.0.as_mm());
         }
         if let Some(other) = self.other() {
             let here = self.run.frame.motion().inverse() * other.frame.motion();
             let parts = of_run(&other.solid).parts.into_iter();
-            side.railing
-                .extend(parts.filter(|part| is_railing(part.kind)).map(|part| Part {
-                    pieces: part.pieces.iter().map(|piece| piece.moved(&here)).collect(),
-                    ..part
-                }));
+            let carried = |part: Part| Part {
+                pieces: part.pieces.iter().map(|piece| piece.moved(&here)).collect(),
+                ..part
+            };
+            let own = parts.filter(|part| is_railing(part.kind));
+            side.railing.extend(own.map(carried).map(Cow::Owned));
             let top = other.solid.setout.rail.window.highest.0.as_mm();
             side.top = Some(side.top.map_or(top, |own| own.max(top)));
         }
@@ -268,7 +281,7 @@ struct Look<'a> {
     site: &'a Site,
     line: RakeLine,
     /// The open side, the wall side.
-    sides: &'a [Side; 2],
+    sides: &'a [Side<'a>; 2],
     band: Band,
     /// Above the rails: how high a handrail may be.
     above: Option<f64>,
@@ -291,7 +304,7 @@ impl Look<'_> {
     }
 
     /// Where a part stands furthest into the stair.
-    fn furthest_in(&self, side: &Side, part: &Part) -> Option<f64> {
+    fn furthest_in(&self, side: &Side<'_>, part: &Part) -> Option<f64> {
         let off = |point: &Point3<f64>| side.sign * self.site.outward * point.y;
         let corners = part.pieces.iter().flat_map(Convex::corners);
         let least = corners.min_by(|a, b| off(a).total_cmp(&off(b)))?;
@@ -318,13 +331,10 @@ impl Look<'_> {
         }
     }
 
-    fn bound(&self, side: &Side, step: &Step, end: f64, x: f64) -> Bound {
+    fn bound(&self, side: &Side<'_>, step: &Step, end: f64, x: f64) -> Bound {
         let end = Bound {
             off: side.sign * end,
-            by: format!(
-                "the end of tread {}",
-                self.site.named(step.number)
-            ),
+            by: format!("the end of tread {}", self.site.named(step.number)),
         };
         let middle = f64::midpoint(step.open_q, step.wall_q);
         let walls = self.site.walls.iter();
@@ -348,7 +358,7 @@ impl Look<'_> {
     }
 
     /// The part of a railing that stands furthest in at a place.
-    fn railing(&self, side: &Side, x: f64, counts: fn(PartKind) -> bool) -> Option<Bound> {
+    fn railing(&self, side: &Side<'_>, x: f64, counts: fn(PartKind) -> bool) -> Option<Bound> {
         let base = self.line.at(x);
         let heights = self.band.map(|up| base + up);
         let parts = side.railing.iter().filter(|part| counts(part.kind));
@@ -366,7 +376,7 @@ impl Look<'_> {
     }
 
     /// The outer face of a railing's rail.
-    fn outer(&self, side: &Side, x: f64) -> Option<Bound> {
+    fn outer(&self, side: &Side<'_>, x: f64) -> Option<Bound> {
         let all = [f64::NEG_INFINITY, f64::INFINITY];
         let rails = side.railing.iter();
         let rails = rails.filter(|part| part.kind == PartKind::Rail);
@@ -385,7 +395,7 @@ impl Look<'_> {
     }
 
     /// A wall that faces the stair from this side, where it comes nearest within the band.
-    fn wall(&self, side: &Side, wall: &WallFace, (x, middle): (f64, f64)) -> Option<Bound> {
+    fn wall(&self, side: &Side<'_>, wall: &WallFace, (x, middle): (f64, f64)) -> Option<Bound> {
         let outward = self.site.outward;
         let way = Vector3::new(0.0, side.sign * outward, 0.0);
         let base = self.line.at(x);

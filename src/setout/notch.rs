@@ -104,9 +104,7 @@ pub(super) fn cutouts(job: &Job, site: &Site, surface: u32, body: &Body<'_>) -> 
                 in_skirt(site, step, &skirt.name, q, body)
             });
             let kick = has_kicks.then(|| kick(site, step, body)).flatten();
-            kick.into_iter()
-                .chain(skirts)
-                .collect::<Vec<_>>()
+            kick.into_iter().chain(skirts).collect::<Vec<_>>()
         })
         .collect()
 }

@@ -50,7 +50,11 @@ pub(super) fn best(corners: &[(f64, f64)], asked: &Recess) -> Grip {
         least("its width above the recess", width, asked.width_least.value),
         most("its width above the recess", width, asked.width_most.value),
     ];
-    let worse = if right.0.off > left.0.off { right.0 } else { left.0 };
+    let worse = if right.0.off > left.0.off {
+        right.0
+    } else {
+        left.0
+    };
     faults.extend(worse.faults);
     Grip::of(GripType::Recessed, faults)
 }
@@ -92,7 +96,10 @@ fn sizes(found: &Found, asked: &Recess) -> Vec<Fault> {
 
 /// One side of a section from its tallest point down; `sign` is 1 for the side of greater `across`.
 fn side(corners: &[(f64, f64)], sign: f64) -> Vec<Stretch> {
-    let top = corners.iter().map(|at| at.1).fold(f64::NEG_INFINITY, f64::max);
+    let top = corners
+        .iter()
+        .map(|at| at.1)
+        .fold(f64::NEG_INFINITY, f64::max);
     let down: Vec<(f64, f64)> = corners.iter().map(|at| (sign * at.0, top - at.1)).collect();
     let mut depths: Vec<f64> = down.iter().map(|at| at.1).collect();
     depths.sort_by(f64::total_cmp);
@@ -108,9 +115,8 @@ fn side(corners: &[(f64, f64)], sign: f64) -> Vec<Stretch> {
             let [a, b] = edge;
             a.1.min(b.1) < middle && a.1.max(b.1) > middle
         };
-        let at = |[a, b]: &[(f64, f64); 2], depth: f64| {
-            a.0 + (b.0 - a.0) * (depth - a.1) / (b.1 - a.1)
-        };
+        let at =
+            |[a, b]: &[(f64, f64); 2], depth: f64| a.0 + (b.0 - a.0) * (depth - a.1) / (b.1 - a.1);
         let outermost = edges
             .iter()
             .filter(over)

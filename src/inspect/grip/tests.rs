@@ -137,7 +137,10 @@ fn a_rail_with_finger_recesses_keeps_every_size_at_its_edge() {
     });
     assert_eq!(begins, "the depth below its top at which the recess begins");
     let late = worse(|loaf| loaf.deep_at = 1.626);
-    assert!(late.contains("how far below its widest it is so deep"), "{late}");
+    assert!(
+        late.contains("how far below its widest it is so deep"),
+        "{late}"
+    );
     assert_eq!(worse(|loaf| loaf.depth = 0.312), "the depth of the recess");
     let short = worse(|loaf| loaf.deep_to = 1.99);
     assert_eq!(short, "how far it stays so deep");
@@ -147,7 +150,10 @@ fn a_rail_with_finger_recesses_keeps_every_size_at_its_edge() {
         loaf.deep_to = 1.74;
     });
     assert_eq!(high, "how far down from its top it stays so deep");
-    assert_eq!(worse(|loaf| loaf.width = 2.76), "its width above the recess");
+    assert_eq!(
+        worse(|loaf| loaf.width = 2.76),
+        "its width above the recess"
+    );
     let wide = Loaf {
         width: 2.75,
         ..Loaf::usual()
@@ -173,7 +179,9 @@ fn one_side_without_a_recess_is_not_enough() {
     let Profile::Outline(corners) = &half else {
         panic!("it is an outline");
     };
-    let mirrored = corners.iter().map(|(a, u)| (-a.value.as_inches(), u.value.as_inches()));
+    let mirrored = corners
+        .iter()
+        .map(|(a, u)| (-a.value.as_inches(), u.value.as_inches()));
     let mirrored = outline(&mirrored.collect::<Vec<_>>());
     assert!((of(&mirrored).off - of(&half).off).abs().as_mm() < 1e-9);
 }

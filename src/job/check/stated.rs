@@ -47,7 +47,12 @@ pub(super) fn flight(check: &mut Check<'_>) {
         check.length("flight.reaches.on", "how far it goes on", on, REACHES_ON);
     }
     let out = &flight.reaches.out;
-    check.length("flight.reaches.out", "how far it goes out", out, REACHES_OUT);
+    check.length(
+        "flight.reaches.out",
+        "how far it goes out",
+        out,
+        REACHES_OUT,
+    );
 }
 
 /// What hangs over a run.
@@ -80,7 +85,12 @@ fn overhead(check: &mut Check<'_>, path: &str, one: &Overhead) {
 }
 
 /// The section of a rail that is said to be so wide and so deep.
-pub(super) fn profile(check: &mut Check<'_>, path: &str, of: &Profile, (width, depth): (&Len, &Len)) {
+pub(super) fn profile(
+    check: &mut Check<'_>,
+    path: &str,
+    of: &Profile,
+    (width, depth): (&Len, &Len),
+) {
     let field = format!("{path}.profile");
     let good = match of {
         Profile::Round(diameter) => {
