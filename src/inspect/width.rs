@@ -16,7 +16,7 @@ use std::borrow::Cow;
 use nalgebra::{Point3, Vector3};
 
 use crate::job::Duty;
-use crate::measure::Length;
+use crate::measure::{Length, tolerance};
 use crate::rules::Quantity;
 use crate::setout::rail_window::{RakeLine, nosing_line};
 use crate::site::{Site, Step, WallFace};
@@ -62,7 +62,8 @@ struct Bound {
 impl Bound {
     fn nearer(self, other: Option<Self>) -> Self {
         match other {
-            Some(other) if other.off < self.off => other,
+            // Of two in one place it is the one that stands there.
+            Some(other) if other.off <= self.off + tolerance::SAME_POINT_MM => other,
             _ => self,
         }
     }
@@ -375,15 +376,17 @@ impl Look<'_> {
         bounds.min_by(|a, b| a.off.total_cmp(&b.off))
     }
 
-    /// The outer face of a railing's rail.
+    /// The outer face of a railing's rail; before and beyond the rail it is where its end is.
     fn outer(&self, side: &Side<'_>, x: f64) -> Option<Bound> {
         let all = [f64::NEG_INFINITY, f64::INFINITY];
         let rails = side.railing.iter();
         let rails = rails.filter(|part| part.kind == PartKind::Rail);
         let bounds = rails.filter_map(|part| {
+            let extent = part.bounds()?;
+            let place = x.clamp(extent.low.x, extent.high.x);
             let pieces = part.pieces.iter();
             let offs = pieces.filter_map(|piece| {
-                let ends = slice(piece, x, all)?.map(|y| side.sign * self.site.outward * y);
+                let ends = slice(piece, place, all)?.map(|y| side.sign * self.site.outward * y);
                 Some(ends[0].max(ends[1]))
             });
             Some(Bound {

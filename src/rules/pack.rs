@@ -353,6 +353,11 @@ impl Pack {
             }
             check_rule(rule)?;
         }
+        if let Some(above) = &self.open_kicks_above
+            && !(above.value.is_finite() && above.value > Length::ZERO)
+        {
+            return Err("open_kicks_above is not a positive length".to_owned());
+        }
         let on_walk_line = [Quantity::WinderWalkDepth, Quantity::WinderVariation];
         if self.winders_at.is_none() && on_walk_line.iter().any(|of| self.rule(*of).is_some()) {
             return Err("winders_at does not say on which line winders are measured".to_owned());

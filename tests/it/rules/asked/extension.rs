@@ -60,7 +60,7 @@ fn what_goes_on_climbing_is_not_level() {
     is(top, Verdict::Broken, 0.0, 1e-9);
     // The top kick stands 1 in behind its nosing.
     assert!(
-        top.says.contains("runs on 13 there, but not level"),
+        top.says.contains("runs on 13\" there, but not level"),
         "{}",
         top.says
     );

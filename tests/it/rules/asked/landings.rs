@@ -61,13 +61,10 @@ fn a_landing_ends_at_the_wall_that_bounds_it() {
     is(of("2.F1"), Verdict::Met, 40.0, 1e-6);
     let near = edited(QUARTER_TURN, &[("y: \"-35 3/4\")", "y: \"-34\")")]);
     let all = depths(&near);
-    let values: Vec<f64> = all.iter().map(|one| one.value().as_inches()).collect();
+    let of = |part: &str| all.iter().find(|one| one.key.parts == [part]).unwrap();
     // Both walls are nearer by 1 3/4 in.
-    assert!(
-        (values[0] - 35.75).abs() < 1e-6 && (values[1] - 34.5).abs() < 1e-6,
-        "{values:?}"
-    );
-    assert_eq!(all[0].verdict, Verdict::Broken);
+    is(of("1.F1"), Verdict::Broken, 35.75, 1e-6);
+    is(of("2.F0"), Verdict::Broken, 34.5, 1e-6);
 }
 
 // The half turn's landing is stated 40 in deep from the first flight's last kick. The flight above
