@@ -375,6 +375,9 @@ fn rule_row(line: &RuleLine<'_>, edition: &str, tape: Tape) -> Vec<String> {
         (Limit::Slope(..) | Limit::Pitch(_), Some((_, limit))) => tape.print(limit),
         (Limit::Length(length), _) => tape.print(length.value),
         (Limit::Count(count), _) => count.to_string(),
+        (Limit::Treads(treads), _) => format!("{treads} treads"),
+        (Limit::Load { force, .. }, _) => force.text.clone(),
+        (Limit::Grip(_) | Limit::ByEye, _) => String::new(),
     };
     let clause = line
         .rule

@@ -3,19 +3,29 @@
 //! In: site, set-out, solids and a rule pack. Out: [`Inspection`].
 //! Does not: call the chain, or say why (that is `explain`).
 
+mod asked;
 pub mod ball;
 mod bodies;
 pub mod clash;
 mod continuity;
+mod extension;
 mod finding;
+pub mod grip;
+mod headroom;
 mod judge;
+mod landing;
 mod newels;
 mod one;
+mod open_kick;
 mod opening;
 mod rail_end;
 mod railing;
+mod section;
+mod slice;
 mod stair;
+mod stated;
 pub mod walls;
+mod width;
 mod winders;
 mod words;
 
@@ -80,6 +90,9 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
         findings.extend(clearances(run, pack, &bodies));
         findings.extend(of_stair_itself(runs, run, pack));
         findings.extend(of_turns(run, pack));
+        let (between_treads, of_pack) = of_pack(runs, run, pack);
+        findings.extend(of_pack);
+        inspection.openings.extend(between_treads);
         inspection.findings.extend(told(runs, run, findings));
     }
     inspection.clashes = clashes(solids);
@@ -104,6 +117,12 @@ fn of_stair_itself(runs: &[Run<'_>], run: &Run<'_>, pack: &Pack) -> Vec<Finding>
     if run.solid.beside.is_some() {
         return Vec::new();
     }
+    let (below, goes_on) = around(runs, run);
+    stair::findings(run.solid.site, pack, run.solid.job.tape, &below, goes_on)
+}
+
+/// What one climbs before a run without a landing, and whether winders follow it without one.
+fn around(runs: &[Run<'_>], run: &Run<'_>) -> (stair::Below, bool) {
     let base = run.solid.turns.first().and_then(|turn| runs.get(turn.base));
     let below = base.map_or_else(stair::Below::default, |base| {
         let frames = [&base.frame, &run.frame];
@@ -113,7 +132,26 @@ fn of_stair_itself(runs: &[Run<'_>], run: &Run<'_>, pack: &Pack) -> Vec<Finding>
         let mut turns = other.solid.turns.iter();
         turns.any(|turn| turn.base == run.solid.number)
     });
-    stair::findings(run.solid.site, pack, run.solid.job.tape, &below, goes_on)
+    (below, goes_on)
+}
+
+/// What a pack asks of a run beyond its rises and its railing, findings in the run's frame, openings
+/// in the first run's.
+fn of_pack(runs: &[Run<'_>], run: &Run<'_>, pack: &Pack) -> (Vec<Opening>, Vec<Finding>) {
+    let (below, goes_on) = around(runs, run);
+    let asked = asked::Asked {
+        run,
+        runs,
+        about: &solids::of_run(&run.solid),
+        pack,
+        below: &below,
+        goes_on,
+    };
+    let (mut openings, findings) = asked.findings();
+    for opening in &mut openings {
+        opening.at = run.frame.to_first(&opening.at);
+    }
+    (openings, findings)
 }
 
 /// What is found on the winders before a run, in the run's frame.

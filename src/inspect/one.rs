@@ -6,7 +6,9 @@ use crate::solids;
 use super::bodies::Bodies;
 use super::opening::Look;
 use super::railing::Railing;
-use super::{Finding, Key, Kind, Run, clearances, inspect, of_stair_itself, of_turns, told};
+use super::{
+    Finding, Key, Kind, Run, clearances, inspect, of_pack, of_stair_itself, of_turns, told,
+};
 
 /// Where a kind of finding comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,6 +21,8 @@ enum Source {
     Clearance,
     /// The steps, and the winders before them.
     Stair,
+    /// What a pack asks beyond the rises and the railing.
+    Pack,
     /// The whole of what is inspected.
     Whole,
 }
@@ -54,6 +58,16 @@ const fn source(kind: Kind) -> Source {
         | Kind::Nosing
         | Kind::NosingVariation
         | Kind::TreadSlope => Source::Stair,
+        Kind::Headroom
+        | Kind::Width
+        | Kind::NosingShape
+        | Kind::KickSlope
+        | Kind::OpenKick
+        | Kind::Risers
+        | Kind::LandingDepth
+        | Kind::LandingWidth
+        | Kind::Grip
+        | Kind::Extension => Source::Pack,
         _ => Source::Whole,
     }
 }
@@ -74,6 +88,7 @@ pub fn one(runs: &[Run<'_>], pack: &Pack, key: &Key) -> Option<Finding> {
     }
     let of_run = |run: &Run<'_>| match source {
         Source::Railing => Railing::of(run, pack).findings(),
+        Source::Pack => of_pack(runs, run, pack).1,
         Source::Clearance => {
             let mut found = Railing::of(run, pack).findings();
             found.extend(clearances(run, pack, &bodies));

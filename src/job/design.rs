@@ -8,6 +8,7 @@ use crate::measure::{Angle, Length, Typed};
 use super::infill::{Block, Ground, Hold, Infill, Material, Plough, Top, Turning, Widths};
 use super::railing::{Blocks, Cap, Foot, RailSystem, WallRail};
 use super::schema::{Len, zero};
+use super::stated::Profile;
 
 /// What is to be built.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -256,6 +257,9 @@ pub struct Rail {
     /// The bevel taken off its two upper edges; none if absent.
     #[serde(default = "zero")]
     pub bevel: Len,
+    /// Its section; absent: `width` by `depth` with its two upper edges bevelled.
+    #[serde(default)]
+    pub profile: Option<Profile>,
     /// The groove in its underside that balusters stand in, with fillets between them.
     #[serde(default)]
     pub plough: Option<Plough>,

@@ -327,3 +327,17 @@ pub const PANEL_GAP: Bounds = Bounds::inches(0.0, 24.0);
 pub const PANEL_EDGE: Bounds = Bounds::inches(0.0, 24.0);
 /// A baluster's outer face in from the skirt's.
 pub const FROM_SKIRT: Bounds = Bounds::inches(-12.0, 12.0);
+/// Radius or bevel of a nosing's edge.
+pub const NOSING_EDGE: Bounds = Bounds::inches(0.0, 4.0);
+/// How far a kick's face slopes from plumb, in degrees.
+pub const KICK_SLOPE_DEGREES: std::ops::RangeInclusive<f64> = 0.0..=60.0;
+/// Most things told of that hang over a run.
+pub const MOST_OVERHEADS: usize = 64;
+/// How far the floor that a flight reaches goes on.
+pub const REACHES_ON: Bounds = Bounds::inches(1.0, 3600.0);
+/// How far it goes out past the open ends of the treads.
+pub const REACHES_OUT: Bounds = Bounds::inches(0.0, 3600.0);
+/// Most corners of a rail's section.
+pub const MOST_PROFILE: usize = 400;
+/// A corner of a rail's section from the middle of its top.
+pub const PROFILE: Bounds = Bounds::inches(-16.0, 16.0);

@@ -33,6 +33,7 @@ mod document;
 mod edit;
 mod infill;
 mod instruments;
+mod limit;
 pub mod limits;
 mod lines;
 mod nearest;
@@ -46,6 +47,7 @@ mod save;
 mod schema;
 pub mod spans;
 mod splice;
+mod stated;
 mod winders;
 
 pub use alternatives::*;
@@ -58,6 +60,7 @@ pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
 pub use document::{Document, MAX_BYTES};
 pub use infill::*;
 pub use instruments::*;
+pub use limit::{GripSizes, Limit, Recess};
 pub use one_run::{FIRST_RUN, OneRun, TurnOn, line_of};
 pub use railing::*;
 pub use readings::*;
@@ -65,6 +68,7 @@ pub use received::*;
 pub use runs::*;
 pub use save::SaveError;
 pub use schema::*;
+pub use stated::*;
 pub use winders::*;
 
 /// The version of the file's shape that this program reads and writes.

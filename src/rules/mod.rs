@@ -10,7 +10,7 @@ mod pack;
 
 use std::sync::{Arc, LazyLock};
 
-pub use pack::{Limit, Pack, Quantity, Rule, Sense};
+pub use pack::{GripSizes, Limit, Pack, Quantity, Recess, Rule, Sense};
 
 /// Why there is no such pack.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]

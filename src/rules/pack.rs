@@ -3,7 +3,9 @@
 use serde::Deserialize;
 
 use super::RuleError;
-use crate::measure::{Angle, Length, Typed, Unit, tolerance, with_default_unit};
+use crate::job::Len;
+pub use crate::job::{GripSizes, Limit, Recess};
+use crate::measure::{Length, Unit, tolerance, with_default_unit};
 use crate::site::winders::MeasuredAt;
 
 /// What a rule limits. Each is one quantity that the inspection reports.
@@ -232,6 +234,10 @@ impl Quantity {
             Self::TreadSlope => "Slope",
             Self::PitchMost | Self::KickSlope => "Pitch",
             Self::RisersMost | Self::RisersLeast | Self::HandrailRisers => "Count",
+            Self::ExtensionBottom => "Treads",
+            Self::Grip => "Grip",
+            Self::TopLoad | Self::TopLineLoad | Self::InfillLoad => "Load",
+            Self::Climbable => "ByEye",
             _ => "Length",
         }
     }
@@ -260,73 +266,6 @@ impl Sense {
             Self::AtMost => over <= tolerance::SAME_POINT_MM,
             Self::AtLeast => over >= -tolerance::SAME_POINT_MM,
             Self::Under => over < -tolerance::SAME_POINT_MM,
-        }
-    }
-}
-
-/// How much a rule allows.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-pub enum Limit {
-    /// A length.
-    Length(Typed<Length>),
-    /// A slope: so many parts of climb in so many parts of level run.
-    Slope(f64, f64),
-    /// A pitch: an angle above level (of a kick: from plumb).
-    Pitch(Typed<Angle>),
-    /// A number of things.
-    Count(u32),
-}
-
-impl Limit {
-    /// The limit as a length; a slope or pitch gives its climb over the level `run`.
-    #[must_use]
-    pub fn over(&self, run: Length) -> Length {
-        match self {
-            Self::Length(length) => length.value,
-            Self::Slope(climb, parts) => run * (climb / parts),
-            Self::Pitch(angle) => run * angle.value.as_radians().tan(),
-            Self::Count(_) => Length::ZERO,
-        }
-    }
-
-    /// The limit as a slope, rise over run, where it is one; that of a pitch is its tangent.
-    #[must_use]
-    pub fn slope(&self) -> Option<f64> {
-        match self {
-            Self::Length(_) | Self::Count(_) => None,
-            Self::Slope(climb, parts) => Some(climb / parts),
-            Self::Pitch(angle) => Some(angle.value.as_radians().tan()),
-        }
-    }
-
-    /// The limit as a length, where it is one.
-    #[must_use]
-    pub fn length(&self) -> Option<Length> {
-        match self {
-            Self::Length(length) => Some(length.value),
-            Self::Slope(..) | Self::Pitch(_) | Self::Count(_) => None,
-        }
-    }
-
-    const fn unit(&self) -> &'static str {
-        match self {
-            Self::Length(_) => "Length",
-            Self::Slope(..) => "Slope",
-            Self::Pitch(_) => "Pitch",
-            Self::Count(_) => "Count",
-        }
-    }
-
-    fn is_positive(&self) -> bool {
-        let positive = |number: f64| number.is_finite() && number > 0.0;
-        match self {
-            Self::Length(length) => positive(length.mm()),
-            Self::Slope(climb, parts) => positive(*climb) && positive(*parts),
-            Self::Pitch(angle) => {
-                let degrees = angle.value.as_degrees();
-                positive(degrees) && degrees < 90.0
-            }
-            Self::Count(count) => *count > 0,
         }
     }
 }
@@ -370,6 +309,10 @@ pub struct Pack {
     /// The line across winders that their depth is measured on, where the pack has rules on it.
     #[serde(default)]
     pub winders_at: Option<MeasuredAt>,
+    /// Where the openings of a stair without kicks are limited only higher than this above the floor
+    /// below: that height.
+    #[serde(default)]
+    pub open_kicks_above: Option<Len>,
     /// The rules, in the order in which they are listed.
     pub rules: Vec<Rule>,
 }
@@ -409,6 +352,11 @@ impl Pack {
                 return Err(format!("two rules limit {what:?}"));
             }
             check_rule(rule)?;
+        }
+        if let Some(above) = &self.open_kicks_above
+            && !(above.value.is_finite() && above.value > Length::ZERO)
+        {
+            return Err("open_kicks_above is not a positive length".to_owned());
         }
         let on_walk_line = [Quantity::WinderWalkDepth, Quantity::WinderVariation];
         if self.winders_at.is_none() && on_walk_line.iter().any(|of| self.rule(*of).is_some()) {

@@ -23,6 +23,7 @@ mod runs;
 mod scribing;
 mod several;
 mod spacing;
+mod stated;
 mod steps;
 mod tools;
 mod two_walls;
@@ -88,11 +89,13 @@ fn one_run(check: &mut Check<'_>) {
             runs::level(check);
         } else {
             flight::check(check);
+            stated::flight(check);
             bottom::check(check);
             steps::check(check);
         }
         walls::check(check);
         floors::check(check);
+        stated::overheads(check);
         boards::check(check);
         scribing::check(check);
     }

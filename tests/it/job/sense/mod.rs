@@ -18,6 +18,7 @@ mod limits;
 mod lines;
 mod names;
 mod slips;
+mod stated;
 mod steps;
 mod two_walls;
 mod wall_kinds;
