@@ -102,14 +102,17 @@ fn quoted(text: &str) -> String {
     format!("\"{text}\"")
 }
 
-/// The first marks at or beyond a needed distance, nearest first, both ways.
-fn marks(tape: Tape, needed: Length) -> Vec<Length> {
+/// The first marks at or beyond a needed distance, nearest first, both ways; further on where the
+/// trouble is in doubt.
+fn marks(tape: Tape, needed: Length, doubt: Option<Length>) -> Vec<Length> {
     let mark = tape.mark();
     // A hair of arithmetic past a mark is that mark.
     let first = ((needed.abs() - Length::mm(SAME_POINT_MM)) / mark)
         .ceil()
         .max(1.0);
-    (0..MARKS_TRIED)
+    // What is past its limit must come within it by its doubt.
+    let more = doubt.map_or(0.0, |doubt| (doubt / mark).ceil()) as u32;
+    (0..MARKS_TRIED + more)
         .flat_map(|extra| [1.0, -1.0].map(|sign| mark * (sign * (first + f64::from(extra)))))
         .filter(|length| length.abs() <= MOVE_MOST)
         .collect()
@@ -161,7 +164,7 @@ fn newel_moves(chain: &Chain, trouble: &Finding) -> Vec<Candidate> {
             job: changed,
         })
     };
-    marks(job.tape, needed)
+    marks(job.tape, needed, trouble.doubt)
         .into_iter()
         .filter_map(candidate)
         .collect()
@@ -271,7 +274,7 @@ fn heights(chain: &Chain, trouble: &Finding) -> Vec<Candidate> {
             job: changed,
         })
     };
-    marks(job.tape, needed)
+    marks(job.tape, needed, trouble.doubt)
         .into_iter()
         .filter_map(candidate)
         .collect()

@@ -6,6 +6,7 @@
 pub mod ball;
 pub mod clash;
 mod continuity;
+mod doubtful;
 mod finding;
 mod judge;
 mod newels;
@@ -22,6 +23,7 @@ use crate::rules::{Pack, Quantity};
 use crate::setout::Limits;
 use crate::site::Frame;
 use crate::solids::{self, PartKind, Solids};
+use crate::survey::Survey;
 
 pub use finding::*;
 pub use judge::judge;
@@ -54,6 +56,9 @@ pub struct Run<'a> {
     pub name: &'a str,
     /// Its frame in the first run's.
     pub frame: Frame,
+    /// Its readings adjusted, a railing's on the wall side its stair's. `None` where it stands on
+    /// given estimates, such as a drawn sample: then nothing is in doubt.
+    pub survey: Option<&'a Survey>,
     /// The rest.
     pub solid: solids::Run<'a>,
 }
@@ -78,7 +83,8 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
             let mut turns = other.solid.turns.iter();
             turns.any(|turn| turn.base == run.solid.number)
         });
-        let (openings, findings) = one_run(run, several, pack, (&below, goes_on));
+        let (openings, mut findings) = one_run(run, several, pack, (&below, goes_on));
+        doubtful::judge_again(&mut findings, run, runs);
         inspection.openings.extend(openings);
         inspection.findings.extend(findings);
     }
@@ -196,6 +202,7 @@ fn clash_finding(clash: &ClashFound, solids: &Solids, tape: Tape) -> Option<Find
         upper: clash.depth,
         limit,
         sense,
+        doubt: None,
         verdict: judge(clash.depth, clash.depth, sense, limit, None),
         severity: if crossing.is_some() {
             Severity::Stop

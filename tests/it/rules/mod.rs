@@ -4,6 +4,7 @@
 //! Jefferson County and Boulder County, Colorado, and 2024 numbering R318.7, R320 and R321; one
 //! inch is 25.4 mm. Where the 2018 and 2024 texts agree, 2021 is inferred to agree.
 
+mod doubt;
 mod flight;
 mod nations;
 
