@@ -133,11 +133,7 @@ pub fn run_all(runs: &[Arc<OneRun>]) -> Result<Chain, ChainError> {
         .iter()
         .map(|survey| survey.estimates.clone())
         .collect();
-    let mut chain = run_on(runs, estimates, &[])?;
-    for (run, survey) in chain.runs.iter_mut().zip(surveys) {
-        run.survey = run.run.has_stair().then_some(survey);
-    }
-    Ok(chain)
+    run_with(runs, estimates, &[], &surveys)
 }
 
 /// The survey of every run. A railing on the wall side has its stair's, which stands before it.
@@ -261,25 +257,38 @@ impl Laid {
         solids::build(&self.solid_runs(runs), &frames)
     }
 
-    /// What is found on the whole stair.
+    /// What is found on the whole stair. The surveys are those of the runs, whose doubt counts, or
+    /// none.
     #[must_use]
-    pub fn inspection(&self, runs: &[Arc<OneRun>], solids: &Solids, pack: &Pack) -> Inspection {
-        inspect::inspect(&self.inspected(runs), solids, pack)
+    pub fn inspection(
+        &self,
+        runs: &[Arc<OneRun>],
+        surveys: &[Arc<Survey>],
+        solids: &Solids,
+        pack: &Pack,
+    ) -> Inspection {
+        inspect::inspect(&self.inspected(runs, surveys), solids, pack)
     }
 
-    /// One finding of the whole stair, with nothing worked out that it does not rest on.
+    /// One finding of the whole stair, with nothing worked out that it does not rest on; what it
+    /// rests on is in no doubt.
     #[must_use]
     pub fn finding(&self, runs: &[Arc<OneRun>], pack: &Pack, key: &Key) -> Option<Finding> {
-        inspect::one(&self.inspected(runs), pack, key)
+        inspect::one(&self.inspected(runs, &[]), pack, key)
     }
 
-    fn inspected<'a>(&'a self, runs: &'a [Arc<OneRun>]) -> Vec<inspect::Run<'a>> {
+    fn inspected<'a>(
+        &'a self,
+        runs: &'a [Arc<OneRun>],
+        surveys: &'a [Arc<Survey>],
+    ) -> Vec<inspect::Run<'a>> {
         let solid = self.solid_runs(runs).into_iter();
         solid
             .zip(runs.iter().zip(&self.placed))
             .map(|(solid, (run, placed))| inspect::Run {
                 name: &run.name,
                 frame: placed.frame,
+                survey: surveys.get(solid.number).map(Arc::as_ref),
                 solid,
             })
             .collect()
@@ -302,7 +311,8 @@ impl Laid {
 }
 
 /// Runs the chain on given estimates with given choices, one for each run: a drawn sample, or a
-/// stair with one fault made true. A railing on the wall side takes its stair's estimates.
+/// stair with one fault made true. A railing on the wall side takes its stair's estimates. What is
+/// given is in no doubt.
 ///
 /// # Errors
 /// As [`run`].
@@ -311,21 +321,32 @@ pub fn run_on(
     estimates: Vec<Estimates>,
     held: &[Choices],
 ) -> Result<Chain, ChainError> {
+    run_with(runs, estimates, held, &[])
+}
+
+/// The same with the surveys that the estimates are from, or none.
+fn run_with(
+    runs: &[Arc<OneRun>],
+    estimates: Vec<Estimates>,
+    held: &[Choices],
+    surveys: &[Arc<Survey>],
+) -> Result<Chain, ChainError> {
     let whole = runs.first().map(|run| &run.job);
     let name = whole.map_or("", |job| job.design.rules.as_str());
     let pack = rules::pack(name)?;
     let laid = lay(runs, &estimates, held, &pack)?;
     let solids = laid.solids(runs);
-    let inspection = laid.inspection(runs, &solids, &pack);
+    let inspection = laid.inspection(runs, surveys, &solids, &pack);
     let Laid { placed, setouts } = laid;
     let runs = runs
         .iter()
         .zip(estimates)
         .zip(placed.into_iter().zip(setouts))
-        .map(|((run, estimates), (placed, setout))| RunChain {
+        .enumerate()
+        .map(|(number, ((run, estimates), (placed, setout)))| RunChain {
             run: run.clone(),
             frame: placed.frame,
-            survey: None,
+            survey: surveys.get(number).filter(|_| run.has_stair()).cloned(),
             estimates,
             site: placed.site,
             turns: placed.turns,

@@ -12,9 +12,13 @@ use crate::chain::Chain;
 use crate::explain::{Because, Explanation, Reasons};
 use crate::inspect::{Finding, Inspection, Opening, Severity, Verdict};
 use crate::measure::{Length, Tape};
-use crate::publish::{Report, RuleLine, Told, cautions, json, rule_lines, verdict_words};
+use crate::publish::survey::sd_words;
+use crate::publish::{
+    Report, RuleLine, Told, cautions, json, rule_lines, to_measure, verdict_words,
+};
 use crate::rules::{Limit, Quantity, Sense};
 use crate::setout::Reveal;
+use crate::survey::Read;
 
 pub(super) fn run(inspect: &Inspect) -> Outcome {
     match source::load_way(inspect.job.as_deref(), inspect.alternative.as_deref()) {
@@ -229,13 +233,22 @@ fn against(finding: &Finding, tape: Tape) -> String {
     )
 }
 
-/// The value on the tape; both bounds where a tape could tell them apart.
+/// The value on the tape; both bounds where a tape could tell them apart, and its doubt where that
+/// keeps it from being called.
 fn value_of(finding: &Finding, tape: Tape) -> String {
-    if finding.upper - finding.lower > tape.mark() / 2.0 {
+    let value = if finding.upper - finding.lower > tape.mark() / 2.0 {
         let (low, high) = (tape.print(finding.lower), tape.print(finding.upper));
-        return format!("between {low} and {high}");
+        format!("between {low} and {high}")
+    } else {
+        tape.print(finding.value())
+    };
+    match finding.doubt {
+        Some(doubt) if finding.verdict == Verdict::TooClose => {
+            let doubt = sd_words(tape, Read::Length, doubt.as_mm());
+            format!("{value} give or take {doubt}")
+        }
+        _ => value,
     }
-    tape.print(finding.value())
 }
 
 /// Shares told one by one; smaller ones are summed up in a line.
@@ -350,11 +363,18 @@ fn write_reveals(page: &mut Page, reveals: &[Reveal], tape: Tape) {
 fn write_rules(page: &mut Page, report: &Report<'_>, tape: Tape) {
     let edition = &report.chain.pack.edition;
     page.heading(&format!("Rules: {edition}"));
-    let rows: Vec<Vec<String>> = rule_lines(report)
+    let lines = rule_lines(report);
+    let rows: Vec<Vec<String>> = lines
         .iter()
         .map(|line| rule_row(line, edition, tape))
         .collect();
     page.table(2, &[Push::Left, Push::Left, Push::Right, Push::Left], &rows);
+    for line in &lines {
+        if let Some(says) = to_measure(line) {
+            let lead = format!("  {}: ", rule_words(line.rule.quantity));
+            page.wrapped(&lead, &says);
+        }
+    }
 }
 
 fn rule_row(line: &RuleLine<'_>, edition: &str, tape: Tape) -> Vec<String> {

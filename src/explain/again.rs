@@ -97,7 +97,7 @@ impl State {
     /// The finding of a key, worked out by itself.
     pub(super) fn finding(&self, pack: &Pack, key: &Key) -> Option<Finding> {
         let solids = self.laid.solids(&self.runs);
-        let inspection = self.laid.inspection(&self.runs, &solids, pack);
+        let inspection = self.laid.inspection(&self.runs, &[], &solids, pack);
         inspection.find(key).cloned()
     }
 

@@ -192,7 +192,10 @@ pub struct Finding {
     pub limit: Length,
     /// Which side of the limit is right.
     pub sense: Sense,
-    /// The answer.
+    /// How far readings leave the value open, either way, at 95 %; `None` where no reading carries
+    /// doubt, or none is claimed (see [`crate::inspect`]).
+    pub doubt: Option<Length>,
+    /// The answer, the doubt counted.
     pub verdict: Verdict,
     /// How much it matters where it is not met.
     pub severity: Severity,

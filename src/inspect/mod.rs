@@ -8,6 +8,7 @@ pub mod ball;
 mod bodies;
 pub mod clash;
 mod continuity;
+mod doubtful;
 mod extension;
 mod finding;
 pub mod grip;
@@ -35,6 +36,7 @@ use crate::rules::{Pack, Quantity};
 use crate::setout::Limits;
 use crate::site::Frame;
 use crate::solids::{self, PartKind, Solids};
+use crate::survey::Survey;
 use bodies::Bodies;
 use opening::Look;
 
@@ -70,6 +72,9 @@ pub struct Run<'a> {
     pub name: &'a str,
     /// Its frame in the first run's.
     pub frame: Frame,
+    /// Its readings adjusted, a railing's on the wall side its stair's. `None` where it stands on
+    /// given estimates, such as a drawn sample: then nothing is in doubt.
+    pub survey: Option<&'a Survey>,
     /// The rest.
     pub solid: solids::Run<'a>,
 }
@@ -82,9 +87,10 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
     let bodies = Bodies::of(runs, solids);
     let look = Look::at(&bodies, pack);
     for (run, openings) in runs.iter().zip(look.openings()) {
+        let mut all = Vec::new();
         for (opening, finding) in openings {
             inspection.openings.push(opening);
-            inspection.findings.push(finding);
+            all.push(finding);
         }
         let mut findings = railing::Railing::of(run, pack).findings();
         findings.extend(clearances(run, pack, &bodies));
@@ -93,7 +99,9 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
         let (between_treads, of_pack) = of_pack(runs, run, pack);
         findings.extend(of_pack);
         inspection.openings.extend(between_treads);
-        inspection.findings.extend(told(runs, run, findings));
+        all.extend(told(runs, run, findings));
+        doubtful::judge_again(&mut all, run, runs);
+        inspection.findings.extend(all);
     }
     inspection.clashes = clashes(solids);
     if let Some(first) = runs.first() {
@@ -238,6 +246,7 @@ fn clash_finding(clash: &ClashFound, solids: &Solids, tape: Tape) -> Option<Find
         upper: clash.depth,
         limit,
         sense,
+        doubt: None,
         verdict: judge(clash.depth, clash.depth, sense, limit, None),
         severity: if crossing.is_some() {
             Severity::Stop

@@ -101,6 +101,7 @@ impl Asked<'_> {
             upper,
             limit,
             sense: rule.sense,
+            doubt: None,
             verdict: judge(lower, upper, rule.sense, limit, None),
             severity: Severity::Stop,
             source: rule.clause.clone(),

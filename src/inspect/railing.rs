@@ -412,6 +412,7 @@ pub(super) fn exact(
         upper: value,
         limit: limit.limit,
         sense: limit.sense,
+        doubt: None,
         verdict: judge(value, value, limit.sense, limit.limit, None),
         severity,
         source: limit.source.to_owned(),

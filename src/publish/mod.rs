@@ -15,6 +15,6 @@ pub mod turns;
 pub mod walls;
 
 pub use report::{
-    Report, RuleLine, Told, cautions, kind_word, rule_lines, severity_word, trouble_id,
+    Report, RuleLine, Told, cautions, kind_word, rule_lines, severity_word, to_measure, trouble_id,
     verdict_words,
 };

@@ -38,6 +38,8 @@ pub struct RuleLine<'a> {
     pub verdict: Verdict,
     /// How many quantities were held against it.
     pub findings: usize,
+    /// Those of them that nobody read, and that stand as meant.
+    pub unread: Vec<&'a Finding>,
     /// The value and the limit that come nearest to breaking it, or break it most.
     pub worst: Option<(Length, Length)>,
 }
@@ -74,7 +76,32 @@ fn rule_line<'a>(rule: &'a Rule, report: &Report<'a>) -> RuleLine<'a> {
             .max_by_key(|verdict| weight(*verdict))
             .unwrap_or(Verdict::NotShown),
         findings: answers.len(),
+        unread: answers
+            .iter()
+            .filter(|finding| finding.verdict == Verdict::NotShown)
+            .copied()
+            .collect(),
         worst: worst.map(|finding| (finding.value(), finding.limit)),
+    }
+}
+
+/// What to measure where part of what a rule is about was not read, and stands as meant.
+#[must_use]
+pub fn to_measure(line: &RuleLine<'_>) -> Option<String> {
+    let mut parts: Vec<&str> = Vec::new();
+    for finding in &line.unread {
+        let part = finding.key.parts.first();
+        parts.extend(part.map(String::as_str));
+    }
+    let (told, count) = (line.unread.len(), line.findings);
+    match (told, parts.as_slice()) {
+        (0, _) => None,
+        (1, _) if count == 1 => Some("not all was read; what was not stands as meant".to_owned()),
+        (all, _) if all == count => Some("none was read; all stand as meant".to_owned()),
+        (_, parts) => Some(format!(
+            "{told} of {count} not read, they stand as meant: {}",
+            parts.join(", ")
+        )),
     }
 }
 

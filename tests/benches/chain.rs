@@ -170,7 +170,12 @@ fn find_clashes(bencher: Bencher<'_, '_>) {
 #[divan::bench]
 fn inspect_all(bencher: Bencher<'_, '_>) {
     let (runs, laid, chain) = laid();
-    bencher.bench(|| laid.inspection(&runs, &chain.solids, &chain.pack));
+    let surveys: Vec<_> = chain
+        .runs
+        .iter()
+        .filter_map(|run| run.survey.clone())
+        .collect();
+    bencher.bench(|| laid.inspection(&runs, &surveys, &chain.solids, &chain.pack));
 }
 
 #[divan::bench]

@@ -276,6 +276,7 @@ fn told(
         upper,
         limit,
         sense: rule.sense,
+        doubt: None,
         verdict: judge(lower, upper, rule.sense, limit, None),
         severity: Severity::Stop,
         source: rule.clause.clone(),

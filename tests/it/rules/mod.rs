@@ -5,6 +5,7 @@
 //! inch is 25.4 mm. Where the 2018 and 2024 texts agree, 2021 is inferred to agree.
 
 mod asked;
+mod doubt;
 mod flight;
 mod nations;
 
