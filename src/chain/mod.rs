@@ -6,6 +6,7 @@
 pub mod compare;
 mod error;
 mod fit;
+mod wood;
 
 use std::sync::Arc;
 
@@ -21,6 +22,7 @@ use crate::survey::{self, Estimates, Survey};
 
 pub use error::ChainError;
 pub use fit::{Fitted, bed, bedding_limits, fitted, weigh};
+pub use wood::{SeasonTold, SeasonWhat, at_moisture, seasons};
 
 /// Everything from readings to troubles.
 #[derive(Clone, Debug)]

@@ -12,6 +12,7 @@ mod newels;
 mod opening;
 mod rail_end;
 mod railing;
+mod reveals;
 mod stair;
 pub mod walls;
 mod winders;
@@ -25,7 +26,8 @@ use crate::solids::{self, PartKind, Solids};
 
 pub use finding::*;
 pub use judge::judge;
-pub use railing::{LEAN_SEEN, REVEAL_DRIFT};
+pub use crate::job::{LEAN_SEEN, REVEAL_DRIFT};
+pub use reveals::{Family, RevealAt, RevealChange, RevealRun, Seeing, SeenAt};
 pub use winders::winder_findings;
 
 /// The limits of a pack that the set-out of a run works to.
@@ -78,7 +80,8 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
             let mut turns = other.solid.turns.iter();
             turns.any(|turn| turn.base == run.solid.number)
         });
-        let (openings, findings) = one_run(run, several, pack, (&below, goes_on));
+        let (openings, findings, drifts) = one_run(run, several, pack, (&below, goes_on));
+        inspection.drifts.extend(drifts);
         inspection.openings.extend(openings);
         inspection.findings.extend(findings);
     }
@@ -100,7 +103,7 @@ fn one_run(
     several: bool,
     pack: &Pack,
     (below, goes_on): (&stair::Below, bool),
-) -> (Vec<Opening>, Vec<Finding>) {
+) -> (Vec<Opening>, Vec<Finding>, Vec<RevealRun>) {
     let solids::Run {
         job, site, setout, ..
     } = run.solid;
@@ -114,6 +117,13 @@ fn one_run(
     let (mut openings, mut findings) = opening::openings(job, site, setout, &about, pack);
     findings.extend(railing.findings());
     findings.extend(railing.clearances(&about));
+    let mut drifts = reveals::of_run(job, site, setout);
+    let eye = job.design.eye();
+    findings.extend(drifts.iter().flat_map(|run| run.findings(&eye, job.tape)));
+    for drift in &mut drifts {
+        drift.run = run.solid.number;
+        drift.place(|at| run.frame.to_first(at));
+    }
     if run.solid.beside.is_none() {
         findings.extend(stair::findings(site, pack, job.tape, below, goes_on));
     }
@@ -142,7 +152,7 @@ fn one_run(
             finding.says = format!("run {}: {}", run.name, finding.says);
         }
     }
-    (openings, findings)
+    (openings, findings, drifts)
 }
 
 fn clashes(solids: &Solids) -> Vec<ClashFound> {

@@ -44,9 +44,12 @@ mod received;
 mod runs;
 mod save;
 mod schema;
+mod seen;
 pub mod spans;
+pub mod species;
 mod splice;
 mod winders;
+mod wood;
 
 pub use alternatives::*;
 pub use bedding::*;
@@ -65,7 +68,9 @@ pub use received::*;
 pub use runs::*;
 pub use save::SaveError;
 pub use schema::*;
+pub use seen::{LEAN_SEEN, REVEAL_DRIFT, Seen};
 pub use winders::*;
+pub use wood::*;
 
 /// The version of the file's shape that this program reads and writes.
 pub const FORMAT: u32 = 1;
