@@ -76,7 +76,10 @@ pub fn at_moisture(chain: &Chain, season: Season) -> Option<Chain> {
         .iter()
         .map(|run| moved(run, season).map(|(moved, _)| moved))
         .collect();
-    moved.iter().any(Option::is_some).then(|| looked_at(chain, moved))
+    moved
+        .iter()
+        .any(Option::is_some)
+        .then(|| looked_at(chain, moved))
 }
 
 fn looked_at(chain: &Chain, moved: Vec<Option<Moved>>) -> Chain {

@@ -38,11 +38,11 @@ fn summary(row: &RevealRun, tape: Tape) -> String {
     } else {
         "more"
     };
-    let drift = if row.slope.abs() < tape.mark() / 8.0 {
-        "no drift".to_owned()
-    } else {
-        format!("{} {way} with every {}", tape.print(row.slope.abs()), row.unit())
-    };
+    let drift = format!(
+        "{} {way} with every {}",
+        thin(row.slope.abs(), tape),
+        row.unit()
+    );
     format!(
         "from {} at {} to {} at {}: they wander by {}; {drift}, within {} of a straight line",
         tape.print(least.value),
@@ -75,9 +75,17 @@ fn table(page: &mut Page, row: &RevealRun, tape: Tape) {
     page.table(4, &pushes, &rows);
 }
 
+/// A length in thousandths of an inch or hundredths of a millimetre: less than a tape shows.
+pub(super) fn thin(length: Length, tape: Tape) -> String {
+    match tape {
+        Tape::Millimetres => format!("{:.2} mm", length.as_mm()),
+        Tape::Sixteenths | Tape::ThirtySeconds => format!("{:.3}\"", length.as_inches()),
+    }
+}
+
 /// A change with its sign; nothing where the tape shows none.
 fn signed(by: Length, tape: Tape) -> String {
-    if by.abs() < tape.mark() / 4.0 {
+    if by.abs() < tape.mark() / 2.0 {
         return "0".to_owned();
     }
     let sign = if by < Length::ZERO { "less" } else { "more" };
@@ -104,7 +112,11 @@ fn bar(value: Length, low: f64, high: f64) -> String {
 
 /// What the eye catches at a step.
 fn seen(row: &RevealRun, step: u32) -> &'static str {
-    let at = |what| row.seen.iter().any(|one| one.step == step && one.what == what);
+    let at = |what| {
+        row.seen
+            .iter()
+            .any(|one| one.step == step && one.what == what)
+    };
     if at(Seeing::Jump) {
         " a jump"
     } else if at(Seeing::Range) {
@@ -128,6 +140,9 @@ mod tests {
         // Nothing to compare.
         assert_eq!(bar(Length::mm(1.0), 1.0, 1.0), "|");
         assert_eq!(signed(Length::mm(0.1), Tape::Sixteenths), "0");
-        assert_eq!(signed(Length::inches(-0.125), Tape::Sixteenths), "1/8\" less");
+        assert_eq!(
+            signed(Length::inches(-0.125), Tape::Sixteenths),
+            "1/8\" less"
+        );
     }
 }

@@ -1,6 +1,7 @@
 //! What moves with the wood: trouble that is there only when it is dry or damp, then the gaps, seats
 //! and reveals that change.
 
+use super::drifts::thin;
 use super::inspect::sentence;
 use super::page::{Page, Push};
 use crate::chain::{Chain, SeasonTold, SeasonWhat};
@@ -31,9 +32,12 @@ pub(super) fn write(page: &mut Page, chain: &Chain, told: &[SeasonTold], tape: T
             Season::Summer => "damp",
         };
         let moisture = season.moisture(wood);
-        page.wrapped("  ", &format!("Only when the wood is {when} ({moisture} %):"));
-        for trouble in troubles {
-            page.wrapped("    ", &only_then(trouble, tape));
+        page.wrapped(
+            "  ",
+            &format!("Only when the wood is {when} ({moisture} %):"),
+        );
+        for alike in alike(&troubles) {
+            page.wrapped("    ", &only_then(&alike, tape));
         }
     }
     if none {
@@ -65,27 +69,53 @@ fn given(wood: &Wood) -> String {
     )
 }
 
-fn only_then(told: &SeasonTold, tape: Tape) -> String {
-    let fitted = tape.print(told.fitted);
-    match told.what {
-        SeasonWhat::Trouble(..) => format!("{} As fitted {fitted}.", sentence(&told.says)),
-        SeasonWhat::Shift(_) => format!(
-            "{} {} deep, and nothing is left.",
-            sentence(&format!("{}: as fitted", told.says)).trim_end_matches('.'),
-            fitted
-        ),
+/// Troubles of one kind together, each kind's farthest from its limit first.
+fn alike<'a>(troubles: &[&'a SeasonTold]) -> Vec<Vec<&'a SeasonTold>> {
+    let mut kinds: Vec<Vec<&SeasonTold>> = Vec::new();
+    for one in troubles {
+        match kinds.iter_mut().find(|kind| kind[0].what == one.what) {
+            Some(kind) => kind.push(one),
+            None => kinds.push(vec![one]),
+        }
     }
+    for kind in &mut kinds {
+        let past = |one: &SeasonTold| (one.then - one.limit.unwrap_or_default()).abs();
+        kind.sort_by(|a, b| past(b).total_cmp(&past(a)));
+    }
+    kinds
+}
+
+/// The worst of some troubles of one kind, and where the others are.
+fn only_then(alike: &[&SeasonTold], tape: Tape) -> String {
+    let Some((worst, others)) = alike.split_first() else {
+        return String::new();
+    };
+    let fitted = tape.print(worst.fitted);
+    let changed = moved(worst.then - worst.fitted, tape);
+    let told = match worst.what {
+        SeasonWhat::Trouble(..) => {
+            format!(
+                "{} As fitted {fitted}; it changes by {changed}.",
+                sentence(&worst.says)
+            )
+        }
+        SeasonWhat::Shift(_) => format!(
+            "{} {fitted} deep as fitted; it changes by {changed}, and nothing holds.",
+            sentence(&worst.says)
+        ),
+    };
+    if others.is_empty() {
+        return told;
+    }
+    let places: Vec<String> = others.iter().map(|one| one.parts.join(" and ")).collect();
+    format!("{told} Likewise at {}.", places.join(", "))
 }
 
 /// One line for each quantity that changes: what it is, as fitted, dry and damp.
 fn shifts(told: &[SeasonTold], tape: Tape) -> Vec<Vec<String>> {
     let is_shift = |one: &&SeasonTold| matches!(one.what, SeasonWhat::Shift(_));
     let shows = |one: &&SeasonTold| (one.then - one.fitted).abs() >= tape.mark() / 8.0;
-    let mut rows = vec![
-        ["", "as fitted", "dry", "damp"]
-            .map(str::to_owned)
-            .to_vec(),
-    ];
+    let mut rows = vec![["", "as fitted", "dry", "damp"].map(str::to_owned).to_vec()];
     let mut done: Vec<(&str, usize)> = Vec::new();
     for one in told.iter().filter(is_shift).filter(shows) {
         let same = (one.says.as_str(), one.run);
@@ -110,11 +140,8 @@ fn shifts(told: &[SeasonTold], tape: Tape) -> Vec<Vec<String>> {
     rows
 }
 
-/// A change in thousandths of an inch or tenths of a millimetre: a tape would not show it.
+/// A change with its sign, finer than a tape shows it.
 fn moved(by: Length, tape: Tape) -> String {
-    if tape == Tape::Millimetres {
-        format!("{:+.1} mm", by.as_mm())
-    } else {
-        format!("{:+.3}\"", by.as_inches())
-    }
+    let sign = if by < Length::ZERO { '-' } else { '+' };
+    format!("{sign}{}", thin(by.abs(), tape))
 }

@@ -24,9 +24,9 @@ use crate::setout::Limits;
 use crate::site::Frame;
 use crate::solids::{self, PartKind, Solids};
 
+pub use crate::job::{LEAN_SEEN, REVEAL_DRIFT};
 pub use finding::*;
 pub use judge::judge;
-pub use crate::job::{LEAN_SEEN, REVEAL_DRIFT};
 pub use reveals::{Family, RevealAt, RevealChange, RevealRun, Seeing, SeenAt};
 pub use winders::winder_findings;
 

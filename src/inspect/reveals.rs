@@ -162,9 +162,8 @@ impl RevealRun {
     /// Where the eye catches it, from the bottom up.
     fn caught(&self, eye: &Seen) -> Vec<SeenAt> {
         let mut seen = Vec::new();
-        let over = |value: Length, limit: &crate::job::Len| {
-            !Sense::AtMost.holds(value.abs(), limit.value)
-        };
+        let over =
+            |value: Length, limit: &crate::job::Len| !Sense::AtMost.holds(value.abs(), limit.value);
         if over(self.range, &eye.reveal) {
             let ends = [self.least, self.most].map(|at| &self.values[at]);
             seen.extend(ends.map(|end| end.seen(Seeing::Range)));
@@ -277,23 +276,27 @@ impl RevealRun {
         self.finding(kind, (jump.by.abs(), eye.step.value), jump.at, says)
     }
 
+    /// The drift over the whole row against what may be seen of it, so that both are lengths that a
+    /// tape shows.
     fn drifts(&self, eye: &Seen, tape: Tape) -> Finding {
-        let unit = self.unit();
+        let (first, last) = (&self.values[0], &self.values[self.values.len() - 1]);
+        let steps = f64::from(last.step.abs_diff(first.step));
+        let (whole, limit) = (self.slope.abs() * steps, eye.slope.value * steps);
         let way = if self.slope < Length::ZERO {
             "less"
         } else {
             "more"
         };
         let says = format!(
-            "{} drifts: {} {way} with every {unit}, within {} of a straight line; {} is seen",
+            "{} drifts to {} {way} over {steps} {}s, within {} of a straight line; {} is seen",
             self.what,
-            tape.print(self.slope.abs()),
+            tape.print(whole),
+            self.unit(),
             tape.print(self.remainder),
-            tape.print(eye.slope.value)
+            tape.print(limit)
         );
-        let at = self.values[self.values.len() - 1].at;
         let kind = (Kind::RevealSlope, Severity::Remark);
-        self.finding(kind, (self.slope.abs(), eye.slope.value), at, says)
+        self.finding(kind, (whole, limit), last.at, says)
     }
 
     /// What its places are numbered by.
@@ -350,10 +353,7 @@ fn drift(steps: &[RevealAt]) -> (Length, Length) {
     let off = points
         .iter()
         .map(|point| (point.1 - y - slope * (point.0 - x)).abs());
-    (
-        Length::mm(slope),
-        Length::mm(off.fold(0.0, f64::max)),
-    )
+    (Length::mm(slope), Length::mm(off.fold(0.0, f64::max)))
 }
 
 #[cfg(test)]

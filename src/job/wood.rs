@@ -99,12 +99,12 @@ pub enum Sawn {
 /// Which edge of a tread is held; it moves at the other.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Held {
-    /// The back edge, by the kick behind, which is screwed to it: the nosing moves.
-    #[default]
-    Back,
     /// Over the face of its own kick, by blocks or screws there: its back edge moves, and a gap
-    /// opens under the kick behind.
+    /// opens at the kick behind.
+    #[default]
     Front,
+    /// The back edge, by the kick behind, which is screwed to it: the nosing moves.
+    Back,
 }
 
 /// A wood with coefficients from elsewhere.

@@ -124,7 +124,10 @@ impl Rows<'_> {
                 (gap.abs() < SKIRT_NEAR).then(|| self.tread(step, gap, from))
             });
             let named = (
-                format!("the gap between skirt {} and wall {}", skirt.name, wall.name),
+                format!(
+                    "the gap between skirt {} and wall {}",
+                    skirt.name, wall.name
+                ),
                 vec![skirt.name.clone(), wall.name.clone()],
             );
             self.row(Family::Skirts, named, values.collect())
@@ -183,7 +186,9 @@ impl Rows<'_> {
     fn along(&self, rail: &Bar<'_>, wall: &WallFace) -> Option<RevealRun> {
         let [lower, upper] = rail.ends;
         let along = (upper - lower).try_normalize(f64::MIN_POSITIVE)?;
-        let left = Vector3::z().cross(&along).try_normalize(f64::MIN_POSITIVE)?;
+        let left = Vector3::z()
+            .cross(&along)
+            .try_normalize(f64::MIN_POSITIVE)?;
         let down = left.cross(&along) * (rail.size[1].as_mm() / 2.0);
         let half = rail.size[0].as_mm() / 2.0;
         let stations = self.site.stations();

@@ -60,7 +60,13 @@ fn a_single_bump_is_caught_at_its_step() {
     assert_eq!(seen, [(Seeing::Jump, 5), (Seeing::Jump, 6)]);
     assert_abs_diff_eq!(run.slope.as_mm(), 0.0, epsilon = 1e-12);
     let found = run.findings(&Seen::default(), Tape::Sixteenths);
-    let verdict = |kind| found.iter().find(|one| one.key.kind == kind).unwrap().verdict;
+    let verdict = |kind| {
+        found
+            .iter()
+            .find(|one| one.key.kind == kind)
+            .unwrap()
+            .verdict
+    };
     assert_eq!(verdict(Kind::RevealDrift), Verdict::Met);
     assert_eq!(verdict(Kind::RevealStep), Verdict::Broken);
     assert_eq!(verdict(Kind::RevealSlope), Verdict::Met);

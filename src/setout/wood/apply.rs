@@ -135,8 +135,7 @@ impl Before<'_> {
         let Some(x_after) = goes.filter(|_| on_treads) else {
             return;
         };
-        let lifted =
-            after.height_of(one.step, x_after, q) - self.site.height_of(one.step, x, q);
+        let lifted = after.height_of(one.step, x_after, q) - self.site.height_of(one.step, x, q);
         one.foot.x = x_after;
         one.foot.z += lifted;
         one.seat = one.seat.min(one.seat + Length::mm(lifted));
@@ -151,8 +150,12 @@ impl Before<'_> {
             return one.edge_distance;
         };
         let joint = design.return_joint.as_ref();
-        let joint = joint.map_or(f64::INFINITY, |joint| (before.open_q - joint.mm() - q).abs());
-        let nearest = (step.open_q - q).min(one.foot.x - step.nosing_x()).min(joint);
+        let joint = joint.map_or(f64::INFINITY, |joint| {
+            (before.open_q - joint.mm() - q).abs()
+        });
+        let nearest = (step.open_q - q)
+            .min(one.foot.x - step.nosing_x())
+            .min(joint);
         Length::mm(nearest - design.peg_diameter.mm() / 2.0)
     }
 }

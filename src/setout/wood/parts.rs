@@ -16,8 +16,8 @@ use super::Strain;
 /// A newel about its axis.
 pub(super) fn newel(job: &Job, newel: &mut NewelSet, strain: Strain) {
     let mut designed = job.design.newels.iter();
-    let boxed = designed
-        .any(|design| design.name == newel.name && matches!(design.foot, Foot::Box { .. }));
+    let boxed =
+        designed.any(|design| design.name == newel.name && matches!(design.foot, Foot::Box { .. }));
     let strain = if boxed || newel.round {
         strain.all_round()
     } else {
@@ -65,7 +65,9 @@ pub(super) fn rail(rail: &mut RailSet, strain: Strain) -> Length {
         let [start, end] = ends.map(|(point, out)| point + out * lift);
         (fitting.start, fitting.end) = (start, end);
         if let Some(radius) = fitting.radius {
-            let from = fitting.centre.map_or(radius.as_mm(), |c| (start - c).norm());
+            let from = fitting
+                .centre
+                .map_or(radius.as_mm(), |c| (start - c).norm());
             fitting.radius = Some(Length::mm(from));
         }
     }

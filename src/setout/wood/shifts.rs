@@ -106,13 +106,7 @@ const NOTHING: f64 = 1e-4;
 
 /// What the movement of a run changes, where it changes most; nothing where its wood is not given.
 #[must_use]
-pub fn shifts(
-    job: &Job,
-    site: &Site,
-    setout: &SetOut,
-    moved: &Moved,
-    moisture: f64,
-) -> Vec<Shift> {
+pub fn shifts(job: &Job, site: &Site, setout: &SetOut, moved: &Moved, moisture: f64) -> Vec<Shift> {
     let Some(wood) = &job.design.wood else {
         return Vec::new();
     };
@@ -230,7 +224,12 @@ impl Told<'_> {
         let then = deep * (1.0 + strain);
         (deep > Length::ZERO && one.step > 0).then(|| Shift {
             holds: Some(then > Length::ZERO),
-            ..shift(ShiftKind::Peg, vec![one.name.clone(), ground], (deep, then), one.foot)
+            ..shift(
+                ShiftKind::Peg,
+                vec![one.name.clone(), ground],
+                (deep, then),
+                one.foot,
+            )
         })
     }
 
@@ -283,7 +282,10 @@ impl Told<'_> {
     }
 
     fn treads(&self) -> &[Step] {
-        self.site.steps.split_last().map_or(&[], |(_, treads)| treads)
+        self.site
+            .steps
+            .split_last()
+            .map_or(&[], |(_, treads)| treads)
     }
 
     fn on_nosing(&self, step: &Step) -> Point3<f64> {
@@ -296,7 +298,12 @@ impl Told<'_> {
         let nosings = self.treads().iter().filter_map(|step| {
             let then = self.moved.site.step(step.number)?;
             let pair = (Length::mm(step.overhang), Length::mm(then.overhang));
-            Some(shift(ShiftKind::Nosing, name(step), pair, self.on_nosing(step)))
+            Some(shift(
+                ShiftKind::Nosing,
+                name(step),
+                pair,
+                self.on_nosing(step),
+            ))
         });
         let backs = self.treads().iter().map(|step| {
             let opens = match self.held {
@@ -316,7 +323,9 @@ impl Told<'_> {
         let first = self.site.steps.first()?;
         let high = first.rise - first.thickness;
         let opens = -high * self.strains.kicks.first;
-        let at = self.site.at(first.kick_x, 0.0, self.site.lower_floor(first.kick_x, 0.0));
+        let at = self
+            .site
+            .at(first.kick_x, 0.0, self.site.lower_floor(first.kick_x, 0.0));
         let parts = vec![self.site.named("K1")];
         let pair = (Length::ZERO, Length::mm(opens));
         Some(shift(ShiftKind::UnderKick, parts, pair, at))
