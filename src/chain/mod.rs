@@ -6,6 +6,7 @@
 pub mod compare;
 mod error;
 mod fit;
+mod wood;
 
 use std::sync::Arc;
 
@@ -21,6 +22,7 @@ use crate::survey::{self, Estimates, Survey};
 
 pub use error::ChainError;
 pub use fit::{Fitted, bed, bedding_limits, fitted, weigh};
+pub use wood::{SeasonTold, SeasonWhat, at_moisture, seasons};
 
 /// Everything from readings to troubles.
 #[derive(Clone, Debug)]
@@ -82,6 +84,19 @@ impl Chain {
     pub fn stairs(&self) -> impl Iterator<Item = (usize, &RunChain)> {
         let runs = self.runs.iter().enumerate();
         runs.filter(|(_, run)| run.run.has_stair())
+    }
+
+    /// The surveys of every run, a railing's on the wall side its stair's; none where the chain ran on
+    /// given estimates.
+    #[must_use]
+    pub fn surveys(&self) -> Vec<Arc<Survey>> {
+        let of = |run: &RunChain| {
+            let stair = run.run.beside.as_ref();
+            let own = stair.map_or(Some(run), |(stair, _)| self.runs.get(*stair));
+            own.and_then(|run| run.survey.clone())
+        };
+        let all: Option<Vec<_>> = self.runs.iter().map(of).collect();
+        all.unwrap_or_default()
     }
 
     /// The estimates of every run.

@@ -7,8 +7,8 @@ use anstyle::{AnsiColor, Style};
 use super::args::Inspect;
 use super::page::{Page, Push};
 use super::source::{self, Source};
-use super::{Outcome, talk};
-use crate::chain::Chain;
+use super::{Outcome, drifts, talk, wood};
+use crate::chain::{self, Chain};
 use crate::explain::{Because, Explanation, Reasons};
 use crate::inspect::{Finding, Inspection, Opening, Severity, Verdict};
 use crate::measure::{Length, Tape};
@@ -17,7 +17,6 @@ use crate::publish::{
     Report, RuleLine, Told, cautions, json, rule_lines, to_measure, verdict_words,
 };
 use crate::rules::{Limit, Quantity, Sense};
-use crate::setout::Reveal;
 use crate::survey::Read;
 
 pub(super) fn run(inspect: &Inspect) -> Outcome {
@@ -108,12 +107,8 @@ fn written(report: &Report<'_>, milder: usize) -> String {
     page.wrapped("", &headline(report.troubles, milder));
     write_troubles(&mut page, report.troubles, tape);
     write_openings(&mut page, &report.chain.inspection, tape);
-    for run in &report.chain.runs {
-        // On a shoe or a bottom rail no tread ends beside a baluster.
-        if run.setout.on_treads() {
-            write_reveals(&mut page, &run.setout.reveals, tape);
-        }
-    }
+    drifts::write(&mut page, &report.chain.inspection.drifts, tape);
+    wood::write(&mut page, report.chain, &chain::seasons(report.chain), tape);
     write_rules(&mut page, report, tape);
     page.heading("Mind");
     for caution in cautions(report) {
@@ -190,7 +185,7 @@ fn write_trouble(page: &mut Page, number: usize, told: &Told<'_>, tape: Tape) {
 }
 
 /// The text with a capital and a full stop.
-fn sentence(text: &str) -> String {
+pub(super) fn sentence(text: &str) -> String {
     let mut letters = text.chars();
     let first = letters.next().map(char::to_uppercase);
     let end = if text.ends_with('.') { "" } else { "." };
@@ -327,37 +322,6 @@ fn write_openings(page: &mut Page, inspection: &Inspection, tape: Tape) {
         })
         .collect();
     page.table(2, &[Push::Left, Push::Right], &rows);
-}
-
-fn write_reveals(page: &mut Page, reveals: &[Reveal], tape: Tape) {
-    let by_value = |a: &&Reveal, b: &&Reveal| a.value.total_cmp(&b.value);
-    let (Some(least), Some(most)) = (
-        reveals.iter().min_by(by_value),
-        reveals.iter().max_by(by_value),
-    ) else {
-        return;
-    };
-    page.heading("Reveals at the tread ends");
-    page.line(&format!(
-        "  from {} at {} to {} at {}: they wander by {}",
-        tape.print(least.value),
-        least.part,
-        tape.print(most.value),
-        most.part,
-        tape.print(most.value - least.value)
-    ));
-    let rows: Vec<Vec<String>> = reveals
-        .chunk_by(|a, b| a.step == b.step)
-        .map(|step| {
-            let shown: Vec<String> = step
-                .iter()
-                .map(|reveal| format!("{} {}", reveal.part, tape.print(reveal.value)))
-                .collect();
-            let number = step.first().map_or(0, |reveal| reveal.step);
-            vec![format!("tread {number}"), shown.join(", ")]
-        })
-        .collect();
-    page.table(2, &[Push::Left], &rows);
 }
 
 fn write_rules(page: &mut Page, report: &Report<'_>, tape: Tape) {

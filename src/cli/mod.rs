@@ -10,6 +10,7 @@ mod bedding;
 mod boards;
 mod built;
 mod compare;
+mod drifts;
 mod file;
 mod infill;
 mod inspect;
@@ -26,6 +27,7 @@ mod survey_sheet;
 mod talk;
 mod turns;
 mod window;
+mod wood;
 
 use std::ffi::OsString;
 use std::process::ExitCode;

@@ -15,6 +15,8 @@ pub struct Inspection {
     pub openings: Vec<Opening>,
     /// Every clash.
     pub clashes: Vec<ClashFound>,
+    /// Every row of reveals, and how it drifts.
+    pub drifts: Vec<super::RevealRun>,
 }
 
 impl Inspection {

@@ -21,6 +21,7 @@ mod open_kick;
 mod opening;
 mod rail_end;
 mod railing;
+mod reveals;
 mod section;
 mod slice;
 mod stair;
@@ -40,10 +41,11 @@ use crate::survey::Survey;
 use bodies::Bodies;
 use opening::Look;
 
+pub use crate::job::{LEAN_SEEN, REVEAL_DRIFT};
 pub use finding::*;
 pub use judge::judge;
 pub use one::one;
-pub use railing::{LEAN_SEEN, REVEAL_DRIFT};
+pub use reveals::{Family, RevealAt, RevealChange, RevealRun, Seeing, SeenAt};
 pub use winders::winder_findings;
 
 /// The limits of a pack that the set-out of a run works to.
@@ -96,6 +98,9 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
         findings.extend(clearances(run, pack, &bodies));
         findings.extend(of_stair_itself(runs, run, pack));
         findings.extend(of_turns(run, pack));
+        let (drifts, of_drifts) = drifts(run);
+        inspection.drifts.extend(drifts);
+        findings.extend(of_drifts);
         let (between_treads, of_pack) = of_pack(runs, run, pack);
         findings.extend(of_pack);
         inspection.openings.extend(between_treads);
@@ -118,6 +123,25 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
 /// The rails' clearances from walls, in the run's frame.
 fn clearances(run: &Run<'_>, pack: &Pack, bodies: &Bodies<'_>) -> Vec<Finding> {
     railing::Railing::of(run, pack).clearances(run, bodies)
+}
+
+/// What shows along a run, piece by piece, in the first run's frame; and what the eye finds in it, in
+/// the run's.
+fn drifts(run: &Run<'_>) -> (Vec<RevealRun>, Vec<Finding>) {
+    let solids::Run {
+        job, site, setout, ..
+    } = run.solid;
+    let mut drifts = reveals::of_run(job, site, setout);
+    let eye = job.design.eye();
+    let findings = drifts
+        .iter()
+        .flat_map(|along| along.findings(&eye, job.tape))
+        .collect();
+    for along in &mut drifts {
+        along.run = run.solid.number;
+        along.place(|at| run.frame.to_first(at));
+    }
+    (drifts, findings)
 }
 
 /// What is found on a run's own steps, in its frame. A railing on the wall side has none.

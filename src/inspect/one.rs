@@ -7,7 +7,7 @@ use super::bodies::Bodies;
 use super::opening::Look;
 use super::railing::Railing;
 use super::{
-    Finding, Key, Kind, Run, clearances, inspect, of_pack, of_stair_itself, of_turns, told,
+    Finding, Key, Kind, Run, clearances, drifts, inspect, of_pack, of_stair_itself, of_turns, told,
 };
 
 /// Where a kind of finding comes from.
@@ -21,6 +21,8 @@ enum Source {
     Clearance,
     /// The steps, and the winders before them.
     Stair,
+    /// What shows along the run.
+    Drift,
     /// What a pack asks beyond the rises and the railing.
     Pack,
     /// The whole of what is inspected.
@@ -34,7 +36,6 @@ const fn source(kind: Kind) -> Source {
         | Kind::Landing
         | Kind::StringerCut
         | Kind::EdgeDistance
-        | Kind::RevealDrift
         | Kind::Lean
         | Kind::BlockReveal
         | Kind::NewelFoot
@@ -68,6 +69,7 @@ const fn source(kind: Kind) -> Source {
         | Kind::LandingWidth
         | Kind::Grip
         | Kind::Extension => Source::Pack,
+        Kind::RevealDrift | Kind::RevealStep | Kind::RevealSlope => Source::Drift,
         _ => Source::Whole,
     }
 }
@@ -88,6 +90,7 @@ pub fn one(runs: &[Run<'_>], pack: &Pack, key: &Key) -> Option<Finding> {
     }
     let of_run = |run: &Run<'_>| match source {
         Source::Railing => Railing::of(run, pack).findings(),
+        Source::Drift => drifts(run).1,
         Source::Pack => of_pack(runs, run, pack).1,
         Source::Clearance => {
             let mut found = Railing::of(run, pack).findings();

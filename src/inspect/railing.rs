@@ -11,12 +11,8 @@ use crate::site::{Site, WallFace};
 use super::bodies::Bodies;
 use super::{Finding, Key, Kind, Run, Severity, clash, judge};
 
-/// Reveals that differ by more than this along a flight are seen: common practice, no source.
-pub const REVEAL_DRIFT: Length = Length::inches(0.125);
-/// A baluster further out of plumb than this is seen: common practice, no source.
-pub const LEAN_SEEN: Length = Length::inches(0.125);
 /// A wall further than this from the rail is no concern of a hand.
-const WALL_NEAR: f64 = 600.0;
+pub(super) const WALL_NEAR: f64 = 600.0;
 pub(super) const PRACTICE: &str = "common practice";
 
 /// What every finding is made from.
@@ -72,7 +68,6 @@ impl Railing<'_> {
                 .iter()
                 .filter_map(|one| self.lean(one)),
         );
-        found.extend(self.drift());
         found
     }
 
@@ -226,6 +221,7 @@ impl Railing<'_> {
             return None;
         }
         let value = one.lean.abs();
+        let seen = self.job.design.eye().lean.value;
         let way = if one.lean > Length::ZERO {
             "outward"
         } else {
@@ -235,53 +231,18 @@ impl Railing<'_> {
             "{} leans {} {way} from foot to rail; {} is seen",
             one.name,
             self.print(value),
-            self.print(LEAN_SEEN)
+            self.print(seen)
         );
         let key = Key {
             kind: Kind::Lean,
             parts: vec![one.name.clone()],
         };
         let limit = Limit {
-            limit: LEAN_SEEN,
+            limit: seen,
             sense: Sense::AtMost,
             source: PRACTICE,
         };
         Some(exact(key, value, limit, Severity::Remark, one.top, says))
-    }
-
-    /// The range of the reveals up the flight.
-    fn drift(&self) -> Option<Finding> {
-        if !self.setout.on_treads() {
-            return None;
-        }
-        // An end that reaches past the others is not to be compared with them.
-        let alike = || {
-            let reveals = self.setout.reveals.iter();
-            reveals.filter(|reveal| !self.job.flight.reaches_beyond(reveal.step))
-        };
-        let least = alike().min_by(|a, b| a.value.total_cmp(&b.value))?;
-        let most = alike().max_by(|a, b| a.value.total_cmp(&b.value))?;
-        let range = most.value - least.value;
-        let says = format!(
-            "the reveal at the tread ends wanders by {}: {} at {} on tread {}, {} at {} on tread {}",
-            self.print(range),
-            self.print(least.value),
-            least.part,
-            least.step,
-            self.print(most.value),
-            most.part,
-            most.step
-        );
-        let key = Key {
-            kind: Kind::RevealDrift,
-            parts: vec![self.setout.rail.name.clone()],
-        };
-        let limit = Limit {
-            limit: REVEAL_DRIFT,
-            sense: Sense::AtMost,
-            source: PRACTICE,
-        };
-        Some(exact(key, range, limit, Severity::Fix, least.at, says))
     }
 
     /// The rail in words: by its name where the stair has more runs than one, each with its own.

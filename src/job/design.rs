@@ -8,7 +8,9 @@ use crate::measure::{Angle, Length, Typed};
 use super::infill::{Block, Ground, Hold, Infill, Material, Plough, Top, Turning, Widths};
 use super::railing::{Blocks, Cap, Foot, RailSystem, WallRail};
 use super::schema::{Len, zero};
+use super::seen::Seen;
 use super::stated::Profile;
+use super::wood::Wood;
 
 /// What is to be built.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -38,6 +40,21 @@ pub struct Design {
     /// A handrail along the wall side.
     #[serde(default)]
     pub wall_rail: Option<WallRail>,
+    /// What the parts are made of and how damp they get, to see what moves; that of the first run
+    /// where a further one has none.
+    #[serde(default)]
+    pub wood: Option<Wood>,
+    /// How much the eye lets pass; that of the first run where a further one has none.
+    #[serde(default)]
+    pub seen: Option<Seen>,
+}
+
+impl Design {
+    /// How much the eye lets pass: as the job says, or as is usual.
+    #[must_use]
+    pub fn eye(&self) -> Seen {
+        self.seen.clone().unwrap_or_default()
+    }
 }
 
 /// A railing along the wall side of a flight that is open there too. It is set out like the one on

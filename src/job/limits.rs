@@ -325,6 +325,18 @@ pub const PANEL_WIDTH: Bounds = Bounds::inches(1.0, 600.0);
 pub const PANEL_GAP: Bounds = Bounds::inches(0.0, 24.0);
 /// A panel's edge from the nosing line or the rail.
 pub const PANEL_EDGE: Bounds = Bounds::inches(0.0, 24.0);
+/// Within these the published coefficients of shrinkage hold: moisture content, per cent (Wood
+/// Handbook FPL-GTR-190, Table 13-5).
+pub const MOISTURE_HOLDS: std::ops::RangeInclusive<f64> = 6.0..=14.0;
+/// What wood may hold: past 30 per cent, fibre saturation, it swells no more.
+pub const MOISTURE: std::ops::RangeInclusive<f64> = 0.0..=30.0;
+/// A coefficient of shrinkage, as a share of the size per one per cent of moisture content. The
+/// published ones go from 0.0007 to 0.005.
+pub const SHRINKAGE: std::ops::RangeInclusive<f64> = 0.0001..=0.01;
+/// Most woods that a job gives coefficients for, and most parts of another wood.
+pub const MOST_WOODS: usize = 16;
+/// What the eye lets pass.
+pub const SEEN: Bounds = Bounds::inches(0.001, 2.0);
 /// A baluster's outer face in from the skirt's.
 pub const FROM_SKIRT: Bounds = Bounds::inches(-12.0, 12.0);
 /// Radius or bevel of a nosing's edge.

@@ -45,10 +45,13 @@ mod received;
 mod runs;
 mod save;
 mod schema;
+mod seen;
 pub mod spans;
+pub mod species;
 mod splice;
 mod stated;
 mod winders;
+mod wood;
 
 pub use alternatives::*;
 pub use bedding::*;
@@ -68,8 +71,10 @@ pub use received::*;
 pub use runs::*;
 pub use save::SaveError;
 pub use schema::*;
+pub use seen::{LEAN_SEEN, REVEAL_DRIFT, Seen};
 pub use stated::*;
 pub use winders::*;
+pub use wood::*;
 
 /// The version of the file's shape that this program reads and writes.
 pub const FORMAT: u32 = 1;

@@ -209,6 +209,8 @@ impl Job {
             fasteners: run.fasteners.clone(),
             design: Design {
                 rules: self.design.rules.clone(),
+                wood: design.wood.clone().or_else(|| self.design.wood.clone()),
+                seen: design.seen.clone().or_else(|| self.design.seen.clone()),
                 ..design.clone()
             },
             runs: Vec::new(),

@@ -11,6 +11,7 @@ mod job;
 mod measure;
 mod points;
 mod reference;
+mod reveals;
 mod rules;
 mod setout;
 mod sheet;
@@ -20,3 +21,4 @@ mod tidy;
 #[cfg(feature = "viewer")]
 mod viewer;
 mod winders;
+mod wood;

@@ -31,6 +31,7 @@ mod units;
 mod wall_readings;
 mod walls;
 mod winders;
+mod wood;
 
 use super::diagnostic::{Diagnostic, Severity};
 use super::limits::Bounds;
@@ -73,6 +74,7 @@ pub(super) fn check(job: &Job, text: &str, spans: &Spans, lines: &Lines) -> Vec<
         };
         tools::check(&mut check);
         runs::check(&mut check);
+        wood::check(&mut check);
         alternatives::check(&mut check);
         names::check(&mut check);
         found = check.found;

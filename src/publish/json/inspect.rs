@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
+use super::reveals::{DriftShape, SeasonShape, drift, season};
 use super::{FORMAT, program, text_of, xyz};
+use crate::chain;
 use crate::explain::Explanation;
 use crate::inspect::{ClashFound, Opening, Verdict};
 use crate::measure::{Length, Tape};
@@ -23,6 +25,8 @@ struct Answer<'a> {
     openings: Vec<OpeningShape<'a>>,
     clashes: Vec<ClashShape<'a>>,
     reveals: Vec<RevealShape<'a>>,
+    drifts: Vec<DriftShape<'a>>,
+    seasons: Vec<SeasonShape<'a>>,
     rules: Vec<RuleShape<'a>>,
     cautions: Vec<String>,
 }
@@ -129,6 +133,7 @@ struct RuleShape<'a> {
 pub fn inspect(report: &Report<'_>) -> String {
     let tape = report.job.tape;
     let inspection = &report.chain.inspection;
+    let seasons = chain::seasons(report.chain);
     text_of(&Answer {
         format: FORMAT,
         program: program(),
@@ -153,6 +158,8 @@ pub fn inspect(report: &Report<'_>) -> String {
             .flat_map(|run| &run.setout.reveals)
             .map(|r| reveal(r, tape))
             .collect(),
+        drifts: inspection.drifts.iter().map(|d| drift(d, tape)).collect(),
+        seasons: seasons.iter().map(|s| season(s, tape)).collect(),
         rules: rule_lines(report)
             .iter()
             .map(|line| rule(line, tape))

@@ -13,6 +13,7 @@ mod inspect;
 mod points;
 mod rails;
 mod received;
+mod reveals;
 mod setout;
 mod survey;
 mod turns;

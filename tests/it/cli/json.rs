@@ -37,7 +37,11 @@ fn crowded() -> String {
         1,
     );
     assert_ne!(boarded, crowded);
-    boarded
+    // And what it is made of.
+    let wood = "wood: (species: \"red oak\", fitted: 8, driest: 6, wettest: 11),";
+    let wooden = boarded.replacen("\n    design: (", &format!("\n    design: (\n{wood}"), 1);
+    assert_ne!(wooden, boarded);
+    wooden
 }
 
 /// The starter with everything that fills the way under a rail and that the demo has not.

@@ -24,6 +24,7 @@ mod two_walls;
 mod wall_kinds;
 mod walls;
 mod winders;
+mod wood;
 
 use rakewell::job::{Diagnostic, Document, FloorReading, Severity, StepReading, WallReading};
 
