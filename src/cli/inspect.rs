@@ -6,25 +6,41 @@ use anstyle::{AnsiColor, Style};
 
 use super::args::Inspect;
 use super::page::{Page, Push};
+use super::report_sheet::{self, Wanted};
 use super::source::{self, Source};
 use super::{Outcome, talk};
 use crate::chain::Chain;
 use crate::explain::{Because, Explanation, Reasons};
 use crate::inspect::{Finding, Inspection, Opening, Severity, Verdict};
 use crate::measure::{Length, Tape};
-use crate::publish::{Report, RuleLine, Told, cautions, json, rule_lines, verdict_words};
+use crate::publish::{
+    Report, RuleLine, Told, against, cautions, headline, json, rule_lines, sentence,
+    severity_means, severity_sign, verdict_words,
+};
 use crate::rules::{Limit, Quantity, Sense};
 use crate::setout::Reveal;
 
 pub(super) fn run(inspect: &Inspect) -> Outcome {
+    let wanted = match Wanted::of(inspect) {
+        Ok(wanted) => wanted,
+        Err(outcome) => return outcome,
+    };
     match source::load_way(inspect.job.as_deref(), inspect.alternative.as_deref()) {
-        Ok(source) => tell(&source, inspect.at_least.severity(), inspect.json),
+        Ok(source) => {
+            let least = inspect.at_least.severity();
+            tell(&source, least, inspect.json, wanted.as_ref())
+        }
         Err(outcome) => outcome,
     }
 }
 
-/// Inspects a job and prints what was found.
-pub(super) fn tell(source: &Source, least: Severity, as_json: bool) -> Outcome {
+/// Inspects a job, writes the sheet that may be wanted, and prints what was found.
+pub(super) fn tell(
+    source: &Source,
+    least: Severity,
+    as_json: bool,
+    wanted: Option<&Wanted>,
+) -> Outcome {
     let chain = match source::chain(source) {
         Ok(chain) => chain,
         Err(outcome) => return outcome,
@@ -40,6 +56,9 @@ pub(super) fn tell(source: &Source, least: Severity, as_json: bool) -> Outcome {
         chain: &chain,
         troubles: &troubles,
     };
+    if let Some(Err(outcome)) = wanted.map(|one| report_sheet::write(one, &report, milder.len())) {
+        return outcome;
+    }
     let text = if as_json {
         json::inspect(&report)
     } else {
@@ -118,31 +137,6 @@ fn written(report: &Report<'_>, milder: usize) -> String {
     page.text()
 }
 
-/// How many troubles there are of each severity.
-fn headline(troubles: &[Told<'_>], milder: usize) -> String {
-    let mut parts = Vec::new();
-    for (severity, what) in [
-        (Severity::Stop, "to stop for"),
-        (Severity::Fix, "to fix"),
-        (Severity::Remark, "to remark on"),
-    ] {
-        let count = troubles
-            .iter()
-            .filter(|t| t.finding.severity == severity)
-            .count();
-        if count > 0 {
-            parts.push(format!("{count} {what}"));
-        }
-    }
-    if parts.is_empty() {
-        parts.push("No trouble found".to_owned());
-    }
-    if milder > 0 {
-        parts.push(format!("{milder} milder not told"));
-    }
-    format!("{}.", parts.join(", "))
-}
-
 fn write_troubles(page: &mut Page, troubles: &[Told<'_>], tape: Tape) {
     let mut severity = None;
     for (place, told) in troubles.iter().enumerate() {
@@ -150,19 +144,25 @@ fn write_troubles(page: &mut Page, troubles: &[Told<'_>], tape: Tape) {
             page.space();
         } else {
             severity = Some(told.finding.severity);
-            let (style, word) = severity_heading(told.finding.severity);
-            page.styled_heading(style, word);
+            severity_heading(page, told.finding.severity);
         }
         write_trouble(page, place + 1, told, tape);
     }
 }
 
-fn severity_heading(severity: Severity) -> (Style, &'static str) {
-    match severity {
-        Severity::Stop => (AnsiColor::Red.on_default().bold(), "Stop"),
-        Severity::Fix => (AnsiColor::Yellow.on_default().bold(), "Fix"),
+/// The heading of a severity: its mark, its word, what it means. Colour only helps the eye. Magenta
+/// and cyan lie on the side of blue that red-green blindness leaves, and differ in lightness too,
+/// so that no kind of colour blindness makes one of the other, as it does of red and yellow or red
+/// and green; both can be read on dark and on light.
+fn severity_heading(page: &mut Page, severity: Severity) {
+    let (style, word) = match severity {
+        Severity::Stop => (AnsiColor::Magenta.on_default().bold(), "Stop"),
+        Severity::Fix => (AnsiColor::Cyan.on_default().bold(), "Fix"),
         Severity::Remark => (Style::new().bold(), "Remark"),
-    }
+    };
+    let (sign, means) = (severity_sign(severity), severity_means(severity));
+    page.space();
+    page.line(&format!("{style}{sign} {word}{style:#}: {means}"));
 }
 
 fn write_trouble(page: &mut Page, number: usize, told: &Told<'_>, tape: Tape) {
@@ -183,59 +183,6 @@ fn write_trouble(page: &mut Page, number: usize, told: &Told<'_>, tape: Tape) {
         };
         page.wrapped(lead, &format!("{}: then {after}{breaks}", cure.what));
     }
-}
-
-/// The text with a capital and a full stop.
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(char::to_uppercase);
-    let end = if text.ends_with('.') { "" } else { "." };
-    let rest = letters.as_str();
-    format!(
-        "{}{rest}{end}",
-        first.into_iter().flatten().collect::<String>()
-    )
-}
-
-/// The value against its limit, and whose limit it is.
-fn against(finding: &Finding, tape: Tape) -> String {
-    let asks = match finding.sense {
-        Sense::AtMost => "at most",
-        Sense::AtLeast => "at least",
-        Sense::Under => "under",
-    };
-    let verdict = match finding.verdict {
-        Verdict::Broken if finding.limit <= Length::ZERO => {
-            verdict_words(Verdict::Broken).to_owned()
-        }
-        Verdict::Broken => match (finding.value() - finding.limit).abs() {
-            // A limit that is broken by less than the tape shows is not broken by nothing.
-            over if over < tape.mark() / 8.0 => "broken by a hair".to_owned(),
-            over => format!("broken by {}", tape.print(over)),
-        },
-        verdict => verdict_words(verdict).to_owned(),
-    };
-    let value = value_of(finding, tape);
-    if finding.sense == Sense::AtMost && finding.limit <= Length::ZERO {
-        return format!(
-            "{value} where there should be none: {verdict}; {}",
-            finding.source
-        );
-    }
-    format!(
-        "{value}, {asks} {} asked: {verdict}; {}",
-        tape.print(finding.limit),
-        finding.source
-    )
-}
-
-/// The value on the tape; both bounds where a tape could tell them apart.
-fn value_of(finding: &Finding, tape: Tape) -> String {
-    if finding.upper - finding.lower > tape.mark() / 2.0 {
-        let (low, high) = (tape.print(finding.lower), tape.print(finding.upper));
-        return format!("between {low} and {high}");
-    }
-    tape.print(finding.value())
 }
 
 /// Shares told one by one; smaller ones are summed up in a line.
