@@ -12,14 +12,15 @@ use crate::publish::{Report, RuleLine, cautions, rule_lines, verdict_words};
 use crate::rules::{Limit, Sense};
 use crate::setout::Reveal;
 
-/// The room for elevation and plan of a run, mm on the paper.
-const WHOLE: (f64, f64) = (186.0, 176.0);
+/// The room for elevation and plan of a flight, and of a level run, mm on the paper.
+const WHOLE: (f64, f64) = (186.0, 188.0);
+const LEVEL: (f64, f64) = (186.0, 112.0);
 /// Runs that are drawn; those with troubles come first.
 const DRAWN: usize = 24;
 /// What a ball is held against.
 const OF_BALLS: [Kind; 3] = [Kind::Opening, Kind::Triangle, Kind::OpenKick];
 /// Openings that are listed one by one, the nearest to their limits first.
-const OPENINGS: usize = 24;
+const OPENINGS: usize = 12;
 
 pub(super) fn gather(report: &Report<'_>, options: Options) -> ReportSheet {
     let pack = &report.chain.pack;
@@ -90,7 +91,11 @@ fn drawings(report: &Report<'_>) -> Vec<Drawing> {
         .into_iter()
         .filter_map(|run| Some((run, RunViews::of(report.chain, run)?)));
     views
-        .flat_map(|(run, views)| views.both(WHOLE, &flags(run), &balls(report, run)))
+        .flat_map(|(run, views)| {
+            let level = report.chain.runs[run].run.job.level.is_some();
+            let room = if level { LEVEL } else { WHOLE };
+            views.both(room, &flags(run), &balls(report, run))
+        })
         .collect()
 }
 

@@ -59,7 +59,8 @@ impl<'a> Laid<'a> {
             .rows
             .iter()
             .map(|row| {
-                let rooms = edges.windows(2).map(|edge| edge[1] - edge[0] - 2.0 * PAD);
+                let columns = edges.windows(2).zip(&leads);
+                let rooms = columns.map(|(edge, lead)| edge[1] - edge[0] - 2.0 * PAD - lead);
                 row.iter()
                     .zip(rooms)
                     .map(|(cell, room)| broken(cell, room))

@@ -129,10 +129,19 @@ fn figure(width: f64, drawing: &Drawing) -> Block {
     let mut canvas = Canvas::default();
     let left = ((width - drawing.width) / 2.0).max(0.0);
     canvas.put((left, 0.0), drawing.canvas.clone());
-    let base = drawing.height + 3.0;
+    // Beside the bar of the scale where there is room, or under it.
+    let beside = left + drawing.width - BAR_ROOM;
+    let base = if SMALL.width(&drawing.says) < beside {
+        drawing.height - 1.5
+    } else {
+        drawing.height + 3.0
+    };
     canvas.fitted((0.0, base), Push::Left, &drawing.says, SMALL, width);
-    block(base + 1.2, canvas)
+    block(drawing.height.max(base + 1.2), canvas)
 }
+
+/// What the bar of the scale takes at the lower right of a drawing.
+const BAR_ROOM: f64 = 48.0;
 
 /// The cards, under a heading that never stands alone.
 fn troubles(flow: &mut Flow, cards: &[Card]) {
@@ -319,10 +328,10 @@ fn paragraphs(flow: &mut Flow, called: &str, lead: &str, said: &[String]) {
         let begins = first.is_some();
         if let Some(lead) = first.take() {
             heading(&mut canvas, width, called, "");
-            base += lines(HEADING) + 0.6;
+            base += lines(HEADING);
             for line in wrap(lead, SMALL, width) {
                 canvas.text((0.0, base), Push::Left, &line, SMALL);
-                base += 3.2;
+                base += GRID;
             }
         }
         canvas.line(
@@ -334,7 +343,7 @@ fn paragraphs(flow: &mut Flow, called: &str, lead: &str, said: &[String]) {
             canvas.text((3.0, base), Push::Left, line, TEXT);
             base += LEADING;
         }
-        let one = block(base - LEADING + 1.4, canvas);
+        let one = block(base - LEADING + 1.2, canvas);
         if begins {
             flow.block(one);
         } else {
