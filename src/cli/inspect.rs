@@ -14,8 +14,8 @@ use crate::explain::{Because, Explanation, Reasons};
 use crate::inspect::{Finding, Inspection, Opening, Severity, Verdict};
 use crate::measure::{Length, Tape};
 use crate::publish::{
-    Report, RuleLine, Told, against, cautions, headline, json, rule_lines, sentence,
-    severity_means, severity_sign, verdict_words,
+    Report, RuleLine, Told, against, cautions, headline, json, opening_verdict, rule_lines,
+    sentence, severity_means, severity_sign, verdict_sign, verdict_words,
 };
 use crate::rules::{Limit, Quantity, Sense};
 use crate::setout::Reveal;
@@ -126,13 +126,17 @@ fn written(report: &Report<'_>, milder: usize) -> String {
     for run in &report.chain.runs {
         // On a shoe or a bottom rail no tread ends beside a baluster.
         if run.setout.on_treads() {
-            write_reveals(&mut page, &run.setout.reveals, tape);
+            let of = match report.chain.runs.len() {
+                1 => String::new(),
+                _ => format!(" of run {}", run.run.name),
+            };
+            write_reveals(&mut page, &of, &run.setout.reveals, tape);
         }
     }
     write_rules(&mut page, report, tape);
     page.heading("Mind");
     for caution in cautions(report) {
-        page.wrapped("  ", &caution);
+        page.wrapped("  - ", &caution);
     }
     page.text()
 }
@@ -168,7 +172,8 @@ fn severity_heading(page: &mut Page, severity: Severity) {
 fn write_trouble(page: &mut Page, number: usize, told: &Told<'_>, tape: Tape) {
     let finding = told.finding;
     page.wrapped(&format!("{number:>3}  "), &sentence(&finding.says));
-    page.wrapped("     ", &against(finding, tape));
+    let sign = verdict_sign(finding.verdict);
+    page.wrapped(&format!("   {sign} "), &against(finding, tape));
     write_because(page, &told.explanation, tape);
     for (place, cure) in told.explanation.cures.iter().enumerate() {
         let lead = if place == 0 {
@@ -254,16 +259,17 @@ fn write_openings(page: &mut Page, inspection: &Inspection, tape: Tape) {
         .take(4)
         .map(|opening| {
             vec![
+                verdict_sign(opening_verdict(inspection, opening)).to_owned(),
                 opening.between.join(" - "),
                 tape.print(opening.ball),
                 format!("ball, must stay under {}", tape.print(opening.limit)),
             ]
         })
         .collect();
-    page.table(2, &[Push::Left, Push::Right], &rows);
+    page.table(2, &[Push::Left, Push::Left, Push::Right], &rows);
 }
 
-fn write_reveals(page: &mut Page, reveals: &[Reveal], tape: Tape) {
+fn write_reveals(page: &mut Page, of: &str, reveals: &[Reveal], tape: Tape) {
     let by_value = |a: &&Reveal, b: &&Reveal| a.value.total_cmp(&b.value);
     let (Some(least), Some(most)) = (
         reveals.iter().min_by(by_value),
@@ -271,7 +277,7 @@ fn write_reveals(page: &mut Page, reveals: &[Reveal], tape: Tape) {
     ) else {
         return;
     };
-    page.heading("Reveals at the tread ends");
+    page.heading(&format!("Reveals at the tread ends{of}"));
     page.line(&format!(
         "  from {} at {} to {} at {}: they wander by {}",
         tape.print(least.value),
@@ -329,7 +335,7 @@ fn rule_row(line: &RuleLine<'_>, edition: &str, tape: Tape) -> Vec<String> {
         .strip_prefix(edition)
         .unwrap_or(&line.rule.clause);
     vec![
-        verdict.to_owned(),
+        format!("{} {verdict}", verdict_sign(line.verdict)),
         rule_words(line.rule.quantity).to_owned(),
         line.worst
             .map_or_else(String::new, |(value, _)| tape.print(value)),

@@ -22,6 +22,6 @@ pub use report::{
     verdict_words,
 };
 pub use words::{
-    against, asked, headline, sentence, severity_means, severity_sign, value_of, verdict_by,
-    verdict_sign,
+    OF_BALLS, against, asked, headline, opening_verdict, sentence, severity_means, severity_sign,
+    value_of, verdict_by, verdict_sign,
 };

@@ -1,7 +1,7 @@
 //! What is said of troubles alike on the terminal and on paper.
 
 use super::{Told, verdict_words};
-use crate::inspect::{Finding, Severity, Verdict};
+use crate::inspect::{Finding, Inspection, Kind, Opening, Severity, Verdict};
 use crate::measure::{Length, Tape};
 use crate::rules::Sense;
 
@@ -110,6 +110,21 @@ pub fn value_of(finding: &Finding, tape: Tape) -> String {
         return format!("between {low} and {high}");
     }
     tape.print(finding.value())
+}
+
+/// The kinds of finding that are about a ball.
+pub const OF_BALLS: [Kind; 3] = [Kind::Opening, Kind::Triangle, Kind::OpenKick];
+
+/// How an opening stands against its limit: the verdict of its finding.
+#[must_use]
+pub fn opening_verdict(inspection: &Inspection, opening: &Opening) -> Verdict {
+    let mut findings = inspection.findings.iter();
+    let here = findings.find(|finding| {
+        OF_BALLS.contains(&finding.key.kind)
+            && finding.key.parts == opening.between
+            && (finding.at - opening.at).norm() < 1.0
+    });
+    here.map_or(Verdict::NotShown, |finding| finding.verdict)
 }
 
 /// A mark for a verdict that any terminal shows, beside its word.

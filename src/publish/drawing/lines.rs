@@ -107,7 +107,7 @@ fn outlines(piece: &Piece) -> Vec<(Point3<f64>, Point3<f64>)> {
         .chunk_by(|a, b| a.0 == b.0)
         .filter(|faces| {
             let normals: Vec<Vector3<f64>> = faces.iter().map(|(_, face)| normal(*face)).collect();
-            let looks = normals.iter().any(|normal| normal.z > -FLAT);
+            let looks = normals.iter().any(|normal| normal.z > FLAT);
             let round = match normals.as_slice() {
                 [a, b] => a.z > FLAT && b.z > FLAT && a.dot(b) > ROUND,
                 _ => false,
@@ -228,4 +228,89 @@ fn distinct(lines: Vec<Line>) -> Vec<Line> {
     keyed.sort_by_key(|(key, _)| *key);
     keyed.dedup_by_key(|(key, _)| *key);
     keyed.into_iter().map(|(_, line)| line).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use nalgebra::Vector3;
+
+    use super::super::eye::Eye;
+    use super::super::washes::order;
+    use super::*;
+    use crate::solids::{Convex, Part, PartKind};
+
+    /// A box by its least and greatest corner, x right, y up, z towards the eye.
+    fn slab(low: [f64; 3], high: [f64; 3]) -> Convex {
+        Convex::cuboid(low.into(), high.into()).unwrap()
+    }
+
+    fn pieces(parts: &[Vec<Convex>]) -> Vec<Piece> {
+        let eye = Eye::new(Vector3::x(), Vector3::y());
+        let numbered = parts.iter().enumerate();
+        numbered
+            .flat_map(|(number, pieces)| {
+                let part = Part {
+                    name: format!("P{number}"),
+                    kind: PartKind::Tread,
+                    pieces: pieces.clone(),
+                };
+                Piece::of(&eye, number, &part)
+            })
+            .collect()
+    }
+
+    fn long(parts: &[Vec<Convex>]) -> f64 {
+        let drawn = lines(&pieces(parts));
+        drawn
+            .iter()
+            .map(|(a, b)| (a.0 - b.0).hypot(a.1 - b.1))
+            .sum()
+    }
+
+    const NEAR: f64 = 6.0 * INSIDE;
+
+    #[test]
+    fn what_stands_in_front_hides_what_is_behind() {
+        let back = slab([0.0, 0.0, 0.0], [100.0, 100.0, 10.0]);
+        let front = slab([40.0, -10.0, 20.0], [60.0, 110.0, 30.0]);
+        // The square without twice 20, and the strip of 20 by 120.
+        let whole = 400.0 - 40.0 + 280.0;
+        let drawn = long(&[vec![back.clone()], vec![front.clone()]]);
+        assert!((drawn - whole).abs() < NEAR, "{drawn} for {whole}");
+        // The other way about the square hides all of the strip but its ends.
+        let behind = slab([40.0, -10.0, -30.0], [60.0, 110.0, -20.0]);
+        let drawn = long(&[vec![back], vec![behind]]);
+        assert!((drawn - (400.0 + 80.0)).abs() < NEAR, "{drawn}");
+    }
+
+    #[test]
+    fn a_peg_in_its_hole_shows_only_where_it_comes_out() {
+        let tread = slab([0.0, 0.0, 0.0], [100.0, 20.0, 100.0]);
+        let baluster = slab([40.0, 5.0, 40.0], [60.0, 120.0, 60.0]);
+        // The tread, and three sides of 100 by 20 over it.
+        let drawn = long(&[vec![tread], vec![baluster]]);
+        assert!((drawn - (240.0 + 220.0)).abs() < NEAR, "{drawn}");
+    }
+
+    #[test]
+    fn no_line_parts_the_pieces_of_one_part() {
+        let left = slab([0.0, 0.0, 0.0], [100.0, 100.0, 10.0]);
+        let right = slab([100.0, 0.0, 0.0], [200.0, 100.0, 10.0]);
+        let one = long(&[vec![left.clone(), right.clone()]]);
+        assert!((one - 600.0).abs() < NEAR, "{one}");
+        let two = long(&[vec![left], vec![right]]);
+        assert!((two - 700.0).abs() < NEAR, "{two}");
+    }
+
+    #[test]
+    fn what_is_in_front_is_painted_last() {
+        // Their middles lie the other way about: only where they overlap decides.
+        let long_back = slab([0.0, 0.0, -10.0], [100.0, 10.0, 0.0]);
+        let front = slab([0.0, 0.0, 1.0], [10.0, 10.0, 2.0]);
+        let deep = slab([50.0, 0.0, -200.0], [60.0, 10.0, 5.0]);
+        let pieces = pieces(&[vec![front], vec![deep], vec![long_back]]);
+        let painted = order(&pieces);
+        let place = |piece: usize| painted.iter().position(|at| *at == piece);
+        assert!(place(2) < place(0) && place(2) < place(1), "{painted:?}");
+    }
 }

@@ -24,7 +24,7 @@ pub use flag::Flagged;
 pub use ink::Ink;
 pub use mark::{severity_mark, verdict_mark};
 pub use run::RunViews;
-pub(super) use svg::{colour, small};
+pub(super) use svg::{colour, small, within};
 pub use svg::{escaped, svg};
 
 use super::pdf::Canvas;

@@ -2,6 +2,9 @@
 
 use std::fmt::Write as _;
 
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+
 use super::Drawing;
 use crate::publish::pdf::{Canvas, Face, Mark, Pen, Shade};
 
@@ -48,6 +51,11 @@ pub fn escaped(text: &str) -> String {
     out
 }
 
+/// A picture as an address that holds it.
+pub(in crate::publish) fn within(png: &[u8]) -> String {
+    format!("data:image/png;base64,{}", STANDARD.encode(png))
+}
+
 fn inside(canvas: &Canvas) -> String {
     let mut out = String::new();
     for mark in &canvas.marks {
@@ -78,6 +86,15 @@ fn inside(canvas: &Canvas) -> String {
                 number(centre.y),
                 number(*radius),
                 paint(*pen, *fill)
+            ),
+            Mark::Picture { at, size, png } => write!(
+                out,
+                "<image x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" href=\"{}\"/>",
+                number(at.x),
+                number(at.y),
+                number(size.0),
+                number(size.1),
+                within(png)
             ),
             Mark::Text { at, text, style } => {
                 // About its middle: another face than ours may be wider.

@@ -1,5 +1,7 @@
 //! What stands on the sheet, whatever it is printed on.
 
+use std::sync::Arc;
+
 use crate::inspect::{Severity, Verdict};
 use crate::publish::drawing::Drawing;
 use crate::publish::pdf::Push;
@@ -54,7 +56,21 @@ pub struct Picture {
     /// What it shows.
     pub caption: String,
     /// The bytes of a PNG file.
-    pub png: Vec<u8>,
+    pub png: Arc<[u8]>,
+}
+
+impl Picture {
+    /// Its height over its width, as its header says (PNG, 11.2.1: IHDR stands first); nothing where
+    /// the bytes are no PNG.
+    pub(super) fn shape(&self) -> Option<f64> {
+        let header = self.png.strip_prefix(b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR")?;
+        let number = |at: usize| {
+            let bytes = header.get(at..at + 4)?;
+            Some(f64::from(u32::from_be_bytes(bytes.try_into().ok()?)))
+        };
+        let (width, height) = (number(0)?, number(4)?);
+        (width > 0.0 && height > 0.0).then_some(height / width)
+    }
 }
 
 /// One trouble.

@@ -3,11 +3,11 @@
 use super::Options;
 use super::cards::card;
 use super::content::{Bar, Cell, Grid, ReportSheet, Strip, Title, head};
-use crate::inspect::{Kind, Opening, Verdict};
+use crate::inspect::{Opening, Verdict};
 use crate::measure::{Length, Tape};
 use crate::publish::drawing::{Drawing, Flagged, RunViews};
 use crate::publish::pdf::Push;
-use crate::publish::words::headline;
+use crate::publish::words::{OF_BALLS, headline, opening_verdict};
 use crate::publish::{Report, RuleLine, cautions, rule_lines, verdict_words};
 use crate::rules::{Limit, Sense};
 use crate::setout::Reveal;
@@ -17,8 +17,6 @@ const WHOLE: (f64, f64) = (186.0, 188.0);
 const LEVEL: (f64, f64) = (186.0, 112.0);
 /// Runs that are drawn; those with troubles come first.
 const DRAWN: usize = 24;
-/// What a ball is held against.
-const OF_BALLS: [Kind; 3] = [Kind::Opening, Kind::Triangle, Kind::OpenKick];
 /// Openings that are listed one by one, the nearest to their limits first.
 const OPENINGS: usize = 12;
 
@@ -34,7 +32,11 @@ pub(super) fn gather(report: &Report<'_>, options: Options) -> ReportSheet {
             program: format!("Rakewell {}", env!("CARGO_PKG_VERSION")),
         },
         verdict: headline(report.troubles, options.milder),
-        pictures: options.pictures,
+        pictures: options
+            .pictures
+            .into_iter()
+            .filter(|picture| picture.shape().is_some())
+            .collect(),
         drawings: drawings(report),
         troubles: report
             .troubles
@@ -138,13 +140,7 @@ fn openings(report: &Report<'_>) -> Option<Grid> {
 }
 
 fn opening_row(report: &Report<'_>, opening: &Opening, tape: Tape) -> Vec<Cell> {
-    let mut findings = report.chain.inspection.findings.iter();
-    let here = findings.find(|finding| {
-        OF_BALLS.contains(&finding.key.kind)
-            && finding.key.parts == opening.between
-            && (finding.at - opening.at).norm() < 1.0
-    });
-    let verdict = here.map_or(Verdict::NotShown, |finding| finding.verdict);
+    let verdict = opening_verdict(&report.chain.inspection, opening);
     vec![
         Cell::verdict(verdict, verdict_words(verdict)),
         opening.between.join(" and ").into(),

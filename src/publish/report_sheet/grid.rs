@@ -23,7 +23,9 @@ const LONGEST: usize = 24;
 /// A table with its text broken into lines for a width.
 pub(super) struct Laid<'a> {
     grid: &'a Grid,
-    edges: Vec<f64>,
+    /// Left and right edges of the text of each column.
+    columns: Vec<(f64, f64)>,
+    width: f64,
     rows: Vec<Vec<Vec<String>>>,
 }
 
@@ -48,26 +50,24 @@ pub(super) fn bound(text: &str) -> String {
 
 impl<'a> Laid<'a> {
     pub(super) fn new(grid: &'a Grid, width: f64) -> Self {
-        let whole: f64 = grid.heads.iter().map(|head| head.share).sum();
-        let mut edges = vec![0.0];
-        let mut so_far = 0.0;
-        for head in &grid.heads {
-            so_far += head.share;
-            edges.push(width * so_far / whole.max(f64::MIN_POSITIVE));
-        }
+        let columns = columns(grid, width);
         let rows = grid
             .rows
             .iter()
             .map(|row| {
-                let columns = edges.windows(2).zip(&leads);
-                let rooms = columns.map(|(edge, lead)| edge[1] - edge[0] - 2.0 * PAD - lead);
+                let rooms = columns.iter().map(|(left, right)| right - left);
                 row.iter()
                     .zip(rooms)
                     .map(|(cell, room)| broken(cell, room))
                     .collect()
             })
             .collect();
-        Self { grid, edges, rows }
+        Self {
+            grid,
+            columns,
+            width,
+            rows,
+        }
     }
 
     fn row_lines(&self, row: usize) -> usize {
@@ -78,13 +78,12 @@ impl<'a> Laid<'a> {
     /// Head and rows, as drawn.
     pub(super) fn drawn(&self, from: usize, to: usize) -> Canvas {
         let mut canvas = Canvas::default();
-        let width = self.edges.last().copied().unwrap_or(0.0);
+        let width = self.width;
         canvas.rect((0.0, 0.0), (width, GRID), None, Some(Ink::SHEET));
         let bold = Style::bold(6.8, Ink::PENCIL);
-        for (head, edge) in self.grid.heads.iter().zip(self.edges.windows(2)) {
-            let room = edge[1] - edge[0] - 2.0 * PAD;
-            let at = (anchor(head.push, edge), BASE - 0.1);
-            canvas.fitted(at, head.push, head.name, bold, room);
+        for (head, column) in self.grid.heads.iter().zip(&self.columns) {
+            let at = (anchor(head.push, *column), BASE - 0.1);
+            canvas.fitted(at, head.push, head.name, bold, column.1 - column.0);
         }
         let mut top = GRID;
         for row in from..to {
@@ -97,9 +96,9 @@ impl<'a> Laid<'a> {
 
     fn draw_row(&self, canvas: &mut Canvas, row: usize, top: f64) {
         let cells = self.grid.rows[row].iter().zip(&self.rows[row]);
-        let columns = self.grid.heads.iter().zip(self.edges.windows(2));
-        for ((cell, text), (head, edge)) in cells.zip(columns) {
-            let mut left = anchor(head.push, edge);
+        let columns = self.grid.heads.iter().zip(&self.columns);
+        for ((cell, text), (head, column)) in cells.zip(columns) {
+            let mut left = anchor(head.push, *column);
             if let Some(verdict) = cell.mark {
                 canvas.put((left, top + BASE - 2.1), verdict_mark(verdict, MARK));
                 left += MARK_ROOM;
@@ -113,12 +112,29 @@ impl<'a> Laid<'a> {
     }
 }
 
+/// Where the text of each column lies. One that begins at its left keeps clear of one that ends at
+/// its right before it.
+fn columns(grid: &Grid, width: f64) -> Vec<(f64, f64)> {
+    let whole: f64 = grid.heads.iter().map(|head| head.share).sum();
+    let mut left = 0.0;
+    let mut before = Push::Left;
+    let mut columns = Vec::with_capacity(grid.heads.len());
+    for head in &grid.heads {
+        let right = left + width * head.share / whole.max(f64::MIN_POSITIVE);
+        let meet = before == Push::Right && head.push == Push::Left;
+        let clear = if meet { 3.0 } else { 0.0 };
+        columns.push((left + PAD + clear, right - PAD));
+        (left, before) = (right, head.push);
+    }
+    columns
+}
+
 /// Where the text of a column begins, or ends.
-fn anchor(push: Push, edge: &[f64]) -> f64 {
+fn anchor(push: Push, (left, right): (f64, f64)) -> f64 {
     match push {
-        Push::Left => edge[0] + PAD,
-        Push::Centre => f64::midpoint(edge[0], edge[1]),
-        Push::Right => edge[1] - PAD,
+        Push::Left => left,
+        Push::Centre => f64::midpoint(left, right),
+        Push::Right => right,
     }
 }
 

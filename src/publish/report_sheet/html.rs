@@ -8,7 +8,7 @@ use super::grid::bound;
 use super::strip::strips;
 use super::style;
 use crate::inspect::{Severity, Verdict};
-use crate::publish::drawing::{Drawing, escaped, severity_mark, small, svg, verdict_mark};
+use crate::publish::drawing::{Drawing, escaped, severity_mark, small, svg, verdict_mark, within};
 use crate::publish::pdf::Push;
 use crate::publish::words::severity_means;
 use crate::publish::{severity_word, verdict_words};
@@ -113,9 +113,9 @@ fn pictures(out: &mut String, sheet: &ReportSheet) {
         let caption = text(caption);
         let _ = writeln!(
             out,
-            "<figure><img alt=\"{caption}\" src=\"data:image/png;base64,{}\">\
+            "<figure><img alt=\"{caption}\" src=\"{}\">\
              <figcaption>{caption}</figcaption></figure>",
-            base64(png)
+            within(png)
         );
     }
     for drawing in &sheet.drawings {
@@ -302,44 +302,4 @@ fn sign_off(out: &mut String, sheet: &ReportSheet) {
         );
     }
     out.push_str("</tbody></table>\n</section>\n");
-}
-
-/// Bytes as base64 (RFC 4648, section 4).
-fn base64(bytes: &[u8]) -> String {
-    const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    let mut out = String::with_capacity(bytes.len().div_ceil(3) * 4);
-    for group in bytes.chunks(3) {
-        let byte = |at: usize| u32::from(group.get(at).copied().unwrap_or(0));
-        let bits = byte(0) << 16 | byte(1) << 8 | byte(2);
-        for place in 0..4 {
-            if place > group.len() {
-                out.push('=');
-            } else {
-                let letter = bits >> (18 - 6 * place) & 63;
-                out.push(char::from(LETTERS[letter as usize]));
-            }
-        }
-    }
-    out
-}
-
-#[cfg(test)]
-mod tests {
-    use super::base64;
-
-    /// The vectors of RFC 4648, section 10.
-    #[test]
-    fn base64_is_that_of_its_standard() {
-        for (plain, coded) in [
-            ("", ""),
-            ("f", "Zg=="),
-            ("fo", "Zm8="),
-            ("foo", "Zm9v"),
-            ("foob", "Zm9vYg=="),
-            ("fooba", "Zm9vYmE="),
-            ("foobar", "Zm9vYmFy"),
-        ] {
-            assert_eq!(base64(plain.as_bytes()), coded);
-        }
-    }
 }

@@ -27,8 +27,7 @@ pub struct Options {
     pub date: Option<String>,
     /// How many troubles are milder than asked, and not told.
     pub milder: usize,
-    /// Pictures to lead with, each a PNG. The page shows them; the PDF has the drawings alone, for
-    /// its writer takes no bitmaps.
+    /// Pictures to lead with, each a PNG. What is no PNG is left out.
     pub pictures: Vec<Picture>,
 }
 

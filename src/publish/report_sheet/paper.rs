@@ -1,11 +1,11 @@
 //! The sheet on paper: blocks one under the other. Millimetres.
 
-use super::content::{Card, CureTold, ReportSheet, Strip};
+use super::content::{Card, CureTold, Picture, ReportSheet, Strip};
 use super::grid::{Laid, bound};
 use super::strip::strips;
 use crate::inspect::{Severity, Verdict};
 use crate::publish::drawing::{Drawing, Ink, severity_mark, verdict_mark};
-use crate::publish::pdf::{Canvas, Pen, Push, Style, wrap};
+use crate::publish::pdf::{Canvas, Mark, Pen, Push, Spot, Style, wrap};
 use crate::publish::severity_word;
 use crate::publish::sheet::layout::{Block, Flow, HEADING, Rows as _, heading, lines};
 use crate::publish::sheet::{GRID, Paper, Sheet};
@@ -22,6 +22,9 @@ pub(super) fn lay(sheet: &ReportSheet, paper: Paper) -> Sheet {
     let width = flow.width();
     flow.block(head(width, sheet));
     flow.block(verdict(width, sheet));
+    for one in &sheet.pictures {
+        flow.block(picture(width, one));
+    }
     for drawing in &sheet.drawings {
         flow.block(figure(width, drawing));
     }
@@ -138,6 +141,25 @@ fn figure(width: f64, drawing: &Drawing) -> Block {
     };
     canvas.fitted((0.0, base), Push::Left, &drawing.says, SMALL, width);
     block(drawing.height.max(base + 1.2), canvas)
+}
+
+/// The tallest that a picture is shown, mm.
+const TALLEST: f64 = 118.0;
+
+/// A picture with its caption.
+fn picture(width: f64, picture: &Picture) -> Block {
+    let shape = picture.shape().unwrap_or(1.0);
+    let wide = width.min(TALLEST / shape);
+    let tall = wide * shape;
+    let mut canvas = Canvas::default();
+    canvas.marks.push(Mark::Picture {
+        at: Spot::new((width - wide) / 2.0, 0.0),
+        size: (wide, tall),
+        png: picture.png.clone(),
+    });
+    let base = tall + 3.4;
+    canvas.fitted((0.0, base), Push::Left, &picture.caption, SMALL, width);
+    block(base + 1.2, canvas)
 }
 
 /// What the bar of the scale takes at the lower right of a drawing.
