@@ -6,28 +6,40 @@ use anstyle::{AnsiColor, Style};
 
 use super::args::Inspect;
 use super::page::{Page, Push};
+use super::report_sheet::{self, Wanted};
 use super::source::{self, Source};
 use super::{Outcome, drifts, talk, wood};
 use crate::chain::{self, Chain};
 use crate::explain::{Because, Explanation, Reasons};
 use crate::inspect::{Finding, Inspection, Opening, Severity, Verdict};
 use crate::measure::{Length, Tape};
-use crate::publish::survey::sd_words;
 use crate::publish::{
-    Report, RuleLine, Told, cautions, json, rule_lines, to_measure, verdict_words,
+    Report, RuleLine, Told, against, cautions, headline, json, opening_verdict, rule_lines,
+    sentence, severity_means, severity_sign, to_measure, verdict_sign, verdict_words,
 };
 use crate::rules::{Limit, Quantity, Sense};
-use crate::survey::Read;
 
 pub(super) fn run(inspect: &Inspect) -> Outcome {
+    let wanted = match Wanted::of(inspect) {
+        Ok(wanted) => wanted,
+        Err(outcome) => return outcome,
+    };
     match source::load_way(inspect.job.as_deref(), inspect.alternative.as_deref()) {
-        Ok(source) => tell(&source, inspect.at_least.severity(), inspect.json),
+        Ok(source) => {
+            let least = inspect.at_least.severity();
+            tell(&source, least, inspect.json, wanted.as_ref())
+        }
         Err(outcome) => outcome,
     }
 }
 
-/// Inspects a job and prints what was found.
-pub(super) fn tell(source: &Source, least: Severity, as_json: bool) -> Outcome {
+/// Inspects a job, writes the sheet that may be wanted, and prints what was found.
+pub(super) fn tell(
+    source: &Source,
+    least: Severity,
+    as_json: bool,
+    wanted: Option<&Wanted>,
+) -> Outcome {
     let chain = match source::chain(source) {
         Ok(chain) => chain,
         Err(outcome) => return outcome,
@@ -43,6 +55,9 @@ pub(super) fn tell(source: &Source, least: Severity, as_json: bool) -> Outcome {
         chain: &chain,
         troubles: &troubles,
     };
+    if let Some(Err(outcome)) = wanted.map(|one| report_sheet::write(one, &report, milder.len())) {
+        return outcome;
+    }
     let text = if as_json {
         json::inspect(&report)
     } else {
@@ -112,34 +127,9 @@ fn written(report: &Report<'_>, milder: usize) -> String {
     write_rules(&mut page, report, tape);
     page.heading("Mind");
     for caution in cautions(report) {
-        page.wrapped("  ", &caution);
+        page.wrapped("  - ", &caution);
     }
     page.text()
-}
-
-/// How many troubles there are of each severity.
-fn headline(troubles: &[Told<'_>], milder: usize) -> String {
-    let mut parts = Vec::new();
-    for (severity, what) in [
-        (Severity::Stop, "to stop for"),
-        (Severity::Fix, "to fix"),
-        (Severity::Remark, "to remark on"),
-    ] {
-        let count = troubles
-            .iter()
-            .filter(|t| t.finding.severity == severity)
-            .count();
-        if count > 0 {
-            parts.push(format!("{count} {what}"));
-        }
-    }
-    if parts.is_empty() {
-        parts.push("No trouble found".to_owned());
-    }
-    if milder > 0 {
-        parts.push(format!("{milder} milder not told"));
-    }
-    format!("{}.", parts.join(", "))
 }
 
 fn write_troubles(page: &mut Page, troubles: &[Told<'_>], tape: Tape) {
@@ -149,25 +139,32 @@ fn write_troubles(page: &mut Page, troubles: &[Told<'_>], tape: Tape) {
             page.space();
         } else {
             severity = Some(told.finding.severity);
-            let (style, word) = severity_heading(told.finding.severity);
-            page.styled_heading(style, word);
+            severity_heading(page, told.finding.severity);
         }
         write_trouble(page, place + 1, told, tape);
     }
 }
 
-fn severity_heading(severity: Severity) -> (Style, &'static str) {
-    match severity {
-        Severity::Stop => (AnsiColor::Red.on_default().bold(), "Stop"),
-        Severity::Fix => (AnsiColor::Yellow.on_default().bold(), "Fix"),
+/// The heading of a severity: its mark, its word, what it means. Colour only helps the eye. Magenta
+/// and cyan lie on the side of blue that red-green blindness leaves, and differ in lightness too,
+/// so that no kind of colour blindness makes one of the other, as it does of red and yellow or red
+/// and green; both can be read on dark and on light.
+fn severity_heading(page: &mut Page, severity: Severity) {
+    let (style, word) = match severity {
+        Severity::Stop => (AnsiColor::Magenta.on_default().bold(), "Stop"),
+        Severity::Fix => (AnsiColor::Cyan.on_default().bold(), "Fix"),
         Severity::Remark => (Style::new().bold(), "Remark"),
-    }
+    };
+    let (sign, means) = (severity_sign(severity), severity_means(severity));
+    page.space();
+    page.line(&format!("{style}{sign} {word}{style:#}: {means}"));
 }
 
 fn write_trouble(page: &mut Page, number: usize, told: &Told<'_>, tape: Tape) {
     let finding = told.finding;
     page.wrapped(&format!("{number:>3}  "), &sentence(&finding.says));
-    page.wrapped("     ", &against(finding, tape));
+    let sign = verdict_sign(finding.verdict);
+    page.wrapped(&format!("   {sign} "), &against(finding, tape));
     write_because(page, &told.explanation, tape);
     for (place, cure) in told.explanation.cures.iter().enumerate() {
         let lead = if place == 0 {
@@ -181,68 +178,6 @@ fn write_trouble(page: &mut Page, number: usize, told: &Told<'_>, tape: Tape) {
             _ => format!("; but then: {}", cure.breaks.join("; ")),
         };
         page.wrapped(lead, &format!("{}: then {after}{breaks}", cure.what));
-    }
-}
-
-/// The text with a capital and a full stop.
-pub(super) fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(char::to_uppercase);
-    let end = if text.ends_with('.') { "" } else { "." };
-    let rest = letters.as_str();
-    format!(
-        "{}{rest}{end}",
-        first.into_iter().flatten().collect::<String>()
-    )
-}
-
-/// The value against its limit, and whose limit it is.
-fn against(finding: &Finding, tape: Tape) -> String {
-    let asks = match finding.sense {
-        Sense::AtMost => "at most",
-        Sense::AtLeast => "at least",
-        Sense::Under => "under",
-    };
-    let verdict = match finding.verdict {
-        Verdict::Broken if finding.limit <= Length::ZERO => {
-            verdict_words(Verdict::Broken).to_owned()
-        }
-        Verdict::Broken => match (finding.value() - finding.limit).abs() {
-            // A limit that is broken by less than the tape shows is not broken by nothing.
-            over if over < tape.mark() / 8.0 => "broken by a hair".to_owned(),
-            over => format!("broken by {}", tape.print(over)),
-        },
-        verdict => verdict_words(verdict).to_owned(),
-    };
-    let value = value_of(finding, tape);
-    if finding.sense == Sense::AtMost && finding.limit <= Length::ZERO {
-        return format!(
-            "{value} where there should be none: {verdict}; {}",
-            finding.source
-        );
-    }
-    format!(
-        "{value}, {asks} {} asked: {verdict}; {}",
-        tape.print(finding.limit),
-        finding.source
-    )
-}
-
-/// The value on the tape; both bounds where a tape could tell them apart, and its doubt where that
-/// keeps it from being called.
-fn value_of(finding: &Finding, tape: Tape) -> String {
-    let value = if finding.upper - finding.lower > tape.mark() / 2.0 {
-        let (low, high) = (tape.print(finding.lower), tape.print(finding.upper));
-        format!("between {low} and {high}")
-    } else {
-        tape.print(finding.value())
-    };
-    match finding.doubt {
-        Some(doubt) if finding.verdict == Verdict::TooClose => {
-            let doubt = sd_words(tape, Read::Length, doubt.as_mm());
-            format!("{value} give or take {doubt}")
-        }
-        _ => value,
     }
 }
 
@@ -315,13 +250,14 @@ fn write_openings(page: &mut Page, inspection: &Inspection, tape: Tape) {
         .take(4)
         .map(|opening| {
             vec![
+                verdict_sign(opening_verdict(inspection, opening)).to_owned(),
                 opening.between.join(" - "),
                 tape.print(opening.ball),
                 format!("ball, must stay under {}", tape.print(opening.limit)),
             ]
         })
         .collect();
-    page.table(2, &[Push::Left, Push::Right], &rows);
+    page.table(2, &[Push::Left, Push::Left, Push::Right], &rows);
 }
 
 fn write_rules(page: &mut Page, report: &Report<'_>, tape: Tape) {
@@ -369,7 +305,7 @@ fn rule_row(line: &RuleLine<'_>, edition: &str, tape: Tape) -> Vec<String> {
         .strip_prefix(edition)
         .unwrap_or(&line.rule.clause);
     vec![
-        verdict.to_owned(),
+        format!("{} {verdict}", verdict_sign(line.verdict)),
         rule_words(line.rule.quantity).to_owned(),
         line.worst
             .map_or_else(String::new, |(value, _)| tape.print(value)),

@@ -20,6 +20,7 @@ mod picture;
 mod points;
 mod rails;
 mod received;
+mod report_sheet;
 mod setout;
 mod source;
 mod survey;

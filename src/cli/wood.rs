@@ -2,7 +2,7 @@
 //! and reveals that change.
 
 use super::drifts::thin;
-use super::inspect::sentence;
+use crate::publish::sentence;
 use super::page::{Page, Push};
 use crate::chain::{Chain, SeasonTold, SeasonWhat};
 use crate::job::{Sawn, Wood};

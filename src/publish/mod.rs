@@ -5,16 +5,23 @@
 //! Does not: compute anything about the stair.
 
 pub mod compared;
+pub mod drawing;
 pub mod fits;
 pub mod json;
 pub mod pdf;
 mod report;
+pub mod report_sheet;
 pub mod sheet;
 pub mod survey;
 pub mod turns;
 pub mod walls;
+mod words;
 
 pub use report::{
     Report, RuleLine, Told, cautions, kind_word, rule_lines, severity_word, to_measure, trouble_id,
     verdict_words,
+};
+pub use words::{
+    OF_BALLS, against, asked, headline, opening_verdict, sentence, severity_means, severity_sign,
+    value_of, verdict_by, verdict_sign,
 };
