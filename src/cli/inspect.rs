@@ -6,14 +6,15 @@ use anstyle::{AnsiColor, Style};
 
 use super::args::Inspect;
 use super::page::{Page, Push};
+use super::rules;
 use super::source::{self, Source};
 use super::{Outcome, talk};
 use crate::chain::Chain;
 use crate::explain::{Because, Explanation, Reasons};
-use crate::inspect::{Finding, Inspection, Opening, Severity, Verdict};
+use crate::inspect::{Finding, Inspection, Kind, Opening, Severity, Verdict};
 use crate::measure::{Length, Tape};
-use crate::publish::{Report, RuleLine, Told, cautions, json, rule_lines, verdict_words};
-use crate::rules::{Limit, Quantity, Sense};
+use crate::publish::{Report, Told, amount, cautions, json, verdict_words};
+use crate::rules::Sense;
 use crate::setout::Reveal;
 
 pub(super) fn run(inspect: &Inspect) -> Outcome {
@@ -110,7 +111,7 @@ fn written(report: &Report<'_>, milder: usize) -> String {
             write_reveals(&mut page, &run.setout.reveals, tape);
         }
     }
-    write_rules(&mut page, report, tape);
+    rules::write(&mut page, report, tape);
     page.heading("Mind");
     for caution in cautions(report) {
         page.wrapped("  ", &caution);
@@ -199,6 +200,10 @@ fn sentence(text: &str) -> String {
 
 /// The value against its limit, and whose limit it is.
 fn against(finding: &Finding, tape: Tape) -> String {
+    if matches!(finding.key.kind, Kind::Missing | Kind::Load) {
+        // What it says has the numbers, which are no lengths.
+        return format!("{}; {}", verdict_words(finding.verdict), finding.source);
+    }
     let asks = match finding.sense {
         Sense::AtMost => "at most",
         Sense::AtLeast => "at least",
@@ -211,7 +216,7 @@ fn against(finding: &Finding, tape: Tape) -> String {
         Verdict::Broken => match (finding.value() - finding.limit).abs() {
             // A limit that is broken by less than the tape shows is not broken by nothing.
             over if over < tape.mark() / 8.0 => "broken by a hair".to_owned(),
-            over => format!("broken by {}", tape.print(over)),
+            over => format!("broken by {}", amount(finding, over, tape)),
         },
         verdict => verdict_words(verdict).to_owned(),
     };
@@ -224,7 +229,7 @@ fn against(finding: &Finding, tape: Tape) -> String {
     }
     format!(
         "{value}, {asks} {} asked: {verdict}; {}",
-        tape.print(finding.limit),
+        amount(finding, finding.limit, tape),
         finding.source
     )
 }
@@ -235,7 +240,7 @@ fn value_of(finding: &Finding, tape: Tape) -> String {
         let (low, high) = (tape.print(finding.lower), tape.print(finding.upper));
         return format!("between {low} and {high}");
     }
-    tape.print(finding.value())
+    amount(finding, finding.value(), tape)
 }
 
 /// Shares told one by one; smaller ones are summed up in a line.
@@ -345,104 +350,4 @@ fn write_reveals(page: &mut Page, reveals: &[Reveal], tape: Tape) {
         })
         .collect();
     page.table(2, &[Push::Left], &rows);
-}
-
-fn write_rules(page: &mut Page, report: &Report<'_>, tape: Tape) {
-    let edition = &report.chain.pack.edition;
-    page.heading(&format!("Rules: {edition}"));
-    let rows: Vec<Vec<String>> = rule_lines(report)
-        .iter()
-        .map(|line| rule_row(line, edition, tape))
-        .collect();
-    page.table(2, &[Push::Left, Push::Left, Push::Right, Push::Left], &rows);
-}
-
-fn rule_row(line: &RuleLine<'_>, edition: &str, tape: Tape) -> Vec<String> {
-    let verdict = match line.verdict {
-        Verdict::TooClose => "too close",
-        verdict => verdict_words(verdict),
-    };
-    let side = match line.rule.sense {
-        Sense::AtMost => "most",
-        Sense::AtLeast => "least",
-        Sense::Under => "under",
-    };
-    let limit = match (&line.rule.limit, line.worst) {
-        (Limit::Slope(climb, run), None) => format!("{climb} in {run}"),
-        (Limit::Pitch(angle), None) => angle.value.to_string(),
-        // The limit of a slope as a length is that of the tread it was read on, and of a pitch that
-        // of the flight.
-        (Limit::Slope(..) | Limit::Pitch(_), Some((_, limit))) => tape.print(limit),
-        (Limit::Length(length), _) => tape.print(length.value),
-        (Limit::Count(count), _) => count.to_string(),
-        (Limit::Treads(treads), _) => format!("{treads} treads"),
-        (Limit::Load { force, .. }, _) => force.text.clone(),
-        (Limit::Grip(_) | Limit::ByEye, _) => String::new(),
-    };
-    let clause = line
-        .rule
-        .clause
-        .strip_prefix(edition)
-        .unwrap_or(&line.rule.clause);
-    vec![
-        verdict.to_owned(),
-        rule_words(line.rule.quantity).to_owned(),
-        line.worst
-            .map_or_else(String::new, |(value, _)| tape.print(value)),
-        format!("{side} {limit}"),
-        clause.trim_start().to_owned(),
-    ]
-}
-
-/// A rule in two or three words.
-fn rule_words(quantity: Quantity) -> &'static str {
-    match quantity {
-        Quantity::RiseMax | Quantity::RiseLeast => "rise",
-        Quantity::RiseVariation => "rises differ",
-        Quantity::RiseAdjacent => "rise to next",
-        Quantity::TreadDepth | Quantity::TreadDepthMost => "tread depth",
-        Quantity::TreadVariation => "treads differ",
-        Quantity::GoingAdjacent => "tread to next",
-        Quantity::TwoRisesAndGoingLeast | Quantity::TwoRisesAndGoingMost => "2 rises + going",
-        Quantity::PitchMost => "nosings climb",
-        Quantity::WinderWalkDepth => "winder depth",
-        Quantity::WinderLeastDepth => "winder at least",
-        Quantity::WinderVariation => "winders differ",
-        Quantity::NosingLeast | Quantity::NosingMost => "nosing",
-        Quantity::NosingVariation => "nosings differ",
-        Quantity::NosingExemptDepth => "no nosing needed",
-        Quantity::TreadSlope => "tread climbs",
-        Quantity::FlightRise => "flight climbs",
-        Quantity::HandrailLow | Quantity::HandrailHigh => "handrail",
-        Quantity::WallClearance => "rail to wall",
-        Quantity::GuardLow => "guard",
-        Quantity::GuardLevel => "level guard",
-        Quantity::OpeningStair => "ball at the stair",
-        Quantity::OpeningTriangle => "ball, triangle",
-        Quantity::OpeningLevel => "ball elsewhere",
-        Quantity::RailOverKicks | Quantity::RailOverNosings => "handrail's reach",
-        Quantity::RailReturnGap => "handrail's end",
-        Quantity::RailProjection => "handrail juts",
-        Quantity::KickSlope => "kick slopes",
-        Quantity::OpenKickBall => "ball at open kick",
-        Quantity::RisersMost | Quantity::RisersLeast => "rises in flight",
-        Quantity::Headroom => "headroom",
-        Quantity::WidthClear => "clear width",
-        Quantity::WidthOneRail => "width, one rail",
-        Quantity::WidthTwoRails => "width, two rails",
-        Quantity::NosingRadius => "nosing radius",
-        Quantity::NosingBevel => "nosing bevel",
-        Quantity::LandingDepth => "landing depth",
-        Quantity::LandingNarrower => "landing narrower",
-        Quantity::HandrailRisers => "handrail asked",
-        Quantity::HandrailBothWidth => "on both sides",
-        Quantity::Grip => "rail's grip",
-        Quantity::ExtensionTop => "runs on, top",
-        Quantity::ExtensionBottom => "runs on, bottom",
-        Quantity::GuardDrop => "guard asked",
-        Quantity::Climbable => "climbing",
-        Quantity::TopLoad => "load on top",
-        Quantity::TopLineLoad => "load along top",
-        Quantity::InfillLoad => "load on infill",
-    }
 }

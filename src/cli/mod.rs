@@ -19,6 +19,7 @@ mod picture;
 mod points;
 mod rails;
 mod received;
+mod rules;
 mod setout;
 mod source;
 mod survey;

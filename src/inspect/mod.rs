@@ -3,11 +3,13 @@
 //! In: site, set-out, solids and a rule pack. Out: [`Inspection`].
 //! Does not: call the chain, or say why (that is `explain`).
 
+mod asked;
 pub mod ball;
 pub mod clash;
 mod continuity;
 mod finding;
 mod judge;
+mod loads;
 mod newels;
 mod opening;
 mod rail_end;
@@ -64,7 +66,11 @@ pub struct Run<'a> {
 pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
     let mut inspection = Inspection::default();
     let several = runs.iter().filter(|run| run.solid.beside.is_none()).count() > 1;
+    let asked = asked::asked(runs, pack);
     for run in runs {
+        let not = asked.not_of(run.solid.number);
+        let lessened = (!not.is_empty()).then(|| pack.without(&not));
+        let pack = lessened.as_ref().unwrap_or(pack);
         let below = match run.solid.turns.first() {
             Some(turn) => runs
                 .get(turn.base)
@@ -82,9 +88,14 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
         inspection.openings.extend(openings);
         inspection.findings.extend(findings);
     }
+    inspection.findings.extend(asked.findings);
+    inspection.not_asked = asked.not;
     inspection.clashes = clashes(solids);
     if let Some(first) = runs.first() {
         let tape = first.solid.job.tape;
+        let at = first.solid.setout.rail.lower;
+        let loads = loads::loads(first.solid.job, pack, at);
+        inspection.findings.extend(loads);
         let found = inspection
             .clashes
             .iter()

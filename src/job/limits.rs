@@ -327,3 +327,11 @@ pub const PANEL_GAP: Bounds = Bounds::inches(0.0, 24.0);
 pub const PANEL_EDGE: Bounds = Bounds::inches(0.0, 24.0);
 /// A baluster's outer face in from the skirt's.
 pub const FROM_SKIRT: Bounds = Bounds::inches(-12.0, 12.0);
+/// Most amendments of a local text: more, and it is a rule pack.
+pub const MOST_AMENDMENTS: usize = 60;
+/// Most anchor details.
+pub const MOST_ANCHORS: usize = 60;
+/// Most letters of a citation, a detail or its source.
+pub const LONGEST_CITATION: usize = 240;
+/// A side of the patch that a force is stated over.
+pub const PATCH: Bounds = Bounds::inches(0.25, 48.0);

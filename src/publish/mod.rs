@@ -9,12 +9,11 @@ pub mod fits;
 pub mod json;
 pub mod pdf;
 mod report;
+mod rule_lines;
 pub mod sheet;
 pub mod survey;
 pub mod turns;
 pub mod walls;
 
-pub use report::{
-    Report, RuleLine, Told, cautions, kind_word, rule_lines, severity_word, trouble_id,
-    verdict_words,
-};
+pub use report::{Report, Told, cautions, kind_word, severity_word, trouble_id, verdict_words};
+pub use rule_lines::{RuleLine, amount, rule_lines};
