@@ -348,7 +348,10 @@ fn run_with(
 ) -> Result<Chain, ChainError> {
     let whole = runs.first().map(|run| &run.job);
     let name = whole.map_or("", |job| job.design.rules.as_str());
-    let pack = rules::pack(name)?;
+    let mut pack = rules::pack(name)?;
+    if let Some(local) = whole.and_then(|job| job.design.local.as_ref()) {
+        pack = Arc::new(pack.amended(local)?);
+    }
     let laid = lay(runs, &estimates, held, &pack)?;
     let solids = laid.solids(runs);
     let inspection = laid.inspection(runs, surveys, &solids, &pack);

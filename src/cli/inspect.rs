@@ -7,17 +7,17 @@ use anstyle::{AnsiColor, Style};
 use super::args::Inspect;
 use super::page::{Page, Push};
 use super::report_sheet::{self, Wanted};
+use super::rules;
 use super::source::{self, Source};
 use super::{Outcome, drifts, talk, wood};
 use crate::chain::{self, Chain};
 use crate::explain::{Because, Explanation, Reasons};
-use crate::inspect::{Finding, Inspection, Opening, Severity, Verdict};
+use crate::inspect::{Finding, Inspection, Opening, Severity};
 use crate::measure::{Length, Tape};
 use crate::publish::{
-    Report, RuleLine, Told, against, cautions, headline, json, opening_verdict, rule_lines,
-    sentence, severity_means, severity_sign, to_measure, verdict_sign, verdict_words,
+    Report, Told, against, cautions, headline, json, opening_verdict, sentence, severity_means,
+    severity_sign, verdict_sign,
 };
-use crate::rules::{Limit, Quantity, Sense};
 
 pub(super) fn run(inspect: &Inspect) -> Outcome {
     let wanted = match Wanted::of(inspect) {
@@ -124,7 +124,7 @@ fn written(report: &Report<'_>, milder: usize) -> String {
     write_openings(&mut page, &report.chain.inspection, tape);
     drifts::write(&mut page, &report.chain.inspection.drifts, tape);
     wood::write(&mut page, report.chain, &chain::seasons(report.chain), tape);
-    write_rules(&mut page, report, tape);
+    rules::write(&mut page, report, tape);
     page.heading("Mind");
     for caution in cautions(report) {
         page.wrapped("  - ", &caution);
@@ -258,111 +258,4 @@ fn write_openings(page: &mut Page, inspection: &Inspection, tape: Tape) {
         })
         .collect();
     page.table(2, &[Push::Left, Push::Left, Push::Right], &rows);
-}
-
-fn write_rules(page: &mut Page, report: &Report<'_>, tape: Tape) {
-    let edition = &report.chain.pack.edition;
-    page.heading(&format!("Rules: {edition}"));
-    let lines = rule_lines(report);
-    let rows: Vec<Vec<String>> = lines
-        .iter()
-        .map(|line| rule_row(line, edition, tape))
-        .collect();
-    page.table(2, &[Push::Left, Push::Left, Push::Right, Push::Left], &rows);
-    for line in &lines {
-        if let Some(says) = to_measure(line) {
-            let lead = format!("  {}: ", rule_words(line.rule.quantity));
-            page.wrapped(&lead, &says);
-        }
-    }
-}
-
-fn rule_row(line: &RuleLine<'_>, edition: &str, tape: Tape) -> Vec<String> {
-    let verdict = match line.verdict {
-        Verdict::TooClose => "too close",
-        verdict => verdict_words(verdict),
-    };
-    let side = match line.rule.sense {
-        Sense::AtMost => "most",
-        Sense::AtLeast => "least",
-        Sense::Under => "under",
-    };
-    let limit = match (&line.rule.limit, line.worst) {
-        (Limit::Slope(climb, run), None) => format!("{climb} in {run}"),
-        (Limit::Pitch(angle), None) => angle.value.to_string(),
-        // The limit of a slope as a length is that of the tread it was read on, and of a pitch that
-        // of the flight.
-        (Limit::Slope(..) | Limit::Pitch(_), Some((_, limit))) => tape.print(limit),
-        (Limit::Length(length), _) => tape.print(length.value),
-        (Limit::Count(count), _) => count.to_string(),
-        (Limit::Treads(treads), _) => format!("{treads} treads"),
-        (Limit::Load { force, .. }, _) => force.text.clone(),
-        (Limit::Grip(_) | Limit::ByEye, _) => String::new(),
-    };
-    let clause = line
-        .rule
-        .clause
-        .strip_prefix(edition)
-        .unwrap_or(&line.rule.clause);
-    vec![
-        format!("{} {verdict}", verdict_sign(line.verdict)),
-        rule_words(line.rule.quantity).to_owned(),
-        line.worst
-            .map_or_else(String::new, |(value, _)| tape.print(value)),
-        format!("{side} {limit}"),
-        clause.trim_start().to_owned(),
-    ]
-}
-
-/// A rule in two or three words.
-fn rule_words(quantity: Quantity) -> &'static str {
-    match quantity {
-        Quantity::RiseMax | Quantity::RiseLeast => "rise",
-        Quantity::RiseVariation => "rises differ",
-        Quantity::RiseAdjacent => "rise to next",
-        Quantity::TreadDepth | Quantity::TreadDepthMost => "tread depth",
-        Quantity::TreadVariation => "treads differ",
-        Quantity::GoingAdjacent => "tread to next",
-        Quantity::TwoRisesAndGoingLeast | Quantity::TwoRisesAndGoingMost => "2 rises + going",
-        Quantity::PitchMost => "nosings climb",
-        Quantity::WinderWalkDepth => "winder depth",
-        Quantity::WinderLeastDepth => "winder at least",
-        Quantity::WinderVariation => "winders differ",
-        Quantity::NosingLeast | Quantity::NosingMost => "nosing",
-        Quantity::NosingVariation => "nosings differ",
-        Quantity::NosingExemptDepth => "no nosing needed",
-        Quantity::TreadSlope => "tread climbs",
-        Quantity::FlightRise => "flight climbs",
-        Quantity::HandrailLow | Quantity::HandrailHigh => "handrail",
-        Quantity::WallClearance => "rail to wall",
-        Quantity::GuardLow => "guard",
-        Quantity::GuardLevel => "level guard",
-        Quantity::OpeningStair => "ball at the stair",
-        Quantity::OpeningTriangle => "ball, triangle",
-        Quantity::OpeningLevel => "ball elsewhere",
-        Quantity::RailOverKicks | Quantity::RailOverNosings => "handrail's reach",
-        Quantity::RailReturnGap => "handrail's end",
-        Quantity::RailProjection => "handrail juts",
-        Quantity::KickSlope => "kick slopes",
-        Quantity::OpenKickBall => "ball at open kick",
-        Quantity::RisersMost | Quantity::RisersLeast => "rises in flight",
-        Quantity::Headroom => "headroom",
-        Quantity::WidthClear => "clear width",
-        Quantity::WidthOneRail => "width, one rail",
-        Quantity::WidthTwoRails => "width, two rails",
-        Quantity::NosingRadius => "nosing radius",
-        Quantity::NosingBevel => "nosing bevel",
-        Quantity::LandingDepth => "landing depth",
-        Quantity::LandingNarrower => "landing narrower",
-        Quantity::HandrailRisers => "handrail asked",
-        Quantity::HandrailBothWidth => "on both sides",
-        Quantity::Grip => "rail's grip",
-        Quantity::ExtensionTop => "runs on, top",
-        Quantity::ExtensionBottom => "runs on, bottom",
-        Quantity::GuardDrop => "guard asked",
-        Quantity::Climbable => "climbing",
-        Quantity::TopLoad => "load on top",
-        Quantity::TopLineLoad => "load along top",
-        Quantity::InfillLoad => "load on infill",
-    }
 }

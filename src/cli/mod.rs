@@ -21,6 +21,7 @@ mod points;
 mod rails;
 mod received;
 mod report_sheet;
+mod rules;
 mod setout;
 mod source;
 mod survey;

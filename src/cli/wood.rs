@@ -2,11 +2,11 @@
 //! and reveals that change.
 
 use super::drifts::thin;
-use crate::publish::sentence;
 use super::page::{Page, Push};
 use crate::chain::{Chain, SeasonTold, SeasonWhat};
 use crate::job::{Sawn, Wood};
 use crate::measure::{Length, Tape};
+use crate::publish::sentence;
 use crate::setout::wood::Season;
 
 /// Writes what the seasons do, where some run says what it is made of.

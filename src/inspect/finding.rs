@@ -4,6 +4,8 @@ use nalgebra::Point3;
 
 use crate::measure::Length;
 
+use crate::rules::Quantity;
+
 pub use crate::rules::Sense;
 
 /// Everything that was looked at.
@@ -17,6 +19,19 @@ pub struct Inspection {
     pub clashes: Vec<ClashFound>,
     /// Every row of reveals, and how it drifts.
     pub drifts: Vec<super::RevealRun>,
+    /// What the pack does not ask of a run: it is neither met nor broken there.
+    pub not_asked: Vec<NotAsked>,
+}
+
+/// Something that the pack does not ask of one run.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NotAsked {
+    /// The run, by its number in [`crate::job::Job::each_run`].
+    pub run: usize,
+    /// What its rule limits.
+    pub quantity: Quantity,
+    /// Why not, in a few words.
+    pub why: String,
 }
 
 impl Inspection {

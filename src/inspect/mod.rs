@@ -15,12 +15,14 @@ pub mod grip;
 mod headroom;
 mod judge;
 mod landing;
+mod loads;
 mod newels;
 mod one;
 mod open_kick;
 mod opening;
 mod rail_end;
 mod railing;
+mod required;
 mod reveals;
 mod section;
 mod slice;
@@ -88,9 +90,18 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
     let mut inspection = Inspection::default();
     let bodies = Bodies::of(runs, solids);
     let look = Look::at(&bodies, pack);
+    let required = required::asked(runs, pack);
     for (run, openings) in runs.iter().zip(look.openings()) {
+        let not = required.not_of(run.solid.number);
+        let lessened = (!not.is_empty()).then(|| pack.without(&not));
+        let pack = lessened.as_ref().unwrap_or(pack);
         let mut all = Vec::new();
-        for (opening, finding) in openings {
+        // What bounds an opening is looked at once for all runs; a guard that is not asked has none.
+        let asked = |finding: &Finding| {
+            let mut rules = pack.rules.iter();
+            rules.any(|rule| rule.clause == finding.source)
+        };
+        for (opening, finding) in openings.into_iter().filter(|(_, one)| asked(one)) {
             inspection.openings.push(opening);
             all.push(finding);
         }
@@ -108,9 +119,14 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
         doubtful::judge_again(&mut all, run, runs);
         inspection.findings.extend(all);
     }
+    inspection.findings.extend(required.findings);
+    inspection.not_asked = required.not;
     inspection.clashes = clashes(solids);
     if let Some(first) = runs.first() {
         let tape = first.solid.job.tape;
+        let at = first.solid.setout.rail.lower;
+        let loads = loads::loads(first.solid.job, pack, at);
+        inspection.findings.extend(loads);
         let found = inspection
             .clashes
             .iter()

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::measure::{Angle, Length, Typed};
 
 use super::infill::{Block, Ground, Hold, Infill, Material, Plough, Top, Turning, Widths};
+use super::local::Local;
 use super::railing::{Blocks, Cap, Foot, RailSystem, WallRail};
 use super::schema::{Len, zero};
 use super::seen::Seen;
@@ -18,6 +19,9 @@ use super::wood::Wood;
 pub struct Design {
     /// The name of the rule pack to report against.
     pub rules: String,
+    /// How the text adopted where the stair stands amends that pack.
+    #[serde(default)]
+    pub local: Option<Local>,
     /// What fitting may add to a gap; spacing stays this much under a limit.
     #[serde(default = "sixteenth")]
     pub fitting: Len,

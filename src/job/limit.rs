@@ -1,9 +1,37 @@
-//! [`Limit`]: how much a rule allows, as a rule pack writes it and as a job's local amendments do.
+//! [`Limit`] and [`Sense`]: how much a rule allows, as a rule pack writes it and as a job's local
+//! amendments do.
 
 use serde::{Deserialize, Serialize};
 
 use super::schema::Len;
-use crate::measure::{Angle, Force, Length, Typed};
+use crate::measure::{Angle, Force, Length, Typed, tolerance};
+
+/// Which side of a limit is right.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Sense {
+    /// The value may be at most the limit.
+    AtMost,
+    /// The value must be at least the limit.
+    AtLeast,
+    /// The value must be under the limit: exactly the limit is broken.
+    Under,
+}
+
+impl Sense {
+    /// Whether an exactly known value keeps the limit.
+    ///
+    /// Values that differ by less than [`tolerance::SAME_POINT_MM`] count as equal, so that a
+    /// difference of two readings such as 7 3/4 less 7 3/8 is not broken by its last binary digit.
+    #[must_use]
+    pub fn holds(self, value: Length, limit: Length) -> bool {
+        let over = (value - limit).as_mm();
+        match self {
+            Self::AtMost => over <= tolerance::SAME_POINT_MM,
+            Self::AtLeast => over >= -tolerance::SAME_POINT_MM,
+            Self::Under => over < -tolerance::SAME_POINT_MM,
+        }
+    }
+}
 
 /// How much a rule allows.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

@@ -353,3 +353,11 @@ pub const REACHES_OUT: Bounds = Bounds::inches(0.0, 3600.0);
 pub const MOST_PROFILE: usize = 400;
 /// A corner of a rail's section from the middle of its top.
 pub const PROFILE: Bounds = Bounds::inches(-16.0, 16.0);
+/// Most amendments of a local text: more, and it is a rule pack.
+pub const MOST_AMENDMENTS: usize = 60;
+/// Most anchor details.
+pub const MOST_ANCHORS: usize = 60;
+/// Most letters of a citation, a detail or its source.
+pub const LONGEST_CITATION: usize = 240;
+/// A side of the patch that a force is stated over.
+pub const PATCH: Bounds = Bounds::inches(0.25, 48.0);

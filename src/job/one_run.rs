@@ -123,9 +123,16 @@ fn of_railing(field: &str) -> bool {
 
 /// Fields that only the job as a whole has.
 fn of_whole(path: &str) -> bool {
-    ["units", "tape", "instruments", "design.rules"]
-        .iter()
-        .any(|whole| path.starts_with(whole))
+    [
+        "units",
+        "tape",
+        "instruments",
+        "anchors",
+        "design.rules",
+        "design.local",
+    ]
+    .iter()
+    .any(|whole| path.starts_with(whole))
 }
 
 impl Job {
@@ -211,8 +218,10 @@ impl Job {
                 rules: self.design.rules.clone(),
                 wood: design.wood.clone().or_else(|| self.design.wood.clone()),
                 seen: design.seen.clone().or_else(|| self.design.seen.clone()),
+                local: self.design.local.clone(),
                 ..design.clone()
             },
+            anchors: Vec::new(),
             runs: Vec::new(),
             level: run.level.clone(),
             built: run.built.clone(),

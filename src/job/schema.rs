@@ -11,6 +11,7 @@ use super::bottom::BottomStep;
 use super::built::Built;
 use super::design::Design;
 use super::instruments::{Instrument, LaserLine};
+use super::local::Anchor;
 use super::railing::{BlockPlaced, Fastener};
 use super::readings::{FloorReading, StepReading, WallReading};
 use super::received::Received;
@@ -79,6 +80,9 @@ pub struct Job {
     pub fasteners: Vec<Fastener>,
     /// What is to be built on it.
     pub design: Design,
+    /// How the railing is anchored, where somebody states what that carries.
+    #[serde(default)]
+    pub anchors: Vec<Anchor>,
     /// The runs that go on from this flight: further flights, and level runs.
     #[serde(default)]
     pub runs: Vec<Run>,

@@ -1,5 +1,6 @@
 //! What is said of troubles alike on the terminal and on paper.
 
+use super::rule_lines::amount;
 use super::survey::sd_words;
 use super::{Told, verdict_words};
 use crate::inspect::{Finding, Inspection, Kind, Opening, Severity, Verdict};
@@ -59,6 +60,9 @@ pub fn sentence(text: &str) -> String {
 /// Which side of its limit a value must be on, and the limit.
 #[must_use]
 pub fn asked(finding: &Finding, tape: Tape) -> String {
+    if finding.key.kind == Kind::Missing {
+        return "there".to_owned();
+    }
     if asks_for_none(finding) {
         return "none".to_owned();
     }
@@ -67,7 +71,7 @@ pub fn asked(finding: &Finding, tape: Tape) -> String {
         Sense::AtLeast => "at least",
         Sense::Under => "under",
     };
-    format!("{side} {}", tape.print(finding.limit))
+    format!("{side} {}", amount(finding, finding.limit, tape))
 }
 
 fn asks_for_none(finding: &Finding) -> bool {
@@ -95,6 +99,10 @@ pub fn verdict_by(finding: &Finding, tape: Tape) -> String {
 pub fn against(finding: &Finding, tape: Tape) -> String {
     let (value, verdict) = (value_of(finding, tape), verdict_by(finding, tape));
     let source = &finding.source;
+    if matches!(finding.key.kind, Kind::Missing | Kind::Load) {
+        // What it says has the numbers, which are no lengths.
+        return format!("{}; {source}", verdict_words(finding.verdict));
+    }
     if asks_for_none(finding) {
         return format!("{value} where there should be none: {verdict}; {source}");
     }
@@ -112,7 +120,7 @@ pub fn value_of(finding: &Finding, tape: Tape) -> String {
         let (low, high) = (tape.print(finding.lower), tape.print(finding.upper));
         format!("between {low} and {high}")
     } else {
-        tape.print(finding.value())
+        amount(finding, finding.value(), tape)
     };
     match finding.doubt {
         Some(doubt) if finding.verdict == Verdict::TooClose => {

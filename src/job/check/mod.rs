@@ -16,6 +16,7 @@ mod from_lines;
 mod how;
 mod infill;
 mod lines;
+mod local;
 mod names;
 mod railing;
 mod received;
@@ -75,6 +76,7 @@ pub(super) fn check(job: &Job, text: &str, spans: &Spans, lines: &Lines) -> Vec<
         tools::check(&mut check);
         runs::check(&mut check);
         wood::check(&mut check);
+        local::check(&mut check);
         alternatives::check(&mut check);
         names::check(&mut check);
         found = check.found;

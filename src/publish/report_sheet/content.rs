@@ -27,6 +27,8 @@ pub struct ReportSheet {
     pub rules: Grid,
     /// What nothing in the job answers, and what would.
     pub not_shown: Vec<String>,
+    /// What the pack does not ask of this stair, and why.
+    pub not_asked: Vec<String>,
     /// What to mind.
     pub cautions: Vec<String>,
     /// What the sheet is worth, and who decides.

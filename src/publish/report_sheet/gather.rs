@@ -3,13 +3,15 @@
 use super::Options;
 use super::cards::card;
 use super::content::{Bar, Cell, Grid, ReportSheet, Strip, Title, head};
-use crate::inspect::{Opening, Verdict};
+use crate::inspect::Opening;
 use crate::measure::{Length, Tape};
 use crate::publish::drawing::{Drawing, Flagged, RunViews};
 use crate::publish::pdf::Push;
 use crate::publish::words::{OF_BALLS, headline, opening_verdict};
-use crate::publish::{Report, RuleLine, cautions, rule_lines, verdict_words};
-use crate::rules::{Limit, Sense};
+use crate::publish::{
+    Report, RuleLine, cautions, limit_words, rule_lines, rule_name, spare, to_measure,
+    verdict_words, worst_words,
+};
 use crate::setout::Reveal;
 
 /// The room for elevation and plan of a flight, and of a level run, mm on the paper.
@@ -48,6 +50,7 @@ pub(super) fn gather(report: &Report<'_>, options: Options) -> ReportSheet {
         reveals: reveals(report),
         rules: rules(report, &lines),
         not_shown: not_shown(&lines),
+        not_asked: not_asked(&lines),
         // What the pack says of itself stands with what the sheet is worth.
         cautions: cautions(report)
             .into_iter()
@@ -205,54 +208,51 @@ fn rules(report: &Report<'_>, lines: &[RuleLine<'_>]) -> Grid {
         called: "Rules".to_owned(),
         aside: format!("{}, {edition}", report.chain.pack.title),
         heads: vec![
-            head("Answer", Push::Left, 17.0),
-            head("Rule", Push::Left, 47.0),
-            head("Asked", Push::Right, 15.0),
-            head("Found", Push::Right, 12.0),
+            head("Answer", Push::Left, 16.0),
+            head("Rule", Push::Left, 40.0),
+            head("Asked", Push::Right, 16.0),
+            head("Found", Push::Right, 11.0),
+            head("Spare", Push::Right, 13.0),
             head("Clause", Push::Left, 19.0),
         ],
         rows: lines
             .iter()
+            .filter(|line| line.not_asked.is_none())
             .map(|line| {
                 let clause = line.rule.clause.strip_prefix(edition.as_str());
+                let clause = clause.unwrap_or(&line.rule.clause);
+                let clause = clause.trim_start_matches([',', ' ']);
+                let spare = line.margin.and_then(|margin| spare(margin, tape));
+                let amended = if line.amended { ", amended" } else { "" };
                 vec![
                     Cell::verdict(line.verdict, verdict_words(line.verdict)),
                     line.rule.says.as_str().into(),
-                    rule_asks(line, tape).into(),
-                    line.worst
-                        .map_or_else(String::new, |(value, _)| tape.print(value))
-                        .into(),
-                    clause.unwrap_or(&line.rule.clause).trim_start().into(),
+                    limit_words(line, tape).into(),
+                    worst_words(line, tape).into(),
+                    spare.unwrap_or_default().into(),
+                    format!("{clause}{amended}").into(),
                 ]
             })
             .collect(),
     }
 }
 
-/// What a rule asks, in few words.
-fn rule_asks(line: &RuleLine<'_>, tape: Tape) -> String {
-    let side = match line.rule.sense {
-        Sense::AtMost => "most",
-        Sense::AtLeast => "least",
-        Sense::Under => "under",
-    };
-    let limit = match (&line.rule.limit, line.worst) {
-        (Limit::Slope(climb, run), None) => format!("{climb} in {run}"),
-        (Limit::Pitch(angle), None) => angle.value.to_string(),
-        // The limit of a slope as a length is that of the tread it was read on, and of a pitch that
-        // of the flight.
-        (Limit::Slope(..) | Limit::Pitch(_), Some((_, limit))) => tape.print(limit),
-        (Limit::Length(length), _) => tape.print(length.value),
-        (Limit::Count(count), _) => count.to_string(),
-    };
-    format!("{side} {limit}")
+/// What nothing in the job answers, and what would; what was not read and stands as meant.
+fn not_shown(lines: &[RuleLine<'_>]) -> Vec<String> {
+    let told = lines.iter().filter_map(|line| {
+        let says = line.measure.map(str::to_owned).or_else(|| to_measure(line));
+        let name = rule_name(line.rule.quantity);
+        Some(format!("{name} ({}): {}", line.rule.clause, says?))
+    });
+    told.collect()
 }
 
-/// What nothing in the job answers.
-fn not_shown(lines: &[RuleLine<'_>]) -> Vec<String> {
-    lines
-        .iter()
-        .filter(|line| line.verdict == Verdict::NotShown)
-        .map(|line| format!("{}: {}", line.rule.clause, line.rule.says))
-        .collect()
+/// What the pack does not ask of this stair, and why.
+fn not_asked(lines: &[RuleLine<'_>]) -> Vec<String> {
+    let told = lines.iter().filter_map(|line| {
+        let why = line.not_asked.as_ref()?;
+        let name = rule_name(line.rule.quantity);
+        Some(format!("{name} ({}): {why}", line.rule.clause))
+    });
+    told.collect()
 }

@@ -68,12 +68,12 @@ const AUSTRALIA: [Row; 10] = [
 
 #[test]
 fn every_limit_is_the_published_one() {
-    let packs: [(&str, &[Row], usize); 3] = [
-        ("uk-private-2013", &ENGLAND, 1),
-        ("canada-housing-2020", &CANADA, 1),
-        ("australia-housing-2022", &AUSTRALIA, 0),
+    let packs: [(&str, &[Row]); 3] = [
+        ("uk-private-2013", &ENGLAND),
+        ("canada-housing-2020", &CANADA),
+        ("australia-housing-2022", &AUSTRALIA),
     ];
-    for (name, rows, others) in packs {
+    for (name, rows) in packs {
         let pack = shipped(name);
         for (quantity, limit) in rows {
             let rule = pack.rule(*quantity).unwrap();
@@ -81,7 +81,6 @@ fn every_limit_is_the_published_one() {
             assert!((found - limit).abs() < 1e-9, "{name}: {quantity:?} {found}");
             assert!(rule.clause.starts_with(&pack.edition), "{}", rule.clause);
         }
-        assert_eq!(pack.rules.len(), rows.len() + others, "{name}");
     }
     // Those that are no lengths: 42 degrees and one part in 50.
     let slope = |name: &str, quantity| {
