@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use crate::chain::{self, Chain};
-use crate::inspect::{Inspection, Key, Kind};
+use crate::inspect::{Inspection, Key};
 use crate::job::OneRun;
 use crate::measure::Length;
 use crate::measure::tolerance::SHARE_MM;
@@ -139,7 +139,7 @@ fn turns(chain: &Chain, runs: &[Arc<OneRun>], found: &[Estimates], held: &[Choic
 
 /// The value of a quantity in another run. A clash or a cut that is not there has no depth.
 fn value_of(inspection: &Inspection, key: &Key) -> Option<Length> {
-    let absent = matches!(key.kind, Kind::Clash | Kind::StringerCut).then_some(Length::ZERO);
+    let absent = key.kind.goes_when_cleared().then_some(Length::ZERO);
     inspection
         .find(key)
         .map(crate::inspect::Finding::value)

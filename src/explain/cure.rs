@@ -52,7 +52,7 @@ fn verify(chain: &Chain, trouble: &Finding, candidate: Candidate) -> Option<Cure
         .filter(|finding| finding.same_place(trouble));
     let mut here = here.peekable();
     // A clash or a cut that has gone leaves no finding; any other quantity must still be there.
-    let may_go = matches!(trouble.key.kind, Kind::Clash | Kind::StringerCut);
+    let may_go = trouble.key.kind.goes_when_cleared();
     if here.peek().is_none() && !may_go {
         return None;
     }
@@ -123,7 +123,7 @@ const MOVE_MOST: Length = Length::inches(3.0);
 fn newel_moves(chain: &Chain, trouble: &Finding) -> Vec<Candidate> {
     if !matches!(
         trouble.key.kind,
-        Kind::Opening | Kind::StringerCut | Kind::Clash
+        Kind::Opening | Kind::StringerCut | Kind::Clash | Kind::SeatDeep
     ) {
         return Vec::new();
     }

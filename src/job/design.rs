@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::measure::{Angle, Length, Typed};
 
+use super::fixing::Fixing;
 use super::infill::{Block, Ground, Hold, Infill, Material, Plough, Top, Turning, Widths};
 use super::railing::{Blocks, Cap, Foot, RailSystem, WallRail};
 use super::schema::{Len, zero};
@@ -37,6 +38,16 @@ pub struct Design {
     /// A handrail along the wall side.
     #[serde(default)]
     pub wall_rail: Option<WallRail>,
+    /// Room for the knuckles of a hand round every rail that is there to hold; absent: as is usual.
+    #[serde(default)]
+    pub knuckles: Option<Len>,
+    /// How far a leaning or turned part may stand past the edge of its tread, plumb over it;
+    /// absent: not at all.
+    #[serde(default)]
+    pub past_edge: Option<Len>,
+    /// The screws and bolts in newels and rails.
+    #[serde(default)]
+    pub fixings: Vec<Fixing>,
 }
 
 /// A railing along the wall side of a flight that is open there too. It is set out like the one on

@@ -30,7 +30,8 @@ impl Run<'_> {
     }
 
     /// The name of a tread of the stair that the run stands on.
-    fn stair_name(&self, step: u32) -> String {
+    #[must_use]
+    pub fn stair_name(&self, step: u32) -> String {
         let own = self.site.named(format_args!("T{step}"));
         if self.beside.is_none() {
             return own;

@@ -60,25 +60,25 @@ pub fn closest(a: &Convex, b: &Convex) -> Option<Gap> {
 /// or a part has no pieces.
 #[must_use]
 pub fn nearest(solids: &Solids, part_a: usize, part_b: usize) -> Option<Gap> {
+    nearest_within(solids, part_a, part_b, f64::INFINITY)
+}
+
+/// The same for two parts that are no further apart than `within`, mm; `None` for others.
+#[must_use]
+pub fn nearest_within(solids: &Solids, part_a: usize, part_b: usize, within: f64) -> Option<Gap> {
     let bounded = |part: usize| -> Option<Vec<(&Convex, Bounds)>> {
-        Some(
-            solids
-                .parts
-                .get(part)?
-                .pieces
-                .iter()
-                .map(|piece| (piece, piece.bounds()))
-                .collect(),
-        )
+        let pieces = solids.parts.get(part)?.pieces.iter();
+        Some(pieces.map(|piece| (piece, piece.bounds())).collect())
     };
     let (pieces_a, pieces_b) = (bounded(part_a)?, bounded(part_b)?);
-    let mut pairs = Vec::with_capacity(pieces_a.len() * pieces_b.len());
+    let mut pairs = Vec::new();
     for (a, bounds_a) in &pieces_a {
-        pairs.extend(
-            pieces_b
-                .iter()
-                .map(|(b, bounds_b)| (box_distance(bounds_a, bounds_b), *a, *b)),
-        );
+        for (b, bounds_b) in &pieces_b {
+            let apart = box_distance(bounds_a, bounds_b);
+            if apart <= within {
+                pairs.push((apart, *a, *b));
+            }
+        }
     }
     // Nearest boxes first: once the next box is further than the best gap, no later pair can win.
     pairs.sort_by(|p, q| p.0.total_cmp(&q.0));
@@ -88,7 +88,7 @@ pub fn nearest(solids: &Solids, part_a: usize, part_b: usize) -> Option<Gap> {
             break;
         }
         let Some(gap) = closest(a, b) else { continue };
-        if best.is_none_or(|best| gap.distance < best.distance) {
+        if gap.distance <= within && best.is_none_or(|best| gap.distance < best.distance) {
             best = Some(gap);
         }
     }

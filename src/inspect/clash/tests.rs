@@ -5,7 +5,7 @@ use nalgebra::{Isometry3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 use proptest::prelude::*;
 
 use super::*;
-use crate::measure::tolerance::SAME_POINT_MM;
+use crate::measure::tolerance::{CONTACT_MM, SAME_POINT_MM};
 use crate::solids::{Convex, Joint, Part, PartKind, Plane};
 
 fn cuboid(low: [f64; 3], high: [f64; 3]) -> Convex {
@@ -213,7 +213,7 @@ fn a_joint_allows_its_seat_and_no_more() {
     assert_eq!(clashes(&with(10.0)), Vec::new());
     let found = clashes(&with(12.0));
     assert_eq!(found.len(), 1);
-    let clash = found[0];
+    let clash = &found[0];
     assert_eq!(
         (clash.a, clash.b, clash.joint),
         (0, 1, Some(JointKind::Peg))
