@@ -128,7 +128,7 @@ impl Bore {
         let starts = turned < -SIDE && plane.distance(&self.from).abs() < STEP_OUT_MM;
         let off = point - self.from;
         let beside = (off - self.way * off.dot(&self.way)).norm();
-        (starts || turned.abs() > END) && beside < self.radius
+        starts || turned.abs() > END && beside < self.radius
     }
 }
 

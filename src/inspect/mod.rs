@@ -96,7 +96,11 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
     let (clashes, findings) = clash_told::clashes(&stair);
     inspection.clashes = clashes;
     inspection.findings.extend(findings);
-    inspection.findings.extend(seats::findings(&stair));
+    let (deep, findings) = seats::findings(&stair, &inspection.clashes);
+    inspection.clashes.extend(deep);
+    inspection.findings.extend(findings);
+    inspection.findings.extend(plough::findings(&stair));
+    inspection.findings.extend(past_edge::findings(&stair));
     inspection.findings.extend(knuckles::findings(&stair));
     inspection.findings.extend(fixings::findings(&stair));
     inspection
@@ -122,8 +126,6 @@ fn one_run(
     let (mut openings, mut findings) = opening::openings(job, site, setout, &about, pack);
     findings.extend(railing.findings());
     findings.extend(railing.clearances(&about));
-    findings.extend(railing.ploughs(&about));
-    findings.extend(railing.past_edges(&about));
     if run.solid.beside.is_none() {
         findings.extend(stair::findings(site, pack, job.tape, below, goes_on));
     }

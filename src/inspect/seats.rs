@@ -4,35 +4,56 @@
 //! Depths are read on the part's middle line, where it goes into what it sits in.
 //! In: the whole stair, mm in the first run's frame. Out: findings in the same frame.
 
+use std::collections::BTreeSet;
+
 use nalgebra::{Point3, Vector3};
 
-use crate::job::{Ground, Job};
+use crate::job::Ground;
 use crate::measure::Length;
 use crate::rules::Sense;
 use crate::setout::BalusterSet;
 
 use super::bore::intervals;
 use super::clash;
+use super::heading::travel_words;
 use super::railing::{Limit, exact};
 use super::whole::Stair;
-use super::{Finding, Key, Kind, Run, Severity};
+use super::{ClashClass, ClashFound, Finding, Key, Kind, Run, Severity};
 
 /// A peg leaves at least this much of its tread under it: 1/8 in, common practice, no source.
 const UNDER_PEG: Length = Length::inches(0.125);
 
-/// Every seat and peg of every run, and every end of a rail at a newel.
-pub(super) fn findings(stair: &Stair<'_>) -> Vec<Finding> {
+/// Every seat and peg of every run, and every end of a rail at a newel; and those that are deeper
+/// than they ask and are not among the clashes: a short peg that is sunk has its shortest way out
+/// through the underside, where its baluster cannot go.
+pub(super) fn findings(
+    stair: &Stair<'_>,
+    clashes: &[ClashFound],
+) -> (Vec<ClashFound>, Vec<Finding>) {
+    let known: BTreeSet<[&str; 2]> = clashes
+        .iter()
+        .map(|one| [one.parts[0].as_str(), one.parts[1].as_str()])
+        .collect();
     let mut found = Vec::new();
+    let mut deep = Vec::new();
     for run in stair.runs {
         let setout = run.solid.setout;
         for one in &setout.balusters {
-            found.extend(head(stair, run, one));
-            found.extend(foot(stair, run, one));
+            for seat in [head(stair, run, one), foot(stair, run, one)] {
+                let Some(seat) = seat else { continue };
+                found.push(seat.finding(run));
+                let [part, other] = seat.parts.each_ref().map(String::as_str);
+                if !known.contains(&[part, other]) && !known.contains(&[other, part]) {
+                    deep.extend(seat.too_deep(stair, run));
+                }
+            }
             found.extend(under_peg(run, one));
         }
         found.extend(rail_ends(stair, run));
     }
-    found
+    let (clashes, findings): (Vec<ClashFound>, Vec<Finding>) = deep.into_iter().unzip();
+    found.extend(findings);
+    (clashes, found)
 }
 
 /// A part's middle line as it goes into another.
@@ -79,7 +100,7 @@ fn secant(run: &Run<'_>) -> f64 {
 }
 
 /// How deep a baluster's head sits in the rail, plumb.
-fn head(stair: &Stair<'_>, run: &Run<'_>, one: &BalusterSet) -> Option<Finding> {
+fn head(stair: &Stair<'_>, run: &Run<'_>, one: &BalusterSet) -> Option<Seat> {
     let Run { solid, .. } = run;
     let design = &solid.job.design;
     let rail = &solid.setout.rail;
@@ -89,18 +110,18 @@ fn head(stair: &Stair<'_>, run: &Run<'_>, one: &BalusterSet) -> Option<Finding> 
     let plough = design.rail.plough.as_ref();
     let plough = plough.map_or(0.0, |plough| plough.depth.mm() * secant(run));
     let asked = design.balusters.seat.value + Length::mm(plough);
-    let what = Seat {
-        parts: [&one.name, &rail.name],
+    Some(Seat {
+        parts: [one.name.clone(), rail.name.clone()],
         depth: Length::mm(depth),
         asked,
         name: "seat",
         of: "the job's seat less its fitting allowance",
-    };
-    Some(what.finding(solid.job, run, line.from))
+        line,
+    })
 }
 
 /// How deep a baluster's foot or peg sits in what it stands on, square to that.
-fn foot(stair: &Stair<'_>, run: &Run<'_>, one: &BalusterSet) -> Option<Finding> {
+fn foot(stair: &Stair<'_>, run: &Run<'_>, one: &BalusterSet) -> Option<Seat> {
     let Run { solid, .. } = run;
     let balusters = &solid.job.design.balusters;
     let setout = solid.setout;
@@ -117,14 +138,14 @@ fn foot(stair: &Stair<'_>, run: &Run<'_>, one: &BalusterSet) -> Option<Finding> 
     let (part, other) = (stair.place(&one.name)?, stair.place(&name)?);
     let line = middle(run, one, false)?;
     let depth = line.depth(stair, part, other)? * -line.way.z * square;
-    let what = Seat {
-        parts: [&one.name, &name],
+    Some(Seat {
+        parts: [one.name.clone(), name],
         depth: Length::mm(depth),
         asked,
         name: if on_shoe { "plough" } else { "peg" },
         of: "the job's peg less its fitting allowance",
-    };
-    Some(what.finding(solid.job, run, line.from))
+        line,
+    })
 }
 
 /// The tread that a baluster stands on; `None` on floors, which runs share.
@@ -134,20 +155,22 @@ fn ground(run: &Run<'_>, step: u32) -> Option<String> {
 }
 
 /// How deep one part sits in another.
-struct Seat<'a> {
-    parts: [&'a String; 2],
+struct Seat {
+    parts: [String; 2],
     depth: Length,
     asked: Length,
     name: &'static str,
     of: &'static str,
+    /// Where it is read.
+    line: Line,
 }
 
-impl Seat<'_> {
-    fn finding(&self, job: &Job, run: &Run<'_>, at: Point3<f64>) -> Finding {
+impl Seat {
+    fn finding(&self, run: &Run<'_>) -> Finding {
+        let job = run.solid.job;
         let fitting = job.design.fitting.value;
-        let limit = self.asked - fitting;
         let print = |length: Length| job.tape.print(length);
-        let [part, other] = self.parts;
+        let [part, other] = &self.parts;
         let name = self.name;
         let reaches = if self.depth < Length::ZERO {
             format!("{part} stops {} short of {other}", print(self.depth.abs()))
@@ -161,16 +184,61 @@ impl Seat<'_> {
         );
         let key = Key {
             kind: Kind::SeatShallow,
-            parts: vec![part.clone(), other.clone()],
+            parts: self.parts.to_vec(),
         };
         let limit = Limit {
-            limit,
+            limit: self.asked - fitting,
             sense: Sense::AtLeast,
             source: self.of,
         };
+        let at = self.line.from;
         let mut found = exact(key, self.depth, limit, Severity::Fix, at, says);
         found.run = run.solid.number;
         found
+    }
+
+    /// The same as a clash, where it is deeper than it asks by more than fitting takes. The part
+    /// backs out along its own line.
+    fn too_deep(&self, stair: &Stair<'_>, run: &Run<'_>) -> Option<(ClashFound, Finding)> {
+        let over = self.depth - self.asked;
+        if over <= run.solid.job.design.fitting.value {
+            return None;
+        }
+        let [part, other] = &self.parts;
+        let tape = stair.tape();
+        let back = -self.line.way;
+        let own = run.frame.way_from_first(&(back * over.as_mm()));
+        let to_clear = format!("move {part} {}", travel_words(run.solid.site, tape, &own));
+        let says = format!(
+            "{part} goes {} deeper into {other} than its {} of {}: {to_clear}",
+            tape.print(over),
+            self.name,
+            tape.print(self.asked)
+        );
+        // Where the baluster stands later in the list, as it does, the other part is the first.
+        let parts = [other.clone(), part.clone()];
+        let key = Key {
+            kind: Kind::SeatDeep,
+            parts: parts.to_vec(),
+        };
+        let limit = Limit {
+            limit: Length::ZERO,
+            sense: Sense::AtMost,
+            source: "the seat that the joint allows",
+        };
+        let at = self.line.from + self.line.way * (self.depth.as_mm() / 2.0);
+        let mut found = exact(key, over, limit, Severity::Fix, at, says);
+        found.run = run.solid.number;
+        let clash = ClashFound {
+            parts,
+            class: ClashClass::SeatTooDeep,
+            depth: over,
+            clear_by: back,
+            to_clear,
+            at,
+            points: vec![at],
+        };
+        Some((clash, found))
     }
 }
 
@@ -234,15 +302,18 @@ fn rail_ends(stair: &Stair<'_>, run: &Run<'_>) -> Vec<Finding> {
         .filter_map(|newel| {
             let (part, other) = (stair.place(name)?, stair.place(&newel)?);
             let gap = clash::nearest(stair.solids, part, other)?;
-            let what = Seat {
-                parts: [name, &newel],
+            let end = Seat {
+                parts: [name.clone(), newel],
                 depth: Length::mm(-gap.distance),
                 asked: Length::ZERO,
                 name: "end",
                 of: "the job's fitting allowance",
+                line: Line {
+                    from: nalgebra::center(&gap.on_a, &gap.on_b),
+                    way: gap.on_b - gap.on_a,
+                },
             };
-            let at = nalgebra::center(&gap.on_a, &gap.on_b);
-            Some(what.finding(solid.job, run, at))
+            Some(end.finding(run))
         })
         .collect()
 }

@@ -58,9 +58,3 @@ impl<'a> Stair<'a> {
             .map_or_else(Tape::default, |first| first.solid.job.tape)
     }
 }
-
-/// The parts by their names.
-pub(super) fn by_name(solids: &Solids) -> BTreeMap<&str, &Part> {
-    let parts = solids.parts.iter();
-    parts.map(|part| (part.name.as_str(), part)).collect()
-}

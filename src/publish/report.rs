@@ -184,8 +184,18 @@ pub fn cautions(report: &Report<'_>) -> Vec<String> {
     cuts_stringer
         .then(|| engineer.to_owned())
         .into_iter()
+        .chain(without_bodies(report))
         .chain(slips(report))
         .chain([report.chain.pack.note.clone(), work.to_owned()])
+        .collect()
+}
+
+/// Parts that come out without a body, so that no clash of theirs is shown.
+fn without_bodies(report: &Report<'_>) -> Vec<String> {
+    let findings = report.chain.inspection.findings.iter();
+    findings
+        .filter(|one| one.key.kind == Kind::Clash && one.verdict == Verdict::NotShown)
+        .map(|one| format!("Part {}.", one.says))
         .collect()
 }
 

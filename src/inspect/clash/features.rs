@@ -82,7 +82,8 @@ fn corners_on_faces(a: &Convex, b: &Convex) -> Vec<(Point3<f64>, Point3<f64>)> {
                 (to - from).cross(&(foot - from)).dot(&plane.normal)
                     >= -SAME_POINT_MM * SAME_POINT_MM
             });
-            if height >= 0.0 && inside {
+            // Where two faces touch, rounding may put a corner a hair behind the other.
+            if height >= -SAME_POINT_MM && inside {
                 pairs.push((*corner, foot));
             }
         }

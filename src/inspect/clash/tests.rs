@@ -386,6 +386,15 @@ proptest! {
     }
 
     #[test]
+    fn faces_that_touch_are_no_distance_apart_wherever_they_stand(size in 10.0..80.0_f64, by in any_motion(4000.0)) {
+        // The smaller lies on the middle of the greater's face, so that no edges meet.
+        let a = cuboid([-100.0, -100.0, -50.0], [100.0, 100.0, 0.0]);
+        let b = cuboid([-size, -size, 0.0], [size, size, 40.0]);
+        let gap = closest(&moved(&a, &by), &moved(&b, &by)).unwrap();
+        prop_assert!(gap.distance < SAME_POINT_MM, "{}", gap.distance);
+    }
+
+    #[test]
     fn a_part_cut_in_two_never_clashes_deeper_than_whole(a in any_piece(), b in any_piece(), cut in [-1.0..1.0, -1.0..1.0, -1.0..1.0_f64]) {
         let Some(plane) = Plane::through(a.bounds().centre(), Vector3::from(cut)) else { return Ok(()) };
         let halves: Vec<_> = a.clip(&plane).into_iter().chain(a.clip(&plane.flipped())).collect();
