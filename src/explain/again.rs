@@ -118,12 +118,10 @@ impl State {
 
 /// What a quantity is where it is not found any more: a depth that should not be there has none.
 pub(super) fn absent(finding: &Finding) -> Option<Length> {
-    let never = matches!(
-        finding.key.kind,
-        Kind::Clash | Kind::StringerCut | Kind::RailInWall
-    ) || (is_depth(finding.key.kind)
-        && finding.sense == Sense::AtMost
-        && finding.limit <= Length::ZERO);
+    let never = finding.key.kind.goes_when_cleared()
+        || (is_depth(finding.key.kind)
+            && finding.sense == Sense::AtMost
+            && finding.limit <= Length::ZERO);
     never.then_some(Length::ZERO)
 }
 

@@ -6,39 +6,49 @@
 mod asked;
 pub mod ball;
 mod bodies;
+mod bore;
 pub mod clash;
+mod clash_told;
 mod continuity;
 mod doubtful;
 mod extension;
 mod finding;
+mod fixings;
 pub mod grip;
+mod heading;
 mod headroom;
 mod judge;
+mod knuckles;
 mod landing;
 mod loads;
 mod newels;
 mod one;
 mod open_kick;
 mod opening;
+mod past_edge;
+mod plough;
 mod rail_end;
 mod railing;
 mod required;
 mod reveals;
+mod seats;
 mod section;
 mod slice;
 mod stair;
+mod start;
 mod stated;
 pub mod walls;
+mod whole;
 mod width;
 mod winders;
 mod words;
 
 use crate::job::Job;
-use crate::measure::{Length, Tape};
+use crate::measure::Length;
 use crate::rules::{Pack, Quantity};
 use crate::setout::Limits;
 use crate::site::Frame;
-use crate::solids::{self, PartKind, Solids};
+use crate::solids::{self, Solids};
 use crate::survey::Survey;
 use bodies::Bodies;
 use opening::Look;
@@ -121,18 +131,22 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
     }
     inspection.findings.extend(required.findings);
     inspection.not_asked = required.not;
-    inspection.clashes = clashes(solids);
     if let Some(first) = runs.first() {
-        let tape = first.solid.job.tape;
         let at = first.solid.setout.rail.lower;
         let loads = loads::loads(first.solid.job, pack, at);
         inspection.findings.extend(loads);
-        let found = inspection
-            .clashes
-            .iter()
-            .filter_map(|clash| clash_finding(clash, solids, tape));
-        inspection.findings.extend(found);
     }
+    let stair = whole::Stair::of(runs, solids);
+    let (clashes, findings) = clash_told::clashes(&stair);
+    inspection.clashes = clashes;
+    inspection.findings.extend(findings);
+    let (deep, findings) = seats::findings(&stair, &inspection.clashes);
+    inspection.clashes.extend(deep);
+    inspection.findings.extend(findings);
+    inspection.findings.extend(plough::findings(&stair));
+    inspection.findings.extend(past_edge::findings(&stair));
+    inspection.findings.extend(knuckles::findings(&stair));
+    inspection.findings.extend(fixings::findings(&stair));
     inspection
 }
 
@@ -233,96 +247,4 @@ fn told(runs: &[Run<'_>], run: &Run<'_>, mut findings: Vec<Finding>) -> Vec<Find
         }
     }
     findings
-}
-
-fn clashes(solids: &Solids) -> Vec<ClashFound> {
-    clash::clashes(solids)
-        .into_iter()
-        .map(|clash| ClashFound {
-            parts: [clash.a, clash.b].map(|index| solids.parts[index].name.clone()),
-            depth: Length::mm(clash.depth),
-            clear_by: clash.direction,
-            at: clash.at,
-        })
-        .collect()
-}
-
-/// The run of a clash's second part: the later one, which gives way to what stands.
-fn run_of(clash: &ClashFound, solids: &Solids) -> usize {
-    let mut parts = solids.parts.iter().zip(&solids.runs);
-    parts
-        .find(|(part, _)| part.name == clash.parts[1])
-        .map_or(0, |(_, run)| *run)
-}
-
-/// A clash as a finding. A newel in a stringer is told by how deep it cuts, not here again.
-fn clash_finding(clash: &ClashFound, solids: &Solids, tape: Tape) -> Option<Finding> {
-    let kind = |name: &str| {
-        solids
-            .parts
-            .iter()
-            .find(|part| part.name == name)
-            .map(|part| part.kind)
-    };
-    let kinds = clash.parts.each_ref().map(|name| kind(name));
-    let is = |wanted: PartKind| kinds.contains(&Some(wanted));
-    if is(PartKind::Newel) && is(PartKind::Stringer) {
-        return None;
-    }
-    let crossing = kinds
-        .iter()
-        .all(|kind| kind.is_some_and(of_stair))
-        .then(|| runs_that_cross(clash, solids))
-        .flatten();
-    let limit = Length::ZERO;
-    let sense = Sense::AtMost;
-    Some(Finding {
-        key: Key {
-            kind: Kind::Clash,
-            parts: clash.parts.to_vec(),
-        },
-        run: run_of(clash, solids),
-        lower: clash.depth,
-        upper: clash.depth,
-        limit,
-        sense,
-        doubt: None,
-        verdict: judge(clash.depth, clash.depth, sense, limit, None),
-        severity: if crossing.is_some() {
-            Severity::Stop
-        } else {
-            Severity::Fix
-        },
-        source: "two parts cannot stand in one place".to_owned(),
-        at: clash.at,
-        says: format!(
-            "{} and {} stand {} in each other{}",
-            clash.parts[0],
-            clash.parts[1],
-            tape.print(clash.depth),
-            crossing.unwrap_or_default()
-        ),
-    })
-}
-
-fn of_stair(kind: PartKind) -> bool {
-    use PartKind::{Kick, Skirt, Stringer, Tread};
-    matches!(kind, Tread | Kick | Skirt | Stringer)
-}
-
-/// What to do where the stairs of two runs stand in each other.
-fn runs_that_cross(clash: &ClashFound, solids: &Solids) -> Option<String> {
-    let run = |name: &String| {
-        let at = solids.parts.iter().position(|part| &part.name == name)?;
-        solids.runs.get(at).copied()
-    };
-    let [first, second] = clash.parts.each_ref().map(run);
-    (first != second).then(|| {
-        let way = clash.clear_by;
-        format!(
-            ": the runs cross; the upper one clears if its start is moved that far along \
-             ({:.2}, {:.2}, {:.2}) of the first run's frame",
-            way.x, way.y, way.z
-        )
-    })
 }

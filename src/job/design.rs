@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::measure::{Angle, Length, Typed};
 
+use super::fixing::Fixing;
 use super::infill::{Block, Ground, Hold, Infill, Material, Plough, Top, Turning, Widths};
 use super::local::Local;
 use super::railing::{Blocks, Cap, Foot, RailSystem, WallRail};
@@ -51,6 +52,16 @@ pub struct Design {
     /// How much the eye lets pass; that of the first run where a further one has none.
     #[serde(default)]
     pub seen: Option<Seen>,
+    /// Room for the knuckles of a hand round every rail that is there to hold; absent: as is usual.
+    #[serde(default)]
+    pub knuckles: Option<Len>,
+    /// How far a leaning or turned part may stand past the edge of its tread, plumb over it;
+    /// absent: not at all.
+    #[serde(default)]
+    pub past_edge: Option<Len>,
+    /// The screws and bolts in newels and rails.
+    #[serde(default)]
+    pub fixings: Vec<Fixing>,
 }
 
 impl Design {

@@ -303,6 +303,20 @@ pub const FROM_KICK: Bounds = Bounds::inches(-12.0, 120.0);
 pub const FASTENER: Bounds = Bounds::inches(0.03125, 4.0);
 /// A block under a tread, from the tread down.
 pub const BLOCK_BELOW: Bounds = Bounds::inches(0.0, 48.0);
+/// Most screws and bolts in newels and rails.
+pub const MOST_FIXINGS: usize = 200;
+/// A bore's place from a foot, an end or a face's middle.
+pub const FIXING_UP: Bounds = Bounds::inches(0.0, 480.0);
+/// The same across the face.
+pub const FIXING_OFF: Bounds = Bounds::inches(-24.0, 24.0);
+/// How deep a bore goes.
+pub const FIXING_DEEP: Bounds = Bounds::inches(0.125, 48.0);
+/// Depth of a plug.
+pub const PLUG_DEPTH: Bounds = Bounds::inches(0.03125, 4.0);
+/// Room for knuckles round a rail.
+pub const KNUCKLES: Bounds = Bounds::inches(0.0, 12.0);
+/// A part past the edge of its tread.
+pub const PAST_EDGE: Bounds = Bounds::inches(0.0, 12.0);
 /// Most sections that take turns along a run.
 pub const MOST_PATTERN: usize = 24;
 /// Most places of a turned profile.

@@ -299,6 +299,8 @@ fn beside(job: &Job, other: &Railing) -> Job {
             balusters: own.balusters,
             other: None,
             wall_rail: None,
+            // They are told with the run that has the stair.
+            fixings: Vec::new(),
             ..job.design.clone()
         },
         stringers: job

@@ -43,6 +43,7 @@ pub fn cautions(report: &Report<'_>) -> Vec<String> {
     cuts_stringer
         .then(|| engineer.to_owned())
         .into_iter()
+        .chain(without_bodies(report))
         .chain(slips(report))
         .chain(of_pack(&report.chain.pack))
         .chain([work.to_owned()])
@@ -58,6 +59,15 @@ fn of_pack(pack: &Pack) -> Vec<String> {
         )
     });
     [pack.note.clone()].into_iter().chain(local).collect()
+}
+
+/// Parts that come out without a body, so that no clash of theirs is shown.
+fn without_bodies(report: &Report<'_>) -> Vec<String> {
+    let findings = report.chain.inspection.findings.iter();
+    findings
+        .filter(|one| one.key.kind == Kind::Clash && one.verdict == Verdict::NotShown)
+        .map(|one| format!("Part {}.", one.says))
+        .collect()
 }
 
 /// Readings that look like slips: what follows from them may not be there.

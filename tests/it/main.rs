@@ -6,6 +6,7 @@
 )]
 
 mod ball;
+mod clash;
 mod cli;
 mod job;
 mod measure;

@@ -60,25 +60,36 @@ pub fn closest(a: &Convex, b: &Convex) -> Option<Gap> {
 /// or a part has no pieces.
 #[must_use]
 pub fn nearest(solids: &Solids, part_a: usize, part_b: usize) -> Option<Gap> {
+    nearest_within(solids, part_a, part_b, f64::INFINITY)
+}
+
+/// The same for two parts that are no further apart than `within`, mm; `None` for others.
+#[must_use]
+pub fn nearest_within(solids: &Solids, part_a: usize, part_b: usize, within: f64) -> Option<Gap> {
     let [a, b] = [part_a, part_b].map(|part| solids.parts.get(part));
-    nearest_pieces(&a?.pieces, &b?.pieces)
+    pieces_within(&a?.pieces, &b?.pieces, within)
 }
 
 /// The nearest points of two unions of pieces; `None` where one has none.
 #[must_use]
 pub fn nearest_pieces(part_a: &[Convex], part_b: &[Convex]) -> Option<Gap> {
+    pieces_within(part_a, part_b, f64::INFINITY)
+}
+
+fn pieces_within(part_a: &[Convex], part_b: &[Convex], within: f64) -> Option<Gap> {
     let bounded =
         |pieces: &'_ [Convex]| -> Vec<Bounds> { pieces.iter().map(Convex::bounds).collect() };
     let (bounds_a, bounds_b) = (bounded(part_a), bounded(part_b));
     let pieces_a: Vec<(&Convex, Bounds)> = part_a.iter().zip(bounds_a).collect();
     let pieces_b: Vec<(&Convex, Bounds)> = part_b.iter().zip(bounds_b).collect();
-    let mut pairs = Vec::with_capacity(pieces_a.len() * pieces_b.len());
+    let mut pairs = Vec::new();
     for (a, bounds_a) in &pieces_a {
-        pairs.extend(
-            pieces_b
-                .iter()
-                .map(|(b, bounds_b)| (box_distance(bounds_a, bounds_b), *a, *b)),
-        );
+        for (b, bounds_b) in &pieces_b {
+            let apart = box_distance(bounds_a, bounds_b);
+            if apart <= within {
+                pairs.push((apart, *a, *b));
+            }
+        }
     }
     // Nearest boxes first: once the next box is further than the best gap, no later pair can win.
     pairs.sort_by(|p, q| p.0.total_cmp(&q.0));
@@ -88,7 +99,7 @@ pub fn nearest_pieces(part_a: &[Convex], part_b: &[Convex]) -> Option<Gap> {
             break;
         }
         let Some(gap) = closest(a, b) else { continue };
-        if best.is_none_or(|best| gap.distance < best.distance) {
+        if gap.distance <= within && best.is_none_or(|best| gap.distance < best.distance) {
             best = Some(gap);
         }
     }

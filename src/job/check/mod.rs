@@ -10,6 +10,7 @@ mod bottom;
 mod built;
 mod copies;
 mod design;
+mod fixings;
 mod flight;
 mod floors;
 mod from_lines;
@@ -104,6 +105,7 @@ fn one_run(check: &mut Check<'_>) {
         scribing::check(check);
     }
     design::check(check);
+    fixings::check(check);
     railing::check(check);
     spacing::check(check);
     bedding::check(check);

@@ -105,8 +105,11 @@ struct ClashShape<'a> {
     parts: &'a [String; 2],
     depth_mm: f64,
     depth: String,
+    class: &'static str,
     clear_by: [f64; 3],
+    to_clear: &'a str,
     at_mm: [f64; 3],
+    points_mm: Vec<[f64; 3]>,
 }
 
 #[derive(Serialize)]
@@ -273,8 +276,11 @@ fn clash(clash: &ClashFound, tape: Tape) -> ClashShape<'_> {
         parts: &clash.parts,
         depth_mm: clash.depth.as_mm(),
         depth: tape.print(clash.depth),
+        class: clash.class.word(),
         clear_by: [clash.clear_by.x, clash.clear_by.y, clash.clear_by.z],
+        to_clear: &clash.to_clear,
         at_mm: xyz(&clash.at),
+        points_mm: clash.points.iter().map(xyz).collect(),
     }
 }
 
