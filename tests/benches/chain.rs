@@ -93,7 +93,7 @@ fn beside_others() {
     let (runs, laid, chain) = laid();
     let solids = &chain.solids;
     let ours = best(100, || inspect::clash::clashes(solids));
-    let all = best(50, || laid.inspection(&runs, solids, &chain.pack));
+    let all = best(50, || laid.inspection(&runs, &[], solids, &chain.pack));
     let ms = |took: Duration| took.as_secs_f64() * 1e3;
     println!(
         "clashes of the demo {:.2} ms; all of its inspection, openings too, {:.2} ms",

@@ -169,7 +169,7 @@ fn take(ready: &Ready) -> (Taken, usize, usize) {
     };
     let laid = lay_again(ready, &ready.runs);
     let solids = laid.solids(&ready.runs);
-    let look = || laid.inspection(&ready.runs, &solids, &ready.pack);
+    let look = || laid.inspection(&ready.runs, &[], &solids, &ready.pack);
     let taken = Taken {
         set_out: best(TRIES, solve),
         solids: best(TRIES / 3, || laid.solids(&ready.runs)),

@@ -53,7 +53,7 @@ fn changed(chain: &Chain, change: impl FnOnce(&mut Solids)) -> Inspection {
     change(&mut solids);
     let runs = chain::again(chain);
     let laid = chain::lay(&runs, &chain.estimates(), &[], &chain.pack).unwrap();
-    laid.inspection(&runs, &solids, &chain.pack)
+    laid.inspection(&runs, &[], &solids, &chain.pack)
 }
 
 fn part<'s>(solids: &'s mut Solids, name: &str) -> &'s mut Part {

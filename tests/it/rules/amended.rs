@@ -1,6 +1,6 @@
 //! A pack as the text adopted at the place of a stair amends it. The town and its text are invented.
 
-use super::asked::{changed, line, run};
+use super::required::{changed, line, run};
 use super::shipped;
 use rakewell::chain;
 use rakewell::inspect::{Kind, Verdict};

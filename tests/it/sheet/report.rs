@@ -4,7 +4,7 @@
 use std::sync::{Arc, OnceLock};
 
 use rakewell::chain::{self, Chain};
-use rakewell::explain::{Because, Cure, Explanation};
+use rakewell::explain::{Because, Cure, Disturbance, Explanation, Makes, Method};
 use rakewell::inspect::{Finding, Kind, Verdict};
 use rakewell::job::{Document, Job};
 use rakewell::measure::Length;
@@ -42,10 +42,17 @@ fn demo() -> &'static (Job, Chain) {
 fn explanation(words: &str) -> Explanation {
     let share = |what: String, mm: f64| Because {
         what,
+        parts: Vec::new(),
         share: Length::mm(mm),
+        shapley: Some(Length::mm(mm + 0.5)),
+        error: None,
         readings: Vec::new(),
+        makes: Makes::default(),
     };
     Explanation {
+        value: Length::mm(120.0),
+        method: Method::Exact,
+        unknown: Vec::new(),
         because: (0..8_i32)
             .map(|at| share(format!("wall W{at}'s {words}"), 9.0 - 2.5 * f64::from(at)))
             .collect(),
@@ -55,6 +62,7 @@ fn explanation(words: &str) -> Explanation {
             what: format!("move it {words}"),
             edits: Vec::new(),
             value_after: Length::mm(99.0),
+            disturbance: Disturbance::default(),
             breaks: (0..5).map(|at| format!("trouble {at} {words}")).collect(),
         }],
     }

@@ -64,7 +64,7 @@ fn inspected(text: &str, pack: &Pack) -> Inspection {
     let chain = chain_of(text);
     let runs = chain::again(&chain);
     let laid = chain::lay(&runs, &chain.estimates(), &[], pack).unwrap();
-    laid.inspection(&runs, &laid.solids(&runs), pack)
+    laid.inspection(&runs, &[], &laid.solids(&runs), pack)
 }
 
 /// The findings of a kind on a job under these rules.
