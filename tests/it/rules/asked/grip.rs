@@ -27,7 +27,8 @@ fn wall_rail(width: &str, depth: &str, more: &str) -> String {
     edited(
         WALL_RAIL,
         &[(
-            "width: \"1 3/4\",\n            depth: \"1 3/4\",\n            bevel: \"1/4\",",
+            "width: \"1 3/4\",\n            depth: \"1 3/4\",\n            bevel: \"1/4\",\n            \
+             profile: Round(\"1 3/4\"),",
             &size,
         )],
     )
@@ -55,7 +56,8 @@ fn the_classifier_at_its_published_edges() {
         assert_eq!(finding.key.parts, ["R2"]);
     }
     // Its bevelled square: 1 3/4 in with 1/4 in off two edges is 6.707 in round.
-    let bevelled = one(WALL_RAIL, &published(), Kind::Grip);
+    let bevelled = wall_rail("1 3/4", "1 3/4", "bevel: \"1/4\",");
+    let bevelled = one(&bevelled, &published(), Kind::Grip);
     let round = 4.0 * 1.75 - 2.0 * (2.0 - 2.0_f64.sqrt()) * 0.25;
     is(&bevelled, Verdict::Broken, round - 6.25, 1e-6);
     assert!(bevelled.says.contains("perimeter"), "{}", bevelled.says);

@@ -111,6 +111,7 @@ fn the_starter_scenes_keep_the_published_sizes() {
         Kind::LandingWidth,
         Kind::Grip,
     ];
+    let mut faults = Vec::new();
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/scenes");
     for entry in std::fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
@@ -122,11 +123,9 @@ fn the_starter_scenes_keep_the_published_sizes() {
         let text = std::fs::read_to_string(&path).unwrap();
         let findings = inspected(&text, &pack).findings;
         let asked = findings.iter().filter(|one| kinds.contains(&one.key.kind));
-        let mut count = 0;
-        for finding in asked {
-            count += 1;
-            assert_eq!(finding.verdict, Verdict::Met, "{name}: {}", finding.says);
-        }
-        assert!(count > 2, "{name}");
+        assert!(asked.clone().count() > 2, "{name}");
+        let past = asked.filter(|one| one.verdict != Verdict::Met);
+        faults.extend(past.map(|one| format!("{name}: {}", one.says)));
     }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
