@@ -118,18 +118,17 @@ fn adjacent(sides: &[Vec<Told<'_>>], value: f64) -> Option<Doubt> {
     difference(by_size, sides, value)
 }
 
-/// The doubt of the first pair whose difference is the value of a finding. Any one that was not
-/// read may be what makes the difference.
+/// The doubt of the first pair whose difference is the value of a finding; none is claimed where a
+/// winder makes it. Any one that was not read may be what makes the difference.
 fn difference<'t, 'a: 't>(
     mut pairs: impl Iterator<Item = (&'t Told<'a>, &'t Told<'a>)>,
     sides: &[Vec<Told<'_>>],
     value: f64,
 ) -> Option<Doubt> {
-    let (more, less) =
-        pairs.find(|(more, less)| (more.value - less.value - value).abs() < ALIKE_MM)?;
+    let made = pairs.find(|(more, less)| (more.value - less.value - value).abs() < ALIKE_MM);
     let unread = sides.first()?.iter().filter_map(Told::unread);
     Some(Doubt {
         unread: unread.reduce(f64::max),
-        ..more.doubt_less(less)
+        ..made.map_or_else(Doubt::default, |(more, less)| more.doubt_less(less))
     })
 }

@@ -5,8 +5,7 @@
 //! Building Code of Canada 2020, 9.8.4.1 to 9.8.4.4, 9.8.3.3, 9.8.7.4, 9.8.8.3, 9.8.8.5; NCC 2022
 //! Housing Provisions 11.2.2, 11.3.4, each as read in public copies and accounts.
 
-use super::shipped;
-use rakewell::chain;
+use super::{as_given, shipped};
 use rakewell::inspect::{Finding, Kind, Verdict};
 use rakewell::job::Document;
 use rakewell::rules::Quantity;
@@ -115,8 +114,7 @@ fn findings(pack: &str, rise: f64, going: f64, rises: &[f64]) -> Vec<Finding> {
         text = text.replacen(old, &new, 1);
     }
     let document = Document::parse(&text, "flight").unwrap_or_else(|faults| panic!("{faults}"));
-    let chain = chain::run(document.job()).unwrap_or_else(|error| panic!("{error}"));
-    chain.inspection.findings
+    as_given(document.job()).inspection.findings
 }
 
 /// The worst of the findings of a kind.
