@@ -7,9 +7,9 @@ use anstyle::{AnsiColor, Style};
 use super::args::Inspect;
 use super::page::{Page, Push};
 use super::source::{self, Source};
-use super::{Outcome, talk};
+use super::{Outcome, talk, why};
 use crate::chain::Chain;
-use crate::explain::{Because, Explanation, Reasons};
+use crate::explain::{Explanation, Reasons};
 use crate::inspect::{Finding, Inspection, Opening, Severity, Verdict};
 use crate::measure::{Length, Tape};
 use crate::publish::{Report, RuleLine, Told, cautions, json, rule_lines, verdict_words};
@@ -17,9 +17,16 @@ use crate::rules::{Limit, Quantity, Sense};
 use crate::setout::Reveal;
 
 pub(super) fn run(inspect: &Inspect) -> Outcome {
-    match source::load_way(inspect.job.as_deref(), inspect.alternative.as_deref()) {
-        Ok(source) => tell(&source, inspect.at_least.severity(), inspect.json),
-        Err(outcome) => outcome,
+    let source = match source::load_way(inspect.job.as_deref(), inspect.alternative.as_deref()) {
+        Ok(source) => source,
+        Err(outcome) => return outcome,
+    };
+    if let Some(id) = &inspect.why {
+        return why::tell(&source, id, inspect.json);
+    }
+    match (&inspect.apply, &inspect.job) {
+        (Some(id), Some(path)) => why::apply(&source, path, id),
+        _ => tell(&source, inspect.at_least.severity(), inspect.json),
     }
 }
 
@@ -169,20 +176,8 @@ fn write_trouble(page: &mut Page, number: usize, told: &Told<'_>, tape: Tape) {
     let finding = told.finding;
     page.wrapped(&format!("{number:>3}  "), &sentence(&finding.says));
     page.wrapped("     ", &against(finding, tape));
-    write_because(page, &told.explanation, tape);
-    for (place, cure) in told.explanation.cures.iter().enumerate() {
-        let lead = if place == 0 {
-            "     cure     "
-        } else {
-            "     or       "
-        };
-        let after = tape.print(cure.value_after);
-        let breaks = match cure.breaks.len() {
-            0 => String::new(),
-            _ => format!("; but then: {}", cure.breaks.join("; ")),
-        };
-        page.wrapped(lead, &format!("{}: then {after}{breaks}", cure.what));
-    }
+    why::write_because(page, &told.explanation, tape);
+    why::write_cures(page, &told.explanation.cures, tape);
 }
 
 /// The text with a capital and a full stop.
@@ -236,58 +231,6 @@ fn value_of(finding: &Finding, tape: Tape) -> String {
         return format!("between {low} and {high}");
     }
     tape.print(finding.value())
-}
-
-/// Shares told one by one; smaller ones are summed up in a line.
-const SHARES_TOLD: usize = 5;
-
-fn write_because(page: &mut Page, explanation: &Explanation, tape: Tape) {
-    // Less than half a mark the tape shows as nothing.
-    let shows = |share: Length| share.abs() >= tape.mark() / 2.0;
-    let shares: Vec<&Because> = explanation
-        .because
-        .iter()
-        .filter(|b| shows(b.share))
-        .collect();
-    let told = &shares[..shares.len().min(SHARES_TOLD)];
-    let mut rows: Vec<Vec<String>> = told
-        .iter()
-        .map(|because| share_row(because, tape))
-        .collect();
-    let Some(first) = rows.first_mut() else {
-        return;
-    };
-    first[0] = "because".to_owned();
-    page.table(5, &[Push::Left, Push::Left, Push::Right], &rows);
-    let smaller = match shares.len() - told.len() {
-        0 => String::new(),
-        count => format!(", {count} smaller ones left out"),
-    };
-    let rest = match explanation.remainder {
-        rest if shows(rest) => format!("; {} not explained by them", tape.print(rest)),
-        _ => String::new(),
-    };
-    let true_value = explanation.when_true.map_or_else(String::new, |value| {
-        format!("; {} on the stair that was meant", tape.print(value))
-    });
-    page.wrapped(
-        "              ",
-        &format!("(each made true alone{smaller}{rest}{true_value})"),
-    );
-}
-
-fn share_row(because: &Because, tape: Tape) -> Vec<String> {
-    let verb = if because.share < Length::ZERO {
-        "takes off"
-    } else {
-        "adds"
-    };
-    vec![
-        String::new(),
-        verb.to_owned(),
-        tape.print(because.share.abs()),
-        because.what.clone(),
-    ]
 }
 
 fn write_openings(page: &mut Page, inspection: &Inspection, tape: Tape) {

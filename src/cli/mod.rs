@@ -25,6 +25,7 @@ mod survey;
 mod survey_sheet;
 mod talk;
 mod turns;
+mod why;
 mod window;
 
 use std::ffi::OsString;

@@ -194,7 +194,7 @@ fn explain_picked(
     }
     // Dropping an errand that still runs cancels it: its answer would be about the past.
     let found = solved.found.clone();
-    let asked = key.clone();
+    let asked = explain::Asked::Finding(key.clone());
     explained.running = Some(Errand::start(&waker, move || {
         explain::explain(&found, &asked)
     }));

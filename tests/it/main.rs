@@ -7,6 +7,7 @@
 
 mod ball;
 mod cli;
+mod explain;
 mod job;
 mod measure;
 mod points;
