@@ -9,7 +9,7 @@ mod fit;
 
 use std::sync::Arc;
 
-use crate::inspect::{self, Inspection};
+use crate::inspect::{self, Finding, Inspection, Key};
 use crate::job::{Job, OneRun};
 use crate::rules::{self, Pack};
 use crate::setout::boards::{BoardsSet, boards};
@@ -264,8 +264,17 @@ impl Laid {
     /// What is found on the whole stair.
     #[must_use]
     pub fn inspection(&self, runs: &[Arc<OneRun>], solids: &Solids, pack: &Pack) -> Inspection {
-        let stair: Vec<inspect::Run<'_>> = self
-            .solid_runs(runs)
+        inspect::inspect(&self.stair(runs), solids, pack)
+    }
+
+    /// The finding of a key, with nothing else looked at; `None` where there is none.
+    #[must_use]
+    pub fn finding(&self, runs: &[Arc<OneRun>], pack: &Pack, key: &Key) -> Option<Finding> {
+        inspect::one(&self.stair(runs), pack, key)
+    }
+
+    fn stair<'a>(&'a self, runs: &'a [Arc<OneRun>]) -> Vec<inspect::Run<'a>> {
+        self.solid_runs(runs)
             .into_iter()
             .zip(runs.iter().zip(&self.placed))
             .map(|(solid, (run, placed))| inspect::Run {
@@ -273,8 +282,7 @@ impl Laid {
                 frame: placed.frame,
                 solid,
             })
-            .collect();
-        inspect::inspect(&stair, solids, pack)
+            .collect()
     }
 
     fn solid_runs<'a>(&'a self, runs: &'a [Arc<OneRun>]) -> Vec<solids::Run<'a>> {

@@ -63,6 +63,28 @@ pub struct Run<'a> {
 /// of what is found are given.
 #[must_use]
 pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
+    let mut inspection = by_run(runs, pack, None);
+    inspection.clashes = clashes(solids);
+    if let Some(first) = runs.first() {
+        let tape = first.solid.job.tape;
+        let found = inspection
+            .clashes
+            .iter()
+            .filter_map(|clash| clash_finding(clash, solids, tape));
+        inspection.findings.extend(found);
+    }
+    inspection
+}
+
+/// The finding that has this key, as [`inspect`] would find it among all the others; `None` where
+/// it would find none.
+#[must_use]
+pub fn one(runs: &[Run<'_>], pack: &Pack, key: &Key) -> Option<Finding> {
+    let found = by_run(runs, pack, Some(key)).findings;
+    found.into_iter().find(|finding| &finding.key == key)
+}
+
+fn by_run(runs: &[Run<'_>], pack: &Pack, only: Option<&Key>) -> Inspection {
     let mut inspection = Inspection::default();
     let several = runs.iter().filter(|run| run.solid.beside.is_none()).count() > 1;
     for run in runs {
@@ -79,18 +101,9 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
             let mut turns = other.solid.turns.iter();
             turns.any(|turn| turn.base == run.solid.number)
         });
-        let (openings, findings) = one_run(run, several, pack, (&below, goes_on));
+        let (openings, findings) = one_run(run, several, pack, (&below, goes_on), only);
         inspection.openings.extend(openings);
         inspection.findings.extend(findings);
-    }
-    inspection.clashes = clashes(solids);
-    if let Some(first) = runs.first() {
-        let tape = first.solid.job.tape;
-        let found = inspection
-            .clashes
-            .iter()
-            .filter_map(|clash| clash_finding(clash, solids, tape));
-        inspection.findings.extend(found);
     }
     inspection
 }
@@ -101,18 +114,30 @@ fn one_run(
     several: bool,
     pack: &Pack,
     (below, goes_on): (&stair::Below, bool),
+    only: Option<&Key>,
 ) -> (Vec<Opening>, Vec<Finding>) {
     let solids::Run {
         job, site, setout, ..
     } = run.solid;
-    let about = solids::of_run(&run.solid);
+    let near = |kinds: &[Kind]| only.is_none_or(|key| kinds.contains(&key.kind));
+    let openings = near(&[Kind::Opening, Kind::Triangle]);
+    let clearances = near(&[Kind::WallClearance]);
+    let about = if openings || clearances {
+        solids::of_run(&run.solid)
+    } else {
+        Solids::default()
+    };
     let railing = railing::Railing {
         job,
         site,
         setout,
         pack,
     };
-    let (mut openings, mut findings) = opening::openings(job, site, setout, &about, pack);
+    let (mut openings, mut findings) = if openings {
+        opening::openings(job, site, setout, &about, pack, only)
+    } else {
+        (Vec::new(), Vec::new())
+    };
     findings.extend(railing.findings());
     findings.extend(railing.clearances(&about));
     if run.solid.beside.is_none() {

@@ -36,10 +36,15 @@ pub(super) fn openings(
     setout: &SetOut,
     solids: &Solids,
     pack: &Pack,
+    only: Option<&Key>,
 ) -> (Vec<Opening>, Vec<Finding>) {
+    let asked = |place: &Place| {
+        only.is_none_or(|key| key.kind == place.kind && key.parts == place.between)
+    };
     let gaps = setout
         .gaps
         .iter()
+        .filter(|gap| only.is_none_or(|key| key.parts == [gap.below.clone(), gap.above.clone()]))
         .filter_map(|gap| between(site, setout, solids, gap));
     let belows = std::iter::once(None).chain(site.steps.iter().map(Some));
     let triangles = belows
@@ -47,6 +52,7 @@ pub(super) fn openings(
         .filter_map(|(below, next)| triangle(site, setout, solids, below, next));
     gaps.chain(triangles)
         .chain(under_level(site, setout, solids))
+        .filter(asked)
         .filter_map(|place| {
             let rule = pack.rule(quantity(job, place.kind))?;
             Some(measured(job, &place, rule, rule.length()?))
