@@ -264,18 +264,18 @@ impl Laid {
     /// What is found on the whole stair.
     #[must_use]
     pub fn inspection(&self, runs: &[Arc<OneRun>], solids: &Solids, pack: &Pack) -> Inspection {
-        inspect::inspect(&self.stair(runs), solids, pack)
+        inspect::inspect(&self.inspected(runs), solids, pack)
     }
 
-    /// The finding of a key, with nothing else looked at; `None` where there is none.
+    /// One finding of the whole stair, with nothing worked out that it does not rest on.
     #[must_use]
     pub fn finding(&self, runs: &[Arc<OneRun>], pack: &Pack, key: &Key) -> Option<Finding> {
-        inspect::one(&self.stair(runs), pack, key)
+        inspect::one(&self.inspected(runs), pack, key)
     }
 
-    fn stair<'a>(&'a self, runs: &'a [Arc<OneRun>]) -> Vec<inspect::Run<'a>> {
-        self.solid_runs(runs)
-            .into_iter()
+    fn inspected<'a>(&'a self, runs: &'a [Arc<OneRun>]) -> Vec<inspect::Run<'a>> {
+        let solid = self.solid_runs(runs).into_iter();
+        solid
             .zip(runs.iter().zip(&self.placed))
             .map(|(solid, (run, placed))| inspect::Run {
                 name: &run.name,

@@ -4,11 +4,13 @@
 //! Does not: call the chain, or say why (that is `explain`).
 
 pub mod ball;
+mod bodies;
 pub mod clash;
 mod continuity;
 mod finding;
 mod judge;
 mod newels;
+mod one;
 mod opening;
 mod rail_end;
 mod railing;
@@ -23,9 +25,12 @@ use crate::rules::{Pack, Quantity};
 use crate::setout::Limits;
 use crate::site::Frame;
 use crate::solids::{self, PartKind, Solids};
+use bodies::Bodies;
+use opening::Look;
 
 pub use finding::*;
 pub use judge::judge;
+pub use one::one;
 pub use railing::{LEAN_SEEN, REVEAL_DRIFT};
 pub use winders::winder_findings;
 
@@ -63,7 +68,19 @@ pub struct Run<'a> {
 /// of what is found are given.
 #[must_use]
 pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
-    let mut inspection = by_run(runs, pack, None);
+    let mut inspection = Inspection::default();
+    let bodies = Bodies::of(runs, solids);
+    let look = Look::at(&bodies, pack);
+    for (number, run) in runs.iter().enumerate() {
+        let (openings, findings) = look.openings(number);
+        inspection.openings.extend(openings);
+        inspection.findings.extend(findings);
+        let mut findings = railing::Railing::of(run, pack).findings();
+        findings.extend(clearances(run, pack, &bodies));
+        findings.extend(of_stair_itself(runs, run, pack));
+        findings.extend(of_turns(run, pack));
+        inspection.findings.extend(told(runs, run, findings));
+    }
     inspection.clashes = clashes(solids);
     if let Some(first) = runs.first() {
         let tape = first.solid.job.tape;
@@ -76,89 +93,49 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
     inspection
 }
 
-/// The finding that has this key, as [`inspect`] would find it among all the others; `None` where
-/// it would find none.
-#[must_use]
-pub fn one(runs: &[Run<'_>], pack: &Pack, key: &Key) -> Option<Finding> {
-    let found = by_run(runs, pack, Some(key)).findings;
-    found.into_iter().find(|finding| &finding.key == key)
+/// The rails' clearances from walls, in the run's frame.
+fn clearances(run: &Run<'_>, pack: &Pack, bodies: &Bodies<'_>) -> Vec<Finding> {
+    railing::Railing::of(run, pack).clearances(run, bodies)
 }
 
-fn by_run(runs: &[Run<'_>], pack: &Pack, only: Option<&Key>) -> Inspection {
-    let mut inspection = Inspection::default();
-    let several = runs.iter().filter(|run| run.solid.beside.is_none()).count() > 1;
-    for run in runs {
-        let below = match run.solid.turns.first() {
-            Some(turn) => runs
-                .get(turn.base)
-                .map_or_else(stair::Below::default, |base| {
-                    let frames = [&base.frame, &run.frame];
-                    stair::Below::of(base.solid.site, frames, run.solid.turns)
-                }),
-            None => stair::Below::default(),
-        };
-        let goes_on = runs.iter().any(|other| {
-            let mut turns = other.solid.turns.iter();
-            turns.any(|turn| turn.base == run.solid.number)
-        });
-        let (openings, findings) = one_run(run, several, pack, (&below, goes_on), only);
-        inspection.openings.extend(openings);
-        inspection.findings.extend(findings);
+/// What is found on a run's own steps, in its frame. A railing on the wall side has none.
+fn of_stair_itself(runs: &[Run<'_>], run: &Run<'_>, pack: &Pack) -> Vec<Finding> {
+    if run.solid.beside.is_some() {
+        return Vec::new();
     }
-    inspection
+    let base = run.solid.turns.first().and_then(|turn| runs.get(turn.base));
+    let below = base.map_or_else(stair::Below::default, |base| {
+        let frames = [&base.frame, &run.frame];
+        stair::Below::of(base.solid.site, frames, run.solid.turns)
+    });
+    let goes_on = runs.iter().any(|other| {
+        let mut turns = other.solid.turns.iter();
+        turns.any(|turn| turn.base == run.solid.number)
+    });
+    stair::findings(run.solid.site, pack, run.solid.job.tape, &below, goes_on)
 }
 
-/// What is found on one run, its places in the first run's frame.
-fn one_run(
-    run: &Run<'_>,
-    several: bool,
-    pack: &Pack,
-    (below, goes_on): (&stair::Below, bool),
-    only: Option<&Key>,
-) -> (Vec<Opening>, Vec<Finding>) {
-    let solids::Run {
-        job, site, setout, ..
-    } = run.solid;
-    let near = |kinds: &[Kind]| only.is_none_or(|key| kinds.contains(&key.kind));
-    let openings = near(&[Kind::Opening, Kind::Triangle]);
-    let clearances = near(&[Kind::WallClearance]);
-    let about = if openings || clearances {
-        solids::of_run(&run.solid)
-    } else {
-        Solids::default()
-    };
-    let railing = railing::Railing {
-        job,
-        site,
-        setout,
-        pack,
-    };
-    let (mut openings, mut findings) = if openings {
-        opening::openings(job, site, setout, &about, pack, only)
-    } else {
-        (Vec::new(), Vec::new())
-    };
-    findings.extend(railing.findings());
-    findings.extend(railing.clearances(&about));
-    if run.solid.beside.is_none() {
-        findings.extend(stair::findings(site, pack, job.tape, below, goes_on));
-    }
+/// What is found on the winders before a run, in the run's frame.
+fn of_turns(run: &Run<'_>, pack: &Pack) -> Vec<Finding> {
+    let mut findings = Vec::new();
     for turn in run.solid.turns {
-        let mut found = winder_findings(&turn.site, &turn.mark, pack, job.tape);
+        let mut found = winder_findings(&turn.site, &turn.mark, pack, run.solid.job.tape);
         if !turn.has_first_kick {
             // That kick is judged with the flight that has it.
             let first = format!("{}K1", turn.mark);
             found.retain(|finding| !finding.key.parts.contains(&first));
         }
         for finding in &mut found {
-            // All others are in the run's frame until they are brought into the first run's.
             finding.at = run.frame.from_first(&turn.frame.to_first(&finding.at));
         }
         findings.extend(found);
     }
-    for opening in &mut openings {
-        opening.at = run.frame.to_first(&opening.at);
-    }
+    findings
+}
+
+/// Findings of a run's frame as they are told: in the first run's, under the run's number.
+fn told(runs: &[Run<'_>], run: &Run<'_>, mut findings: Vec<Finding>) -> Vec<Finding> {
+    let several = runs.iter().filter(|run| run.solid.beside.is_none()).count() > 1;
     for finding in &mut findings {
         finding.at = run.frame.to_first(&finding.at);
         finding.run = run.solid.number;
@@ -168,7 +145,7 @@ fn one_run(
             finding.says = format!("run {}: {}", run.name, finding.says);
         }
     }
-    (openings, findings)
+    findings
 }
 
 fn clashes(solids: &Solids) -> Vec<ClashFound> {

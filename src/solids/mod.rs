@@ -18,7 +18,7 @@ mod turned;
 mod wall;
 mod winders;
 
-pub use build::{build, of_run};
+pub use build::{build, of_run, one_part};
 pub use convex::{Bounds, Convex, Plane};
 pub use fitting::{fittings_top, fittings_up};
 pub use joints::Run;

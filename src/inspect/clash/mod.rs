@@ -13,7 +13,7 @@ mod tests;
 
 use nalgebra::{Point3, Vector3};
 
-pub use nearest::{Gap, closest, nearest};
+pub use nearest::{Gap, closest, nearest, nearest_pieces};
 pub use separate::{Separation, overlap_volume, separate};
 
 use self::separate::{Faceted, Push, least_push, shared_point};

@@ -60,18 +60,18 @@ pub fn closest(a: &Convex, b: &Convex) -> Option<Gap> {
 /// or a part has no pieces.
 #[must_use]
 pub fn nearest(solids: &Solids, part_a: usize, part_b: usize) -> Option<Gap> {
-    let bounded = |part: usize| -> Option<Vec<(&Convex, Bounds)>> {
-        Some(
-            solids
-                .parts
-                .get(part)?
-                .pieces
-                .iter()
-                .map(|piece| (piece, piece.bounds()))
-                .collect(),
-        )
-    };
-    let (pieces_a, pieces_b) = (bounded(part_a)?, bounded(part_b)?);
+    let [a, b] = [part_a, part_b].map(|part| solids.parts.get(part));
+    nearest_pieces(&a?.pieces, &b?.pieces)
+}
+
+/// The nearest points of two unions of pieces; `None` where one has none.
+#[must_use]
+pub fn nearest_pieces(part_a: &[Convex], part_b: &[Convex]) -> Option<Gap> {
+    let bounded =
+        |pieces: &'_ [Convex]| -> Vec<Bounds> { pieces.iter().map(Convex::bounds).collect() };
+    let (bounds_a, bounds_b) = (bounded(part_a), bounded(part_b));
+    let pieces_a: Vec<(&Convex, Bounds)> = part_a.iter().zip(bounds_a).collect();
+    let pieces_b: Vec<(&Convex, Bounds)> = part_b.iter().zip(bounds_b).collect();
     let mut pairs = Vec::with_capacity(pieces_a.len() * pieces_b.len());
     for (a, bounds_a) in &pieces_a {
         pairs.extend(

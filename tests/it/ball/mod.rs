@@ -1,5 +1,6 @@
 //! The largest ball through an opening, against closed forms, properties and a grid of voxels.
 
+mod again;
 mod closed_forms;
 mod properties;
 mod scenes;
