@@ -72,7 +72,7 @@ pub(super) struct Inspect {
     /// Tell only troubles at least this bad
     #[arg(long, value_enum, value_name = "SEVERITY", default_value = "remark")]
     pub(super) at_least: Least,
-    /// Say why one number is what it is: a trouble's id, or as gap:N1+B02, reveal:T5+B10
+    /// Say why one number is what it is: a trouble's id, or as gap:N1+B01, reveal:T5+B10
     #[arg(long, value_name = "ID")]
     pub(super) why: Option<String>,
     /// Write a trouble's first cure (or the one with this number) into the job

@@ -69,14 +69,18 @@ fn written(source: &Source, chain: &Chain, asked: &Asked, explanation: &Explanat
     if because.is_empty() {
         page.wrapped("  ", "Nothing that was read out of true has a share in it.");
     } else {
-        let mut rows = vec![
-            ["alone", "adding up", ""].map(str::to_owned).to_vec(),
-        ];
+        let mut rows = vec![["alone", "adding up", ""].map(str::to_owned).to_vec()];
         rows.extend(because.iter().map(|one| {
             let error = one.error.filter(|error| *error >= tape.mark() / 2.0);
             let error = error.map_or_else(String::new, |error| format!(" ±{}", tape.print(error)));
-            let adding = one.shapley.map_or_else(|| "-".to_owned(), |share| tape.print(share));
-            vec![tape.print(one.share), format!("{adding}{error}"), one.what.clone()]
+            let adding = one
+                .shapley
+                .map_or_else(|| "-".to_owned(), |share| tape.print(share));
+            vec![
+                tape.print(one.share),
+                format!("{adding}{error}"),
+                one.what.clone(),
+            ]
         }));
         page.table(2, &[Push::Right, Push::Right, Push::Left], &rows);
     }
@@ -92,12 +96,20 @@ fn written(source: &Source, chain: &Chain, asked: &Asked, explanation: &Explanat
 
 /// What the columns are, what they leave over, and what is not told.
 fn how(explanation: &Explanation, tape: Tape) -> String {
-    let mut says = vec![
-        "Alone: what goes when this is made true and all else stays as found.".to_owned(),
-    ];
+    let when_true = match explanation.when_true {
+        Some(value) => format!("With everything true: {}.", tape.print(value)),
+        None => "With everything true there is no such number.".to_owned(),
+    };
+    if explanation.because.is_empty() {
+        return when_true;
+    }
+    let mut says =
+        vec!["Alone: what goes when this is made true and all else stays as found.".to_owned()];
     if explanation.remainder.abs() >= tape.mark() / 2.0 {
         let rest = tape.print(explanation.remainder);
-        says.push(format!("These leave over {rest}, where one thing works on another."));
+        says.push(format!(
+            "These leave over {rest}, where one thing works on another."
+        ));
     }
     says.push(match explanation.method {
         Method::Exact => {
@@ -118,10 +130,7 @@ fn how(explanation: &Explanation, tape: Tape) -> String {
              stair cannot be set out, or has no such number."
         ),
     });
-    match explanation.when_true {
-        Some(value) => says.push(format!("With all of it true: {}.", tape.print(value))),
-        None => says.push("With all of it true there is no such number.".to_owned()),
-    }
+    says.push(when_true);
     if !explanation.unknown.is_empty() {
         says.push(format!(
             "Cannot be made true alone: {}.",
@@ -133,7 +142,10 @@ fn how(explanation: &Explanation, tape: Tape) -> String {
 
 /// Where each cause was read.
 fn write_readings(page: &mut Page, document: &Document, because: &[Because]) {
-    let read: Vec<&Because> = because.iter().filter(|one| !one.readings.is_empty()).collect();
+    let read: Vec<&Because> = because
+        .iter()
+        .filter(|one| !one.readings.is_empty())
+        .collect();
     if read.is_empty() {
         return;
     }
@@ -160,18 +172,24 @@ pub(super) fn write_because(page: &mut Page, explanation: &Explanation, tape: Ta
     let shown = |one: &&Because| shows(one.share) || one.shapley.is_some_and(shows);
     let shares: Vec<&Because> = explanation.because.iter().filter(shown).collect();
     let told = &shares[..shares.len().min(SHARES_TOLD)];
-    let mut rows: Vec<Vec<String>> = told
-        .iter()
-        .map(|because| share_row(because, tape))
-        .collect();
-    let Some(first) = rows.first_mut() else {
+    if told.is_empty() {
         return;
-    };
-    first[0] = "because".to_owned();
-    page.table(5, &[Push::Left, Push::Left, Push::Right, Push::Right], &rows);
+    }
+    let mut rows = vec![
+        ["because", "alone", "adding up", ""]
+            .map(str::to_owned)
+            .to_vec(),
+    ];
+    rows.extend(told.iter().map(|because| share_row(because, tape)));
+    page.table(
+        5,
+        &[Push::Left, Push::Right, Push::Right, Push::Left],
+        &rows,
+    );
     let smaller = match shares.len() - told.len() {
         0 => String::new(),
-        count => format!(", {count} smaller ones left out"),
+        1 => "; a smaller one left out".to_owned(),
+        count => format!("; {count} smaller ones left out"),
     };
     let rest = match explanation.remainder {
         rest if shows(rest) => format!("; {} not explained by them", tape.print(rest)),
@@ -181,31 +199,29 @@ pub(super) fn write_because(page: &mut Page, explanation: &Explanation, tape: Ta
         format!("; {} on the stair that was meant", tape.print(value))
     });
     let adding = match explanation.method {
-        Method::Exact => ", then shares that add up".to_owned(),
+        Method::Exact => String::new(),
         Method::Sampled { error, .. } if error < tape.mark() / 2.0 => {
-            ", then shares that add up, drawn".to_owned()
+            "; adding up: from drawn orders".to_owned()
         }
         Method::Sampled { error, .. } => {
-            format!(", then shares that add up, drawn, within {}", tape.print(error))
+            let within = tape.print(error);
+            format!("; adding up: from drawn orders, within {within}")
         }
         Method::LeftOut { without, of } => {
-            format!("; no shares that add up, since {without} of {of} sets of them have no answer")
+            format!("; nothing adds up, since {without} of {of} sets of them have no answer")
         }
     };
     page.wrapped(
         "              ",
-        &format!("(each made true alone{adding}{smaller}{rest}{true_value})"),
+        &format!("(alone: what goes with each made true alone{adding}{smaller}{rest}{true_value})"),
     );
 }
 
 fn share_row(because: &Because, tape: Tape) -> Vec<String> {
-    let takes_off = because.share < Length::ZERO;
-    // The second column has the verb of the first, so that its sign shows where it differs.
-    let adding = because.shapley.map(|share| if takes_off { share * -1.0 } else { share });
+    let adding = because.shapley;
     vec![
         String::new(),
-        if takes_off { "takes off" } else { "adds" }.to_owned(),
-        tape.print(because.share.abs()),
+        tape.print(because.share),
         adding.map_or_else(|| "-".to_owned(), |share| tape.print(share)),
         because.what.clone(),
     ]

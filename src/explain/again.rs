@@ -117,17 +117,17 @@ impl State {
 
 /// What a quantity is where it is not found any more: a depth that should not be there has none.
 pub(super) fn absent(finding: &Finding) -> Option<Length> {
-    let never = matches!(finding.key.kind, Kind::Clash | Kind::StringerCut | Kind::RailInWall)
-        || (is_depth(finding.key.kind)
-            && finding.sense == Sense::AtMost
-            && finding.limit <= Length::ZERO);
+    // No lean is told where the balusters stand plumb.
+    let never = matches!(
+        finding.key.kind,
+        Kind::Clash | Kind::StringerCut | Kind::RailInWall | Kind::Lean
+    ) || (is_depth(finding.key.kind)
+        && finding.sense == Sense::AtMost
+        && finding.limit <= Length::ZERO);
     never.then_some(Length::ZERO)
 }
 
 /// Depths that are told only where they are.
 fn is_depth(kind: Kind) -> bool {
-    matches!(
-        kind,
-        Kind::SeatDeep | Kind::PastEdge | Kind::PloughMiss
-    )
+    matches!(kind, Kind::SeatDeep | Kind::PastEdge | Kind::PloughMiss)
 }

@@ -142,17 +142,28 @@ impl Reasons {
         }
         let run_of = |group: &Group| {
             let fault = group.makes.faults.first().map(|(run, _)| *run);
-            fault.or_else(|| group.makes.turns.first().copied()).unwrap_or_default()
+            fault
+                .or_else(|| group.makes.turns.first().copied())
+                .unwrap_or_default()
         };
         let mut runs: Vec<usize> = self.groups.iter().map(run_of).collect();
         runs.dedup();
         let moves = cores::each(&runs, |run| {
-            let own: Vec<&Group> = self.groups.iter().filter(|one| run_of(one) == *run).collect();
+            let own: Vec<&Group> = self
+                .groups
+                .iter()
+                .filter(|one| run_of(one) == *run)
+                .collect();
             let value = self.value(number, &together(&own));
             value.is_none_or(|value| (value - number.found).abs().as_mm() > SHARE_MM)
         });
-        let moving: Vec<usize> = runs.into_iter().zip(moves).filter_map(|(run, moves)| moves.then_some(run)).collect();
-        all.filter(|&at| moving.contains(&run_of(&self.groups[at]))).collect()
+        let moving: Vec<usize> = runs
+            .into_iter()
+            .zip(moves)
+            .filter_map(|(run, moves)| moves.then_some(run))
+            .collect();
+        all.filter(|&at| moving.contains(&run_of(&self.groups[at])))
+            .collect()
     }
 
     fn alone_value(&self, number: &Number<'_>, at: usize) -> Option<Length> {
@@ -201,7 +212,10 @@ impl Reasons {
             .collect();
         known.push((0, 0.0));
         let all = (1_u32 << players.len()) - 1;
-        let whole = known.iter().find(|(set, _)| *set == all).map(|(_, worth)| *worth);
+        let whole = known
+            .iter()
+            .find(|(set, _)| *set == all)
+            .map(|(_, worth)| *worth);
         let whole = whole.or_else(|| worth(all));
         if let Some(whole) = whole.filter(|_| players.len() > 1) {
             known.push((all, whole));
@@ -262,7 +276,11 @@ impl Method {
             Column::Exact { .. } => Self::Exact,
             Column::Sampled { errors, draws, .. } => Self::Sampled {
                 draws: *draws,
-                error: errors.iter().copied().map(Length::mm).fold(Length::ZERO, Length::max),
+                error: errors
+                    .iter()
+                    .copied()
+                    .map(Length::mm)
+                    .fold(Length::ZERO, Length::max),
             },
             Column::Missing { without, of } => Self::LeftOut {
                 without: *without,

@@ -42,7 +42,10 @@ mod tests {
     #[test]
     fn answers_stand_in_the_order_of_the_questions() {
         let items: Vec<usize> = (0..100).collect();
-        assert_eq!(each(&items, |item| item * 2), items.iter().map(|item| item * 2).collect::<Vec<_>>());
+        assert_eq!(
+            each(&items, |item| item * 2),
+            items.iter().map(|item| item * 2).collect::<Vec<_>>()
+        );
         assert!(each(&[] as &[usize], |item| *item).is_empty());
     }
 }

@@ -38,7 +38,11 @@ impl Disturbance {
     #[must_use]
     pub fn measure(&self) -> Length {
         let count = |number: usize| f64::from(u32::try_from(number).unwrap_or(u32::MAX));
-        let wall = if self.opens_wall { OPENED } else { Length::ZERO };
+        let wall = if self.opens_wall {
+            OPENED
+        } else {
+            Length::ZERO
+        };
         self.moved + RECUT * count(self.recut) + NEW_OR_GONE * count(self.new_or_gone) + wall
     }
 
@@ -68,7 +72,10 @@ impl Disturbance {
 /// How far the furthest corner of a part moves, and whether its shape changes.
 fn between(before: &Part, after: &Part) -> (f64, bool) {
     let corners = |part: &Part| -> Vec<usize> {
-        part.pieces.iter().map(|piece| piece.corners().len()).collect()
+        part.pieces
+            .iter()
+            .map(|piece| piece.corners().len())
+            .collect()
     };
     if corners(before) != corners(after) {
         let bounds = before.bounds().zip(after.bounds());
@@ -78,9 +85,16 @@ fn between(before: &Part, after: &Part) -> (f64, bool) {
         return (if moved < STAYS { 0.0 } else { moved }, true);
     }
     let of = |part: &Part| -> Vec<_> {
-        part.pieces.iter().flat_map(|piece| piece.corners().to_vec()).collect()
+        part.pieces
+            .iter()
+            .flat_map(|piece| piece.corners().to_vec())
+            .collect()
     };
-    let ways: Vec<Vector3<f64>> = of(before).iter().zip(of(after)).map(|(a, b)| b - a).collect();
+    let ways: Vec<Vector3<f64>> = of(before)
+        .iter()
+        .zip(of(after))
+        .map(|(a, b)| b - a)
+        .collect();
     let moved = ways.iter().map(|way| way.norm()).fold(0.0, f64::max);
     if moved < STAYS {
         return (0.0, false);

@@ -65,8 +65,10 @@ pub fn shapley(
     if players >= 32 {
         return Column::Missing { without: 0, of: 0 };
     }
-    let mut worths: BTreeMap<u32, Option<f64>> =
-        known.iter().map(|(set, worth)| (*set, Some(*worth))).collect();
+    let mut worths: BTreeMap<u32, Option<f64>> = known
+        .iter()
+        .map(|(set, worth)| (*set, Some(*worth)))
+        .collect();
     let sets = 1_u64 << players;
     let unknown = sets.saturating_sub(worths.len() as u64);
     let orders = if unknown <= evaluations as u64 {
@@ -75,7 +77,9 @@ pub fn shapley(
         orders(players, evaluations)
     };
     let wanted: Vec<u32> = if orders.is_empty() {
-        (0..sets).filter_map(|set| u32::try_from(set).ok()).collect()
+        (0..sets)
+            .filter_map(|set| u32::try_from(set).ok())
+            .collect()
     } else {
         let mut wanted: Vec<u32> = orders.iter().flat_map(|order| prefixes(order)).collect();
         wanted.sort_unstable();
@@ -152,7 +156,9 @@ fn sampled(players: usize, orders: &[Vec<usize>], worth: &impl Fn(u32) -> f64) -
         .chunks(2)
         .map(|pair| {
             let of = |player: usize| pair.iter().map(|adds| adds[player]).sum::<f64>();
-            (0..players).map(|player| of(player) / count(pair.len())).collect()
+            (0..players)
+                .map(|player| of(player) / count(pair.len()))
+                .collect()
         })
         .collect();
     let drawn = count(pairs.len());

@@ -43,7 +43,12 @@ pub struct Group {
 #[must_use]
 pub fn groups(chain: &Chain) -> Vec<Group> {
     let several = chain.stairs().count() > 1;
-    let known: BTreeSet<&str> = chain.solids.parts.iter().map(|part| part.name.as_str()).collect();
+    let known: BTreeSet<&str> = chain
+        .solids
+        .parts
+        .iter()
+        .map(|part| part.name.as_str())
+        .collect();
     let mut all = Vec::new();
     for (number, run) in chain.stairs() {
         let of = if several {

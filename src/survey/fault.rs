@@ -37,7 +37,9 @@ impl fmt::Display for Fault {
             Self::WallSplay(name) => write!(out, "wall {name}'s splay"),
             Self::WallOffset(name) => write!(out, "wall {name}'s distance"),
             Self::WallBow(name) => write!(out, "wall {name}'s bow"),
-            Self::LowerFloor("fall") => write!(out, "the lower floor out of level along the flight"),
+            Self::LowerFloor("fall") => {
+                write!(out, "the lower floor out of level along the flight")
+            }
             Self::LowerFloor(_) => write!(out, "the lower floor out of level"),
             Self::Landing(name, what) => write!(out, "landing {name}'s {what}"),
         }
@@ -129,7 +131,10 @@ impl Estimates {
             Fault::LowerFloor("fall") => estimates.lower.1.make_true(),
             Fault::LowerFloor(_) => estimates.lower.0.make_true(),
             Fault::Landing(name, what) => {
-                let named = estimates.landings.iter_mut().filter(|one| one.name == *name);
+                let named = estimates
+                    .landings
+                    .iter_mut()
+                    .filter(|one| one.name == *name);
                 for (word, _, estimate) in named.flat_map(super::LandingEstimate::each_mut) {
                     if word == *what {
                         estimate.make_true();

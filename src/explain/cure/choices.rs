@@ -143,7 +143,10 @@ impl About<'_> {
                 let (held, text) = hold(share);
                 let what = match held {
                     Hold::EqualGaps => "make all gaps alike, off the kick line".to_owned(),
-                    _ => format!("let the gaps go {} of the way to alike, off the kick line", part(share)),
+                    _ => format!(
+                        "let the gaps go {} of the way to alike, off the kick line",
+                        part(share)
+                    ),
                 };
                 let field = "design.balusters.spacing.PerTread.hold";
                 self.candidate(what, (field, text), |job| {
@@ -209,10 +212,17 @@ impl About<'_> {
         if end == WallRailEnd::Return {
             return Vec::new();
         }
-        let what = format!("return the {word} end of handrail {} to its wall", rail.name);
+        let what = format!(
+            "return the {word} end of handrail {} to its wall",
+            rail.name
+        );
         vec![self.candidate(what, (field, "Return".to_owned()), |job| {
             if let Some(rail) = &mut job.design.wall_rail {
-                *(if upper { &mut rail.upper } else { &mut rail.lower }) = WallRailEnd::Return;
+                *(if upper {
+                    &mut rail.upper
+                } else {
+                    &mut rail.lower
+                }) = WallRailEnd::Return;
             }
         })]
     }

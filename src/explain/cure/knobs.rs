@@ -101,7 +101,9 @@ pub(super) fn way(more: bool, up: &'static str, down: &'static str) -> &'static 
 pub(super) fn of(chain: &Chain, trouble: &Finding) -> Vec<Knob> {
     let named = |run: &OneRun| {
         let newels = &run.job.design.newels;
-        newels.iter().any(|newel| trouble.key.parts.contains(&newel.name))
+        newels
+            .iter()
+            .any(|newel| trouble.key.parts.contains(&newel.name))
     };
     let runs = chain.runs.iter().enumerate();
     let near = runs.filter(|(number, run)| *number == trouble.run || named(&run.run));
@@ -127,7 +129,12 @@ fn newels(maker: &Maker<'_>) -> Vec<Knob> {
         };
         all.push(maker.knob(
             (format!("{path}.stands.{field}"), now, bounds),
-            move |by, up| format!("move newel {name} {by} {} the flight", way(up, "up", "down")),
+            move |by, up| {
+                format!(
+                    "move newel {name} {by} {} the flight",
+                    way(up, "up", "down")
+                )
+            },
             move |job, len| {
                 match &mut job.design.newels.get_mut(at)?.stands {
                     Stands::Displaces { move_by, .. } => *move_by = len,
@@ -140,7 +147,9 @@ fn newels(maker: &Maker<'_>) -> Vec<Knob> {
             let name = newel.name.clone();
             all.push(maker.knob(
                 (format!("{path}.height"), height.value, NEWEL_HEIGHT),
-                move |by, more| format!("make newel {name} {by} {}", way(more, "taller", "shorter")),
+                move |by, more| {
+                    format!("make newel {name} {by} {}", way(more, "taller", "shorter"))
+                },
                 move |job, len| {
                     job.design.newels.get_mut(at)?.height = Some(len);
                     Some(())
@@ -152,7 +161,10 @@ fn newels(maker: &Maker<'_>) -> Vec<Knob> {
             all.push(maker.knob(
                 (format!("{path}.blocks.top"), top.value, HEAD_BLOCK),
                 move |by, more| {
-                    format!("make the head block of newel {name} {by} {}", way(more, "longer", "shorter"))
+                    format!(
+                        "make the head block of newel {name} {by} {}",
+                        way(more, "longer", "shorter")
+                    )
                 },
                 move |job, len| {
                     job.design.newels.get_mut(at)?.blocks.as_mut()?.top = Some(len);
@@ -178,8 +190,17 @@ fn rail(maker: &Maker<'_>) -> Vec<Knob> {
     if let Some(bottom) = &design.bottom_rail {
         let name = bottom.name.clone();
         all.push(maker.knob(
-            ("design.bottom_rail.above", bottom.above.value, BOTTOM_RAIL_ABOVE),
-            move |by, more| format!("{} the bottom rail {name} by {by}", way(more, "raise", "lower")),
+            (
+                "design.bottom_rail.above",
+                bottom.above.value,
+                BOTTOM_RAIL_ABOVE,
+            ),
+            move |by, more| {
+                format!(
+                    "{} the bottom rail {name} by {by}",
+                    way(more, "raise", "lower")
+                )
+            },
             |job, len| {
                 job.design.bottom_rail.as_mut()?.above = len;
                 Some(())
@@ -193,7 +214,11 @@ fn rail(maker: &Maker<'_>) -> Vec<Knob> {
 
 fn end_of(job: &mut Job, upper: bool) -> &mut RailEnd {
     let rail = &mut job.design.rail;
-    if upper { &mut rail.upper } else { &mut rail.lower }
+    if upper {
+        &mut rail.upper
+    } else {
+        &mut rail.lower
+    }
 }
 
 /// What the rail lands on at a wall: its rosette, and the blocking behind the plaster.
@@ -215,7 +240,10 @@ fn landing(maker: &Maker<'_>, upper: bool) -> Vec<Knob> {
         all.push(maker.knob(
             (format!("{field}.Wall.rosette"), rosette.value, ROSETTE),
             move |by, more| {
-                format!("make the rosette on wall {wall} {by} {}", way(more, "larger", "smaller"))
+                format!(
+                    "make the rosette on wall {wall} {by} {}",
+                    way(more, "larger", "smaller")
+                )
             },
             move |job, len| match end_of(job, upper) {
                 RailEnd::Wall { rosette, .. } => {
@@ -231,14 +259,24 @@ fn landing(maker: &Maker<'_>, upper: bool) -> Vec<Knob> {
         most: BLOCKING.most,
     };
     let fields: [(&str, Length, Bounds, [&'static str; 3]); 3] = [
-        ("up", blocking.up.value, ELEVATION, ["move", "higher", "lower"]),
+        (
+            "up",
+            blocking.up.value,
+            ELEVATION,
+            ["move", "higher", "lower"],
+        ),
         (
             "along",
             blocking.along.value,
             PLAN,
             ["move", "further along the wall", "back along the wall"],
         ),
-        ("height", blocking.height.value, size, ["make", "taller", "shorter"]),
+        (
+            "height",
+            blocking.height.value,
+            size,
+            ["make", "taller", "shorter"],
+        ),
     ];
     for (name, now, bounds, [verb, more_word, less_word]) in fields {
         let wall = wall.clone();
@@ -273,7 +311,12 @@ fn wall_rail(maker: &Maker<'_>) -> Vec<Knob> {
         return Vec::new();
     };
     let fields: [(&str, Length, Bounds, [&'static str; 2]); 4] = [
-        ("clear", rail.clear.value, CLEARANCE, ["away from its wall", "towards its wall"]),
+        (
+            "clear",
+            rail.clear.value,
+            CLEARANCE,
+            ["away from its wall", "towards its wall"],
+        ),
         ("height", rail.height.value, RAIL_HEIGHT, ["up", "down"]),
         (
             "extend_lower",
@@ -290,7 +333,11 @@ fn wall_rail(maker: &Maker<'_>) -> Vec<Knob> {
     ];
     let knobs = fields.into_iter().map(|(field, now, bounds, words)| {
         let name = rail.name.clone();
-        let verb = if field.starts_with("extend") { "run" } else { "move" };
+        let verb = if field.starts_with("extend") {
+            "run"
+        } else {
+            "move"
+        };
         maker.knob(
             (format!("design.wall_rail.{field}"), now, bounds),
             move |by, more| {

@@ -22,7 +22,10 @@ pub(super) fn of(maker: &Maker<'_>, run: &RunChain) -> Vec<Knob> {
         maker.knob(
             ("design.balusters.seat", balusters.seat.value, SEAT),
             |by, more| {
-                format!("let the balusters {by} {} into the rail", way(more, "deeper", "less deep"))
+                format!(
+                    "let the balusters {by} {} into the rail",
+                    way(more, "deeper", "less deep")
+                )
             },
             |job, len| {
                 // A seat through the rail is none.
@@ -52,7 +55,12 @@ pub(super) fn of(maker: &Maker<'_>, run: &RunChain) -> Vec<Knob> {
                 set_back.value,
                 SET_BACK,
             ),
-            |by, more| format!("set all balusters {by} {} the flight", way(more, "up", "down")),
+            |by, more| {
+                format!(
+                    "set all balusters {by} {} the flight",
+                    way(more, "up", "down")
+                )
+            },
             |job, len| match &mut job.design.balusters.spacing {
                 Spacing::PerTread { set_back, .. } => {
                     *set_back = len;
@@ -72,12 +80,19 @@ fn line(maker: &Maker<'_>, run: &RunChain) -> Option<Knob> {
     let now = wanted.or_else(|| {
         let reveals = &run.setout.reveals;
         let sum: Length = reveals.iter().map(|reveal| reveal.value).sum();
-        let count = u32::try_from(reveals.len()).ok().filter(|count| *count > 0)?;
+        let count = u32::try_from(reveals.len())
+            .ok()
+            .filter(|count| *count > 0)?;
         Some(maker.job().tape.round(sum / f64::from(count)))
     })?;
     Some(maker.knob(
         ("design.reveal", now, REVEAL),
-        |by, more| format!("move the baluster line {by} {}", way(more, "in from the tread ends", "out to the tread ends")),
+        |by, more| {
+            format!(
+                "move the baluster line {by} {}",
+                way(more, "in from the tread ends", "out to the tread ends")
+            )
+        },
         |job, len| {
             job.design.reveal = Some(len);
             Some(())
@@ -91,7 +106,12 @@ fn panels(maker: &Maker<'_>, widths: &Widths, [foot, head]: [Length; 2]) -> Vec<
     if let Widths::Alike { gap, .. } = widths {
         all.push(maker.knob(
             (format!("{path}.widths.Alike.gap"), gap.value, PANEL_GAP),
-            |by, more| format!("make the gaps between the panels {by} {}", way(more, "wider", "narrower")),
+            |by, more| {
+                format!(
+                    "make the gaps between the panels {by} {}",
+                    way(more, "wider", "narrower")
+                )
+            },
             |job, len| match &mut job.design.balusters.spacing {
                 Spacing::Panels {
                     widths: Widths::Alike { gap, .. },
@@ -114,7 +134,10 @@ fn panels(maker: &Maker<'_>, widths: &Widths, [foot, head]: [Length; 2]) -> Vec<
             move |by, more| {
                 // More below the rail is lower down.
                 let up = more == (edge == "lower");
-                format!("{} the panels' {edge} edge by {by}", way(up, "raise", "lower"))
+                format!(
+                    "{} the panels' {edge} edge by {by}",
+                    way(up, "raise", "lower")
+                )
             },
             move |job, len| match &mut job.design.balusters.spacing {
                 Spacing::Panels { foot, head, .. } => {

@@ -60,7 +60,9 @@ impl Doctor<'_> {
         }
         let worst = here.iter().max_by(|a, b| excess(a).total_cmp(&excess(b)));
         // A clash or a cut that has gone leaves no finding; any other quantity must still be there.
-        worst.map(|finding| finding.value()).or_else(|| absent(self.trouble))
+        worst
+            .map(|finding| finding.value())
+            .or_else(|| absent(self.trouble))
     }
 }
 

@@ -103,7 +103,11 @@ pub(super) fn why_shape(explanation: &Explanation, tape: Tape) -> WhyShape<'_> {
         error_mm: error.map(Length::as_mm),
         without,
         unknown: &explanation.unknown,
-        cures: explanation.cures.iter().map(|one| cure(one, tape)).collect(),
+        cures: explanation
+            .cures
+            .iter()
+            .map(|one| cure(one, tape))
+            .collect(),
     }
 }
 

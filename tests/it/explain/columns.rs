@@ -29,14 +29,22 @@ fn adds_up(told: &Explanation) {
     let alone: Length = told.because.iter().map(|one| one.share).sum();
     let whole = told.value - told.when_true.unwrap();
     assert_relative_eq!(shapley.as_mm(), whole.as_mm(), epsilon = 1e-6);
-    assert_relative_eq!((alone + told.remainder).as_mm(), whole.as_mm(), epsilon = 1e-6);
+    assert_relative_eq!(
+        (alone + told.remainder).as_mm(),
+        whole.as_mm(),
+        epsilon = 1e-6
+    );
 }
 
 // What a flight climbs is the sum of its rises: each is off by what it reads past 7 1/2, and both
 // columns say so.
 #[test]
 fn the_columns_are_equal_where_the_chain_adds() {
-    let readings = [("Rise(step: 3", "7 5/8"), ("Rise(step: 5", "7 3/8"), ("Rise(step: 9", "7 3/4")];
+    let readings = [
+        ("Rise(step: 3", "7 5/8"),
+        ("Rise(step: 5", "7 3/8"),
+        ("Rise(step: 9", "7 3/4"),
+    ];
     let chain = run(&read(&readings));
     let told = explain(&chain, &of_kind(&chain, Kind::FlightRise));
     assert_eq!(told.method, Method::Exact);
@@ -54,8 +62,8 @@ fn the_columns_are_equal_where_the_chain_adds() {
     assert_eq!(first.readings, ["flight.readings[2]"]);
 }
 
-// The gap from the last baluster of a tread to the first of the next changes by the going between
-// them, and by nothing else.
+// Two balusters stand on a tread, half its going apart: the gap between the second and the first of
+// the next tread changes by half of what the going is off, and by nothing else.
 #[test]
 fn a_gap_along_one_tread_is_its_goings() {
     let chain = run(&read(&[
@@ -75,7 +83,7 @@ fn a_gap_along_one_tread_is_its_goings() {
     adds_up(&told);
     assert_eq!(told.because.len(), 1, "{:?}", told.because);
     let (alone, shapley) = share(&told, "step 4's going");
-    assert_relative_eq!(alone / 25.4, 0.25, epsilon = 1e-4);
+    assert_relative_eq!(alone / 25.4, 0.125, epsilon = 1e-4);
     assert_relative_eq!(alone, shapley, epsilon = 1e-9);
     assert_eq!(told.because[0].parts, ["T4", "K4", "K5"]);
 }
@@ -85,7 +93,10 @@ fn a_gap_along_one_tread_is_its_goings() {
 // 3/4, the smaller 1/4 and 0: halves of the sums are 5/8 and 1/8.
 #[test]
 fn the_columns_differ_where_one_fault_hides_another() {
-    let chain = run(&read(&[("Rise(step: 3", "7 3/4"), ("Rise(step: 7", "8 1/4")]));
+    let chain = run(&read(&[
+        ("Rise(step: 3", "7 3/4"),
+        ("Rise(step: 7", "8 1/4"),
+    ]));
     let told = explain(&chain, &of_kind(&chain, Kind::RiseVariation));
     adds_up(&told);
     let inches = |(alone, shapley): (f64, f64)| (alone / 25.4, shapley / 25.4);
@@ -102,17 +113,23 @@ fn the_columns_differ_where_one_fault_hides_another() {
 // test makes them true one after another in all 120 orders, through the chain as a whole.
 #[test]
 fn a_real_chain_against_every_order() {
-    let edges = [(3, "2 1/2"), (5, "2 3/8"), (8, "2"), (10, "2 7/16"), (12, "2 1/16")];
+    let edges = [
+        (3, "2 1/2"),
+        (5, "2 3/8"),
+        (8, "2"),
+        (10, "2 7/16"),
+        (12, "2 1/16"),
+    ];
     let named: Vec<(String, &str)> = edges
         .iter()
         .map(|(step, is)| (format!("Edge(step: {step}"), *is))
         .collect();
-    let readings: Vec<(&str, &str)> = named.iter().map(|(what, is)| (what.as_str(), *is)).collect();
+    let readings: Vec<(&str, &str)> = named
+        .iter()
+        .map(|(what, is)| (what.as_str(), *is))
+        .collect();
     let chain = run(&read(&readings));
     let asked = of_kind(&chain, Kind::RevealDrift);
-    let Asked::Finding(key) = &asked else {
-        panic!("a drift is held against a limit")
-    };
     let found = asked.value(&chain).unwrap().as_mm();
     let faults: Vec<_> = chain.first().estimates.faults().into_iter().collect();
     assert_eq!(faults.len(), 5);
@@ -132,23 +149,37 @@ fn a_real_chain_against_every_order() {
         })
         .collect();
     assert_relative_eq!(values[0], found, epsilon = 1e-9);
-    let wanted = brute_force(5, &|set| found - values[set as usize]);
+    // Those that take next to nothing off by themselves are one player, the last.
+    let (mut players, small): (Vec<u32>, Vec<u32>) = (0..5)
+        .map(|at| 1 << at)
+        .partition(|set| (found - values[*set as usize]).abs() > 0.1);
+    if !small.is_empty() {
+        players.push(small.iter().sum());
+    }
+    let faults_of = |set: u32| -> u32 {
+        let members = players
+            .iter()
+            .enumerate()
+            .filter(|(at, _)| set & (1 << at) != 0);
+        members.map(|(_, faults)| faults).sum()
+    };
+    let wanted = brute_force(players.len(), &|set| {
+        found - values[faults_of(set) as usize]
+    });
     let told = Reasons::of(&chain).because(&chain, &asked);
     assert_eq!(told.method, Method::Exact);
     adds_up(&told);
-    for (at, (fault, _)) in faults.iter().enumerate() {
-        let what = fault.to_string();
-        let alone = found - values[1 << at];
-        if told.because.iter().any(|one| one.what == what) {
-            let (share, shapley) = share(&told, &what);
-            assert_relative_eq!(share, alone, epsilon = 1e-6);
-            assert_relative_eq!(shapley, wanted[at], epsilon = 1e-6);
-        } else {
-            // Those without a share of their own stand together.
-            assert!(alone.abs() < 0.1 + 1e-9, "{what}");
-        }
+    assert_eq!(told.because.len(), players.len());
+    for (player, wanted) in players.iter().zip(&wanted) {
+        let what = match player.count_ones() {
+            1 => faults[player.trailing_zeros() as usize].0.to_string(),
+            several => format!("{several} smaller ones together"),
+        };
+        let (alone, shapley) = share(&told, &what);
+        assert_relative_eq!(alone, found - values[*player as usize], epsilon = 1e-6);
+        assert_relative_eq!(shapley, *wanted, epsilon = 1e-6);
     }
-    assert!(chain.inspection.find(key).is_some());
+    assert!(players.len() >= 3, "{players:?}");
 }
 
 #[test]
@@ -159,7 +190,11 @@ fn at_most_twelve_groups_and_the_rest_together() {
     assert!(told.because.len() <= 12);
     adds_up(&told);
     let last = told.because.last().unwrap();
-    assert!(last.what.ends_with(" smaller ones together"), "{}", last.what);
+    assert!(
+        last.what.ends_with(" smaller ones together"),
+        "{}",
+        last.what
+    );
     assert!(last.parts.len() > 1 && last.readings.len() > 1);
 }
 
@@ -184,7 +219,11 @@ fn a_sample_holds_what_all_sets_give() {
         assert!(one.error.unwrap() <= error);
     }
     // Each holds in 95 of 100 draws; this one draw is the same every time.
-    assert!(within + 1 >= all.because.len(), "{within} of {}", all.because.len());
+    assert!(
+        within + 1 >= all.because.len(),
+        "{within} of {}",
+        all.because.len()
+    );
 }
 
 fn demo() -> Chain {
@@ -199,11 +238,18 @@ fn what_is_made_true_for_a_moment_is_the_chain_with_it() {
     for because in &told.because[..3] {
         let then = made_true(&chain, &because.makes).unwrap();
         let value = asked.value(&then).unwrap();
-        assert_relative_eq!((told.value - value).as_mm(), because.share.as_mm(), epsilon = 1e-9);
+        assert_relative_eq!(
+            (told.value - value).as_mm(),
+            because.share.as_mm(),
+            epsilon = 1e-9
+        );
         // What is pointed at is there to be lit up.
         assert!(!because.parts.is_empty());
         for part in &because.parts {
-            assert!(chain.solids.parts.iter().any(|one| &one.name == part), "{part}");
+            assert!(
+                chain.solids.parts.iter().any(|one| &one.name == part),
+                "{part}"
+            );
         }
     }
 }
@@ -218,7 +264,15 @@ fn every_number_has_a_name_of_its_own_and_is_found_by_it() {
         assert_eq!(Asked::find(&chain, id).as_ref(), Some(asked), "{id}");
         assert!(!id.contains(' '), "{id}");
     }
-    for kind in ["gap", "reveal", "newel-face", "notch", "long-point", "rail-over", "rail-length"] {
+    for kind in [
+        "gap",
+        "reveal",
+        "newel-face",
+        "notch",
+        "long-point",
+        "rail-over",
+        "rail-length",
+    ] {
         let of_kind = |id: &&String| id.starts_with(&format!("{kind}:"));
         assert!(ids.iter().any(|id| of_kind(&id)), "no {kind}");
     }
@@ -249,26 +303,27 @@ fn nothing_is_told_of_a_number_that_is_not_there() {
     assert_eq!(told.when_true, None);
 }
 
-// A newel's notch in a tread that it leaves when a fault is made true has no depth there: no shares
-// that add up are made up.
+// As found the last going is 1 in short, so that the nosing of the upper floor at 131 1/4 in lies
+// under the rail, which ends at the newel's face at 131 1/2; with it true the nosing lies past it.
 #[test]
 fn where_a_set_has_no_answer_the_column_is_left_out_and_says_so() {
-    let chain = demo();
-    let lay = |readings: &[(&str, &str)]| run(&read(readings));
-    let stair = lay(&[("Rise(step: 7", "7 3/4"), ("Going(step: 13", "10 3/4")]);
-    // The last nosing under the rail is there only while the last going is short enough.
-    let over: Vec<Asked> = Asked::all(&stair)
-        .into_iter()
-        .filter(|asked| matches!(asked, Asked::RailOver { .. } | Asked::Notch { .. }))
-        .collect();
-    let told: Vec<Explanation> = over.iter().map(|asked| explain(&stair, asked)).collect();
-    for one in told.iter().chain([&explain(&chain, &over[0])]) {
-        match one.method {
-            Method::LeftOut { without, of } => {
-                assert!(0 < without && without <= of);
-                assert!(one.because.iter().all(|because| because.shapley.is_none()));
-            }
-            _ => assert!(one.because.iter().all(|because| because.shapley.is_some())),
-        }
-    }
+    let text = read(&[("Going(step: 13", "9 1/4"), ("Rise(step: 5", "7 5/8")]);
+    let text = super::with(
+        &text,
+        "Displaces(step: 13, balusters: 0)",
+        "At(x: \"133 1/4\")",
+    );
+    let chain = run(&text);
+    let told = explain(&chain, &Asked::find(&chain, "rail-over:R1+T14").unwrap());
+    assert_eq!(told.unknown, ["step 13's going"]);
+    assert_eq!(told.when_true, None);
+    let Method::LeftOut { without, of } = told.method else {
+        panic!("{:?}", told.method)
+    };
+    assert_eq!((without, of), (2, 4));
+    assert!(
+        told.because
+            .iter()
+            .all(|one| one.shapley.is_none() && one.error.is_none())
+    );
 }

@@ -70,7 +70,11 @@ impl Draws {
 #[test]
 fn the_glove_game() {
     let shares = exact(3, |set| {
-        if set & 1 != 0 && set & 6 != 0 { 1.0 } else { 0.0 }
+        if set & 1 != 0 && set & 6 != 0 {
+            1.0
+        } else {
+            0.0
+        }
     });
     close(&shares, &[2.0 / 3.0, 1.0 / 6.0, 1.0 / 6.0]);
 }
@@ -82,7 +86,10 @@ fn the_glove_game() {
 fn the_airport_game() {
     let costs = [8.0, 11.0, 13.0, 18.0];
     let shares = exact(4, |set| {
-        let using = costs.iter().enumerate().filter(|(at, _)| set & (1 << at) != 0);
+        let using = costs
+            .iter()
+            .enumerate()
+            .filter(|(at, _)| set & (1 << at) != 0);
         using.map(|(_, cost)| *cost).fold(0.0, f64::max)
     });
     close(&shares, &[2.0, 3.0, 4.0, 9.0]);
@@ -93,7 +100,10 @@ fn the_airport_game() {
 fn twelve_aeroplanes() {
     let costs: Vec<f64> = (1..=12).map(|size| f64::from(size * size)).collect();
     let shares = exact(12, |set| {
-        let using = costs.iter().enumerate().filter(|(at, _)| set & (1 << at) != 0);
+        let using = costs
+            .iter()
+            .enumerate()
+            .filter(|(at, _)| set & (1 << at) != 0);
         using.map(|(_, cost)| *cost).fold(0.0, f64::max)
     });
     let mut so_far = 0.0;
@@ -195,7 +205,11 @@ fn where_players_act_two_by_two_a_sample_is_exact() {
         let here: Vec<usize> = (0..12).filter(|at| set & (1 << at) != 0).collect();
         let alone: f64 = here.iter().map(|at| own[*at]).sum();
         let two = here.iter().flat_map(|a| here.iter().map(move |b| (a, b)));
-        alone + two.filter(|(a, b)| a < b).map(|(a, b)| pairs[a * 12 + b]).sum::<f64>()
+        alone
+            + two
+                .filter(|(a, b)| a < b)
+                .map(|(a, b)| pairs[a * 12 + b])
+                .sum::<f64>()
     };
     let told = shapley(12, 100, &[], &|set| Some(game(set)));
     let Column::Sampled { shares, errors, .. } = told else {

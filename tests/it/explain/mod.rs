@@ -32,5 +32,9 @@ fn read(readings: &[(&str, &str)]) -> String {
         .iter()
         .map(|(what, is)| format!("{what}, is: \"{is}\", sd: \"0.01 mm\"),"))
         .collect();
-    with(STARTER, "readings: [", &format!("readings: [\n{}", lines.join("\n")))
+    with(
+        STARTER,
+        "readings: [",
+        &format!("readings: [\n{}", lines.join("\n")),
+    )
 }
