@@ -71,10 +71,11 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
     let mut inspection = Inspection::default();
     let bodies = Bodies::of(runs, solids);
     let look = Look::at(&bodies, pack);
-    for (number, run) in runs.iter().enumerate() {
-        let (openings, findings) = look.openings(number);
-        inspection.openings.extend(openings);
-        inspection.findings.extend(findings);
+    for (run, openings) in runs.iter().zip(look.openings()) {
+        for (opening, finding) in openings {
+            inspection.openings.push(opening);
+            inspection.findings.push(finding);
+        }
         let mut findings = railing::Railing::of(run, pack).findings();
         findings.extend(clearances(run, pack, &bodies));
         findings.extend(of_stair_itself(runs, run, pack));

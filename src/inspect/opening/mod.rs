@@ -5,6 +5,7 @@
 //! what the set-out calls its neighbours: whatever stands in the row between two of them counts.
 
 mod gap;
+mod loose;
 mod place;
 mod slot;
 mod standing;
@@ -20,6 +21,7 @@ use crate::site::Step;
 use super::ball::{Asked, Ball, largest_ball};
 use super::bodies::Bodies;
 use super::{Finding, Key, Kind, Opening, Run, Severity, judge};
+use loose::Loose;
 use place::Place;
 use standing::Standing;
 
@@ -28,6 +30,7 @@ pub(super) struct Look<'a> {
     bodies: &'a Bodies<'a>,
     standing: Standing,
     pack: &'a Pack,
+    loose: Vec<Loose>,
 }
 
 /// One opening to judge, before anything is worked out for it.
@@ -43,25 +46,67 @@ enum Spot<'a> {
     OverPanel(&'a PanelSet),
     /// Between a panel and what it stands over.
     UnderPanel(&'a PanelSet),
+    /// Beside a railing's end, by its number.
+    Loose(usize),
 }
+
+/// An opening and what is found about it.
+type Told = (Opening, Finding);
+
+/// So many openings are worth a further thread: a short flight is done before one has started.
+const WORTH_A_THREAD: usize = 60;
 
 impl<'a> Look<'a> {
     pub(super) fn at(bodies: &'a Bodies<'a>, pack: &'a Pack) -> Self {
-        Self {
+        let mut look = Self {
             bodies,
             standing: Standing::of(bodies.runs()),
             pack,
-        }
+            loose: Vec::new(),
+        };
+        look.loose = look.find_loose();
+        look
     }
 
     fn run(&self, number: usize) -> &'a Run<'a> {
         &self.bodies.runs()[number]
     }
 
-    /// Every opening of a run with its ball, and every finding about them.
-    pub(super) fn openings(&self, number: usize) -> (Vec<Opening>, Vec<Finding>) {
-        let spots = self.spots(number).into_iter();
-        spots.filter_map(|spot| self.judged(number, spot)).unzip()
+    /// Every opening with its ball and what is found about it, run by run. Where there are many,
+    /// threads share them; each is worked out by itself, so how many there are changes nothing.
+    pub(super) fn openings(&self) -> Vec<Vec<Told>> {
+        let runs = self.bodies.runs().len();
+        let spots: Vec<(usize, Spot<'a>)> = (0..runs)
+            .flat_map(|run| self.spots(run).into_iter().map(move |spot| (run, spot)))
+            .collect();
+        let judge = |spots: &[(usize, Spot<'a>)]| -> Vec<Option<Told>> {
+            spots
+                .iter()
+                .map(|&(run, spot)| self.judged(run, spot))
+                .collect()
+        };
+        let cores = std::thread::available_parallelism().map_or(1, usize::from);
+        let threads = cores.min(spots.len() / WORTH_A_THREAD).max(1);
+        let judged: Vec<Option<Told>> = if threads == 1 {
+            judge(&spots)
+        } else {
+            std::thread::scope(|scope| {
+                let shares = spots.chunks(spots.len().div_ceil(threads));
+                let working: Vec<_> = shares
+                    .map(|share| scope.spawn(move || judge(share)))
+                    .collect();
+                let done = working.into_iter().map(|one| {
+                    one.join()
+                        .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+                });
+                done.flatten().collect()
+            })
+        };
+        let mut told: Vec<Vec<Told>> = vec![Vec::new(); runs];
+        for ((run, _), judged) in spots.iter().zip(judged) {
+            told[*run].extend(judged);
+        }
+        told
     }
 
     /// The one finding about an opening that has this key.
@@ -98,6 +143,9 @@ impl<'a> Look<'a> {
         if setout.bottom_rail.is_some() || setout.base.is_some() {
             spots.extend(panels().map(Spot::UnderPanel));
         }
+        let loose = self.loose.iter().enumerate();
+        let loose = loose.filter(|(_, one)| one.run == number);
+        spots.extend(loose.map(|(at, _)| Spot::Loose(at)));
         spots
     }
 
@@ -128,14 +176,19 @@ impl<'a> Look<'a> {
                 let sill = setout.sill()?;
                 (Kind::Opening, vec![panel.name.clone(), sill.name.clone()])
             }
+            Spot::Loose(at) => (Kind::Opening, self.loose.get(at)?.between.to_vec()),
         })
     }
 
     /// An opening measured and judged; `None` where there is none, or no rule on it.
-    fn judged(&self, number: usize, spot: Spot<'a>) -> Option<(Opening, Finding)> {
+    fn judged(&self, number: usize, spot: Spot<'a>) -> Option<Told> {
         let solid = &self.run(number).solid;
         let (kind, between) = self.named(number, spot)?;
-        let rule = self.pack.rule(quantity(solid.job, kind))?;
+        let quantity = match spot {
+            Spot::Loose(_) => Quantity::OpeningLevel,
+            _ => quantity(solid.job, kind),
+        };
+        let rule = self.pack.rule(quantity)?;
         let limit = rule.length()?;
         let of_place = |place: Place<'_>| measured(&place, limit);
         let ball = match spot {
@@ -144,6 +197,7 @@ impl<'a> Look<'a> {
             Spot::UnderLevel => of_place(self.under_level(number)?),
             Spot::OverPanel(panel) => self.placed(number, slot::over(solid.setout, panel)?),
             Spot::UnderPanel(panel) => self.placed(number, slot::under(solid.setout, panel)?),
+            Spot::Loose(at) => of_place(self.loose_place(self.loose.get(at)?)),
         };
         let mut told = told(solid.job, (kind, between), ball, rule, limit);
         told.1.run = solid.number;
@@ -183,7 +237,7 @@ fn told(
     ball: Ball,
     rule: &Rule,
     limit: Length,
-) -> (Opening, Finding) {
+) -> Told {
     let Ball {
         lower,
         upper,

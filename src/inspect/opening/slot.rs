@@ -41,14 +41,17 @@ fn wider(
     cos: f64,
 ) -> Option<Ball> {
     let [first, second] = ends;
-    let at = if plumb(first) > plumb(second) {
-        first
+    let (at, other) = if plumb(first) > plumb(second) {
+        (first, second)
     } else {
-        second
+        (second, first)
     };
     let slot = plumb(at) * cos;
-    // The ball touches both edges square to them, beside the corner's plumb line.
-    let centre = at + Vector3::z() * (plumb(at) * half);
+    // The ball touches both edges square to them, beside the corner's plumb line: it stands in from
+    // the corner by as much, so that what it touches is there.
+    let along = other - at;
+    let share = (plumb(at) / 2.0 / along.norm()).min(0.5);
+    let centre = at + along * share + Vector3::z() * (plumb(at) * half);
     (slot >= SLOT_LEAST).then_some(Ball {
         lower: slot,
         upper: slot,
