@@ -37,6 +37,7 @@ pub(super) fn run(picture: &Picture) -> Outcome {
         },
         stretch: picture.stretch,
         ghost: false,
+        lit: Vec::new(),
     };
     let png = match viewer::picture(&request) {
         Ok(png) => png,

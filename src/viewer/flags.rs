@@ -14,11 +14,11 @@ use bevy_egui::egui::{
 };
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
-use crate::inspect::{Finding, Severity};
+use crate::inspect::{Finding, Opening, Severity};
 use crate::measure::Tape;
 
 use super::look::{self, ink};
-use super::scene::{Bobs, Departures, Shown};
+use super::scene::{Bobs, Departures, Shown, opening_of};
 use super::session::Action;
 use super::{Mood, Pick, Showing, Solved, convert};
 
@@ -184,6 +184,24 @@ impl Seen<'_, '_> {
         Some(Pos2::new(at.x, at.y))
     }
 
+    /// The size of the ball that passes, written under it.
+    fn ball(&self, painter: &Painter, opening: &Opening, shown: &Shown, tape: Tape) {
+        let centre = shown.place(&opening.at, &opening.between);
+        let under = centre - nalgebra::Vector3::z() * (opening.ball.as_mm() / 2.0);
+        if let Some(at) = self.on_picture(convert::point(&under)) {
+            let text = format!("ball {}", tape.print(opening.ball));
+            let at = at + vec2(0.0, 6.0);
+            slip(
+                painter,
+                at,
+                Align2::CENTER_TOP,
+                &text,
+                12.5,
+                ink(look::CRAYON),
+            );
+        }
+    }
+
     /// The flags of all troubles, the least first so that the worst lies on top.
     fn flags<'a>(&self, troubles: &[&'a Finding], shown: &Shown) -> Vec<Flag<'a>> {
         let mut flags: Vec<Flag> = troubles
@@ -236,6 +254,11 @@ fn paint(
                 ink(look::PENCIL),
             );
         }
+    }
+    if let Some(Pick::Trouble(key)) = &seen.showing.picked
+        && let Some(opening) = opening_of(&solved.found.inspection, key)
+    {
+        seen.ball(&painter, opening, shown, solved.job.tape);
     }
     let troubles = solved.found.inspection.troubles();
     let flags = seen.flags(&troubles, shown);

@@ -124,6 +124,8 @@ struct Showing {
     ghost: bool,
     /// What is picked.
     picked: Option<Pick>,
+    /// The parts of the cause that is pointed at.
+    lit: Vec<String>,
     /// What stands beside the picture.
     place: Place,
     /// The alternative that is shown instead of the job as it stands, by its number.
@@ -149,6 +151,7 @@ impl Default for Showing {
             stretch: 1.0,
             ghost: false,
             picked: None,
+            lit: Vec::new(),
             place: Place::SetOut,
             way: None,
         }

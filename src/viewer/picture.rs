@@ -27,8 +27,8 @@ use super::recompute::Computed;
 use super::session::Action;
 use super::window::quiet_log;
 use super::{
-    DeviceError, MOST_STRETCH, Mood, Place, Showing, Viewpoint, device, eye, flags, look, order,
-    panels, scene, viewpoint,
+    DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, device, eye, flags,
+    look, order, panels, scene, viewpoint,
 };
 
 /// The smallest and the largest side of a picture, pixels.
@@ -56,6 +56,8 @@ pub struct PictureRequest {
     pub stretch: f64,
     /// The true stair beside it.
     pub ghost: bool,
+    /// Parts to light up, by their names.
+    pub lit: Vec<String>,
 }
 
 /// Why there is no picture.
@@ -97,7 +99,7 @@ pub fn picture(request: &PictureRequest) -> Result<Vec<u8>, PictureError> {
         return Err(PictureError::Request(missing));
     }
     device::driver()?;
-    let mut app = app(request);
+    let mut app = app(request, &solved);
     app.insert_resource(solved);
     let pixels = drawn(&mut app)?;
     Ok(packed(&pixels, request.width, request.height)?)
@@ -129,7 +131,17 @@ struct Caught(Arc<Mutex<Option<Image>>>);
 #[derive(Resource, Clone, Copy)]
 struct Size(u32, u32);
 
-fn app(request: &PictureRequest) -> App {
+/// What the picture is about: the trouble that it shows.
+fn picked(request: &PictureRequest, solved: &Solved) -> Option<Pick> {
+    let Viewpoint::Trouble(id) = &request.viewpoint else {
+        return None;
+    };
+    let mut findings = solved.found.inspection.findings.iter();
+    let finding = findings.find(|finding| viewpoint::id_of(finding) == *id)?;
+    Some(Pick::Trouble(finding.key.clone()))
+}
+
+fn app(request: &PictureRequest, solved: &Solved) -> App {
     let mut app = App::new();
     app.add_plugins(
         DefaultPlugins
@@ -155,7 +167,8 @@ fn app(request: &PictureRequest) -> App {
         mood: request.mood,
         stretch: request.stretch,
         ghost: request.ghost || request.stretch > 1.0,
-        picked: None,
+        picked: picked(request, solved),
+        lit: request.lit.clone(),
         place: Place::SetOut,
         way: None,
     })

@@ -3,8 +3,10 @@
 //! [`Shown`] is the stair as drawn (departures stretched); the files beside this one each draw one
 //! thing of it, and only what changed.
 
+mod ball;
 mod bobs;
 mod carry;
+mod cause;
 mod ghost;
 mod grain;
 mod lights;
@@ -27,6 +29,7 @@ use super::look::Stuff;
 use super::viewpoint::around;
 use super::{Pick, Showing, Solved, ViewerSystems};
 
+pub(super) use ball::opening_of;
 pub(super) use bobs::Bobs;
 pub(super) use parts::PartRef;
 pub(super) use walls::Departures;
@@ -139,5 +142,7 @@ pub(super) fn plugin(app: &mut App) {
             ghost::plugin,
             nosings::plugin,
             bobs::plugin,
+            ball::plugin,
+            cause::plugin,
         ));
 }

@@ -55,7 +55,7 @@ fn on_tile(at: &Point3<f64>, along: &Vector3<f64>, normal: &Vector3<f64>, start:
 }
 
 /// The mesh of a part: flat faces, grain along its length, its own tone.
-fn mesh_of(part: &Part) -> Mesh {
+pub(super) fn mesh_of(part: &Part) -> Mesh {
     let along = grain(part);
     let tone = look::tone(&part.name);
     let start = f64::from(tone) * 37.0;

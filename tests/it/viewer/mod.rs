@@ -21,6 +21,7 @@ fn request(job: &Job, viewpoint: Viewpoint) -> PictureRequest {
         mood: Mood::Work,
         stretch: 1.0,
         ghost: false,
+        lit: Vec::new(),
     }
 }
 
