@@ -83,6 +83,12 @@ pub(super) struct Inspect {
     /// The date to print on the sheet; if not given, it is left to be written in
     #[arg(long, value_name = "DATE", requires = "sheet", value_parser = date)]
     pub(super) date: Option<String>,
+    /// Say why one number is what it is: a trouble's id, or as gap:N1+B01, reveal:T5+B10
+    #[arg(long, value_name = "ID")]
+    pub(super) why: Option<String>,
+    /// Write a trouble's first cure (or the one with this number) into the job
+    #[arg(long, value_name = "ID[:NUMBER]", requires = "job", conflicts_with_all = ["why", "alternative", "json"])]
+    pub(super) apply: Option<String>,
 }
 
 /// A date as it is to be printed: short, and without what does not print.

@@ -9,11 +9,11 @@ use super::page::{Page, Push};
 use super::report_sheet::{self, Wanted};
 use super::rules;
 use super::source::{self, Source};
-use super::{Outcome, drifts, talk, wood};
+use super::{Outcome, drifts, talk, why, wood};
 use crate::chain::{self, Chain};
-use crate::explain::{Because, Explanation, Reasons};
+use crate::explain::{Explanation, Reasons};
 use crate::inspect::{Finding, Inspection, Opening, Severity};
-use crate::measure::{Length, Tape};
+use crate::measure::Tape;
 use crate::publish::{
     Report, Told, against, cautions, headline, json, opening_verdict, sentence, severity_means,
     severity_sign, verdict_sign,
@@ -24,12 +24,19 @@ pub(super) fn run(inspect: &Inspect) -> Outcome {
         Ok(wanted) => wanted,
         Err(outcome) => return outcome,
     };
-    match source::load_way(inspect.job.as_deref(), inspect.alternative.as_deref()) {
-        Ok(source) => {
+    let source = match source::load_way(inspect.job.as_deref(), inspect.alternative.as_deref()) {
+        Ok(source) => source,
+        Err(outcome) => return outcome,
+    };
+    if let Some(id) = &inspect.why {
+        return why::tell(&source, id, inspect.json);
+    }
+    match (&inspect.apply, &inspect.job) {
+        (Some(id), Some(path)) => why::apply(&source, path, id),
+        _ => {
             let least = inspect.at_least.severity();
             tell(&source, least, inspect.json, wanted.as_ref())
         }
-        Err(outcome) => outcome,
     }
 }
 
@@ -165,72 +172,8 @@ fn write_trouble(page: &mut Page, number: usize, told: &Told<'_>, tape: Tape) {
     page.wrapped(&format!("{number:>3}  "), &sentence(&finding.says));
     let sign = verdict_sign(finding.verdict);
     page.wrapped(&format!("   {sign} "), &against(finding, tape));
-    write_because(page, &told.explanation, tape);
-    for (place, cure) in told.explanation.cures.iter().enumerate() {
-        let lead = if place == 0 {
-            "     cure     "
-        } else {
-            "     or       "
-        };
-        let after = tape.print(cure.value_after);
-        let breaks = match cure.breaks.len() {
-            0 => String::new(),
-            _ => format!("; but then: {}", cure.breaks.join("; ")),
-        };
-        page.wrapped(lead, &format!("{}: then {after}{breaks}", cure.what));
-    }
-}
-
-/// Shares told one by one; smaller ones are summed up in a line.
-const SHARES_TOLD: usize = 5;
-
-fn write_because(page: &mut Page, explanation: &Explanation, tape: Tape) {
-    // Less than half a mark the tape shows as nothing.
-    let shows = |share: Length| share.abs() >= tape.mark() / 2.0;
-    let shares: Vec<&Because> = explanation
-        .because
-        .iter()
-        .filter(|b| shows(b.share))
-        .collect();
-    let told = &shares[..shares.len().min(SHARES_TOLD)];
-    let mut rows: Vec<Vec<String>> = told
-        .iter()
-        .map(|because| share_row(because, tape))
-        .collect();
-    let Some(first) = rows.first_mut() else {
-        return;
-    };
-    first[0] = "because".to_owned();
-    page.table(5, &[Push::Left, Push::Left, Push::Right], &rows);
-    let smaller = match shares.len() - told.len() {
-        0 => String::new(),
-        count => format!(", {count} smaller ones left out"),
-    };
-    let rest = match explanation.remainder {
-        rest if shows(rest) => format!("; {} not explained by them", tape.print(rest)),
-        _ => String::new(),
-    };
-    let true_value = explanation.when_true.map_or_else(String::new, |value| {
-        format!("; {} on the stair that was meant", tape.print(value))
-    });
-    page.wrapped(
-        "              ",
-        &format!("(each made true alone{smaller}{rest}{true_value})"),
-    );
-}
-
-fn share_row(because: &Because, tape: Tape) -> Vec<String> {
-    let verb = if because.share < Length::ZERO {
-        "takes off"
-    } else {
-        "adds"
-    };
-    vec![
-        String::new(),
-        verb.to_owned(),
-        tape.print(because.share.abs()),
-        because.what.clone(),
-    ]
+    why::write_because(page, &told.explanation, tape);
+    why::write_cures(page, &told.explanation.cures, tape);
 }
 
 fn write_openings(page: &mut Page, inspection: &Inspection, tape: Tape) {

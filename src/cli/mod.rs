@@ -28,6 +28,7 @@ mod survey;
 mod survey_sheet;
 mod talk;
 mod turns;
+mod why;
 mod window;
 mod wood;
 

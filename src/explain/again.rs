@@ -3,14 +3,13 @@
 use std::sync::Arc;
 
 use crate::chain::{self, Chain, ChainError, Laid};
-use crate::inspect::{Finding, Key, Kind, Sense};
+use crate::inspect::{Finding, Kind, Sense, clash, judge};
 use crate::job::OneRun;
 use crate::measure::Length;
 use crate::rules::Pack;
 use crate::setout::Choices;
 use crate::survey::Estimates;
 
-use super::Asked;
 use super::groups::Makes;
 
 /// What the chain runs on, choices held.
@@ -94,31 +93,33 @@ impl Again {
 }
 
 impl State {
-    /// The finding of a key, worked out by itself.
-    pub(super) fn finding(&self, pack: &Pack, key: &Key) -> Option<Finding> {
-        let solids = self.laid.solids(&self.runs);
-        let inspection = self.laid.inspection(&self.runs, &[], &solids, pack);
-        inspection.find(key).cloned()
-    }
-
-    /// The value of a number. `absent` is what it is where it is not there.
-    pub(super) fn value(
-        &self,
-        pack: &Pack,
-        asked: &Asked,
-        absent: Option<Length>,
-    ) -> Option<Length> {
-        match asked {
-            Asked::Finding(key) => self.finding(pack, key).map(|finding| finding.value()),
-            asked => asked.laid(&self.laid),
+    /// A finding measured again, with nothing else looked at. Of a clash only its depth is.
+    pub(super) fn finding(&self, pack: &Pack, like: &Finding) -> Option<Finding> {
+        if like.key.kind != Kind::Clash {
+            return self.laid.finding(&self.runs, pack, &like.key);
         }
-        .or(absent)
+        let solids = self.laid.solids(&self.runs);
+        let named = |at: usize| &solids.parts[at].name;
+        let clashes = clash::clashes(&solids).into_iter();
+        let here = clashes.filter(|one| {
+            let parts = [named(one.a), named(one.b)];
+            like.key.parts.iter().eq(parts)
+        });
+        let depth = Length::mm(here.map(|one| one.depth).reduce(f64::max)?);
+        Some(Finding {
+            lower: depth,
+            upper: depth,
+            verdict: judge(depth, depth, like.sense, like.limit, None),
+            ..like.clone()
+        })
     }
 }
 
 /// What a quantity is where it is not found any more: a depth that should not be there has none.
 pub(super) fn absent(finding: &Finding) -> Option<Length> {
+    // No lean is told where the balusters stand plumb.
     let never = finding.key.kind.goes_when_cleared()
+        || finding.key.kind == Kind::Lean
         || (is_depth(finding.key.kind)
             && finding.sense == Sense::AtMost
             && finding.limit <= Length::ZERO);

@@ -74,7 +74,7 @@ impl Asked {
         Self::all(chain).into_iter().find(|asked| asked.id() == id)
     }
 
-    /// A name that stays the same from run to run, as `gap:N1+B02`.
+    /// A name that stays the same from run to run, as `gap:N1+B01`.
     #[must_use]
     pub fn id(&self) -> String {
         let named = match self {
@@ -199,12 +199,18 @@ fn tread_name(site: &Site, step: u32) -> String {
 
 /// The top of a run's rail over every nosing that it lies over.
 fn heights(site: &Site, setout: &SetOut) -> Vec<(String, Length)> {
+    let rail = &setout.rail;
+    // A rail without fittings is asked for its height past its ends too, where there is none.
+    let ends = |x: f64| (rail.lower.x..=rail.upper.x).contains(&x);
+    let lies_over = |x: &f64| !rail.fittings.is_empty() || ends(*x);
     let stations = site.stations().into_iter();
-    let over = stations.filter_map(|station| {
-        let top = setout.rail.top(station.x)?;
-        let height = Length::mm(top.z - station.height);
-        Some((tread_name(site, station.step), height))
-    });
+    let over = stations
+        .filter(|station| lies_over(&station.x))
+        .filter_map(|station| {
+            let top = rail.top(station.x)?;
+            let height = Length::mm(top.z - station.height);
+            Some((tread_name(site, station.step), height))
+        });
     over.collect()
 }
 

@@ -4,7 +4,7 @@
 use std::sync::OnceLock;
 
 use crate::chain::Chain;
-use crate::inspect::Key;
+use crate::inspect::{Finding, Key};
 use crate::measure::Length;
 use crate::measure::tolerance::{SAME_POINT_MM, SHARE_MM};
 
@@ -34,9 +34,9 @@ pub struct Reasons {
 /// One number under explanation.
 struct Number<'a> {
     asked: &'a Asked,
+    /// As found, where it is held against a limit.
+    finding: Option<&'a Finding>,
     found: Length,
-    /// Its value where it is not there.
-    absent: Option<Length>,
 }
 
 /// A group and the value with it made true alone.
@@ -72,41 +72,28 @@ impl Reasons {
     /// not.
     #[must_use]
     pub fn because(&self, chain: &Chain, asked: &Asked) -> Explanation {
-        let (evaluations, absent) = match asked {
-            Asked::Finding(key) => {
-                let absent = chain.inspection.find(key).and_then(absent);
-                (INSPECTIONS, absent)
-            }
-            _ => (SET_OUTS, None),
+        let evaluations = match asked {
+            Asked::Finding(_) => INSPECTIONS,
+            _ => SET_OUTS,
         };
-        self.because_with(chain, asked, absent, evaluations)
+        self.because_within(chain, asked, evaluations)
     }
 
     /// The same with so many runs of the chain spent on the additive column, beside one for each
     /// departure.
     #[must_use]
     pub fn because_within(&self, chain: &Chain, asked: &Asked, evaluations: usize) -> Explanation {
-        let absent = match asked {
-            Asked::Finding(key) => chain.inspection.find(key).and_then(absent),
+        let finding = match asked {
+            Asked::Finding(key) => chain.inspection.find(key),
             _ => None,
         };
-        self.because_with(chain, asked, absent, evaluations)
-    }
-
-    fn because_with(
-        &self,
-        chain: &Chain,
-        asked: &Asked,
-        absent: Option<Length>,
-        evaluations: usize,
-    ) -> Explanation {
         let Some(found) = asked.value(chain) else {
             return Explanation::default();
         };
         let number = Number {
             asked,
+            finding,
             found,
-            absent,
         };
         let (mut alone, rest, unknown) = self.sorted(&number);
         // The twelfth place is the rest's, where there is one.
@@ -197,7 +184,7 @@ impl Reasons {
         number: &Number<'_>,
         alone: &[Alone<'_>],
         rest: Option<Group>,
-        unknown: Vec<String>,
+        mut unknown: Vec<String>,
         evaluations: usize,
     ) -> Explanation {
         let found = number.found;
@@ -207,6 +194,9 @@ impl Reasons {
             .collect();
         players.extend(rest.map(|rest| {
             let value = self.value(number, &rest);
+            if value.is_none() && !unknown.contains(&rest.what) {
+                unknown.push(rest.what.clone());
+            }
             (rest, value.map(|value| found - value))
         }));
         let worth = |set: u32| {
@@ -247,8 +237,13 @@ impl Reasons {
 }
 
 impl Number<'_> {
+    /// Its value on a stair set out again.
     fn of(&self, again: &Again, state: &State) -> Option<Length> {
-        state.value(again.pack(), self.asked, self.absent)
+        let Some(like) = self.finding else {
+            return self.asked.laid(&state.laid);
+        };
+        let finding = state.finding(again.pack(), like);
+        finding.map(|one| one.value()).or_else(|| absent(like))
     }
 }
 

@@ -14,7 +14,7 @@ use std::time::{Duration, Instant};
 
 use divan::Bencher;
 use rakewell::chain::{self, Chain, Laid};
-use rakewell::explain::Reasons;
+use rakewell::explain::{Asked, Reasons};
 use rakewell::job::{Document, Job, OneRun};
 use rakewell::setout::Choices;
 use rakewell::solids::{Convex, Solids};
@@ -197,4 +197,12 @@ fn whole_chain(bencher: Bencher<'_, '_>) {
 fn reasons_for_everything(bencher: Bencher<'_, '_>) {
     let chain = chain();
     bencher.bench(|| Reasons::of(&chain));
+}
+
+/// The trouble of the demo that asks most of the chain: an opening, where a ball is sought each time.
+#[divan::bench(sample_count = 20)]
+fn because_for_one_trouble(bencher: Bencher<'_, '_>) {
+    let chain = chain();
+    let asked = Asked::find(&chain, "opening:B25+W2").expect("the demo has it");
+    bencher.bench(|| Reasons::of(&chain).because(&chain, &asked));
 }

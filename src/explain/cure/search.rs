@@ -63,7 +63,7 @@ impl Doctor<'_> {
     /// out, or the quantity is gone.
     fn excess_after(&self, candidate: &Candidate) -> Option<f64> {
         let state = self.state(candidate)?;
-        let found = state.finding(self.again.pack(), &self.trouble.key);
+        let found = state.finding(self.again.pack(), self.trouble);
         match found {
             Some(finding) => Some(excess(&finding)),
             None => super::super::again::absent(self.trouble).map(Length::as_mm),

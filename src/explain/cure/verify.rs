@@ -24,7 +24,7 @@ impl Doctor<'_> {
             let after = self.again.run_changed(&state.runs);
             return after.is_ok_and(|after| self.value_after(&after).is_some());
         }
-        match state.finding(self.again.pack(), &self.trouble.key) {
+        match state.finding(self.again.pack(), self.trouble) {
             Some(finding) => finding.verdict == Verdict::Met,
             None => absent(self.trouble).is_some(),
         }

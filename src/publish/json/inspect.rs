@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use super::reveals::{DriftShape, SeasonShape, drift, season};
+use super::why::{WhyShape, why_shape};
 use super::{FORMAT, program, text_of, xyz};
 use crate::chain;
-use crate::explain::Explanation;
 use crate::inspect::{ClashFound, Opening, Verdict};
 use crate::measure::{Length, Tape};
 use crate::publish::report::{Report, Told, cautions, kind_word, severity_word, trouble_id};
@@ -61,33 +61,8 @@ struct TroubleShape<'a> {
     source: &'a str,
     says: &'a str,
     at_mm: [f64; 3],
-    because: Vec<BecauseShape<'a>>,
-    remainder_mm: f64,
-    when_true_mm: Option<f64>,
-    cures: Vec<CureShape<'a>>,
-}
-
-#[derive(Serialize)]
-struct BecauseShape<'a> {
-    what: &'a str,
-    share_mm: f64,
-    share: String,
-    readings: &'a [String],
-}
-
-#[derive(Serialize)]
-struct CureShape<'a> {
-    what: &'a str,
-    edits: Vec<EditShape<'a>>,
-    value_after_mm: f64,
-    value_after: String,
-    breaks: &'a [String],
-}
-
-#[derive(Serialize)]
-struct EditShape<'a> {
-    field: &'a str,
-    value: &'a str,
+    #[serde(flatten)]
+    why: WhyShape<'a>,
 }
 
 #[derive(Serialize)]
@@ -222,42 +197,8 @@ fn trouble<'a>(told: &'a Told<'_>, tape: Tape) -> TroubleShape<'a> {
         source: &finding.source,
         says: &finding.says,
         at_mm: xyz(&finding.at),
-        because: because(explanation, tape),
-        remainder_mm: explanation.remainder.as_mm(),
-        when_true_mm: explanation.when_true.map(Length::as_mm),
-        cures: cures(explanation, tape),
+        why: why_shape(explanation, tape),
     }
-}
-
-fn because(explanation: &Explanation, tape: Tape) -> Vec<BecauseShape<'_>> {
-    explanation
-        .because
-        .iter()
-        .map(|because| BecauseShape {
-            what: &because.what,
-            share_mm: because.share.as_mm(),
-            share: tape.print(because.share),
-            readings: &because.readings,
-        })
-        .collect()
-}
-
-fn cures(explanation: &Explanation, tape: Tape) -> Vec<CureShape<'_>> {
-    explanation
-        .cures
-        .iter()
-        .map(|cure| CureShape {
-            what: &cure.what,
-            edits: cure
-                .edits
-                .iter()
-                .map(|(field, value)| EditShape { field, value })
-                .collect(),
-            value_after_mm: cure.value_after.as_mm(),
-            value_after: tape.print(cure.value_after),
-            breaks: &cure.breaks,
-        })
-        .collect()
 }
 
 fn opening(opening: &Opening, tape: Tape) -> OpeningShape<'_> {
