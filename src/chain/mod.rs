@@ -339,8 +339,12 @@ pub fn run_on(
     run_with(runs, estimates, held, &[])
 }
 
-/// The same with the surveys that the estimates are from, or none.
-fn run_with(
+/// The same with the surveys that the estimates are from, one for each run, or none: then what rests
+/// on readings is judged with their doubt.
+///
+/// # Errors
+/// As [`run`].
+pub fn run_with(
     runs: &[Arc<OneRun>],
     estimates: Vec<Estimates>,
     held: &[Choices],

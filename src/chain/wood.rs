@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use nalgebra::Point3;
 
-use crate::inspect::{Finding, Kind, Severity, Verdict};
+use crate::inspect::{Finding, Kind, Severity, Verdict, judge};
 use crate::job::{OneRun, Wood};
 use crate::measure::Length;
 use crate::setout::wood::{self, Moved, Season, ShiftKind};
@@ -105,7 +105,7 @@ fn looked_at(chain: &Chain, moved: Vec<Option<Moved>>) -> Chain {
     }
     let laid = Laid { placed, setouts };
     let solids = laid.solids(&runs);
-    let inspection = laid.inspection(&runs, &chain.surveys(), &solids, &chain.pack);
+    let inspection = laid.inspection(&runs, &[], &solids, &chain.pack);
     let Laid { placed, setouts } = laid;
     let runs = chain
         .runs
@@ -157,7 +157,12 @@ fn trouble(chain: &Chain, season: Season, then: &Finding) -> Option<SeasonTold> 
             && one.sense == then.sense
             && one.source == then.source
     });
-    if before.is_some_and(|one| one.verdict != Verdict::Met) {
+    // What the wood does is told apart from what the readings leave in doubt.
+    let met = |one: &Finding| {
+        let verdict = judge(one.lower, one.upper, one.sense, one.limit, None);
+        verdict == Verdict::Met
+    };
+    if before.is_some_and(|one| !met(one)) {
         return None;
     }
     let wood = wood_of(chain, then.run)?;

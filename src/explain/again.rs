@@ -8,7 +8,7 @@ use crate::job::OneRun;
 use crate::measure::Length;
 use crate::rules::Pack;
 use crate::setout::Choices;
-use crate::survey::Estimates;
+use crate::survey::{Estimates, Survey};
 
 use super::groups::Makes;
 
@@ -19,6 +19,7 @@ pub(super) struct Again {
     found: Vec<Estimates>,
     held: Vec<Choices>,
     pack: Arc<Pack>,
+    surveys: Vec<Arc<Survey>>,
 }
 
 /// A stair set out again.
@@ -35,6 +36,7 @@ impl Again {
             found: chain.estimates(),
             held: chain.choices(),
             pack: chain.pack.clone(),
+            surveys: chain.surveys(),
         }
     }
 
@@ -86,9 +88,9 @@ impl Again {
         chain::run_on(&runs, estimates, &self.held)
     }
 
-    /// All of the chain on runs that are changed already.
+    /// All of the chain on runs that are changed already, with the doubt of the readings.
     pub(super) fn run_changed(&self, runs: &[Arc<OneRun>]) -> Result<Chain, ChainError> {
-        chain::run_on(runs, self.found.clone(), &self.held)
+        chain::run_with(runs, self.found.clone(), &self.held, &self.surveys)
     }
 }
 

@@ -34,7 +34,7 @@ impl Doctor<'_> {
 
     /// The least number of marks one way.
     fn one_way(&self, knob: &Knob, way: i32) -> Option<i32> {
-        let excess = excess(self.trouble);
+        let excess = excess(self.trouble) + self.doubt();
         let after = self.excess_after(&knob.moved(way * LOOK)?)?;
         let takes = (excess - after) / f64::from(LOOK);
         if takes * f64::from(LOOK) < TAKES_LEAST {
@@ -59,13 +59,18 @@ impl Doctor<'_> {
         Some(way * least)
     }
 
-    /// How far past its limit the trouble is after a change; `None` where the stair cannot be set
+    /// How far within its limit the trouble must come to be met, mm.
+    fn doubt(&self) -> f64 {
+        self.trouble.doubt.map_or(0.0, Length::as_mm)
+    }
+
+    /// How far past its limit the trouble is after a change, its doubt counted; `None` where the stair cannot be set
     /// out, or the quantity is gone.
     fn excess_after(&self, candidate: &Candidate) -> Option<f64> {
         let state = self.state(candidate)?;
         let found = state.finding(self.again.pack(), self.trouble);
         match found {
-            Some(finding) => Some(excess(&finding)),
+            Some(finding) => Some(excess(&finding) + self.doubt()),
             None => super::super::again::absent(self.trouble).map(Length::as_mm),
         }
     }

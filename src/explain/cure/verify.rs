@@ -3,7 +3,7 @@
 use crate::chain::Chain;
 use crate::explain::Disturbance;
 use crate::explain::again::absent;
-use crate::inspect::{Finding, Verdict};
+use crate::inspect::{Finding, Verdict, judge};
 use crate::measure::{Length, Tape};
 
 use super::candidate::Candidate;
@@ -25,7 +25,11 @@ impl Doctor<'_> {
             return after.is_ok_and(|after| self.value_after(&after).is_some());
         }
         match state.finding(self.again.pack(), self.trouble) {
-            Some(finding) => finding.verdict == Verdict::Met,
+            // It must come as far within its limit as it is in doubt.
+            Some(now) => {
+                let doubt = self.trouble.doubt;
+                judge(now.lower, now.upper, now.sense, now.limit, doubt) == Verdict::Met
+            }
             None => absent(self.trouble).is_some(),
         }
     }

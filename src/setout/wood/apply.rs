@@ -36,7 +36,7 @@ pub fn moved(job: &Job, site: &Site, setout: &SetOut, moisture: f64) -> Option<M
     stair::steps(job, &mut after.site, &strains, wood.treads_held);
     let run = &mut after.setout;
     for newel in run.newels.iter_mut().chain(&mut run.given) {
-        parts::newel(job, newel, strains.newels);
+        parts::newel(newel, strains.newels);
     }
     for half in &mut run.half_newels {
         parts::half_newel(half, strains.newels);

@@ -77,8 +77,7 @@ impl Strain {
         })
     }
 
-    /// Both dimensions as the first: of a round, whose rings run all ways round it, and of a box,
-    /// whose sides are boards.
+    /// Both dimensions as the first, where it is not known how the rings lie or they lie all ways.
     const fn all_round(self) -> Self {
         Self {
             first: self.first,

@@ -2,7 +2,7 @@
 
 use nalgebra::{Rotation2, Vector2, Vector3};
 
-use crate::job::{Foot, Job, Material};
+use crate::job::Material;
 use crate::measure::Length;
 use crate::site::Site;
 
@@ -13,16 +13,10 @@ use super::super::{
 };
 use super::Strain;
 
-/// A newel about its axis.
-pub(super) fn newel(job: &Job, newel: &mut NewelSet, strain: Strain) {
-    let mut designed = job.design.newels.iter();
-    let boxed =
-        designed.any(|design| design.name == newel.name && matches!(design.foot, Foot::Box { .. }));
-    let strain = if boxed || newel.round {
-        strain.all_round()
-    } else {
-        strain
-    };
+/// A newel about its axis. How the rings lie in its square is not known, and a turn's newel stands in
+/// two runs, each of which sees another of its faces: the greater movement counts both ways.
+pub(super) fn newel(newel: &mut NewelSet, strain: Strain) {
+    let strain = strain.all_round();
     let turn = Rotation2::new(newel.twist.as_radians());
     let centre = newel.foot.xy();
     for point in &mut newel.footprint {

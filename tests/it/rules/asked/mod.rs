@@ -49,8 +49,9 @@ fn length(quantity: &str, sense: &str, limit: &str) -> String {
 
 /// A pack of these rules; `more` are fields of its own.
 fn pack(rules: &str, more: &str) -> Pack {
-    let text =
-        format!(r#"(name: "try", title: "t", edition: "e", note: "n", {more} rules: [{rules}])"#);
+    let text = format!(
+        r#"(name: "try", title: "t", country: "c", edition: "e", units: Inches, applies: "a", ask: "k", note: "n", {more} rules: [{rules}])"#
+    );
     Pack::read("try", &text).unwrap_or_else(|error| panic!("{error}"))
 }
 
