@@ -47,8 +47,8 @@ fn a_head_off_the_line_misses_its_plough() {
     }
 }
 
-// A tread 4 in short on the open side, and balusters that follow the tread ends: its balusters lean
-// out to the rail, which stays on its line.
+// A tread 1 in short on the open side, and balusters whose feet follow the tread ends, 1/8 in inside:
+// its balusters lean out to the rail.
 #[test]
 fn a_leaning_baluster_past_the_end_of_its_tread() {
     for right in [false, true] {
@@ -57,8 +57,13 @@ fn a_leaning_baluster_past_the_end_of_its_tread() {
             &[
                 ["align: Plumb, ", "align: EvenReveal, "],
                 [
+                    "fitting: \"1/16\", ",
+                    "reveal: \"1/8\", fitting: \"1/16\", ",
+                ],
+                ["edge_distance: \"3/4\"", "edge_distance: \"1/16\""],
+                [
                     "readings: [\n            // Rise",
-                    "readings: [\n            Edge(step: 6, is: \"-1 3/4\"),\n            // Rise",
+                    "readings: [\n            Edge(step: 6, is: \"1 1/4\"),\n            // Rise",
                 ],
             ],
         );
