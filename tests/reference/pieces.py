@@ -26,8 +26,8 @@ from check import Check
 COUNT = 100
 # Pairs of a stair's own shapes, after the random ones.
 OWN = 40
-# New seeds of a fresh run: 4200 pairs.
-FRESH_SEEDS = 30
+# New seeds of a fresh run: 2100 pairs.
+FRESH_SEEDS = 15
 # qhull works in f64 and merges facets within about 1e-12 of the size: 1e-6 mm leaves room for
 # directions from short edges. It is our own "same point".
 LENGTH_MM = 1e-6

@@ -86,7 +86,8 @@ fn pieces_within(part_a: &[Convex], part_b: &[Convex], within: f64) -> Option<Ga
     for (a, bounds_a) in &pieces_a {
         for (b, bounds_b) in &pieces_b {
             let apart = box_distance(bounds_a, bounds_b);
-            if apart <= within {
+            let far = apart > within || faces_part(a, b, within) || faces_part(b, a, within);
+            if !far {
                 pairs.push((apart, *a, *b));
             }
         }
@@ -104,6 +105,15 @@ fn pieces_within(part_a: &[Convex], part_b: &[Convex], within: f64) -> Option<Ga
         }
     }
     best
+}
+
+/// Whether a face of the one has all of the other further out than this.
+fn faces_part(a: &Convex, b: &Convex, within: f64) -> bool {
+    let mut planes = a.planes().iter();
+    planes.any(|plane| {
+        let mut corners = b.corners().iter();
+        corners.all(|corner| plane.distance(corner) > within)
+    })
 }
 
 /// Whether the planes square to the gap at its two ends part the pieces.
