@@ -250,7 +250,7 @@ fn told(
         Kind::Triangle if matches!(job.design.balusters.spacing, Spacing::Panels { .. }) => {
             "under the panels at"
         }
-        Kind::Triangle => "under the string at",
+        Kind::Triangle => "under what the balusters stand on at",
         _ => "between",
     };
     let says = format!(

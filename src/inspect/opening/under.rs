@@ -1,7 +1,6 @@
 //! The cells under a raised edge: the triangle of tread, kick and bottom rail at each step, what the
 //! upper floor leaves under it past the last nosing, and the slot along a level run's floor.
 
-use crate::job::Body;
 use crate::measure::Pitch;
 use crate::setout::{RailSet, SetOut};
 use crate::site::Step;
@@ -16,42 +15,47 @@ const PAST_END: f64 = 20.0;
 /// A stretch of raised edge shorter than this bounds no triangle, mm.
 const TRIANGLE_LEAST: f64 = 5.0;
 
-/// An edge that stands clear of the treads: a bottom rail's underside, that of panels which stand on
-/// nothing, or that of a closed string.
+/// An edge that may stand clear of the treads: a bottom rail's underside, that of panels which stand
+/// on nothing, or that of a closed string or half wall.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Edge<'a> {
     pub(super) name: &'a str,
     rail: &'a RailSet,
     /// How far it lies under the rail's reference edge, plumb, mm.
     under: f64,
+    /// Where it begins and ends up the flight, mm.
+    ends: [f64; 2],
 }
 
 /// The raised edge of a run, if it has one.
 pub(super) fn edge(setout: &SetOut) -> Option<Edge<'_>> {
     if let Some(rail) = setout.raised_edge() {
+        let panels = setout.panels.as_ref();
+        let panels = panels.filter(|_| setout.bottom_rail.is_none());
+        let panels = panels.and_then(|run| run.panels.first().zip(run.panels.last()));
         return Some(Edge {
             name: &rail.name,
             rail,
             under: 0.0,
+            // Beside the panels themselves their gaps are open.
+            ends: panels.map_or([rail.lower.x, rail.upper.x], |(first, last)| {
+                [first.corners[0].x, last.corners[1].x]
+            }),
         });
     }
-    let base = setout.base.as_ref();
-    let string = base.filter(|base| base.is == Body::ClosedString)?;
-    let rail = &string.body;
+    // A half wall that reaches the floor leaves nothing open under it.
+    let rail = &setout.base.as_ref()?.body;
     Some(Edge {
         name: &rail.name,
         rail,
         under: rail.depth.as_mm() / rail.pitch.angle().as_radians().cos(),
+        ends: [rail.lower.x, rail.upper.x],
     })
 }
 
 impl Edge<'_> {
     const fn pitch(&self) -> Pitch {
         self.rail.pitch
-    }
-
-    fn ends(&self) -> [f64; 2] {
-        [self.rail.lower.x, self.rail.upper.x]
     }
 
     /// Its height at a place up the flight.
@@ -88,7 +92,7 @@ impl<'a> Look<'a> {
         let front = below.map_or(f64::NEG_INFINITY, Step::nosing_x);
         let back = next.map_or(f64::INFINITY, Step::nosing_x);
         // As far as the edge reaches; a newel closes the rest.
-        let ends = edge.ends();
+        let ends = edge.ends;
         let x = [front.max(ends[0]), back.min(ends[1])];
         if x[1] - x[0] < TRIANGLE_LEAST {
             return None;
@@ -129,7 +133,7 @@ impl<'a> Look<'a> {
         let (site, setout) = (run.solid.site, run.solid.setout);
         let edge = edge(setout)?;
         site.level?;
-        let x = edge.ends();
+        let x = edge.ends;
         let middle = setout.line.at(f64::midpoint(x[0], x[1]));
         let half = edge.rail.width.as_mm() / 2.0;
         let floor = x.map(|x| site.lower_floor(x, middle));

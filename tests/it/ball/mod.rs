@@ -2,6 +2,7 @@
 
 mod again;
 mod closed_forms;
+mod openings;
 mod properties;
 mod scenes;
 mod voxels;
