@@ -63,7 +63,7 @@ fn rails(job: &Job, before: &SetOut, after: &mut Moved, strains: &Strains) {
     let lift = parts::rail(&mut setout.rail, strains.rail);
     for newel in &mut setout.newels {
         if let Some(reveals) = &mut newel.reveals {
-            reveals.above = reveals.above - lift;
+            reveals.above -= lift;
         }
     }
     if let Some(rail) = &mut setout.bottom_rail {

@@ -124,8 +124,8 @@ pub(super) fn wall_rail(site: &Site, rail: &mut WallRailSet, strain: Strain) {
     let (wider, grown) = (rail.width * strain.first, rail.depth * strain.second);
     rail.width += wider;
     rail.depth += grown;
-    rail.least_clear.0 = rail.least_clear.0 - wider / 2.0;
-    rail.most_clear.0 = rail.most_clear.0 - wider / 2.0;
+    rail.least_clear.0 -= wider / 2.0;
+    rail.most_clear.0 -= wider / 2.0;
     let lift = up(along) * grown.as_mm();
     rail.lower += lift;
     rail.upper += lift;
@@ -182,6 +182,6 @@ pub(super) fn panels(run: &mut PanelRun, strain: Strain) {
     }
     let wider = run.panels.first().map(|panel| panel.width);
     if let Some(width) = wider {
-        run.gap = run.gap - width * (strain.first / (1.0 + strain.first));
+        run.gap -= width * (strain.first / (1.0 + strain.first));
     }
 }
