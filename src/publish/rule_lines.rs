@@ -90,6 +90,7 @@ fn rule_line<'a>(rule: &'a Rule, report: &Report<'a>) -> RuleLine<'a> {
         findings: answers.len(),
         unread: answers
             .iter()
+            .filter(|finding| is_of_readings(finding.key.kind))
             .filter(|finding| finding.verdict == Verdict::NotShown)
             .copied()
             .collect(),
@@ -106,21 +107,38 @@ fn rule_line<'a>(rule: &'a Rule, report: &Report<'a>) -> RuleLine<'a> {
     }
 }
 
+/// Whether a kind of quantity is told by readings of the stair and its walls alone: not shown, it was
+/// not read.
+const fn is_of_readings(kind: Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Rise
+            | Kind::RiseVariation
+            | Kind::RiseAdjacent
+            | Kind::FlightRise
+            | Kind::TreadDepth
+            | Kind::TreadVariation
+            | Kind::GoingAdjacent
+            | Kind::TwoRisesAndGoing
+            | Kind::Pitch
+            | Kind::Nosing
+            | Kind::NosingVariation
+            | Kind::TreadSlope
+            | Kind::WallClearance
+    )
+}
+
 /// What to measure where part of what a rule is about was not read, and stands as meant.
 #[must_use]
 pub fn to_measure(line: &RuleLine<'_>) -> Option<String> {
-    let mut parts: Vec<&str> = Vec::new();
-    for finding in &line.unread {
-        let part = finding.key.parts.first();
-        parts.extend(part.map(String::as_str));
-    }
-    let (told, count) = (line.unread.len(), line.findings);
-    match (told, parts.as_slice()) {
+    let parts = line.unread.iter().filter_map(|one| one.key.parts.first());
+    let parts: Vec<&str> = parts.map(String::as_str).collect();
+    match (line.unread.len(), line.findings) {
         (0, _) => None,
-        (1, _) if count == 1 => Some("not all was read; what was not stands as meant".to_owned()),
-        (all, _) if all == count => Some("none was read; all stand as meant".to_owned()),
-        (_, parts) => Some(format!(
-            "{told} of {count} not read, they stand as meant: {}",
+        (1, 1) => Some("not all was read; what was not stands as meant".to_owned()),
+        (told, all) if told == all => Some("none was read; all stand as meant".to_owned()),
+        (told, all) => Some(format!(
+            "{told} of {all} not read, they stand as meant: {}",
             parts.join(", ")
         )),
     }
