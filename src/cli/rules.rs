@@ -14,12 +14,10 @@ use crate::rules::{GripSizes, Limit};
 pub(super) fn write(page: &mut Page, report: &Report<'_>, tape: Tape) {
     let pack = &report.chain.pack;
     let edition = &pack.edition;
-    let heading = match &pack.local {
-        Some(local) => format!("Rules: {edition}, amended by {local}"),
-        None => format!("Rules: {edition}"),
-    };
-    page.space();
-    page.heading(&heading);
+    page.heading(&format!("Rules: {edition}"));
+    if let Some(local) = &pack.local {
+        page.wrapped("  ", &format!("Amended by {local}, as the job says."));
+    }
     page.wrapped("  ", &format!("For: {}", pack.applies));
     let lines = rule_lines(report);
     let asked: Vec<&RuleLine<'_>> = lines.iter().filter(|one| one.not_asked.is_none()).collect();
