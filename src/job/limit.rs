@@ -48,7 +48,7 @@ pub enum Limit {
     /// So many tread depths.
     Treads(f64),
     /// The sections of a rail that a hand closes on.
-    Grip(GripSizes),
+    Grip(Box<GripSizes>),
     /// What something carries.
     Load {
         /// The force, at a point, along a length or over an area.
@@ -211,7 +211,7 @@ impl Limit {
             Self::Load { force, on } => {
                 let sides = on
                     .as_ref()
-                    .map_or(true, |(a, b)| positive(a.mm()) && positive(b.mm()));
+                    .is_none_or(|(a, b)| positive(a.mm()) && positive(b.mm()));
                 positive(force.value.as_newtons()) && sides
             }
             Self::ByEye => true,

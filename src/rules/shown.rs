@@ -57,6 +57,13 @@ impl Quantity {
                 "measure each landing's depth in the direction of travel and its width: floors, \
                  flight.reaches.on"
             }
+            _ => self.shown_on_railing(),
+        }
+    }
+
+    /// The same for what is asked of rails and guards.
+    const fn shown_on_railing(self) -> &'static str {
+        match self {
             Self::HandrailLow | Self::HandrailHigh | Self::HandrailRisers => {
                 "set out a rail to hold: design.rail.duty (Handrail or Both), or design.wall_rail"
             }
@@ -92,7 +99,8 @@ impl Quantity {
                 "have the newels' and rail's anchors calculated or tested, and state the detail \
                  with its source: anchors (what: Top or TopLine)"
             }
-            Self::InfillLoad => {
+            // Of balusters and panels: the last that is left.
+            _ => {
                 "have the fixing of balusters or panels calculated or tested, and state the \
                  detail with its source: anchors (what: Infill)"
             }

@@ -201,3 +201,31 @@ fn one_rule_cannot_be_amended_twice_by_a_program_either() {
     assert_eq!(field, "amends[1].rule");
     assert!(problem.contains("twice"), "{problem}");
 }
+
+/// The examples that the starter shows in its comments are read as they stand.
+#[test]
+fn the_starters_own_examples_can_be_read() {
+    let starter = include_str!("../../../scenes/straight.ron");
+    let ours = ["local: (", "    (rule: \"RiseMax\"", "]),", "anchors: ["];
+    let mut taken = 0;
+    let lines = starter.lines().map(|line| {
+        let inside = line.trim_start().strip_prefix("// ");
+        match inside.filter(|inside| ours.iter().any(|one| inside.starts_with(one))) {
+            Some(inside) => {
+                taken += 1;
+                inside
+            }
+            None => line,
+        }
+    });
+    let text = lines.collect::<Vec<_>>().join("\n");
+    assert_eq!(taken, ours.len());
+    let document = Document::parse(&text, "starter").unwrap_or_else(|faults| panic!("{faults}"));
+    line(&document, Quantity::RiseMax, |line| {
+        assert_eq!(line.rule.clause, "Town bylaw 2025 s. 4.2");
+        assert!(line.amended);
+    });
+    line(&document, Quantity::TopLoad, |line| {
+        assert_eq!(line.verdict, Verdict::Met);
+    });
+}

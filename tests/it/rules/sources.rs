@@ -237,3 +237,14 @@ fn the_american_packs_agree_where_their_texts_do() {
         assert!(length(&commercial).is_some());
     }
 }
+
+/// Each rule that is not shown says what to do, and only the infill's words are the infill's.
+#[test]
+fn what_shows_a_rule_is_told_for_each_quantity() {
+    for quantity in Quantity::ALL {
+        let told = quantity.shown_by();
+        assert!(told.len() > 20, "{quantity:?}: {told}");
+        let of_infill = told.contains("what: Infill");
+        assert_eq!(of_infill, quantity == Quantity::InfillLoad, "{quantity:?}");
+    }
+}
