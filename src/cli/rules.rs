@@ -4,16 +4,17 @@ use super::page::{Page, Push};
 use crate::inspect::Verdict;
 use crate::measure::Tape;
 use crate::publish::{
-    Report, RuleLine, limit_words, rule_lines, rule_name, spare, to_measure, verdict_sign,
-    verdict_words, worst_words,
+    Report, RuleLine, rule_asks, rule_clause, rule_found, rule_lines, rule_spare, rule_with,
+    to_measure, verdict_sign, verdict_words,
 };
-use crate::rules::{GripSizes, Limit};
+use crate::rules::Quantity;
 
 /// Every rule with its answer; below it what is not shown and what would show it, what is not asked
 /// of this stair and why, and what a limit is read with.
 pub(super) fn write(page: &mut Page, report: &Report<'_>, tape: Tape) {
     let pack = &report.chain.pack;
     let edition = &pack.edition;
+    page.space();
     page.heading(&format!("Rules: {edition}"));
     if let Some(local) = &pack.local {
         page.wrapped("  ", &format!("Amended by {local}, as the job says."));
@@ -22,7 +23,8 @@ pub(super) fn write(page: &mut Page, report: &Report<'_>, tape: Tape) {
     let lines = rule_lines(report);
     let asked: Vec<&RuleLine<'_>> = lines.iter().filter(|one| one.not_asked.is_none()).collect();
     let rows: Vec<Vec<String>> = asked.iter().map(|line| row(line, edition, tape)).collect();
-    page.table(2, &[Push::Left, Push::Left, Push::Right, Push::Left], &rows);
+    // The marks hang out to the left of the words.
+    page.table(0, &[Push::Left, Push::Left, Push::Right, Push::Left], &rows);
     list(page, "Not shown, and what would show it", &asked, |line| {
         line.measure.map(str::to_owned)
     });
@@ -31,7 +33,7 @@ pub(super) fn write(page: &mut Page, report: &Report<'_>, tape: Tape) {
     list(page, "Not asked of this stair", &all, |line| {
         line.not_asked.clone()
     });
-    list(page, "Read with", &asked, with);
+    list(page, "Read with", &asked, rule_with);
 }
 
 /// Rules under a heading, those with the same words together.
@@ -44,7 +46,7 @@ fn list(
     let mut told: Vec<(String, Vec<&str>)> = Vec::new();
     for line in lines {
         let Some(says) = says(line) else { continue };
-        let name = rule_name(line.rule.quantity);
+        let name = words(line.rule.quantity);
         match told.iter_mut().find(|one| one.0 == says) {
             Some((_, names)) if names.contains(&name) => {}
             Some((_, names)) => names.push(name),
@@ -60,58 +62,75 @@ fn list(
     }
 }
 
-/// Where a rule is asked, what more its limit is, and what there is to say of it.
-fn with(line: &RuleLine<'_>) -> Option<String> {
-    let limit = match &line.rule.limit {
-        Limit::Grip(sizes) => Some(grip(sizes)),
-        Limit::Load {
-            force,
-            on: Some((a, b)),
-        } => Some(format!("{} over {} by {}", force.text, a.text, b.text)),
-        _ => None,
-    };
-    let parts: Vec<String> = [limit, line.rule.when.clone(), line.remark.clone()]
-        .into_iter()
-        .flatten()
-        .collect();
-    (!parts.is_empty()).then(|| parts.join("; "))
-}
-
-fn grip(sizes: &GripSizes) -> String {
-    let second = if sizes.recess.is_some() {
-        ", or with finger recesses"
-    } else {
-        ""
-    };
-    format!(
-        "round {} to {}, or {} to {} round about and {} across at most{second}",
-        sizes.round_least.text,
-        sizes.round_most.text,
-        sizes.perimeter_least.text,
-        sizes.perimeter_most.text,
-        sizes.section_most.text
-    )
-}
-
 fn row(line: &RuleLine<'_>, edition: &str, tape: Tape) -> Vec<String> {
     let verdict = match line.verdict {
         Verdict::TooClose => "too close",
         verdict => verdict_words(verdict),
     };
-    let clause = line.rule.clause.strip_prefix(edition);
-    let clause = clause.unwrap_or(&line.rule.clause);
-    let clause = clause.trim_start_matches([',', ' ']);
-    let spare = line.margin.and_then(|margin| spare(margin, tape));
+    let spare = rule_spare(line, tape);
     let amended = line.amended.then(|| "amended".to_owned());
-    let last: Vec<String> = [spare, amended, Some(clause.to_owned())]
+    let last: Vec<String> = [spare, amended, Some(rule_clause(line, edition).to_owned())]
         .into_iter()
         .flatten()
         .collect();
     vec![
         format!("{} {verdict}", verdict_sign(line.verdict)),
-        rule_name(line.rule.quantity).to_owned(),
-        worst_words(line, tape),
-        limit_words(line, tape),
+        words(line.rule.quantity).to_owned(),
+        rule_found(line, tape),
+        rule_asks(line, tape),
         last.join("; "),
     ]
+}
+
+/// A rule in two or three words.
+fn words(quantity: Quantity) -> &'static str {
+    match quantity {
+        Quantity::RiseMax | Quantity::RiseLeast => "rise",
+        Quantity::RiseVariation => "rises differ",
+        Quantity::RiseAdjacent => "rise to next",
+        Quantity::TreadDepth | Quantity::TreadDepthMost => "tread depth",
+        Quantity::TreadVariation => "treads differ",
+        Quantity::GoingAdjacent => "tread to next",
+        Quantity::TwoRisesAndGoingLeast | Quantity::TwoRisesAndGoingMost => "2 rises + going",
+        Quantity::PitchMost => "nosings climb",
+        Quantity::WinderWalkDepth => "winder depth",
+        Quantity::WinderLeastDepth => "winder at least",
+        Quantity::WinderVariation => "winders differ",
+        Quantity::NosingLeast | Quantity::NosingMost => "nosing",
+        Quantity::NosingVariation => "nosings differ",
+        Quantity::NosingExemptDepth => "no nosing needed",
+        Quantity::TreadSlope => "tread climbs",
+        Quantity::FlightRise => "flight climbs",
+        Quantity::HandrailLow | Quantity::HandrailHigh => "handrail",
+        Quantity::WallClearance => "rail to wall",
+        Quantity::GuardLow => "guard",
+        Quantity::GuardLevel => "level guard",
+        Quantity::OpeningStair => "ball at the stair",
+        Quantity::OpeningTriangle => "ball, triangle",
+        Quantity::OpeningLevel => "ball elsewhere",
+        Quantity::RailOverKicks | Quantity::RailOverNosings => "handrail's reach",
+        Quantity::RailReturnGap => "handrail's end",
+        Quantity::RailProjection => "handrail juts",
+        Quantity::KickSlope => "kick slopes",
+        Quantity::OpenKickBall => "ball at open kick",
+        Quantity::RisersMost | Quantity::RisersLeast => "rises in flight",
+        Quantity::Headroom => "headroom",
+        Quantity::WidthClear => "clear width",
+        Quantity::WidthOneRail => "width, one rail",
+        Quantity::WidthTwoRails => "width, two rails",
+        Quantity::NosingRadius => "nosing radius",
+        Quantity::NosingBevel => "nosing bevel",
+        Quantity::LandingDepth => "landing depth",
+        Quantity::LandingNarrower => "landing narrower",
+        Quantity::HandrailRisers => "handrail asked",
+        Quantity::HandrailBothWidth => "on both sides",
+        Quantity::Grip => "rail's grip",
+        Quantity::ExtensionTop => "runs on, top",
+        Quantity::ExtensionBottom => "runs on, bottom",
+        Quantity::GuardDrop => "guard asked",
+        Quantity::Climbable => "climbing",
+        Quantity::TopLoad => "load on top",
+        Quantity::TopLineLoad => "load along top",
+        Quantity::InfillLoad => "load on infill",
+    }
 }

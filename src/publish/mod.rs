@@ -21,7 +21,7 @@ mod words;
 
 pub use report::{Report, Told, cautions, kind_word, severity_word, trouble_id, verdict_words};
 pub use rule_lines::{RuleLine, amount, rule_lines, to_measure};
-pub use rule_words::{limit_words, rule_name, spare, worst_words};
+pub use rule_words::{rule_asks, rule_clause, rule_found, rule_spare, rule_with};
 pub use words::{
     OF_BALLS, against, asked, headline, opening_verdict, sentence, severity_means, severity_sign,
     value_of, verdict_by, verdict_sign,

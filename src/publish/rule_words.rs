@@ -1,25 +1,60 @@
-//! The words of the rule table, alike on the terminal and on paper.
+//! A line of the rule table in words, alike on the terminal and on paper.
 
 use super::RuleLine;
 use crate::measure::{Length, Tape};
-use crate::rules::{Limit, Quantity, Sense};
+use crate::rules::{GripSizes, Limit, Quantity, Sense};
 
-/// The value that comes nearest to its limit or breaks it most; nothing where none was held.
+/// Where a rule is asked, what more its limit is, and what there is to say of it.
 #[must_use]
-pub fn worst_words(line: &RuleLine<'_>, tape: Tape) -> String {
+pub fn rule_with(line: &RuleLine<'_>) -> Option<String> {
+    let limit = match &line.rule.limit {
+        Limit::Grip(sizes) => Some(grip(sizes)),
+        Limit::Load {
+            force,
+            on: Some((a, b)),
+        } => Some(format!("{} over {} by {}", force.text, a.text, b.text)),
+        _ => None,
+    };
+    let parts: Vec<String> = [limit, line.rule.when.clone(), line.remark.clone()]
+        .into_iter()
+        .flatten()
+        .collect();
+    (!parts.is_empty()).then(|| parts.join("; "))
+}
+
+fn grip(sizes: &GripSizes) -> String {
+    let second = if sizes.recess.is_some() {
+        ", or with finger recesses"
+    } else {
+        ""
+    };
+    format!(
+        "round {} to {}, or {} to {} round about and {} across at most{second}",
+        sizes.round_least.text,
+        sizes.round_most.text,
+        sizes.perimeter_least.text,
+        sizes.perimeter_most.text,
+        sizes.section_most.text
+    )
+}
+
+/// What was found against a rule, on the tape; nothing where nothing was.
+#[must_use]
+pub fn rule_found(line: &RuleLine<'_>, tape: Tape) -> String {
     let counts = matches!(line.rule.limit, Limit::Count(_));
-    line.worst.map_or_else(String::new, |(value, _)| {
+    line.worst.map_or_else(String::new, |(worst, _)| {
         if counts {
-            format!("{:.0}", value.as_mm())
+            format!("{:.0}", worst.as_mm())
         } else {
-            tape.print(value)
+            tape.print(worst)
         }
     })
 }
 
 /// What a value keeps from its limit, or is past it by.
 #[must_use]
-pub fn spare(margin: Length, tape: Tape) -> Option<String> {
+pub fn rule_spare(line: &RuleLine<'_>, tape: Tape) -> Option<String> {
+    let margin = line.margin?;
     if margin.abs() < tape.mark() / 8.0 {
         return None;
     }
@@ -31,9 +66,17 @@ pub fn spare(margin: Length, tape: Tape) -> Option<String> {
     Some(format!("{} {word}", tape.print(margin.abs())))
 }
 
+/// The clause of a rule without the edition that stands over the table.
+#[must_use]
+pub fn rule_clause<'a>(line: &RuleLine<'a>, edition: &str) -> &'a str {
+    let clause = &line.rule.clause;
+    let own = clause.strip_prefix(edition).unwrap_or(clause);
+    own.trim_start_matches([',', ' '])
+}
+
 /// What a rule asks, in few words.
 #[must_use]
-pub fn limit_words(line: &RuleLine<'_>, tape: Tape) -> String {
+pub fn rule_asks(line: &RuleLine<'_>, tape: Tape) -> String {
     let side = match line.rule.sense {
         Sense::AtMost => "most",
         Sense::AtLeast => "least",
@@ -60,59 +103,5 @@ pub fn limit_words(line: &RuleLine<'_>, tape: Tape) -> String {
         Quantity::GuardDrop if line.rule.sense == Sense::Under => format!("from {limit}"),
         Quantity::GuardDrop => format!("over {limit}"),
         _ => format!("{side} {limit}"),
-    }
-}
-
-/// A rule in two or three words.
-#[must_use]
-pub fn rule_name(quantity: Quantity) -> &'static str {
-    match quantity {
-        Quantity::RiseMax | Quantity::RiseLeast => "rise",
-        Quantity::RiseVariation => "rises differ",
-        Quantity::RiseAdjacent => "rise to next",
-        Quantity::TreadDepth | Quantity::TreadDepthMost => "tread depth",
-        Quantity::TreadVariation => "treads differ",
-        Quantity::GoingAdjacent => "tread to next",
-        Quantity::TwoRisesAndGoingLeast | Quantity::TwoRisesAndGoingMost => "2 rises + going",
-        Quantity::PitchMost => "nosings climb",
-        Quantity::WinderWalkDepth => "winder depth",
-        Quantity::WinderLeastDepth => "winder at least",
-        Quantity::WinderVariation => "winders differ",
-        Quantity::NosingLeast | Quantity::NosingMost => "nosing",
-        Quantity::NosingVariation => "nosings differ",
-        Quantity::NosingExemptDepth => "no nosing needed",
-        Quantity::TreadSlope => "tread climbs",
-        Quantity::FlightRise => "flight climbs",
-        Quantity::HandrailLow | Quantity::HandrailHigh => "handrail",
-        Quantity::WallClearance => "rail to wall",
-        Quantity::GuardLow => "guard",
-        Quantity::GuardLevel => "level guard",
-        Quantity::OpeningStair => "ball at the stair",
-        Quantity::OpeningTriangle => "ball, triangle",
-        Quantity::OpeningLevel => "ball elsewhere",
-        Quantity::RailOverKicks | Quantity::RailOverNosings => "handrail's reach",
-        Quantity::RailReturnGap => "handrail's end",
-        Quantity::RailProjection => "handrail juts",
-        Quantity::KickSlope => "kick slopes",
-        Quantity::OpenKickBall => "ball at open kick",
-        Quantity::RisersMost | Quantity::RisersLeast => "rises in flight",
-        Quantity::Headroom => "headroom",
-        Quantity::WidthClear => "clear width",
-        Quantity::WidthOneRail => "width, one rail",
-        Quantity::WidthTwoRails => "width, two rails",
-        Quantity::NosingRadius => "nosing radius",
-        Quantity::NosingBevel => "nosing bevel",
-        Quantity::LandingDepth => "landing depth",
-        Quantity::LandingNarrower => "landing narrower",
-        Quantity::HandrailRisers => "handrail asked",
-        Quantity::HandrailBothWidth => "on both sides",
-        Quantity::Grip => "rail's grip",
-        Quantity::ExtensionTop => "runs on, top",
-        Quantity::ExtensionBottom => "runs on, bottom",
-        Quantity::GuardDrop => "guard asked",
-        Quantity::Climbable => "climbing",
-        Quantity::TopLoad => "load on top",
-        Quantity::TopLineLoad => "load along top",
-        Quantity::InfillLoad => "load on infill",
     }
 }

@@ -1,8 +1,7 @@
 //! What is said of troubles alike on the terminal and on paper.
 
-use super::rule_lines::amount;
 use super::survey::sd_words;
-use super::{Told, verdict_words};
+use super::{Told, amount, verdict_words};
 use crate::inspect::{Finding, Inspection, Kind, Opening, Severity, Verdict};
 use crate::measure::{Length, Tape};
 use crate::rules::Sense;
@@ -57,11 +56,11 @@ pub fn sentence(text: &str) -> String {
     )
 }
 
-/// Which side of its limit a value must be on, and the limit.
+/// Which side of its limit a value must be on, and the limit; nothing where the sentence has it.
 #[must_use]
 pub fn asked(finding: &Finding, tape: Tape) -> String {
-    if finding.key.kind == Kind::Missing {
-        return "there".to_owned();
+    if has_no_lengths(finding) {
+        return String::new();
     }
     if asks_for_none(finding) {
         return "none".to_owned();
@@ -82,13 +81,13 @@ fn asks_for_none(finding: &Finding) -> bool {
 #[must_use]
 pub fn verdict_by(finding: &Finding, tape: Tape) -> String {
     match finding.verdict {
-        Verdict::Broken if finding.limit <= Length::ZERO => {
+        Verdict::Broken if finding.limit <= Length::ZERO || has_no_lengths(finding) => {
             verdict_words(Verdict::Broken).to_owned()
         }
         Verdict::Broken => match (finding.value() - finding.limit).abs() {
             // A limit that is broken by less than the tape shows is not broken by nothing.
             over if over < tape.mark() / 2.0 => "broken by a hair".to_owned(),
-            over => format!("broken by {}", tape.print(over)),
+            over => format!("broken by {}", amount(finding, over, tape)),
         },
         verdict => verdict_words(verdict).to_owned(),
     }
@@ -97,12 +96,12 @@ pub fn verdict_by(finding: &Finding, tape: Tape) -> String {
 /// The value against its limit, and whose limit it is.
 #[must_use]
 pub fn against(finding: &Finding, tape: Tape) -> String {
+    if has_no_lengths(finding) {
+        // What it says has the numbers.
+        return format!("{}; {}", verdict_words(finding.verdict), finding.source);
+    }
     let (value, verdict) = (value_of(finding, tape), verdict_by(finding, tape));
     let source = &finding.source;
-    if matches!(finding.key.kind, Kind::Missing | Kind::Load) {
-        // What it says has the numbers, which are no lengths.
-        return format!("{}; {source}", verdict_words(finding.verdict));
-    }
     if asks_for_none(finding) {
         return format!("{value} where there should be none: {verdict}; {source}");
     }
@@ -112,10 +111,13 @@ pub fn against(finding: &Finding, tape: Tape) -> String {
     )
 }
 
-/// The value on the tape; both bounds where a tape could tell them apart, and its doubt where that
-/// keeps it from being called.
+/// The value on the tape, both bounds where a tape could tell them apart, and its doubt where that
+/// keeps it from being called; nothing where the sentence has it.
 #[must_use]
 pub fn value_of(finding: &Finding, tape: Tape) -> String {
+    if has_no_lengths(finding) {
+        return String::new();
+    }
     let value = if finding.upper - finding.lower > tape.mark() / 2.0 {
         let (low, high) = (tape.print(finding.lower), tape.print(finding.upper));
         format!("between {low} and {high}")
@@ -129,6 +131,11 @@ pub fn value_of(finding: &Finding, tape: Tape) -> String {
         }
         _ => value,
     }
+}
+
+/// What is not there at all, or is a force, has no length to tell.
+fn has_no_lengths(finding: &Finding) -> bool {
+    matches!(finding.key.kind, Kind::Missing | Kind::Load)
 }
 
 /// The kinds of finding that are about a ball.

@@ -1,7 +1,7 @@
 //! One trouble as a card.
 
 use super::content::{Card, Cell, CureTold, Grid, head};
-use crate::explain::{Because, Cure, Explanation};
+use crate::explain::{Because, Cure, Explanation, Method};
 use crate::measure::{Length, Tape};
 use crate::publish::drawing::closeup;
 use crate::publish::pdf::Push;
@@ -11,7 +11,7 @@ use crate::publish::{Report, Told, trouble_id};
 /// Shares told one by one; smaller ones are counted.
 const SHARES: usize = 5;
 /// Cures told, and what one breaks.
-const CURES: usize = 3;
+const CURES: usize = 6;
 const BREAKS: usize = 3;
 /// The room of a close-up, mm on the paper.
 pub(super) const CLOSE: (f64, f64) = (50.0, 43.0);
@@ -24,7 +24,7 @@ pub(super) fn card(report: &Report<'_>, number: usize, told: &Told<'_>) -> Card 
     let shares: Vec<&Because> = explanation
         .because
         .iter()
-        .filter(|because| shows(because.share))
+        .filter(|because| shows(because.share) || because.shapley.is_some_and(shows))
         .collect();
     let told_shares = &shares[..shares.len().min(SHARES)];
     let smaller = shares.len() - told_shares.len();
@@ -53,14 +53,11 @@ fn because(shares: &[&Because], tape: Tape) -> Option<Grid> {
     let rows: Vec<Vec<Cell>> = shares
         .iter()
         .map(|because| {
-            let verb = if because.share < Length::ZERO {
-                "takes off"
-            } else {
-                "adds"
-            };
+            let adding_up = because.shapley.map(|share| tape.print(share));
             vec![
                 because.what.as_str().into(),
-                format!("{verb} {}", tape.print(because.share.abs())).into(),
+                tape.print(because.share).into(),
+                adding_up.unwrap_or_else(|| "-".to_owned()).into(),
             ]
         })
         .collect();
@@ -68,8 +65,9 @@ fn because(shares: &[&Because], tape: Tape) -> Option<Grid> {
         called: String::new(),
         aside: String::new(),
         heads: vec![
-            head("Because", Push::Left, 60.0),
-            head("Made true alone", Push::Right, 40.0),
+            head("Because", Push::Left, 50.0),
+            head("Made true alone", Push::Right, 28.0),
+            head("Adding up", Push::Right, 22.0),
         ],
         rows,
     })
@@ -84,6 +82,22 @@ fn rest(explanation: &Explanation, smaller: usize, any: bool, tape: Tape) -> Str
     if any && explanation.remainder.abs() >= tape.mark() / 2.0 {
         let rest = tape.print(explanation.remainder);
         parts.push(format!("{rest} not explained by them"));
+    }
+    match explanation.method {
+        _ if !any => {}
+        Method::Exact => {}
+        Method::Sampled { error, .. } if error < tape.mark() / 2.0 => {
+            parts.push("what adds up is drawn, within half a mark".to_owned());
+        }
+        Method::Sampled { error, .. } => {
+            parts.push(format!(
+                "what adds up is drawn, within {}",
+                tape.print(error)
+            ));
+        }
+        Method::LeftOut { without, of } => parts.push(format!(
+            "nothing adds up: with {without} of {of} sets made true there is no such number"
+        )),
     }
     if let Some(value) = explanation.when_true.filter(|_| any) {
         parts.push(format!("{} on the stair that was meant", tape.print(value)));

@@ -27,8 +27,10 @@ pub struct ReportSheet {
     pub rules: Grid,
     /// What nothing in the job answers, and what would.
     pub not_shown: Vec<String>,
-    /// What the pack does not ask of this stair, and why.
+    /// What is not asked of this stair, and why.
     pub not_asked: Vec<String>,
+    /// What else belongs to a rule: where it is asked, what more its limit is.
+    pub read_with: Vec<String>,
     /// What to mind.
     pub cautions: Vec<String>,
     /// What the sheet is worth, and who decides.

@@ -3,15 +3,16 @@
 use super::Options;
 use super::cards::card;
 use super::content::{Bar, Cell, Grid, ReportSheet, Strip, Title, head};
-use crate::inspect::Opening;
+use crate::inspect::{Opening, Verdict};
 use crate::measure::{Length, Tape};
 use crate::publish::drawing::{Drawing, Flagged, RunViews};
 use crate::publish::pdf::Push;
-use crate::publish::words::{OF_BALLS, headline, opening_verdict};
+use crate::publish::words::{OF_BALLS, headline, opening_verdict, sentence};
 use crate::publish::{
-    Report, RuleLine, cautions, limit_words, rule_lines, rule_name, spare, to_measure,
-    verdict_words, worst_words,
+    Report, RuleLine, cautions, rule_asks, rule_clause, rule_found, rule_lines, rule_spare,
+    rule_with, to_measure, verdict_words,
 };
+use crate::rules::Pack;
 use crate::setout::Reveal;
 
 /// The room for elevation and plan of a flight, and of a level run, mm on the paper.
@@ -50,13 +51,20 @@ pub(super) fn gather(report: &Report<'_>, options: Options) -> ReportSheet {
         reveals: reveals(report),
         rules: rules(report, &lines),
         not_shown: not_shown(&lines),
-        not_asked: not_asked(&lines),
+        not_asked: of_rules(&lines, |line| line.not_asked.clone()),
+        read_with: of_rules(&lines, |line| {
+            line.not_asked.is_none().then(|| rule_with(line)).flatten()
+        }),
         // What the pack says of itself stands with what the sheet is worth.
         cautions: cautions(report)
             .into_iter()
             .filter(|caution| *caution != pack.note)
             .collect(),
-        worth: vec![pack.note.clone(), CERTIFIES_NOTHING.to_owned()],
+        worth: vec![
+            sentence(&format!("The rules are for: {}", pack.applies)),
+            pack.note.clone(),
+            CERTIFIES_NOTHING.to_owned(),
+        ],
         signers: vec!["Carpenter", "Inspector"],
     }
 }
@@ -203,56 +211,75 @@ fn strip(called: String, reveals: &[Reveal], tape: Tape) -> Option<Strip> {
 /// Every rule of the pack.
 fn rules(report: &Report<'_>, lines: &[RuleLine<'_>]) -> Grid {
     let tape = report.job.tape;
-    let edition = &report.chain.pack.edition;
+    let pack = &report.chain.pack;
+    let aside = match &pack.local {
+        Some(local) => format!("{}, amended by {local}", pack.edition),
+        None => pack.edition.clone(),
+    };
     Grid {
         called: "Rules".to_owned(),
-        aside: format!("{}, {edition}", report.chain.pack.title),
+        aside,
         heads: vec![
-            head("Answer", Push::Left, 16.0),
-            head("Rule", Push::Left, 40.0),
-            head("Asked", Push::Right, 16.0),
-            head("Found", Push::Right, 11.0),
-            head("Spare", Push::Right, 13.0),
+            head("Answer", Push::Left, 17.0),
+            head("Rule", Push::Left, 44.0),
+            head("Asked", Push::Right, 15.0),
+            head("Found", Push::Right, 12.0),
+            head("Margin", Push::Right, 14.0),
             head("Clause", Push::Left, 19.0),
         ],
-        rows: lines
-            .iter()
-            .filter(|line| line.not_asked.is_none())
-            .map(|line| {
-                let clause = line.rule.clause.strip_prefix(edition.as_str());
-                let clause = clause.unwrap_or(&line.rule.clause);
-                let clause = clause.trim_start_matches([',', ' ']);
-                let spare = line.margin.and_then(|margin| spare(margin, tape));
-                let amended = if line.amended { ", amended" } else { "" };
-                vec![
-                    Cell::verdict(line.verdict, verdict_words(line.verdict)),
-                    line.rule.says.as_str().into(),
-                    limit_words(line, tape).into(),
-                    worst_words(line, tape).into(),
-                    spare.unwrap_or_default().into(),
-                    format!("{clause}{amended}").into(),
-                ]
-            })
-            .collect(),
+        rows: lines.iter().map(|line| rule(line, pack, tape)).collect(),
     }
 }
 
-/// What nothing in the job answers, and what would; what was not read and stands as meant.
-fn not_shown(lines: &[RuleLine<'_>]) -> Vec<String> {
-    let told = lines.iter().filter_map(|line| {
-        let says = line.measure.map(str::to_owned).or_else(|| to_measure(line));
-        let name = rule_name(line.rule.quantity);
-        Some(format!("{name} ({}): {}", line.rule.clause, says?))
-    });
-    told.collect()
+fn rule(line: &RuleLine<'_>, pack: &Pack, tape: Tape) -> Vec<Cell> {
+    let answer = match line.not_asked {
+        Some(_) => "not asked".into(),
+        None => Cell::verdict(line.verdict, verdict_words(line.verdict)),
+    };
+    let clause = rule_clause(line, &pack.edition);
+    let clause = if line.amended {
+        format!("{clause}, amended")
+    } else {
+        clause.to_owned()
+    };
+    vec![
+        answer,
+        line.rule.says.as_str().into(),
+        rule_asks(line, tape).into(),
+        rule_found(line, tape).into(),
+        rule_spare(line, tape).unwrap_or_default().into(),
+        clause.into(),
+    ]
 }
 
-/// What the pack does not ask of this stair, and why.
-fn not_asked(lines: &[RuleLine<'_>]) -> Vec<String> {
-    let told = lines.iter().filter_map(|line| {
-        let why = line.not_asked.as_ref()?;
-        let name = rule_name(line.rule.quantity);
-        Some(format!("{name} ({}): {why}", line.rule.clause))
-    });
-    told.collect()
+/// What nothing in the job answers, and what would.
+fn not_shown(lines: &[RuleLine<'_>]) -> Vec<String> {
+    let open = lines
+        .iter()
+        .filter(|line| line.verdict == Verdict::NotShown && line.not_asked.is_none());
+    open.map(|line| {
+        let asks = format!("{}: {}", line.rule.clause, line.rule.says);
+        match line.measure.map(str::to_owned).or_else(|| to_measure(line)) {
+            Some(measure) => format!("{asks} To show it: {measure}."),
+            None => asks,
+        }
+    })
+    .collect()
+}
+
+/// Words that belong to rules: those with the same words together.
+fn of_rules(lines: &[RuleLine<'_>], says: impl Fn(&RuleLine<'_>) -> Option<String>) -> Vec<String> {
+    let mut told: Vec<(String, Vec<&str>)> = Vec::new();
+    for line in lines {
+        let Some(says) = says(line) else { continue };
+        let clause = line.rule.clause.as_str();
+        match told.iter_mut().find(|one| one.0 == says) {
+            Some((_, clauses)) if clauses.contains(&clause) => {}
+            Some((_, clauses)) => clauses.push(clause),
+            None => told.push((says, vec![clause])),
+        }
+    }
+    told.into_iter()
+        .map(|(says, clauses)| sentence(&format!("{}: {says}", clauses.join(", "))))
+        .collect()
 }

@@ -50,6 +50,11 @@ pub(super) fn bound(text: &str) -> String {
 
 impl<'a> Laid<'a> {
     pub(super) fn new(grid: &'a Grid, width: f64) -> Self {
+        Self::within(grid, width, LONGEST)
+    }
+
+    /// The same with rows of so many lines at the most.
+    pub(super) fn within(grid: &'a Grid, width: f64, most: usize) -> Self {
         let columns = columns(grid, width);
         let rows = grid
             .rows
@@ -58,7 +63,7 @@ impl<'a> Laid<'a> {
                 let rooms = columns.iter().map(|(left, right)| right - left);
                 row.iter()
                     .zip(rooms)
-                    .map(|(cell, room)| broken(cell, room))
+                    .map(|(cell, room)| broken(cell, room, most))
                     .collect()
             })
             .collect();
@@ -138,11 +143,16 @@ fn anchor(push: Push, (left, right): (f64, f64)) -> f64 {
     }
 }
 
-fn broken(cell: &Cell, room: f64) -> Vec<String> {
+fn broken(cell: &Cell, room: f64, most: usize) -> Vec<String> {
     let mark = if cell.mark.is_some() { MARK_ROOM } else { 0.0 };
-    let mut lines = wrap(&bound(&cell.text), TEXT, (room - mark).max(4.0));
-    if lines.len() > LONGEST {
-        lines.truncate(LONGEST - 1);
+    let lines = wrap(&bound(&cell.text), TEXT, (room - mark).max(4.0));
+    at_most(lines, most)
+}
+
+/// So many lines, dots in the place of what is left out.
+pub(super) fn at_most(mut lines: Vec<String>, most: usize) -> Vec<String> {
+    if lines.len() > most {
+        lines.truncate(most.saturating_sub(1));
         lines.push("\u{2026}".to_owned());
     }
     lines

@@ -49,6 +49,7 @@ pub(super) fn html(sheet: &ReportSheet) -> String {
                  measures, is for whoever stands before it.";
     list(&mut out, "Not shown", asked, &sheet.not_shown);
     list(&mut out, "Not asked of this stair", "", &sheet.not_asked);
+    list(&mut out, "Read with", "", &sheet.read_with);
     list(&mut out, "Mind", "", &sheet.cautions);
     sign_off(&mut out, sheet);
     out += "</main>\n</body>\n</html>\n";
@@ -169,15 +170,18 @@ fn card(out: &mut String, told: &Card) {
     if let Some(drawing) = &told.closeup {
         figure(out, drawing, "close");
     }
-    let _ = writeln!(
-        out,
-        "<dl class=\"facts\"><div><dt>found</dt><dd>{}</dd></div><div><dt>asked</dt><dd>{}</dd>\
-         </div><div><dt>answer</dt><dd>{}</dd></div><div><dt>whose limit</dt><dd>{}</dd></div></dl>",
-        text(&told.found),
-        text(&told.asked),
-        cell(&told.verdict),
-        text(&told.source)
-    );
+    out.push_str("<dl class=\"facts\">");
+    for (name, value) in [
+        ("found", text(&told.found)),
+        ("asked", text(&told.asked)),
+        ("answer", cell(&told.verdict)),
+        ("whose limit", text(&told.source)),
+    ] {
+        if !value.is_empty() {
+            let _ = write!(out, "<div><dt>{name}</dt><dd>{value}</dd></div>");
+        }
+    }
+    out.push_str("</dl>\n");
     if let Some(because) = &told.because {
         grid(out, because, "because");
     }

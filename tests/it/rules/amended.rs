@@ -1,6 +1,6 @@
 //! A pack as the text adopted at the place of a stair amends it. The town and its text are invented.
 
-use super::required::{changed, line, run};
+use super::required::{READ, all_read, changed, line, run};
 use super::shipped;
 use rakewell::chain;
 use rakewell::inspect::{Kind, Verdict};
@@ -21,13 +21,15 @@ fn amended(inside: &str) -> Document {
 #[test]
 fn one_limit_is_amended_with_its_own_citation() {
     let rise = ("rise: \"7 1/2\"", "rise: \"8\"");
-    let plain = changed(&[rise]);
+    let read = all_read("8", "10 1/4");
+    let read = (READ, read.as_str());
+    let plain = changed(&[rise, read]);
     line(&plain, Quantity::RiseMax, |line| {
         assert_eq!(line.verdict, Verdict::Broken);
         assert!(!line.amended);
     });
     let inside = r#"amends: [(rule: "RiseMax", limit: Length("8 1/4"), clause: "s. 4.2")]"#;
-    let document = changed(&[(RULES, &local(inside)), rise]);
+    let document = changed(&[(RULES, &local(inside)), rise, read]);
     line(&document, Quantity::RiseMax, |line| {
         assert_eq!(line.verdict, Verdict::Met);
         assert!(line.amended);

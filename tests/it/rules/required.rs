@@ -23,6 +23,24 @@ pub(super) fn changed(changes: &[(&str, &str)]) -> Document {
     Document::parse(&text, "flight").unwrap_or_else(|faults| panic!("{faults}"))
 }
 
+/// Where the starter's readings begin.
+pub(super) const READ: &str = "readings: [\n            // Rise";
+
+/// Every rise and going read, each as much: what nobody read is not shown to be met.
+pub(super) fn all_read(rise: &str, going: &str) -> String {
+    let read = (1..=14).map(|step| {
+        let going = (step < 14).then(|| format!("Going(step: {step}, is: \"{going}\"), "));
+        format!(
+            "Rise(step: {step}, is: \"{rise}\"), {}",
+            going.unwrap_or_default()
+        )
+    });
+    format!(
+        "readings: [\n{}\n            // Rise",
+        read.collect::<String>()
+    )
+}
+
 pub(super) fn run(document: &Document) -> Chain {
     chain::run(document.job()).unwrap_or_else(|error| panic!("{error}"))
 }
@@ -173,7 +191,8 @@ fn what_a_stair_has_not_is_not_asked_of_it() {
 /// Rises of 7 1/2 in under a limit of 7 3/4 keep 1/4 in, and treads of 10 1/4 over 10 as much.
 #[test]
 fn a_met_rule_tells_its_value_and_its_margin() {
-    let document = changed(&[]);
+    let read = all_read("7 1/2", "10 1/4");
+    let document = changed(&[(READ, &read)]);
     for (quantity, value) in [(Quantity::RiseMax, 7.5), (Quantity::TreadDepth, 10.25)] {
         line(&document, quantity, |line| {
             assert_eq!(line.verdict, Verdict::Met);
