@@ -23,6 +23,7 @@ mod received;
 mod report_sheet;
 mod rules;
 mod setout;
+mod sheet_pictures;
 mod source;
 mod survey;
 mod survey_sheet;

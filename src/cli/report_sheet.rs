@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use super::args::Inspect;
-use super::{Outcome, file, talk};
+use super::{Outcome, file, sheet_pictures, talk};
 use crate::measure::Unit;
 use crate::publish::Report;
 use crate::publish::report_sheet::{Options, report_sheet};
@@ -66,7 +66,7 @@ pub(super) fn write(wanted: &Wanted, report: &Report<'_>, milder: usize) -> Resu
     let options = Options {
         date: wanted.date.clone(),
         milder,
-        pictures: Vec::new(),
+        pictures: sheet_pictures::pictures(report),
     };
     let sheet = report_sheet(report, options);
     let by_units = match report.job.units {

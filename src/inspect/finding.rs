@@ -162,6 +162,30 @@ pub enum Kind {
 }
 
 impl Kind {
+    /// Whether a picture from near shows it: a ball, or parts that meet or miss each other. Of the
+    /// others the number says more.
+    #[must_use]
+    pub const fn is_seen(self) -> bool {
+        matches!(
+            self,
+            Self::Clash
+                | Self::StringerCut
+                | Self::Opening
+                | Self::Triangle
+                | Self::OpenKick
+                | Self::Landing
+                | Self::SeatDeep
+                | Self::SeatShallow
+                | Self::PloughMiss
+                | Self::PastEdge
+                | Self::RailInWall
+                | Self::Knuckle
+                | Self::WallClearance
+                | Self::NewelFoot
+                | Self::EdgeDistance
+        )
+    }
+
     /// True for what is found only where it is a trouble: where that is cleared it has no value, and
     /// counts as nothing deep.
     #[must_use]
