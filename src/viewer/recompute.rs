@@ -8,8 +8,9 @@ use bevy::tasks::{AsyncComputeTaskPool, Task};
 
 use crate::chain::{self, Chain, ChainError};
 use crate::doubt::{self, Advice};
-use crate::explain::{self, Asked, Explanation};
+use crate::explain::{self, Asked, Because, Explanation};
 use crate::job::{Document, Job};
+use crate::measure::Tape;
 use crate::solids::Solids;
 
 use super::session::Session;
@@ -198,6 +199,24 @@ impl Explained {
             .then_some(self.done.as_ref())
             .flatten()
     }
+
+    /// The causes of what is picked that a tape shows, largest first.
+    pub(super) fn causes(&self, solved: &Solved, showing: &Showing) -> Vec<Cause> {
+        let asked = showing.picked.as_ref().and_then(Pick::asked);
+        let explanation = asked.and_then(|asked| self.of(solved, &asked));
+        let all = explanation.map_or(&[][..], |found| &found.because);
+        let tape = solved.job.tape;
+        let shown = all.iter().filter(|because| shows(because, tape));
+        shown.map(Cause::of).collect()
+    }
+}
+
+/// Whether a share is as much as half a mark of the tape, in either column.
+pub(super) fn shows(because: &Because, tape: Tape) -> bool {
+    let both = [Some(because.share), because.shapley];
+    both.into_iter()
+        .flatten()
+        .any(|share| share.abs() >= tape.mark() / 2.0)
 }
 
 /// Asks for the explanation of what is picked, and fetches it.
@@ -209,6 +228,7 @@ fn explain_picked(
 ) {
     if let Some(done) = explained.running.as_ref().and_then(Errand::answer) {
         explained.running = None;
+        bevy::log::info!("explained: {} causes", done.because.len());
         explained.done = Some(done);
     }
     let asked = showing.picked.as_ref().and_then(Pick::asked);

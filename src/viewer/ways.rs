@@ -3,7 +3,7 @@
 
 use bevy::prelude::{App, Commands, IntoScheduleConfigs as _, Res, ResMut, Resource, Update};
 
-use crate::chain::ChainError;
+use crate::chain::{Chain, ChainError};
 use crate::job::{Document, Faults};
 
 use super::recompute::{self, Computed, Errand, Waker, Work};
@@ -170,6 +170,11 @@ fn stage(
             },
         },
     };
+    if let Some((cause, made)) = cause.zip(solved.base.as_ref()) {
+        let troubles = |chain: &Chain| chain.inspection.troubles().len();
+        let (then, found) = (troubles(&solved.found), troubles(made));
+        bevy::log::info!("{} made true: {found} troubles, then {then}", cause.what);
+    }
     work.generation = generation;
     work.staged = Some(now);
     commands.insert_resource(solved);

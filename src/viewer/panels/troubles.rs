@@ -9,7 +9,7 @@ use crate::measure::{Length, Tape};
 use super::super::convert;
 use super::super::flags::mark;
 use super::super::look::{self, ink};
-use super::super::recompute::Explained;
+use super::super::recompute::{Explained, shows};
 use super::super::session::Action;
 use super::super::{Cause, Pick, Showing, Solved};
 use super::facts;
@@ -118,14 +118,6 @@ fn share(because: &Because, largest: Length, showing: &Showing, tape: Tape) -> S
             .map(|share| format!("{}{give}", tape.print(share))),
         part,
     }
-}
-
-/// Whether a share is as much as half a mark of the tape, in either column.
-fn shows(because: &Because, tape: Tape) -> bool {
-    let both = [Some(because.share), because.shapley];
-    both.into_iter()
-        .flatten()
-        .any(|share| share.abs() >= tape.mark() / 2.0)
 }
 
 /// How the shares were worked out and what they leave over.
