@@ -117,7 +117,7 @@ sleep 0.5
 xdotool mouseup 1
 changed opened picked
 
-# Its largest cause, lit up; then made true for a moment, which some of the troubles do not outlast.
+# Of the next one the largest cause, lit up; then made true for a moment, which some of the troubles do not outlast.
 said() {
     for _ in $(seq 300); do
         grep -q "$1" "$work/log" && return 0
@@ -126,9 +126,11 @@ said() {
     cat "$work/log" >&2
     fail "waited in vain for: $1"
 }
+xdotool key n
+changed picked second
 said 'explained: [1-9]'
 xdotool key c
-changed picked lit
+changed second lit
 xdotool key t
 said ' made true: '
 changed lit made-true
@@ -139,14 +141,15 @@ cmp -s "$demo" "$job" || fail "a moment changed the file"
 xdotool key Escape
 changed made-true as-found
 xdotool key Escape
-changed as-found unlit
+xdotool key p
+changed as-found back
 
 # Three marks down the flight, by keys; nothing is saved yet.
 for mark in 1 2 3; do
     xdotool key comma
     results $((1 + mark))
 done
-changed unlit moved
+changed back moved
 after=$(last)
 [ "$before" != "$after" ] || fail "moving the newel changed nothing: $after"
 cmp -s "$demo" "$job" || fail "the file changed before it was saved"
