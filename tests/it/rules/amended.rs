@@ -208,7 +208,7 @@ fn one_rule_cannot_be_amended_twice_by_a_program_either() {
 #[test]
 fn the_starters_own_examples_can_be_read() {
     let starter = include_str!("../../../scenes/straight.ron");
-    let ours = ["local: (", "    (rule: \"RiseMax\"", "]),", "anchors: ["];
+    let ours = ["local: (", "    limit: Length(\"8\")", "anchors: ["];
     let mut taken = 0;
     let lines = starter.lines().map(|line| {
         let inside = line.trim_start().strip_prefix("// ");
