@@ -4,7 +4,7 @@
 //! frame.
 
 use crate::measure::{Length, tolerance};
-use crate::solids::{Part, PartKind};
+use crate::solids::{Convex, Part, PartKind};
 
 use super::clash::{self, Clash, Looked};
 use super::heading::travel_words;
@@ -187,7 +187,7 @@ fn inside<'a>(stair: &Stair<'a>, clash: &Clash) -> Option<(&'a str, &'a str)> {
 
 fn lies_in(within: &Part, around: &Part) -> bool {
     around.pieces.iter().any(|piece| {
-        let mut corners = within.pieces.iter().flat_map(|own| own.corners());
+        let mut corners = within.pieces.iter().flat_map(Convex::corners);
         corners.all(|corner| {
             let mut planes = piece.planes().iter();
             planes.all(|plane| plane.distance(corner) <= tolerance::SAME_POINT_MM)

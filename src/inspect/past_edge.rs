@@ -8,7 +8,7 @@ use nalgebra::Point3;
 use crate::measure::{Length, tolerance};
 use crate::rules::Sense;
 use crate::setout::{BalusterSet, NewelSet};
-use crate::solids::Part;
+use crate::solids::{Convex, Part};
 
 use super::railing::{Limit, PRACTICE, exact};
 use super::whole::Stair;
@@ -54,7 +54,7 @@ fn baluster(run: &Run<'_>, one: &BalusterSet, part: &Part) -> Option<Past> {
     let site = run.solid.site;
     let open = site.open_end(one.step)?;
     let step = site.step(one.step);
-    let corners = part.pieces.iter().flat_map(|piece| piece.corners());
+    let corners = part.pieces.iter().flat_map(Convex::corners);
     corners
         .map(|corner| {
             let corner = run.frame.from_first(corner);

@@ -6,7 +6,7 @@ use nalgebra::{Point3, Vector3};
 
 use crate::job::{Fixing, FixingFace};
 use crate::setout::{NewelSet, RailSet, WallRailSet};
-use crate::solids::{Part, Plane};
+use crate::solids::{Convex, Part, Plane};
 
 use super::Run;
 use super::bore::intervals;
@@ -84,7 +84,7 @@ pub(super) fn start(stair: &Stair<'_>, fixing: &Fixing, part: &Part) -> Option<S
         });
     };
     let mouth = from - out * *begin;
-    let mut faces = part.pieces.iter().flat_map(|piece| piece.planes());
+    let mut faces = part.pieces.iter().flat_map(Convex::planes);
     let face = faces
         .find(|plane| plane.distance(&mouth).abs() < ON_FACE_MM && plane.normal.dot(&out) > 0.0)
         .copied();

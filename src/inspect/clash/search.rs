@@ -19,8 +19,8 @@ use crate::solids::{Bounds, Convex, JointKind, Solids};
 /// of them is a line for somebody to read.
 pub const MOST_CLASHES: usize = 2000;
 
-/// More pairs of parts whose boxes meet than this are not looked at: a forty-storey stair has a
-/// hundredth of it.
+/// More pairs of parts whose boxes meet than this are not looked at: a part of a stair touches a
+/// dozen others or so, and this is room for a hundred thousand parts.
 pub const MOST_LOOKED: usize = 2_000_000;
 
 /// What was found, and whether all was looked at.

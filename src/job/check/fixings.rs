@@ -1,7 +1,7 @@
 //! Checks of screws, bolts and their plugs, and of the room that is asked round rails and past
 //! tread ends.
 
-use super::Check;
+use super::{Check, names};
 use crate::job::limits::{
     EDGE_DISTANCE, FASTENER, FIXING_DEEP, FIXING_OFF, FIXING_UP, KNUCKLES, MOST_FIXINGS, PAST_EDGE,
     PLUG_DEPTH,
@@ -25,6 +25,14 @@ pub(super) fn check(check: &mut Check<'_>) {
     if !check.few("design.fixings", "fixings", count, MOST_FIXINGS) {
         return;
     }
+    let numbered = design.fixings.iter().enumerate();
+    let names: Vec<(String, &str)> = numbered
+        .map(|(at, one)| (format!("design.fixings[{at}].name"), one.name.as_str()))
+        .collect();
+    for (path, name) in &names {
+        names::one(check, path, name);
+    }
+    names::own(check, &names, "fixings");
     for (at, fixing) in design.fixings.iter().enumerate() {
         one(check, &format!("design.fixings[{at}]"), fixing);
     }

@@ -10,7 +10,6 @@ use crate::job::{Balusters, Ground, OneRun, Spacing};
 pub(super) fn check(check: &mut Check<'_>) {
     let job = check.job;
     let mut parts = Vec::new();
-    let mut fixings = Vec::new();
     for run in check.all {
         if run.has_stair() {
             list(&mut parts, run, "walls", &run.job.walls, |part| &part.name);
@@ -37,13 +36,6 @@ pub(super) fn check(check: &mut Check<'_>) {
         list(&mut parts, run, "design.newels", &design.newels, |part| {
             &part.name
         });
-        list(
-            &mut fixings,
-            run,
-            "design.fixings",
-            &design.fixings,
-            |one| &one.name,
-        );
         parts.push((run.path("design.rail.name"), &design.rail.name));
         if let Some(rail) = &design.bottom_rail {
             parts.push((run.path("design.bottom_rail.name"), &rail.name));
@@ -88,10 +80,9 @@ pub(super) fn check(check: &mut Check<'_>) {
     for run in check.all.iter().filter(|run| run.has_stair()) {
         list(&mut lines, run, "lines", &run.job.lines, |one| &one.name);
     }
-    for (path, name) in instruments.iter().chain(&lines).chain(&fixings) {
+    for (path, name) in instruments.iter().chain(&lines) {
         one(check, path, name);
     }
-    own(check, &fixings, "fixings");
     own(check, &instruments, "instruments");
     own(check, &lines, "laser lines");
 }
