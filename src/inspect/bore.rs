@@ -95,7 +95,7 @@ impl Bore {
     ///
     /// A face that another piece covers in part is looked at from [`SAMPLES`] places along the bore
     /// besides the nearest one.
-    pub(super) fn to_edge(&self, part: &Part) -> Option<(f64, Point3<f64>)> {
+    pub(super) fn wood_beside(&self, part: &Part) -> Option<(f64, Point3<f64>)> {
         let [from, to] = self.line();
         let places =
             (0..=SAMPLES).map(|at| from + (to - from) * (f64::from(at) / f64::from(SAMPLES)));
@@ -208,14 +208,14 @@ mod tests {
     fn wood_beside_a_bore_in_a_square_post() {
         // 90 square, 1000 tall: 40 from one side and 50 from the other, less half of 10.
         let whole = post(vec![cuboid([0.0; 3], [90.0, 90.0, 1000.0])]);
-        let (wood, at) = bore(40.0, 500.0).to_edge(&whole).unwrap();
+        let (wood, at) = bore(40.0, 500.0).wood_beside(&whole).unwrap();
         assert_relative_eq!(wood, 35.0, epsilon = 1e-9);
         assert_relative_eq!(at.y, 0.0, epsilon = 1e-9);
         // 20 above the foot: 15.
-        let (wood, _) = bore(40.0, 20.0).to_edge(&whole).unwrap();
+        let (wood, _) = bore(40.0, 20.0).wood_beside(&whole).unwrap();
         assert_relative_eq!(wood, 15.0, epsilon = 1e-9);
         // Outside the post by 3: none, and 8 missing.
-        let (wood, _) = bore(-3.0, 500.0).to_edge(&whole).unwrap();
+        let (wood, _) = bore(-3.0, 500.0).wood_beside(&whole).unwrap();
         assert_relative_eq!(wood, -2.0, epsilon = 1e-9);
     }
 
@@ -226,14 +226,14 @@ mod tests {
             cuboid([0.0; 3], [90.0, 90.0, 520.0]),
             cuboid([0.0, 0.0, 520.0], [90.0, 90.0, 1000.0]),
         ]);
-        let (wood, _) = bore(45.0, 510.0).to_edge(&seam).unwrap();
+        let (wood, _) = bore(45.0, 510.0).wood_beside(&seam).unwrap();
         assert_relative_eq!(wood, 40.0, epsilon = 1e-9);
         let notched = post(vec![
             cuboid([0.0; 3], [90.0, 90.0, 540.0]),
             cuboid([0.0, 0.0, 540.0], [50.0, 90.0, 1000.0]),
         ]);
         // The notch's floor is 30 over the bore: 25, though the bore starts under the seam.
-        let (wood, at) = bore(45.0, 510.0).to_edge(&notched).unwrap();
+        let (wood, at) = bore(45.0, 510.0).wood_beside(&notched).unwrap();
         assert_relative_eq!(wood, 25.0, epsilon = 1e-9);
         assert_relative_eq!(at.z, 540.0, epsilon = 1e-9);
         // One that stops 10 short of it: the notch's edge is 10 on and 30 up.
@@ -241,7 +241,7 @@ mod tests {
             deep: 40.0,
             ..bore(45.0, 510.0)
         };
-        let (wood, _) = short.to_edge(&notched).unwrap();
+        let (wood, _) = short.wood_beside(&notched).unwrap();
         assert_relative_eq!(wood, 10.0_f64.hypot(30.0) - 5.0, epsilon = 1e-9);
     }
 

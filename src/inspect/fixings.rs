@@ -104,7 +104,7 @@ impl<'a> Placed<'a> {
         let (fixing, part) = (self.fixing, &self.part.name);
         let (wood, at) = self
             .bore
-            .to_edge(self.part)
+            .wood_beside(self.part)
             .unwrap_or((-self.bore.radius, self.bore.from));
         let wood = if self.start.in_part {
             wood
