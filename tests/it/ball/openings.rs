@@ -213,9 +213,15 @@ fn flight(seed: u64) -> String {
     );
     let text = with(&text, "walls: [", &wall);
     // The newel at the head goes.
-    let from = text.find("            (\n                name: \"N2\"").unwrap();
+    let from = text
+        .find("            (\n                name: \"N2\"")
+        .unwrap();
     let to = from + text[from..].find("            ),\n").unwrap();
-    let text = format!("{}{}", &text[..from], &text[to + "            ),\n".len()..]);
+    let text = format!(
+        "{}{}",
+        &text[..from],
+        &text[to + "            ),\n".len()..]
+    );
     with(
         &text,
         "upper: Newel(\"N2\")",
@@ -327,7 +333,7 @@ fn the_triangle_under_a_string_is_its_incircle() {
     let expected = level + upright - level.hypot(upright);
     assert_ball(&chain, ["T5", "K6"], expected * IN);
     let (_, finding) = find(&chain, ["T5", "K6"]).unwrap();
-    // 5.26 in by the incircle: under the 6 in that a triangle may let pass.
+    // 5.47 in by the incircle: under the 6 in that a triangle may let pass.
     assert_eq!(finding.verdict, Verdict::Met);
     // As it is drawn the string reaches past the treads, and nothing is open under it.
     assert!(find(&run(STRING), ["T5", "K6"]).is_none());
