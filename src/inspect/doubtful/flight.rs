@@ -150,9 +150,9 @@ impl<'a> Flight<'a> {
 
     /// What the flight climbs.
     pub(super) fn climb(&self) -> Option<Told<'a>> {
-        let rises = self.site.steps.iter();
-        let whole = rises.fold(Some(Linear::default()), |sum, step| {
-            Some(sum?.add(&self.adjustment.of_step(step.number, "rise")?))
+        let mut rises = self.site.steps.iter();
+        let whole = rises.try_fold(Linear::default(), |sum, step| {
+            Some(sum.add(&self.adjustment.of_step(step.number, "rise")?))
         })?;
         let last = self.site.steps.last()?.number;
         let hangs = Hangs {
