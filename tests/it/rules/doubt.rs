@@ -3,6 +3,7 @@
 use rakewell::chain::{self, Chain};
 use rakewell::inspect::{Finding, Kind, Verdict};
 use rakewell::job::Document;
+use rakewell::measure::Length;
 use rakewell::survey::WITHIN;
 
 const FLIGHT: &str = include_str!("../../../scenes/straight.ron");
@@ -30,7 +31,7 @@ fn left(prior: f64, sd: f64) -> f64 {
 }
 
 fn doubt(finding: &Finding) -> f64 {
-    finding.doubt.map_or(0.0, |doubt| doubt.as_mm())
+    finding.doubt.map_or(0.0, Length::as_mm)
 }
 
 /// A thirty-second under 7 3/4 in, read with a tape that is good to 0.6 mm.
