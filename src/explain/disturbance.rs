@@ -95,7 +95,7 @@ fn between(before: &Part, after: &Part) -> (f64, bool) {
         .zip(of(after))
         .map(|(a, b)| b - a)
         .collect();
-    let moved = ways.iter().map(|way| way.norm()).fold(0.0, f64::max);
+    let moved = ways.iter().map(Vector3::norm).fold(0.0, f64::max);
     if moved < STAYS {
         return (0.0, false);
     }

@@ -210,7 +210,7 @@ fn orders(players: usize, evaluations: usize) -> Vec<Vec<usize>> {
 /// The draws are the same every time.
 const SEED: u64 = 0x5EED_0F57_A125;
 
-/// Steele, Lea and Flood's SplitMix64 (2014): one number after another, each as likely.
+/// Steele, Lea and Flood's `SplitMix64` (2014): one number after another, each as likely.
 struct Draw(u64);
 
 impl Draw {

@@ -221,6 +221,28 @@ fn end_of(job: &mut Job, upper: bool) -> &mut RailEnd {
     }
 }
 
+/// The rosette on a wall.
+fn rosette(maker: &Maker<'_>, end: &RailEnd, field: &str, upper: bool) -> Option<Knob> {
+    let RailEnd::Wall { rosette, wall, .. } = end else {
+        return None;
+    };
+    let wall = wall.clone();
+    Some(maker.knob(
+        (format!("{field}.Wall.rosette"), rosette.value, ROSETTE),
+        move |by, more| {
+            let size = way(more, "larger", "smaller");
+            format!("make the rosette on wall {wall} {by} {size}")
+        },
+        move |job, len| match end_of(job, upper) {
+            RailEnd::Wall { rosette, .. } => {
+                *rosette = len;
+                Some(())
+            }
+            _ => None,
+        },
+    ))
+}
+
 /// What the rail lands on at a wall: its rosette, and the blocking behind the plaster.
 fn landing(maker: &Maker<'_>, upper: bool) -> Vec<Knob> {
     let rail = &maker.job().design.rail;
@@ -234,26 +256,7 @@ fn landing(maker: &Maker<'_>, upper: bool) -> Vec<Knob> {
         RailEnd::Wall { wall, blocking, .. } => (wall, blocking, "Wall"),
         RailEnd::HalfNewel { wall, blocking, .. } => (wall, blocking, "HalfNewel"),
     };
-    let mut all = Vec::new();
-    if let RailEnd::Wall { rosette, wall, .. } = end {
-        let wall = wall.clone();
-        all.push(maker.knob(
-            (format!("{field}.Wall.rosette"), rosette.value, ROSETTE),
-            move |by, more| {
-                format!(
-                    "make the rosette on wall {wall} {by} {}",
-                    way(more, "larger", "smaller")
-                )
-            },
-            move |job, len| match end_of(job, upper) {
-                RailEnd::Wall { rosette, .. } => {
-                    *rosette = len;
-                    Some(())
-                }
-                _ => None,
-            },
-        ));
-    }
+    let mut all: Vec<Knob> = rosette(maker, end, field, upper).into_iter().collect();
     let size = Bounds {
         least: BLOCKING.least.max(blocking.height.value),
         most: BLOCKING.most,
