@@ -31,11 +31,11 @@ pub(super) enum View {
 }
 
 /// Room round what is drawn, mm of the model.
-const ROUND: f64 = 80.0;
+const ROUND: f64 = 50.0;
 /// Room for flags over and beside it, mm on the paper.
-const OVER: f64 = 11.0;
+const OVER: f64 = 10.0;
 const BESIDE: f64 = 9.0;
-const UNDER: f64 = 6.0;
+const UNDER: f64 = 5.5;
 /// A short run is drawn no larger than one of this width, mm of the model.
 const LEAST_WIDE: f64 = 2400.0;
 /// The least width of a picture, mm on the paper.

@@ -7,7 +7,7 @@ use super::lines::{Line, lines};
 use super::piece::Piece;
 use super::washes::order;
 use crate::publish::pdf::{Canvas, Pen, Shade};
-use crate::solids::{Part, PartKind};
+use crate::solids::{Convex, Part, PartKind};
 
 /// Pencil round the parts, mm on the paper.
 const OUTLINE: f64 = 0.13;
@@ -146,7 +146,7 @@ pub(super) fn frame_of<'a>(eye: &Eye, parts: impl IntoIterator<Item = &'a Part>)
     let corners = parts
         .into_iter()
         .flat_map(|part| &part.pieces)
-        .flat_map(|piece| piece.corners())
+        .flat_map(Convex::corners)
         .map(|corner| eye.point(corner));
     corners
         .map(|p| Box2::about((p.x, p.y), (0.0, 0.0)))

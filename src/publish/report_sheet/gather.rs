@@ -16,7 +16,7 @@ use crate::rules::Pack;
 use crate::setout::Reveal;
 
 /// The room for elevation and plan of a flight, and of a level run, mm on the paper.
-const WHOLE: (f64, f64) = (186.0, 188.0);
+const WHOLE: (f64, f64) = (186.0, 197.0);
 const LEVEL: (f64, f64) = (186.0, 112.0);
 /// Runs that are drawn; those with troubles come first.
 const DRAWN: usize = 24;

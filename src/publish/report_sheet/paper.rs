@@ -91,16 +91,16 @@ fn head(width: f64, sheet: &ReportSheet) -> Block {
 fn verdict(width: f64, sheet: &ReportSheet) -> Block {
     let mut canvas = Canvas::default();
     let bold = Style::bold(12.0, Ink::PENCIL);
-    canvas.fitted((0.0, 4.4), Push::Left, &sheet.verdict, bold, width);
+    canvas.fitted((0.0, 4.0), Push::Left, &sheet.verdict, bold, width);
     let mut left = 0.0;
     for severity in [Severity::Stop, Severity::Fix, Severity::Remark] {
-        canvas.put((left, 7.0), severity_mark(severity, 2.6));
+        canvas.put((left, 6.0), severity_mark(severity, 2.6));
         let words = format!(
             "{}: {}",
             capital(severity_word(severity)),
             severity_means(severity)
         );
-        canvas.text((left + 5.0, 9.2), Push::Left, &words, SMALL);
+        canvas.text((left + 5.0, 8.2), Push::Left, &words, SMALL);
         left += SMALL.width(&words) + 9.5;
     }
     left = 0.0;
@@ -110,17 +110,17 @@ fn verdict(width: f64, sheet: &ReportSheet) -> Block {
         Verdict::TooClose,
         Verdict::NotShown,
     ] {
-        canvas.put((left, 11.2), verdict_mark(verdict, 2.4));
+        canvas.put((left, 9.8), verdict_mark(verdict, 2.4));
         let words = match verdict {
             Verdict::Met => "met: the limit is kept",
             Verdict::Broken => "broken",
             Verdict::TooClose => "too close to call: the limit lies within the doubt",
             Verdict::NotShown => "not shown: nothing in the job answers it",
         };
-        canvas.text((left + 3.6, 13.3), Push::Left, words, SMALL);
+        canvas.text((left + 3.6, 11.9), Push::Left, words, SMALL);
         left += SMALL.width(words) + 9.0;
     }
-    block(14.5, canvas)
+    block(13.4, canvas)
 }
 
 fn capital(word: &str) -> String {
