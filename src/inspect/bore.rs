@@ -122,13 +122,15 @@ impl Bore {
         least
     }
 
-    /// Whether the bore starts from this face, or runs at it, where this point is.
+    /// Whether the bore starts from this face, or runs at it, where this point is. A face straight
+    /// before its end is run at all over, in however many pieces it is.
     fn runs_at(&self, plane: &Plane, point: &Point3<f64>) -> bool {
         let turned = plane.normal.dot(&self.way);
+        let ahead = turned > END && plane.distance(&self.line()[1]) < 0.0;
         let starts = turned < -SIDE && plane.distance(&self.from).abs() < STEP_OUT_MM;
         let off = point - self.from;
         let beside = (off - self.way * off.dot(&self.way)).norm();
-        starts || turned.abs() > END && beside < self.radius
+        starts || ahead || turned.abs() > END && beside < self.radius
     }
 }
 

@@ -13,7 +13,7 @@ use crate::measure::{Length, tolerance};
 use crate::rules::{Limit, Quantity};
 use crate::setout::RailSet;
 
-use super::asked::{Asked, on_rule};
+use super::around::{Around, on_rule};
 use super::{Finding, Kind};
 
 /// A rail's end: how far it runs on, and where it ends.
@@ -25,7 +25,7 @@ struct Past {
     otherwise: f64,
 }
 
-impl Asked<'_> {
+impl Around<'_> {
     /// How far each rail to hold runs on at both ends.
     pub(super) fn extensions(&self) -> Vec<Finding> {
         let mut found = self.tops();

@@ -9,7 +9,7 @@ use crate::job::Overhead;
 use crate::measure::{Length, tolerance};
 use crate::rules::Quantity;
 
-use super::asked::{Asked, on_rule};
+use super::around::{Around, on_rule};
 use super::{Finding, Kind};
 
 /// Room under something at a place up the run.
@@ -32,7 +32,7 @@ enum Over {
     Upper,
 }
 
-impl Asked<'_> {
+impl Around<'_> {
     /// The least room under each thing that hangs over the run.
     pub(super) fn headroom(&self) -> Vec<Finding> {
         let Some((rule, limit)) = self.length(Quantity::Headroom) else {

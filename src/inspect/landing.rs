@@ -13,7 +13,7 @@ use crate::measure::Length;
 use crate::rules::Quantity;
 use crate::site::{Site, Step};
 
-use super::asked::{Asked, on_rule};
+use super::around::{Around, on_rule};
 use super::width::Side;
 use super::{Finding, Kind, Run};
 
@@ -33,7 +33,7 @@ struct Reach {
     to: String,
 }
 
-impl Asked<'_> {
+impl Around<'_> {
     /// Every finding about landings.
     pub(super) fn landings(&self, sides: Option<&[Side<'_>; 2]>) -> Vec<Finding> {
         let mut found: Vec<Finding> = self.reached().into_iter().collect();

@@ -10,7 +10,7 @@
 //! not between uprights on treads.
 //! Does not: call the chain, or say why (that is `explain`).
 
-mod asked;
+mod around;
 pub mod ball;
 mod bodies;
 mod bore;
@@ -186,12 +186,12 @@ fn of_stair_itself(runs: &[Run<'_>], run: &Run<'_>, pack: &Pack) -> Vec<Finding>
     if run.solid.beside.is_some() {
         return Vec::new();
     }
-    let (below, goes_on) = around(runs, run);
+    let (below, goes_on) = before_and_after(runs, run);
     stair::findings(run.solid.site, pack, run.solid.job.tape, &below, goes_on)
 }
 
 /// What one climbs before a run without a landing, and whether winders follow it without one.
-fn around(runs: &[Run<'_>], run: &Run<'_>) -> (stair::Below, bool) {
+fn before_and_after(runs: &[Run<'_>], run: &Run<'_>) -> (stair::Below, bool) {
     let base = run.solid.turns.first().and_then(|turn| runs.get(turn.base));
     let below = base.map_or_else(stair::Below::default, |base| {
         let frames = [&base.frame, &run.frame];
@@ -207,8 +207,8 @@ fn around(runs: &[Run<'_>], run: &Run<'_>) -> (stair::Below, bool) {
 /// What a pack asks of a run beyond its rises and its railing, findings in the run's frame, openings
 /// in the first run's.
 fn of_pack(runs: &[Run<'_>], run: &Run<'_>, pack: &Pack) -> (Vec<Opening>, Vec<Finding>) {
-    let (below, goes_on) = around(runs, run);
-    let asked = asked::Asked {
+    let (below, goes_on) = before_and_after(runs, run);
+    let around = around::Around {
         run,
         runs,
         about: &solids::of_run(&run.solid),
@@ -216,7 +216,7 @@ fn of_pack(runs: &[Run<'_>], run: &Run<'_>, pack: &Pack) -> (Vec<Opening>, Vec<F
         below: &below,
         goes_on,
     };
-    let (mut openings, findings) = asked.findings();
+    let (mut openings, findings) = around.findings();
     for opening in &mut openings {
         opening.at = run.frame.to_first(&opening.at);
     }

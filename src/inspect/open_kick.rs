@@ -13,8 +13,8 @@ use crate::rules::{Quantity, Rule};
 use crate::site::Step;
 use crate::solids::{Convex, floor_block, tread_block};
 
-use super::asked::Asked;
-use super::ball::{Asked as BallAsked, Cell, largest_ball};
+use super::around::Around;
+use super::ball::{Asked, Cell, largest_ball};
 use super::{Finding, Key, Kind, Opening, Severity, judge};
 
 /// How far the cell reaches on before and behind the opening: more than the radius of any ball that
@@ -23,7 +23,7 @@ const REACH_THROUGH: f64 = 120.0;
 /// How far the treads are carried on past their ends.
 const REACH_PAST: f64 = 200.0;
 
-impl Asked<'_> {
+impl Around<'_> {
     /// Every opening between a tread or floor and the tread above it; none where there are kicks.
     pub(super) fn open_kicks(&self) -> (Vec<Opening>, Vec<Finding>) {
         if self.run.solid.job.flight.kicks == Kicks::Closed {
@@ -78,7 +78,7 @@ impl Asked<'_> {
         let ball = largest_ball(
             &pieces,
             &cell,
-            &BallAsked {
+            &Asked {
                 width: BALL_MM,
                 limit: Some(limit.as_mm()),
                 width_at_limit: BALL_AT_LIMIT_MM,

@@ -6,7 +6,7 @@ use crate::job::{Duty, Len, Profile};
 use crate::measure::Length;
 use crate::rules::{Limit, Quantity};
 
-use super::asked::{Asked, on_rule};
+use super::around::{Around, on_rule};
 use super::grip::{Fault, Grip, GripType, grip};
 use super::{Finding, Kind};
 
@@ -17,7 +17,7 @@ struct Held<'a> {
     at: Point3<f64>,
 }
 
-impl Asked<'_> {
+impl Around<'_> {
     /// The section of each rail to hold; along a level run no handrail is asked.
     pub(super) fn grips(&self) -> Vec<Finding> {
         let Some(rule) = self.pack.rule(Quantity::Grip) else {

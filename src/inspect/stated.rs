@@ -7,10 +7,10 @@ use crate::job::{Kicks, NosingEdge};
 use crate::measure::{Angle, Length, tolerance};
 use crate::rules::{Limit, Quantity, Sense};
 
-use super::asked::{Asked, on_rule};
+use super::around::{Around, on_rule};
 use super::{Finding, Kind};
 
-impl Asked<'_> {
+impl Around<'_> {
     /// The edge of the nosings. One that is rounded has no bevel and the other way round, so both
     /// rules are answered.
     pub(super) fn nosing_shape(&self) -> Vec<Finding> {

@@ -22,7 +22,7 @@ use crate::setout::rail_window::{RakeLine, nosing_line};
 use crate::site::{Site, Step, WallFace};
 use crate::solids::{Convex, Part, PartKind, of_run};
 
-use super::asked::{Asked, on_rule};
+use super::around::{Around, on_rule};
 use super::slice::slice;
 use super::{Finding, Kind, Run};
 
@@ -81,7 +81,7 @@ impl Width {
     }
 }
 
-impl Asked<'_> {
+impl Around<'_> {
     /// The least width above the rails, and at and below them.
     pub(super) fn widths(&self, sides: &[Side<'_>; 2]) -> Vec<Finding> {
         let Some((ends, above)) = self.above(sides) else {

@@ -5,12 +5,12 @@
 //! inch is 25.4 mm. Where the 2018 and 2024 texts agree, 2021 is inferred to agree.
 
 mod amended;
-mod asked;
 mod doubt;
 mod flight;
 mod nations;
 mod required;
 mod sources;
+mod stated;
 
 use rakewell::chain::{self, Chain};
 use rakewell::job::Job;

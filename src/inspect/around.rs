@@ -15,7 +15,7 @@ use super::{Finding, Key, Kind, Opening, Run, Severity};
 
 /// A run with what stands about it.
 #[derive(Clone, Copy)]
-pub(super) struct Asked<'a> {
+pub(super) struct Around<'a> {
     /// The run.
     pub(super) run: &'a Run<'a>,
     /// All runs of the stair.
@@ -30,7 +30,7 @@ pub(super) struct Asked<'a> {
     pub(super) goes_on: bool,
 }
 
-impl Asked<'_> {
+impl Around<'_> {
     /// Every finding, places in the run's frame, and the openings that are among them.
     pub(super) fn findings(&self) -> (Vec<Opening>, Vec<Finding>) {
         let (openings, mut found) = if self.run.solid.beside.is_none() {
