@@ -8,7 +8,8 @@ use nalgebra::{Isometry3, Point2, Point3, Translation3, UnitQuaternion, Vector2,
 use crate::inspect::Run;
 use crate::inspect::ball::Cell;
 use crate::job::RailEnd;
-use crate::rules::Quantity;
+use crate::measure::Length;
+use crate::rules::{Quantity, Rule};
 use crate::setout::{NewelSet, plan};
 use crate::solids::{Bounds, Convex};
 
@@ -124,9 +125,7 @@ impl Look<'_> {
     /// Whether the ground falls away on one side of an opening; it then starts from the higher.
     fn falls(&self, one: &mut Loose) -> bool {
         let rule = self.pack.rule(Quantity::GuardDrop);
-        let drop = rule
-            .and_then(|rule| rule.length())
-            .map_or(DROP, |drop| drop.as_mm());
+        let drop = rule.and_then(Rule::length).map_or(DROP, Length::as_mm);
         let across = Vector2::new(-one.way.y, one.way.x);
         let middle = one.from.xy() + one.way * (one.reach / 2.0);
         let heights = [-1.0, 1.0].map(|side| {

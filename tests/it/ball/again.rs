@@ -34,8 +34,8 @@ fn each_finding_by_itself_has_the_bounds_that_it_has_among_all() {
             let first = chain.inspection.find(&finding.key).unwrap();
             let again = laid.finding(&runs, &chain.pack, &finding.key);
             let again = again.unwrap_or_else(|| panic!("{name}: {:?} is lost", finding.key));
-            let bounds = [again.lower, again.upper].map(|bound| bound.as_mm());
-            let whole = [first.lower, first.upper].map(|bound| bound.as_mm());
+            let bounds = [again.lower, again.upper];
+            let whole = [first.lower, first.upper];
             assert_eq!(bounds, whole, "{name}: {:?}", finding.key);
             assert_eq!((again.run, again.verdict), (first.run, first.verdict));
             assert_eq!(again.says, first.says, "{name}");

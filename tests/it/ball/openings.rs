@@ -8,6 +8,7 @@ use parry3d::shape::ConvexPolyhedron;
 use rakewell::chain::{self, Chain};
 use rakewell::inspect::{Finding, Opening, Verdict};
 use rakewell::job::Document;
+use rakewell::measure::Length;
 use rakewell::solids::{Bounds, Convex};
 
 use super::again::scenes;
@@ -35,7 +36,7 @@ fn with(text: &str, old: &str, new: &str) -> String {
 #[track_caller]
 fn assert_known(opening: &Opening, scene: &str) {
     let [lower, upper, limit] =
-        [opening.ball, opening.ball_upper, opening.limit].map(|length| length.as_mm());
+        [opening.ball, opening.ball_upper, opening.limit].map(Length::as_mm);
     let between = lower < limit && limit <= upper;
     let asked = if between { AT_LIMIT } else { APART };
     assert!(
@@ -200,10 +201,16 @@ fn flight(seed: u64) -> String {
         &format!("PerTread(count: {per_tread})"),
     );
     if chance.next() < 0.5 {
-        return text;
+        text
+    } else {
+        let x = going * f64::from(last) + chance.within(4.0, 8.0);
+        up_to_a_wall(&text, x, &mut chance)
     }
-    // A wall across the head of the flight, which leans and stands splayed.
-    let x = going * f64::from(last) + chance.within(4.0, 8.0);
+}
+
+/// The flight with a wall across its head in place of the newel there.
+fn up_to_a_wall(text: &str, x: f64, chance: &mut Chance) -> String {
+    // It leans and stands splayed.
     let splay = x + chance.within(-3.0, 3.0);
     let [foot, head] = [(); 2].map(|()| chance.within(-1.0, 1.0));
     let wall = format!(
@@ -211,7 +218,7 @@ fn flight(seed: u64) -> String {
          head: \"140\", readings: [Offset(along: \"40\", up: \"30\", is: \"{foot:.3}\"), \
          Offset(along: \"40\", up: \"100\", is: \"{head:.3}\")]),"
     );
-    let text = with(&text, "walls: [", &wall);
+    let text = with(text, "walls: [", &wall);
     // The newel at the head goes.
     let from = text
         .find("            (\n                name: \"N2\"")
