@@ -11,7 +11,7 @@ use rakewell::measure::Length;
 use rakewell::publish::drawing::{Ink, closeup, escaped};
 use rakewell::publish::pdf::Mark;
 use rakewell::publish::report_sheet::{Options, Picture, ReportSheet, report_sheet};
-use rakewell::publish::sheet::Paper;
+use rakewell::publish::sheet::{Leaf, Paper};
 use rakewell::publish::{Report, Told, rule_lines};
 use serde_json::Value;
 
@@ -358,7 +358,7 @@ fn hundreds_of_troubles_are_all_there() {
     let sheet = sheet(job, &chain, "lean", Options::default());
     let laid = sheet.laid(Paper::Letter);
     keeps_its_places(&laid);
-    let marks = laid.leaves.iter().flat_map(|leaf| leaf.marks());
+    let marks = laid.leaves.iter().flat_map(Leaf::marks);
     let says: Vec<&str> = marks
         .filter_map(|mark| match mark {
             Mark::Text { text, .. } => Some(text.as_str()),
