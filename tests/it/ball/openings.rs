@@ -47,14 +47,10 @@ fn assert_known(opening: &Opening, scene: &str) {
 }
 
 fn find<'a>(chain: &'a Chain, between: [&str; 2]) -> Option<(&'a Opening, &'a Finding)> {
-    let openings = chain.inspection.openings.iter();
-    let opening = openings
-        .filter(|opening| opening.between == between)
-        .last()?;
-    let findings = chain.inspection.findings.iter();
-    let finding = findings
-        .filter(|finding| finding.key.parts == between)
-        .last()?;
+    let mut openings = chain.inspection.openings.iter();
+    let opening = openings.find(|opening| opening.between == between)?;
+    let mut findings = chain.inspection.findings.iter();
+    let finding = findings.find(|finding| finding.key.parts == between)?;
     Some((opening, finding))
 }
 
