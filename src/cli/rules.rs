@@ -28,7 +28,7 @@ pub(super) fn write(page: &mut Page, report: &Report<'_>, tape: Tape) {
     list(page, "Not shown, and what would show it", &asked, |line| {
         line.measure.map(str::to_owned)
     });
-    list(page, "Not read", &asked, |line| to_measure(line));
+    list(page, "Not read", &asked, to_measure);
     let all: Vec<&RuleLine<'_>> = lines.iter().collect();
     list(page, "Not asked of this stair", &all, |line| {
         line.not_asked.clone()

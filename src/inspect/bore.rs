@@ -115,7 +115,7 @@ impl Bore {
                     let wood = (on_face - on_line).norm() - self.radius;
                     if least.is_none_or(|(found, _)| wood < found)
                         && !self.runs_at(plane, &on_face, out.as_ref())
-                        && !is_seam(part, number, plane, &on_face)
+                        && !is_seam(part, number, plane, [&on_line, &on_face])
                     {
                         least = Some((wood, on_face));
                     }
@@ -138,9 +138,14 @@ impl Bore {
     }
 }
 
-/// Whether another piece of the part lies against a face of this one at a point.
-fn is_seam(part: &Part, number: usize, plane: &Plane, point: &Point3<f64>) -> bool {
-    let beyond = point + plane.normal.into_inner() * STEP_OUT_MM;
+/// Whether another piece of the part lies against a face of this one at a point. What is looked at
+/// lies a little out of the face and a little on from the bore: in the inner corner of a notch the
+/// one leads along another piece's face and the other out of it.
+fn is_seam(part: &Part, number: usize, plane: &Plane, [bore, point]: [&Point3<f64>; 2]) -> bool {
+    let on = (point - bore).try_normalize(f64::MIN_POSITIVE);
+    let beyond = point
+        + plane.normal.into_inner() * STEP_OUT_MM
+        + on.unwrap_or_default() * (2.0 * STEP_OUT_MM);
     let mut others = part.pieces.iter().enumerate();
     others.any(|(other, piece)| {
         let mut planes = piece.planes().iter();

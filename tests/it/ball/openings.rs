@@ -253,8 +253,8 @@ fn three_hundred_crooked_flights_have_their_balls_known() {
             openings += 1;
             // Between two balusters that lean unlike each other the search may end at its budget:
             // then the bounds stay honest, a little wider, and clear of the limit.
-            let [lower, upper, limit] =
-                [opening.ball, opening.ball_upper, opening.limit].map(|length| length.as_mm());
+            let [lower, upper, limit] = [opening.ball, opening.ball_upper, opening.limit]
+                .map(rakewell::measure::Length::as_mm);
             if upper - lower > APART + ROUNDING {
                 assert!(upper - lower < 2.0 * APART, "{name}: {opening:?}");
                 assert!(limit <= lower || limit > upper, "{name}: {opening:?}");
@@ -268,7 +268,8 @@ fn three_hundred_crooked_flights_have_their_balls_known() {
             break;
         }
     }
-    assert!(openings > 2000, "{openings} openings are too few");
+    // A flight that falls too little to ask for a guard has none that are looked at.
+    assert!(openings > 1000, "{openings} openings are too few");
     assert!(wide * 1000 <= openings, "{wide} of {openings} are wider");
 }
 
