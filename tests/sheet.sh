@@ -1,5 +1,6 @@
 #!/bin/bash
-# The survey sheet as others read it: poppler's tools say its size, its fonts and its words.
+# The survey sheet and the inspection report as others read them: poppler's tools say their size,
+# their fonts and their words.
 #
 #     bash tests/sheet.sh [PROGRAM]
 #
@@ -52,3 +53,43 @@ sheet letter '612 x 792'
 sheet a4 '595\.2[78][0-9]* x 841\.89[0-9]*' --paper a4
 sheet filled '612 x 792' --filled
 grep -q '7 7/16' "$folder/text" || fail "the rise of step 2 is not printed as it was typed"
+
+# The report: right size, fonts embedded, a numbered foot on every page, and every sentence of the
+# machine answer in the text.
+report() { # JOB SIZE [OPTIONS]
+    local job=$1 size=$2 file=$folder/report.pdf
+    shift 2
+    local status=0
+    "$program" inspect "demo-scenes/$job.ron" --json --sheet "$file" --date 'May 3, 2026' "$@" \
+        >"$folder/answer.json" 2>/dev/null || status=$?
+    [ "$status" = 1 ] || fail "$job: status $status"
+    LC_ALL=C pdfinfo "$file" | grep -qE "^Page size: +$size pts" || fail "$file: not $size points"
+    local fonts
+    fonts=$(LC_ALL=C pdffonts "$file" | tail -n +3)
+    [ "$(grep -cE ' yes yes yes ' <<<"$fonts")" = 2 ] || fail "not embedded: $fonts"
+    local pages
+    pages=$(LC_ALL=C pdfinfo "$file" | sed -n 's/^Pages: *//p')
+    pdftotext -raw "$file" "$folder/text"
+    for page in $(seq "$pages"); do
+        grep -qE "$page of $pages\$" "$folder/text" || fail "no foot on page $page"
+    done
+    python3 - "$folder/answer.json" "$folder/text" <<'PYTHON'
+import json, sys
+
+def words(text):
+    return " ".join(text.replace("\u00a0", " ").split())
+
+answer = json.load(open(sys.argv[1]))
+text = words(open(sys.argv[2]).read())
+asked = [t["says"] for t in answer["troubles"]] + [t["source"] for t in answer["troubles"]]
+asked += [b["what"] for t in answer["troubles"] for b in t["because"][:5] if abs(b["share_mm"]) > 1]
+asked += [r["says"] for r in answer["rules"]] + answer["cautions"]
+asked += ["certifies nothing", "Carpenter", "Inspector", "May 3, 2026"]
+# A sentence begins with a capital.
+lost = [one for one in asked if words(one)[1:] not in text]
+sys.exit("not on the sheet: " + "; ".join(lost) if lost else 0)
+PYTHON
+    echo "$job: a report of $pages pages, every trouble, rule and caution on it"
+}
+report quarry-lane '612 x 792'
+report weir-cottage '595\.2[78][0-9]* x 841\.89[0-9]*' --paper a4

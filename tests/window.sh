@@ -117,12 +117,39 @@ sleep 0.5
 xdotool mouseup 1
 changed opened picked
 
+# Of the next one the largest cause, lit up; then made true for a moment, which some of the troubles do not outlast.
+said() {
+    for _ in $(seq 300); do
+        grep -q "$1" "$work/log" && return 0
+        sleep 0.2
+    done
+    cat "$work/log" >&2
+    fail "waited in vain for: $1"
+}
+xdotool key n
+changed picked second
+said 'explained: [1-9]'
+xdotool key c
+changed second lit
+xdotool key t
+said ' made true: '
+changed lit made-true
+made=$(grep -o ' made true: .*' "$work/log" | tail -1)
+[ "$(echo "$made" | sed 's/.*true: \([0-9]*\) troubles.*/\1/')" -gt "${made##* }" ] ||
+    fail "nothing is better with the cause made true: $made"
+cmp -s "$demo" "$job" || fail "a moment changed the file"
+xdotool key Escape
+changed made-true as-found
+xdotool key Escape
+xdotool key p
+changed as-found back
+
 # Three marks down the flight, by keys; nothing is saved yet.
 for mark in 1 2 3; do
     xdotool key comma
     results $((1 + mark))
 done
-changed picked moved
+changed back moved
 after=$(last)
 [ "$before" != "$after" ] || fail "moving the newel changed nothing: $after"
 cmp -s "$demo" "$job" || fail "the file changed before it was saved"

@@ -27,6 +27,18 @@ impl From<SetOutError> for ChainError {
 
 impl From<RuleError> for ChainError {
     fn from(error: RuleError) -> Self {
+        if let RuleError::Amendment {
+            field,
+            problem,
+            help,
+        } = error
+        {
+            return Self {
+                path: format!("design.local.{field}"),
+                problem,
+                help,
+            };
+        }
         let help = format!("use one of: {}", rules::names().join(", "));
         Self {
             path: "design.rules".to_owned(),

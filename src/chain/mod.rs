@@ -6,10 +6,11 @@
 pub mod compare;
 mod error;
 mod fit;
+mod wood;
 
 use std::sync::Arc;
 
-use crate::inspect::{self, Inspection};
+use crate::inspect::{self, Finding, Inspection, Key};
 use crate::job::{Job, OneRun};
 use crate::rules::{self, Pack};
 use crate::setout::boards::{BoardsSet, boards};
@@ -21,6 +22,7 @@ use crate::survey::{self, Estimates, Survey};
 
 pub use error::ChainError;
 pub use fit::{Fitted, bed, bedding_limits, fitted, weigh};
+pub use wood::{SeasonTold, SeasonWhat, at_moisture, seasons};
 
 /// Everything from readings to troubles.
 #[derive(Clone, Debug)]
@@ -84,6 +86,19 @@ impl Chain {
         runs.filter(|(_, run)| run.run.has_stair())
     }
 
+    /// The surveys of every run, a railing's on the wall side its stair's; none where the chain ran on
+    /// given estimates.
+    #[must_use]
+    pub fn surveys(&self) -> Vec<Arc<Survey>> {
+        let of = |run: &RunChain| {
+            let stair = run.run.beside.as_ref();
+            let own = stair.map_or(Some(run), |(stair, _)| self.runs.get(*stair));
+            own.and_then(|run| run.survey.clone())
+        };
+        let all: Option<Vec<_>> = self.runs.iter().map(of).collect();
+        all.unwrap_or_default()
+    }
+
     /// The estimates of every run.
     #[must_use]
     pub fn estimates(&self) -> Vec<Estimates> {
@@ -133,11 +148,7 @@ pub fn run_all(runs: &[Arc<OneRun>]) -> Result<Chain, ChainError> {
         .iter()
         .map(|survey| survey.estimates.clone())
         .collect();
-    let mut chain = run_on(runs, estimates, &[])?;
-    for (run, survey) in chain.runs.iter_mut().zip(surveys) {
-        run.survey = run.run.has_stair().then_some(survey);
-    }
-    Ok(chain)
+    run_with(runs, estimates, &[], &surveys)
 }
 
 /// The survey of every run. A railing on the wall side has its stair's, which stands before it.
@@ -261,20 +272,41 @@ impl Laid {
         solids::build(&self.solid_runs(runs), &frames)
     }
 
-    /// What is found on the whole stair.
+    /// What is found on the whole stair. The surveys are those of the runs, whose doubt counts, or
+    /// none.
     #[must_use]
-    pub fn inspection(&self, runs: &[Arc<OneRun>], solids: &Solids, pack: &Pack) -> Inspection {
-        let stair: Vec<inspect::Run<'_>> = self
-            .solid_runs(runs)
-            .into_iter()
+    pub fn inspection(
+        &self,
+        runs: &[Arc<OneRun>],
+        surveys: &[Arc<Survey>],
+        solids: &Solids,
+        pack: &Pack,
+    ) -> Inspection {
+        inspect::inspect(&self.inspected(runs, surveys), solids, pack)
+    }
+
+    /// One finding of the whole stair, with nothing worked out that it does not rest on; what it
+    /// rests on is in no doubt.
+    #[must_use]
+    pub fn finding(&self, runs: &[Arc<OneRun>], pack: &Pack, key: &Key) -> Option<Finding> {
+        inspect::one(&self.inspected(runs, &[]), pack, key)
+    }
+
+    fn inspected<'a>(
+        &'a self,
+        runs: &'a [Arc<OneRun>],
+        surveys: &'a [Arc<Survey>],
+    ) -> Vec<inspect::Run<'a>> {
+        let solid = self.solid_runs(runs).into_iter();
+        solid
             .zip(runs.iter().zip(&self.placed))
             .map(|(solid, (run, placed))| inspect::Run {
                 name: &run.name,
                 frame: placed.frame,
+                survey: surveys.get(solid.number).map(Arc::as_ref),
                 solid,
             })
-            .collect();
-        inspect::inspect(&stair, solids, pack)
+            .collect()
     }
 
     fn solid_runs<'a>(&'a self, runs: &'a [Arc<OneRun>]) -> Vec<solids::Run<'a>> {
@@ -294,7 +326,8 @@ impl Laid {
 }
 
 /// Runs the chain on given estimates with given choices, one for each run: a drawn sample, or a
-/// stair with one fault made true. A railing on the wall side takes its stair's estimates.
+/// stair with one fault made true. A railing on the wall side takes its stair's estimates. What is
+/// given is in no doubt.
 ///
 /// # Errors
 /// As [`run`].
@@ -303,21 +336,39 @@ pub fn run_on(
     estimates: Vec<Estimates>,
     held: &[Choices],
 ) -> Result<Chain, ChainError> {
+    run_with(runs, estimates, held, &[])
+}
+
+/// The same with the surveys that the estimates are from, one for each run, or none: then what rests
+/// on readings is judged with their doubt.
+///
+/// # Errors
+/// As [`run`].
+pub fn run_with(
+    runs: &[Arc<OneRun>],
+    estimates: Vec<Estimates>,
+    held: &[Choices],
+    surveys: &[Arc<Survey>],
+) -> Result<Chain, ChainError> {
     let whole = runs.first().map(|run| &run.job);
     let name = whole.map_or("", |job| job.design.rules.as_str());
-    let pack = rules::pack(name)?;
+    let mut pack = rules::pack(name)?;
+    if let Some(local) = whole.and_then(|job| job.design.local.as_ref()) {
+        pack = Arc::new(pack.amended(local)?);
+    }
     let laid = lay(runs, &estimates, held, &pack)?;
     let solids = laid.solids(runs);
-    let inspection = laid.inspection(runs, &solids, &pack);
+    let inspection = laid.inspection(runs, surveys, &solids, &pack);
     let Laid { placed, setouts } = laid;
     let runs = runs
         .iter()
         .zip(estimates)
         .zip(placed.into_iter().zip(setouts))
-        .map(|((run, estimates), (placed, setout))| RunChain {
+        .enumerate()
+        .map(|(number, ((run, estimates), (placed, setout)))| RunChain {
             run: run.clone(),
             frame: placed.frame,
-            survey: None,
+            survey: surveys.get(number).filter(|_| run.has_stair()).cloned(),
             estimates,
             site: placed.site,
             turns: placed.turns,

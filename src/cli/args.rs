@@ -6,6 +6,7 @@ use std::str::FromStr;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::inspect::Severity;
+use crate::publish::sheet::Paper;
 use crate::survey::points::Frame;
 use crate::survey::points::read::PointUnit;
 
@@ -72,6 +73,33 @@ pub(super) struct Inspect {
     /// Tell only troubles at least this bad
     #[arg(long, value_enum, value_name = "SEVERITY", default_value = "remark")]
     pub(super) at_least: Least,
+    /// Also write it as a sheet to sign, in place of one that may be there
+    #[arg(long, value_name = "FILE.pdf|FILE.html")]
+    pub(super) sheet: Option<PathBuf>,
+    /// The paper of the sheet; if not given, letter for a job in inches and a4 for one in
+    /// millimetres
+    #[arg(long, value_enum, requires = "sheet")]
+    pub(super) paper: Option<SheetPaper>,
+    /// The date to print on the sheet; if not given, it is left to be written in
+    #[arg(long, value_name = "DATE", requires = "sheet", value_parser = date)]
+    pub(super) date: Option<String>,
+    /// Say why one number is what it is: a trouble's id, or as gap:N1+B01, reveal:T5+B10
+    #[arg(long, value_name = "ID")]
+    pub(super) why: Option<String>,
+    /// Write a trouble's first cure (or the one with this number) into the job
+    #[arg(long, value_name = "ID[:NUMBER]", requires = "job", conflicts_with_all = ["why", "alternative", "json"])]
+    pub(super) apply: Option<String>,
+}
+
+/// A date as it is to be printed: short, and without what does not print.
+fn date(text: &str) -> Result<String, String> {
+    let text = text.trim();
+    let short = (1..=40).contains(&text.chars().count());
+    if short && !text.chars().any(char::is_control) {
+        Ok(text.to_owned())
+    } else {
+        Err("write a date on one line, 40 letters at the most".to_owned())
+    }
 }
 
 /// The severities, as words.
@@ -311,4 +339,13 @@ pub(super) enum SheetPaper {
     Letter,
     /// 210 by 297 mm
     A4,
+}
+
+impl SheetPaper {
+    pub(super) fn paper(self) -> Paper {
+        match self {
+            Self::Letter => Paper::Letter,
+            Self::A4 => Paper::A4,
+        }
+    }
 }

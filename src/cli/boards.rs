@@ -10,7 +10,7 @@ use crate::setout::boards::{
 
 /// Writes the section; nothing where a run has no steps.
 pub(super) fn write(page: &mut Page, job: &Job, boards: &BoardsSet) {
-    if boards.kicks.is_empty() {
+    if boards.treads.is_empty() {
         return;
     }
     let tape = job.tape;
@@ -206,6 +206,9 @@ fn write_tilt(page: &mut Page, treads: &[TreadSet], tape: Tape) {
 }
 
 fn write_kicks(page: &mut Page, boards: &BoardsSet, tape: Tape) {
+    if boards.kicks.is_empty() {
+        return;
+    }
     page.space();
     let rows = boards.kicks.iter().map(|kick| {
         let cells = vec![

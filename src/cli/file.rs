@@ -12,7 +12,6 @@ pub(super) fn write_new(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
 }
 
 /// Writes a file, in the place of one that may be there.
-#[cfg(feature = "viewer")]
 pub(super) fn write_over(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
     drafted(path, bytes)?.persist(path)?;
     Ok(())

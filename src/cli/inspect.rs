@@ -6,25 +6,47 @@ use anstyle::{AnsiColor, Style};
 
 use super::args::Inspect;
 use super::page::{Page, Push};
+use super::report_sheet::{self, Wanted};
+use super::rules;
 use super::source::{self, Source};
-use super::{Outcome, talk};
-use crate::chain::Chain;
-use crate::explain::{Because, Explanation, Reasons};
-use crate::inspect::{Finding, Inspection, Opening, Severity, Verdict};
-use crate::measure::{Length, Tape};
-use crate::publish::{Report, RuleLine, Told, cautions, json, rule_lines, verdict_words};
-use crate::rules::{Limit, Quantity, Sense};
-use crate::setout::Reveal;
+use super::{Outcome, drifts, talk, why, wood};
+use crate::chain::{self, Chain};
+use crate::explain::{Explanation, Reasons};
+use crate::inspect::{Finding, Inspection, Opening, Severity};
+use crate::measure::Tape;
+use crate::publish::{
+    Report, Told, against, cautions, headline, json, opening_verdict, sentence, severity_means,
+    severity_sign, verdict_sign,
+};
 
 pub(super) fn run(inspect: &Inspect) -> Outcome {
-    match source::load_way(inspect.job.as_deref(), inspect.alternative.as_deref()) {
-        Ok(source) => tell(&source, inspect.at_least.severity(), inspect.json),
-        Err(outcome) => outcome,
+    let wanted = match Wanted::of(inspect) {
+        Ok(wanted) => wanted,
+        Err(outcome) => return outcome,
+    };
+    let source = match source::load_way(inspect.job.as_deref(), inspect.alternative.as_deref()) {
+        Ok(source) => source,
+        Err(outcome) => return outcome,
+    };
+    if let Some(id) = &inspect.why {
+        return why::tell(&source, id, inspect.json);
+    }
+    match (&inspect.apply, &inspect.job) {
+        (Some(id), Some(path)) => why::apply(&source, path, id),
+        _ => {
+            let least = inspect.at_least.severity();
+            tell(&source, least, inspect.json, wanted.as_ref())
+        }
     }
 }
 
-/// Inspects a job and prints what was found.
-pub(super) fn tell(source: &Source, least: Severity, as_json: bool) -> Outcome {
+/// Inspects a job, writes the sheet that may be wanted, and prints what was found.
+pub(super) fn tell(
+    source: &Source,
+    least: Severity,
+    as_json: bool,
+    wanted: Option<&Wanted>,
+) -> Outcome {
     let chain = match source::chain(source) {
         Ok(chain) => chain,
         Err(outcome) => return outcome,
@@ -40,6 +62,9 @@ pub(super) fn tell(source: &Source, least: Severity, as_json: bool) -> Outcome {
         chain: &chain,
         troubles: &troubles,
     };
+    if let Some(Err(outcome)) = wanted.map(|one| report_sheet::write(one, &report, milder.len())) {
+        return outcome;
+    }
     let text = if as_json {
         json::inspect(&report)
     } else {
@@ -104,43 +129,14 @@ fn written(report: &Report<'_>, milder: usize) -> String {
     page.wrapped("", &headline(report.troubles, milder));
     write_troubles(&mut page, report.troubles, tape);
     write_openings(&mut page, &report.chain.inspection, tape);
-    for run in &report.chain.runs {
-        // On a shoe or a bottom rail no tread ends beside a baluster.
-        if run.setout.on_treads() {
-            write_reveals(&mut page, &run.setout.reveals, tape);
-        }
-    }
-    write_rules(&mut page, report, tape);
+    drifts::write(&mut page, &report.chain.inspection.drifts, tape);
+    wood::write(&mut page, report.chain, &chain::seasons(report.chain), tape);
+    rules::write(&mut page, report, tape);
     page.heading("Mind");
     for caution in cautions(report) {
-        page.wrapped("  ", &caution);
+        page.wrapped("  - ", &caution);
     }
     page.text()
-}
-
-/// How many troubles there are of each severity.
-fn headline(troubles: &[Told<'_>], milder: usize) -> String {
-    let mut parts = Vec::new();
-    for (severity, what) in [
-        (Severity::Stop, "to stop for"),
-        (Severity::Fix, "to fix"),
-        (Severity::Remark, "to remark on"),
-    ] {
-        let count = troubles
-            .iter()
-            .filter(|t| t.finding.severity == severity)
-            .count();
-        if count > 0 {
-            parts.push(format!("{count} {what}"));
-        }
-    }
-    if parts.is_empty() {
-        parts.push("No trouble found".to_owned());
-    }
-    if milder > 0 {
-        parts.push(format!("{milder} milder not told"));
-    }
-    format!("{}.", parts.join(", "))
 }
 
 fn write_troubles(page: &mut Page, troubles: &[Told<'_>], tape: Tape) {
@@ -150,144 +146,34 @@ fn write_troubles(page: &mut Page, troubles: &[Told<'_>], tape: Tape) {
             page.space();
         } else {
             severity = Some(told.finding.severity);
-            let (style, word) = severity_heading(told.finding.severity);
-            page.styled_heading(style, word);
+            severity_heading(page, told.finding.severity);
         }
         write_trouble(page, place + 1, told, tape);
     }
 }
 
-fn severity_heading(severity: Severity) -> (Style, &'static str) {
-    match severity {
-        Severity::Stop => (AnsiColor::Red.on_default().bold(), "Stop"),
-        Severity::Fix => (AnsiColor::Yellow.on_default().bold(), "Fix"),
+/// The heading of a severity: its mark, its word, what it means. Colour only helps the eye. Magenta
+/// and cyan lie on the side of blue that red-green blindness leaves, and differ in lightness too,
+/// so that no kind of colour blindness makes one of the other, as it does of red and yellow or red
+/// and green; both can be read on dark and on light.
+fn severity_heading(page: &mut Page, severity: Severity) {
+    let (style, word) = match severity {
+        Severity::Stop => (AnsiColor::Magenta.on_default().bold(), "Stop"),
+        Severity::Fix => (AnsiColor::Cyan.on_default().bold(), "Fix"),
         Severity::Remark => (Style::new().bold(), "Remark"),
-    }
+    };
+    let (sign, means) = (severity_sign(severity), severity_means(severity));
+    page.space();
+    page.line(&format!("{style}{sign} {word}{style:#}: {means}"));
 }
 
 fn write_trouble(page: &mut Page, number: usize, told: &Told<'_>, tape: Tape) {
     let finding = told.finding;
     page.wrapped(&format!("{number:>3}  "), &sentence(&finding.says));
-    page.wrapped("     ", &against(finding, tape));
-    write_because(page, &told.explanation, tape);
-    for (place, cure) in told.explanation.cures.iter().enumerate() {
-        let lead = if place == 0 {
-            "     cure     "
-        } else {
-            "     or       "
-        };
-        let after = tape.print(cure.value_after);
-        let breaks = match cure.breaks.len() {
-            0 => String::new(),
-            _ => format!("; but then: {}", cure.breaks.join("; ")),
-        };
-        page.wrapped(lead, &format!("{}: then {after}{breaks}", cure.what));
-    }
-}
-
-/// The text with a capital and a full stop.
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let first = letters.next().map(char::to_uppercase);
-    let end = if text.ends_with('.') { "" } else { "." };
-    let rest = letters.as_str();
-    format!(
-        "{}{rest}{end}",
-        first.into_iter().flatten().collect::<String>()
-    )
-}
-
-/// The value against its limit, and whose limit it is.
-fn against(finding: &Finding, tape: Tape) -> String {
-    let asks = match finding.sense {
-        Sense::AtMost => "at most",
-        Sense::AtLeast => "at least",
-        Sense::Under => "under",
-    };
-    let verdict = match finding.verdict {
-        Verdict::Broken if finding.limit <= Length::ZERO => {
-            verdict_words(Verdict::Broken).to_owned()
-        }
-        Verdict::Broken => match (finding.value() - finding.limit).abs() {
-            // A limit that is broken by less than the tape shows is not broken by nothing.
-            over if over < tape.mark() / 8.0 => "broken by a hair".to_owned(),
-            over => format!("broken by {}", tape.print(over)),
-        },
-        verdict => verdict_words(verdict).to_owned(),
-    };
-    let value = value_of(finding, tape);
-    if finding.sense == Sense::AtMost && finding.limit <= Length::ZERO {
-        return format!(
-            "{value} where there should be none: {verdict}; {}",
-            finding.source
-        );
-    }
-    format!(
-        "{value}, {asks} {} asked: {verdict}; {}",
-        tape.print(finding.limit),
-        finding.source
-    )
-}
-
-/// The value on the tape; both bounds where a tape could tell them apart.
-fn value_of(finding: &Finding, tape: Tape) -> String {
-    if finding.upper - finding.lower > tape.mark() / 2.0 {
-        let (low, high) = (tape.print(finding.lower), tape.print(finding.upper));
-        return format!("between {low} and {high}");
-    }
-    tape.print(finding.value())
-}
-
-/// Shares told one by one; smaller ones are summed up in a line.
-const SHARES_TOLD: usize = 5;
-
-fn write_because(page: &mut Page, explanation: &Explanation, tape: Tape) {
-    // Less than half a mark the tape shows as nothing.
-    let shows = |share: Length| share.abs() >= tape.mark() / 2.0;
-    let shares: Vec<&Because> = explanation
-        .because
-        .iter()
-        .filter(|b| shows(b.share))
-        .collect();
-    let told = &shares[..shares.len().min(SHARES_TOLD)];
-    let mut rows: Vec<Vec<String>> = told
-        .iter()
-        .map(|because| share_row(because, tape))
-        .collect();
-    let Some(first) = rows.first_mut() else {
-        return;
-    };
-    first[0] = "because".to_owned();
-    page.table(5, &[Push::Left, Push::Left, Push::Right], &rows);
-    let smaller = match shares.len() - told.len() {
-        0 => String::new(),
-        count => format!(", {count} smaller ones left out"),
-    };
-    let rest = match explanation.remainder {
-        rest if shows(rest) => format!("; {} not explained by them", tape.print(rest)),
-        _ => String::new(),
-    };
-    let true_value = explanation.when_true.map_or_else(String::new, |value| {
-        format!("; {} on the stair that was meant", tape.print(value))
-    });
-    page.wrapped(
-        "              ",
-        &format!("(each made true alone{smaller}{rest}{true_value})"),
-    );
-}
-
-fn share_row(because: &Because, tape: Tape) -> Vec<String> {
-    let verb = if because.share < Length::ZERO {
-        "takes off"
-    } else {
-        "adds"
-    };
-    vec![
-        String::new(),
-        verb.to_owned(),
-        tape.print(because.share.abs()),
-        because.what.clone(),
-    ]
+    let sign = verdict_sign(finding.verdict);
+    page.wrapped(&format!("   {sign} "), &against(finding, tape));
+    why::write_because(page, &told.explanation, tape);
+    why::write_cures(page, &told.explanation.cures, tape);
 }
 
 fn write_openings(page: &mut Page, inspection: &Inspection, tape: Tape) {
@@ -307,139 +193,12 @@ fn write_openings(page: &mut Page, inspection: &Inspection, tape: Tape) {
         .take(4)
         .map(|opening| {
             vec![
+                verdict_sign(opening_verdict(inspection, opening)).to_owned(),
                 opening.between.join(" - "),
                 tape.print(opening.ball),
                 format!("ball, must stay under {}", tape.print(opening.limit)),
             ]
         })
         .collect();
-    page.table(2, &[Push::Left, Push::Right], &rows);
-}
-
-fn write_reveals(page: &mut Page, reveals: &[Reveal], tape: Tape) {
-    let by_value = |a: &&Reveal, b: &&Reveal| a.value.total_cmp(&b.value);
-    let (Some(least), Some(most)) = (
-        reveals.iter().min_by(by_value),
-        reveals.iter().max_by(by_value),
-    ) else {
-        return;
-    };
-    page.heading("Reveals at the tread ends");
-    page.line(&format!(
-        "  from {} at {} to {} at {}: they wander by {}",
-        tape.print(least.value),
-        least.part,
-        tape.print(most.value),
-        most.part,
-        tape.print(most.value - least.value)
-    ));
-    let rows: Vec<Vec<String>> = reveals
-        .chunk_by(|a, b| a.step == b.step)
-        .map(|step| {
-            let shown: Vec<String> = step
-                .iter()
-                .map(|reveal| format!("{} {}", reveal.part, tape.print(reveal.value)))
-                .collect();
-            let number = step.first().map_or(0, |reveal| reveal.step);
-            vec![format!("tread {number}"), shown.join(", ")]
-        })
-        .collect();
-    page.table(2, &[Push::Left], &rows);
-}
-
-fn write_rules(page: &mut Page, report: &Report<'_>, tape: Tape) {
-    let edition = &report.chain.pack.edition;
-    page.heading(&format!("Rules: {edition}"));
-    let rows: Vec<Vec<String>> = rule_lines(report)
-        .iter()
-        .map(|line| rule_row(line, edition, tape))
-        .collect();
-    page.table(2, &[Push::Left, Push::Left, Push::Right, Push::Left], &rows);
-}
-
-fn rule_row(line: &RuleLine<'_>, edition: &str, tape: Tape) -> Vec<String> {
-    let verdict = match line.verdict {
-        Verdict::TooClose => "too close",
-        verdict => verdict_words(verdict),
-    };
-    let side = match line.rule.sense {
-        Sense::AtMost => "most",
-        Sense::AtLeast => "least",
-        Sense::Under => "under",
-    };
-    let limit = match (&line.rule.limit, line.worst) {
-        (Limit::Slope(climb, run), None) => format!("{climb} in {run}"),
-        (Limit::Pitch(angle), None) => angle.value.to_string(),
-        // The limit of a slope as a length is that of the tread it was read on, and of a pitch that
-        // of the flight.
-        (Limit::Slope(..) | Limit::Pitch(_), Some((_, limit))) => tape.print(limit),
-        (Limit::Length(length), _) => tape.print(length.value),
-        (Limit::Count(count), _) => count.to_string(),
-    };
-    let clause = line
-        .rule
-        .clause
-        .strip_prefix(edition)
-        .unwrap_or(&line.rule.clause);
-    vec![
-        verdict.to_owned(),
-        rule_words(line.rule.quantity).to_owned(),
-        line.worst
-            .map_or_else(String::new, |(value, _)| tape.print(value)),
-        format!("{side} {limit}"),
-        clause.trim_start().to_owned(),
-    ]
-}
-
-/// A rule in two or three words.
-fn rule_words(quantity: Quantity) -> &'static str {
-    match quantity {
-        Quantity::RiseMax | Quantity::RiseLeast => "rise",
-        Quantity::RiseVariation => "rises differ",
-        Quantity::RiseAdjacent => "rise to next",
-        Quantity::TreadDepth | Quantity::TreadDepthMost => "tread depth",
-        Quantity::TreadVariation => "treads differ",
-        Quantity::GoingAdjacent => "tread to next",
-        Quantity::TwoRisesAndGoingLeast | Quantity::TwoRisesAndGoingMost => "2 rises + going",
-        Quantity::PitchMost => "nosings climb",
-        Quantity::WinderWalkDepth => "winder depth",
-        Quantity::WinderLeastDepth => "winder at least",
-        Quantity::WinderVariation => "winders differ",
-        Quantity::NosingLeast | Quantity::NosingMost => "nosing",
-        Quantity::NosingVariation => "nosings differ",
-        Quantity::NosingExemptDepth => "no nosing needed",
-        Quantity::TreadSlope => "tread climbs",
-        Quantity::FlightRise => "flight climbs",
-        Quantity::HandrailLow | Quantity::HandrailHigh => "handrail",
-        Quantity::WallClearance => "rail to wall",
-        Quantity::GuardLow => "guard",
-        Quantity::GuardLevel => "level guard",
-        Quantity::OpeningStair => "ball at the stair",
-        Quantity::OpeningTriangle => "ball, triangle",
-        Quantity::OpeningLevel => "ball elsewhere",
-        Quantity::RailOverKicks | Quantity::RailOverNosings => "handrail's reach",
-        Quantity::RailReturnGap => "handrail's end",
-        Quantity::RailProjection => "handrail juts",
-        Quantity::KickSlope => "kick slopes",
-        Quantity::OpenKickBall => "ball at open kick",
-        Quantity::RisersMost | Quantity::RisersLeast => "rises in flight",
-        Quantity::Headroom => "headroom",
-        Quantity::WidthClear => "clear width",
-        Quantity::WidthOneRail => "width, one rail",
-        Quantity::WidthTwoRails => "width, two rails",
-        Quantity::NosingRadius => "nosing radius",
-        Quantity::NosingBevel => "nosing bevel",
-        Quantity::LandingDepth => "landing depth",
-        Quantity::LandingNarrower => "landing narrower",
-        Quantity::HandrailRisers => "handrail asked",
-        Quantity::HandrailBothWidth => "on both sides",
-        Quantity::Grip => "rail's grip",
-        Quantity::ExtensionTop => "runs on, top",
-        Quantity::ExtensionBottom => "runs on, bottom",
-        Quantity::GuardDrop => "guard asked",
-        Quantity::Climbable => "climbing",
-        Quantity::TopLoad => "load on top",
-        Quantity::TopLineLoad => "load along top",
-        Quantity::InfillLoad => "load on infill",
-    }
+    page.table(2, &[Push::Left, Push::Left, Push::Right], &rows);
 }

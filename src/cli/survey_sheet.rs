@@ -1,8 +1,8 @@
 //! `survey-sheet`: a sheet to fill in by hand, for a stair's shape.
 
-use super::args::{SheetPaper, SurveySheet};
+use super::args::SurveySheet;
 use super::{Outcome, file, new, source, talk};
-use crate::publish::sheet::{Options, Paper, sheet};
+use crate::publish::sheet::{Options, sheet};
 
 pub(super) fn run(command: &SurveySheet) -> Outcome {
     let source = match &command.scene {
@@ -14,10 +14,7 @@ pub(super) fn run(command: &SurveySheet) -> Outcome {
         Err(outcome) => return outcome,
     };
     let options = Options {
-        paper: match command.paper {
-            SheetPaper::Letter => Paper::Letter,
-            SheetPaper::A4 => Paper::A4,
-        },
+        paper: command.paper.paper(),
         filled: command.filled,
     };
     let sheet = sheet(source.job(), options);

@@ -17,7 +17,7 @@ pub(super) fn run(job: Option<&Path>) -> Outcome {
             talk::say(&format!(
                 "rakewell: {missing}\nThe inspection, in place of the window:\n"
             ));
-            inspect::tell(&source, Severity::Remark, false)
+            inspect::tell(&source, Severity::Remark, false, None)
         }
     }
 }

@@ -4,6 +4,8 @@ use nalgebra::Point3;
 
 use crate::measure::Length;
 
+use crate::rules::Quantity;
+
 pub use crate::rules::Sense;
 
 /// Everything that was looked at.
@@ -15,6 +17,21 @@ pub struct Inspection {
     pub openings: Vec<Opening>,
     /// Every clash.
     pub clashes: Vec<ClashFound>,
+    /// Every row of reveals, and how it drifts.
+    pub drifts: Vec<super::RevealRun>,
+    /// What the pack does not ask of a run: it is neither met nor broken there.
+    pub not_asked: Vec<NotAsked>,
+}
+
+/// Something that the pack does not ask of one run.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NotAsked {
+    /// The run, by its number in [`crate::job::Job::each_run`].
+    pub run: usize,
+    /// What its rule limits.
+    pub quantity: Quantity,
+    /// Why not, in a few words.
+    pub why: String,
 }
 
 impl Inspection {
@@ -144,6 +161,42 @@ pub enum Kind {
     RevealSlope,
 }
 
+impl Kind {
+    /// Whether a picture from near shows it: a ball, or parts that meet or miss each other. Of the
+    /// others the number says more.
+    #[must_use]
+    pub const fn is_seen(self) -> bool {
+        matches!(
+            self,
+            Self::Clash
+                | Self::StringerCut
+                | Self::Opening
+                | Self::Triangle
+                | Self::OpenKick
+                | Self::Landing
+                | Self::SeatDeep
+                | Self::SeatShallow
+                | Self::PloughMiss
+                | Self::PastEdge
+                | Self::RailInWall
+                | Self::Knuckle
+                | Self::WallClearance
+                | Self::NewelFoot
+                | Self::EdgeDistance
+        )
+    }
+
+    /// True for what is found only where it is a trouble: where that is cleared it has no value, and
+    /// counts as nothing deep.
+    #[must_use]
+    pub const fn goes_when_cleared(self) -> bool {
+        matches!(
+            self,
+            Self::Clash | Self::SeatDeep | Self::RailInWall | Self::StringerCut
+        )
+    }
+}
+
 /// What a finding is about: the same key names the same quantity in every run of the chain.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Key {
@@ -192,7 +245,10 @@ pub struct Finding {
     pub limit: Length,
     /// Which side of the limit is right.
     pub sense: Sense,
-    /// The answer.
+    /// How far readings leave the value open, either way, at 95 %; `None` where no reading carries
+    /// doubt, or none is claimed (see [`crate::inspect`]).
+    pub doubt: Option<Length>,
+    /// The answer, the doubt counted.
     pub verdict: Verdict,
     /// How much it matters where it is not met.
     pub severity: Severity,
@@ -217,7 +273,7 @@ impl Finding {
     pub fn same_place(&self, other: &Self) -> bool {
         let by_place = matches!(
             self.key.kind,
-            Kind::Opening | Kind::EdgeDistance | Kind::Lean
+            Kind::Opening | Kind::EdgeDistance | Kind::Lean | Kind::PloughMiss | Kind::PastEdge
         );
         self.key.kind == other.key.kind
             && if by_place {
@@ -257,10 +313,75 @@ pub struct Opening {
 pub struct ClashFound {
     /// The parts.
     pub parts: [String; 2],
+    /// What kind of clash.
+    pub class: ClashClass,
     /// How deep beyond the seat.
     pub depth: Length,
     /// The direction in which the second part clears the first, unit vector.
     pub clear_by: nalgebra::Vector3<f64>,
-    /// A point of both.
+    /// What clears it, in the words of one who stands on the run: the part that gives way to what
+    /// stands, how far and which way, as `move N2 5/16" up the flight`.
+    pub to_clear: String,
+    /// A point of both: the first of `points`.
     pub at: Point3<f64>,
+    /// A point of both in each place where they meet, the deepest first, eight at most.
+    pub points: Vec<Point3<f64>>,
+}
+
+/// The classes of clashes: what is wrong between two parts, or between a part and its place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum ClashClass {
+    /// Two parts in one place.
+    PartInPart,
+    /// A part deeper in another than their joint allows.
+    SeatTooDeep,
+    /// A part less deep in its joint than its seat asks.
+    SeatTooShallow,
+    /// A bore, screw or peg too near an edge, or out on the far side.
+    EdgeDistance,
+    /// A plug that covers its bore no more.
+    LostPlugCover,
+    /// A baluster's head that misses the plough.
+    MissesPlough,
+    /// A leaning part past the edge of its tread.
+    PastTreadEdge,
+    /// A rail in a wall that it does not end at.
+    RailInWall,
+    /// No room for knuckles round a rail to hold.
+    KnuckleClearance,
+}
+
+impl ClashClass {
+    /// The class of a kind of finding, where it is one of a clash.
+    #[must_use]
+    pub const fn of(kind: Kind) -> Option<Self> {
+        Some(match kind {
+            Kind::Clash => Self::PartInPart,
+            Kind::SeatDeep => Self::SeatTooDeep,
+            Kind::SeatShallow => Self::SeatTooShallow,
+            Kind::BoreEdge | Kind::EdgeDistance => Self::EdgeDistance,
+            Kind::PlugCover => Self::LostPlugCover,
+            Kind::PloughMiss => Self::MissesPlough,
+            Kind::PastEdge => Self::PastTreadEdge,
+            Kind::RailInWall => Self::RailInWall,
+            Kind::Knuckle => Self::KnuckleClearance,
+            _ => return None,
+        })
+    }
+
+    /// Its word, in machine answers and for a reader.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::PartInPart => "part in part",
+            Self::SeatTooDeep => "seat too deep",
+            Self::SeatTooShallow => "seat too shallow",
+            Self::EdgeDistance => "edge distance",
+            Self::LostPlugCover => "lost plug cover",
+            Self::MissesPlough => "misses the plough",
+            Self::PastTreadEdge => "past the tread's edge",
+            Self::RailInWall => "rail in wall",
+            Self::KnuckleClearance => "knuckle clearance",
+        }
+    }
 }

@@ -1,31 +1,70 @@
 //! Inspection: quantities of the set-out held against limits.
 //!
-//! In: site, set-out, solids and a rule pack. Out: [`Inspection`].
+//! In: site, set-out, solids and a rule pack; the survey, where readings carry doubt. Out:
+//! [`Inspection`].
+//!
+//! What readings leave open is counted, at 95 %: a limit within it is too close to call, and what
+//! rests on a rise, going, overhang, level or wall that nobody read is not shown where framing that
+//! nobody read may well break the limit. Reveals that wander are told with their doubt and judged by
+//! their value. No doubt is claimed of what is cut and fitted, of winders, and of openings that are
+//! not between uprights on treads.
 //! Does not: call the chain, or say why (that is `explain`).
 
+mod around;
 pub mod ball;
+mod bodies;
+mod bore;
 pub mod clash;
+mod clash_told;
 mod continuity;
+mod doubtful;
+mod extension;
 mod finding;
+mod fixings;
+pub mod grip;
+mod heading;
+mod headroom;
 mod judge;
+mod knuckles;
+mod landing;
+mod loads;
 mod newels;
+mod one;
+mod open_kick;
 mod opening;
+mod past_edge;
+mod plough;
 mod rail_end;
 mod railing;
+mod required;
+mod reveals;
+mod seats;
+mod section;
+mod slice;
 mod stair;
+mod start;
+mod stated;
 pub mod walls;
+mod whole;
+mod width;
 mod winders;
+mod words;
 
 use crate::job::Job;
-use crate::measure::{Length, Tape};
+use crate::measure::Length;
 use crate::rules::{Pack, Quantity};
 use crate::setout::Limits;
 use crate::site::Frame;
-use crate::solids::{self, PartKind, Solids};
+use crate::solids::{self, Solids};
+use crate::survey::Survey;
+use bodies::Bodies;
+use opening::Look;
 
+pub use crate::job::{LEAN_SEEN, REVEAL_DRIFT};
 pub use finding::*;
 pub use judge::judge;
-pub use railing::{LEAN_SEEN, REVEAL_DRIFT};
+pub use one::one;
+pub use reveals::{Family, RevealAt, RevealChange, RevealRun, Seeing, SeenAt};
 pub use winders::winder_findings;
 
 /// The limits of a pack that the set-out of a run works to.
@@ -54,6 +93,9 @@ pub struct Run<'a> {
     pub name: &'a str,
     /// Its frame in the first run's.
     pub frame: Frame,
+    /// Its readings adjusted, a railing's on the wall side its stair's. `None` where it stands on
+    /// given estimates, such as a drawn sample: then nothing is in doubt.
+    pub survey: Option<&'a Survey>,
     /// The rest.
     pub solid: solids::Run<'a>,
 }
@@ -63,76 +105,145 @@ pub struct Run<'a> {
 #[must_use]
 pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
     let mut inspection = Inspection::default();
-    let several = runs.iter().filter(|run| run.solid.beside.is_none()).count() > 1;
-    for run in runs {
-        let below = match run.solid.turns.first() {
-            Some(turn) => runs
-                .get(turn.base)
-                .map_or_else(stair::Below::default, |base| {
-                    let frames = [&base.frame, &run.frame];
-                    stair::Below::of(base.solid.site, frames, run.solid.turns)
-                }),
-            None => stair::Below::default(),
+    let bodies = Bodies::of(runs, solids);
+    let look = Look::at(&bodies, pack);
+    let required = required::asked(runs, pack);
+    for (run, openings) in runs.iter().zip(look.openings()) {
+        let not = required.not_of(run.solid.number);
+        let lessened = (!not.is_empty()).then(|| pack.without(&not));
+        let pack = lessened.as_ref().unwrap_or(pack);
+        let mut all = Vec::new();
+        // What bounds an opening is looked at once for all runs; a guard that is not asked has none.
+        let asked = |finding: &Finding| {
+            let mut rules = pack.rules.iter();
+            rules.any(|rule| rule.clause == finding.source)
         };
-        let goes_on = runs.iter().any(|other| {
-            let mut turns = other.solid.turns.iter();
-            turns.any(|turn| turn.base == run.solid.number)
-        });
-        let (openings, findings) = one_run(run, several, pack, (&below, goes_on));
-        inspection.openings.extend(openings);
-        inspection.findings.extend(findings);
+        for (opening, finding) in openings.into_iter().filter(|(_, one)| asked(one)) {
+            inspection.openings.push(opening);
+            all.push(finding);
+        }
+        let mut findings = railing::Railing::of(run, pack).findings();
+        findings.extend(clearances(run, pack, &bodies));
+        findings.extend(of_stair_itself(runs, run, pack));
+        findings.extend(of_turns(run, pack));
+        let (drifts, of_drifts) = drifts(run);
+        inspection.drifts.extend(drifts);
+        findings.extend(of_drifts);
+        let (between_treads, of_pack) = of_pack(runs, run, pack);
+        findings.extend(of_pack);
+        inspection.openings.extend(between_treads);
+        all.extend(told(runs, run, findings));
+        doubtful::judge_again(&mut all, run, runs);
+        inspection.findings.extend(all);
     }
-    inspection.clashes = clashes(solids);
+    inspection.findings.extend(required.findings);
+    inspection.not_asked = required.not;
     if let Some(first) = runs.first() {
-        let tape = first.solid.job.tape;
-        let found = inspection
-            .clashes
-            .iter()
-            .filter_map(|clash| clash_finding(clash, solids, tape));
-        inspection.findings.extend(found);
+        let at = first.solid.setout.rail.lower;
+        let loads = loads::loads(first.solid.job, pack, at);
+        inspection.findings.extend(loads);
     }
+    let stair = whole::Stair::of(runs, solids);
+    let (clashes, findings) = clash_told::clashes(&stair);
+    inspection.clashes = clashes;
+    inspection.findings.extend(findings);
+    let (deep, findings) = seats::findings(&stair, &inspection.clashes);
+    inspection.clashes.extend(deep);
+    inspection.findings.extend(findings);
+    inspection.findings.extend(plough::findings(&stair));
+    inspection.findings.extend(past_edge::findings(&stair));
+    inspection.findings.extend(knuckles::findings(&stair));
+    inspection.findings.extend(fixings::findings(&stair));
     inspection
 }
 
-/// What is found on one run, its places in the first run's frame.
-fn one_run(
-    run: &Run<'_>,
-    several: bool,
-    pack: &Pack,
-    (below, goes_on): (&stair::Below, bool),
-) -> (Vec<Opening>, Vec<Finding>) {
+/// The rails' clearances from walls, in the run's frame.
+fn clearances(run: &Run<'_>, pack: &Pack, bodies: &Bodies<'_>) -> Vec<Finding> {
+    railing::Railing::of(run, pack).clearances(run, bodies)
+}
+
+/// What shows along a run, piece by piece, in the first run's frame; and what the eye finds in it, in
+/// the run's.
+fn drifts(run: &Run<'_>) -> (Vec<RevealRun>, Vec<Finding>) {
     let solids::Run {
         job, site, setout, ..
     } = run.solid;
-    let about = solids::of_run(&run.solid);
-    let railing = railing::Railing {
-        job,
-        site,
-        setout,
-        pack,
-    };
-    let (mut openings, mut findings) = opening::openings(job, site, setout, &about, pack);
-    findings.extend(railing.findings());
-    findings.extend(railing.clearances(&about));
-    if run.solid.beside.is_none() {
-        findings.extend(stair::findings(site, pack, job.tape, below, goes_on));
+    let mut drifts = reveals::of_run(job, site, setout);
+    let eye = job.design.eye();
+    let findings = drifts
+        .iter()
+        .flat_map(|along| along.findings(&eye, job.tape))
+        .collect();
+    for along in &mut drifts {
+        along.run = run.solid.number;
+        along.place(|at| run.frame.to_first(at));
     }
+    (drifts, findings)
+}
+
+/// What is found on a run's own steps, in its frame. A railing on the wall side has none.
+fn of_stair_itself(runs: &[Run<'_>], run: &Run<'_>, pack: &Pack) -> Vec<Finding> {
+    if run.solid.beside.is_some() {
+        return Vec::new();
+    }
+    let (below, goes_on) = before_and_after(runs, run);
+    stair::findings(run.solid.site, pack, run.solid.job.tape, &below, goes_on)
+}
+
+/// What one climbs before a run without a landing, and whether winders follow it without one.
+fn before_and_after(runs: &[Run<'_>], run: &Run<'_>) -> (stair::Below, bool) {
+    let base = run.solid.turns.first().and_then(|turn| runs.get(turn.base));
+    let below = base.map_or_else(stair::Below::default, |base| {
+        let frames = [&base.frame, &run.frame];
+        stair::Below::of(base.solid.site, frames, run.solid.turns)
+    });
+    let goes_on = runs.iter().any(|other| {
+        let mut turns = other.solid.turns.iter();
+        turns.any(|turn| turn.base == run.solid.number)
+    });
+    (below, goes_on)
+}
+
+/// What a pack asks of a run beyond its rises and its railing, findings in the run's frame, openings
+/// in the first run's.
+fn of_pack(runs: &[Run<'_>], run: &Run<'_>, pack: &Pack) -> (Vec<Opening>, Vec<Finding>) {
+    let (below, goes_on) = before_and_after(runs, run);
+    let around = around::Around {
+        run,
+        runs,
+        about: &solids::of_run(&run.solid),
+        pack,
+        below: &below,
+        goes_on,
+    };
+    let (mut openings, findings) = around.findings();
+    for opening in &mut openings {
+        opening.at = run.frame.to_first(&opening.at);
+    }
+    (openings, findings)
+}
+
+/// What is found on the winders before a run, in the run's frame.
+fn of_turns(run: &Run<'_>, pack: &Pack) -> Vec<Finding> {
+    let mut findings = Vec::new();
     for turn in run.solid.turns {
-        let mut found = winder_findings(&turn.site, &turn.mark, pack, job.tape);
+        let mut found = winder_findings(&turn.site, &turn.mark, pack, run.solid.job.tape);
         if !turn.has_first_kick {
             // That kick is judged with the flight that has it.
             let first = format!("{}K1", turn.mark);
             found.retain(|finding| !finding.key.parts.contains(&first));
         }
         for finding in &mut found {
-            // All others are in the run's frame until they are brought into the first run's.
             finding.at = run.frame.from_first(&turn.frame.to_first(&finding.at));
         }
         findings.extend(found);
     }
-    for opening in &mut openings {
-        opening.at = run.frame.to_first(&opening.at);
-    }
+    findings
+}
+
+/// Findings of a run's frame as they are told: in the first run's, under the run's number.
+fn told(runs: &[Run<'_>], run: &Run<'_>, mut findings: Vec<Finding>) -> Vec<Finding> {
+    let several = runs.iter().filter(|run| run.solid.beside.is_none()).count() > 1;
     for finding in &mut findings {
         finding.at = run.frame.to_first(&finding.at);
         finding.run = run.solid.number;
@@ -142,96 +253,5 @@ fn one_run(
             finding.says = format!("run {}: {}", run.name, finding.says);
         }
     }
-    (openings, findings)
-}
-
-fn clashes(solids: &Solids) -> Vec<ClashFound> {
-    clash::clashes(solids)
-        .into_iter()
-        .map(|clash| ClashFound {
-            parts: [clash.a, clash.b].map(|index| solids.parts[index].name.clone()),
-            depth: Length::mm(clash.depth),
-            clear_by: clash.direction,
-            at: clash.at,
-        })
-        .collect()
-}
-
-/// The run of a clash's second part: the later one, which gives way to what stands.
-fn run_of(clash: &ClashFound, solids: &Solids) -> usize {
-    let mut parts = solids.parts.iter().zip(&solids.runs);
-    parts
-        .find(|(part, _)| part.name == clash.parts[1])
-        .map_or(0, |(_, run)| *run)
-}
-
-/// A clash as a finding. A newel in a stringer is told by how deep it cuts, not here again.
-fn clash_finding(clash: &ClashFound, solids: &Solids, tape: Tape) -> Option<Finding> {
-    let kind = |name: &str| {
-        solids
-            .parts
-            .iter()
-            .find(|part| part.name == name)
-            .map(|part| part.kind)
-    };
-    let kinds = clash.parts.each_ref().map(|name| kind(name));
-    let is = |wanted: PartKind| kinds.contains(&Some(wanted));
-    if is(PartKind::Newel) && is(PartKind::Stringer) {
-        return None;
-    }
-    let crossing = kinds
-        .iter()
-        .all(|kind| kind.is_some_and(of_stair))
-        .then(|| runs_that_cross(clash, solids))
-        .flatten();
-    let limit = Length::ZERO;
-    let sense = Sense::AtMost;
-    Some(Finding {
-        key: Key {
-            kind: Kind::Clash,
-            parts: clash.parts.to_vec(),
-        },
-        run: run_of(clash, solids),
-        lower: clash.depth,
-        upper: clash.depth,
-        limit,
-        sense,
-        verdict: judge(clash.depth, clash.depth, sense, limit, None),
-        severity: if crossing.is_some() {
-            Severity::Stop
-        } else {
-            Severity::Fix
-        },
-        source: "two parts cannot stand in one place".to_owned(),
-        at: clash.at,
-        says: format!(
-            "{} and {} stand {} in each other{}",
-            clash.parts[0],
-            clash.parts[1],
-            tape.print(clash.depth),
-            crossing.unwrap_or_default()
-        ),
-    })
-}
-
-fn of_stair(kind: PartKind) -> bool {
-    use PartKind::{Kick, Skirt, Stringer, Tread};
-    matches!(kind, Tread | Kick | Skirt | Stringer)
-}
-
-/// What to do where the stairs of two runs stand in each other.
-fn runs_that_cross(clash: &ClashFound, solids: &Solids) -> Option<String> {
-    let run = |name: &String| {
-        let at = solids.parts.iter().position(|part| &part.name == name)?;
-        solids.runs.get(at).copied()
-    };
-    let [first, second] = clash.parts.each_ref().map(run);
-    (first != second).then(|| {
-        let way = clash.clear_by;
-        format!(
-            ": the runs cross; the upper one clears if its start is moved that far along \
-             ({:.2}, {:.2}, {:.2}) of the first run's frame",
-            way.x, way.y, way.z
-        )
-    })
+    findings
 }

@@ -8,7 +8,7 @@ use crate::measure::Length;
 use crate::rules::Sense;
 use crate::setout::{NewelSet, RailSet, WallLanding, landings};
 
-use super::railing::{LEAN_SEEN, Limit, PRACTICE, Railing, exact};
+use super::railing::{Limit, PRACTICE, Railing, exact};
 use super::{Finding, Key, Kind, Severity};
 
 /// A rail's end needs wood behind all of it.
@@ -135,18 +135,19 @@ impl Railing<'_> {
     pub(super) fn newel_lean(&self, newel: &NewelSet) -> Finding {
         let axis = newel.axis;
         let value = newel.height * (axis.xy().norm() / axis.z);
+        let seen = self.job.design.eye().lean.value;
         let says = format!(
             "newel {} leans {} over its height; {} is seen",
             newel.name,
             self.print(value),
-            self.print(LEAN_SEEN)
+            self.print(seen)
         );
         let key = Key {
             kind: Kind::Lean,
             parts: vec![newel.name.clone()],
         };
         let limit = Limit {
-            limit: LEAN_SEEN,
+            limit: seen,
             sense: Sense::AtMost,
             source: PRACTICE,
         };

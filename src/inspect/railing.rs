@@ -6,17 +6,13 @@ use crate::job::{Align, Duty, Job};
 use crate::measure::Length;
 use crate::rules::{Pack, Quantity, Sense};
 use crate::setout::{BalusterSet, NewelSet, SetOut, WindowReport};
-use crate::site::Site;
-use crate::solids::{PartKind, Solids};
+use crate::site::{Site, WallFace};
 
-use super::{Finding, Key, Kind, Severity, clash, judge};
+use super::bodies::Bodies;
+use super::{Finding, Key, Kind, Run, Severity, clash, judge};
 
-/// Reveals that differ by more than this along a flight are seen: common practice, no source.
-pub const REVEAL_DRIFT: Length = Length::inches(0.125);
-/// A baluster further out of plumb than this is seen: common practice, no source.
-pub const LEAN_SEEN: Length = Length::inches(0.125);
 /// A wall further than this from the rail is no concern of a hand.
-const WALL_NEAR: f64 = 600.0;
+pub(super) const WALL_NEAR: f64 = 600.0;
 pub(super) const PRACTICE: &str = "common practice";
 
 /// What every finding is made from.
@@ -25,6 +21,17 @@ pub(super) struct Railing<'a> {
     pub(super) site: &'a Site,
     pub(super) setout: &'a SetOut,
     pub(super) pack: &'a Pack,
+}
+
+impl<'a> Railing<'a> {
+    pub(super) const fn of(run: &Run<'a>, pack: &'a Pack) -> Self {
+        Self {
+            job: run.solid.job,
+            site: run.solid.site,
+            setout: run.solid.setout,
+            pack,
+        }
+    }
 }
 
 impl Railing<'_> {
@@ -61,7 +68,6 @@ impl Railing<'_> {
                 .iter()
                 .filter_map(|one| self.lean(one)),
         );
-        found.extend(self.drift());
         found
     }
 
@@ -215,6 +221,7 @@ impl Railing<'_> {
             return None;
         }
         let value = one.lean.abs();
+        let seen = self.job.design.eye().lean.value;
         let way = if one.lean > Length::ZERO {
             "outward"
         } else {
@@ -224,53 +231,18 @@ impl Railing<'_> {
             "{} leans {} {way} from foot to rail; {} is seen",
             one.name,
             self.print(value),
-            self.print(LEAN_SEEN)
+            self.print(seen)
         );
         let key = Key {
             kind: Kind::Lean,
             parts: vec![one.name.clone()],
         };
         let limit = Limit {
-            limit: LEAN_SEEN,
+            limit: seen,
             sense: Sense::AtMost,
             source: PRACTICE,
         };
         Some(exact(key, value, limit, Severity::Remark, one.top, says))
-    }
-
-    /// The range of the reveals up the flight.
-    fn drift(&self) -> Option<Finding> {
-        if !self.setout.on_treads() {
-            return None;
-        }
-        // An end that reaches past the others is not to be compared with them.
-        let alike = || {
-            let reveals = self.setout.reveals.iter();
-            reveals.filter(|reveal| !self.job.flight.reaches_beyond(reveal.step))
-        };
-        let least = alike().min_by(|a, b| a.value.total_cmp(&b.value))?;
-        let most = alike().max_by(|a, b| a.value.total_cmp(&b.value))?;
-        let range = most.value - least.value;
-        let says = format!(
-            "the reveal at the tread ends wanders by {}: {} at {} on tread {}, {} at {} on tread {}",
-            self.print(range),
-            self.print(least.value),
-            least.part,
-            least.step,
-            self.print(most.value),
-            most.part,
-            most.step
-        );
-        let key = Key {
-            kind: Kind::RevealDrift,
-            parts: vec![self.setout.rail.name.clone()],
-        };
-        let limit = Limit {
-            limit: REVEAL_DRIFT,
-            sense: Sense::AtMost,
-            source: PRACTICE,
-        };
-        Some(exact(key, range, limit, Severity::Fix, least.at, says))
     }
 
     /// The rail in words: by its name where the stair has more runs than one, each with its own.
@@ -283,7 +255,7 @@ impl Railing<'_> {
     }
 
     /// The rail's clearance from every wall near it but the one that it ends on.
-    pub(super) fn clearances(&self, solids: &Solids) -> Vec<Finding> {
+    pub(super) fn clearances(&self, run: &Run<'_>, bodies: &Bodies<'_>) -> Vec<Finding> {
         let Some((rule, limit)) = self
             .pack
             .rule(Quantity::WallClearance)
@@ -291,57 +263,71 @@ impl Railing<'_> {
         else {
             return Vec::new();
         };
-        let rail = &self.job.design.rail;
+        let design = &self.job.design.rail;
         // The wall that a rail ends on, or is returned to, is met on purpose.
-        let main = &self.setout.rail.name;
-        let meets = |rail_name: &str, wall: &str| {
-            if rail_name == main {
-                [&rail.lower, &rail.upper]
-                    .iter()
-                    .any(|end| end.wall() == Some(wall))
-            } else {
-                let beside = self.job.design.wall_rail.as_ref();
-                beside.is_some_and(|rail| rail.wall == wall)
-            }
+        let main = &self.setout.rail;
+        let meets_main = |wall: &WallFace| {
+            let mut ends = [&design.lower, &design.upper].into_iter();
+            ends.any(|end| end.wall() == Some(&wall.name))
         };
-        let of = |kind: PartKind| {
-            let parts = solids.parts.iter().enumerate();
-            parts.filter(move |(_, part)| part.kind == kind)
-        };
+        let rail = (&main.name, [main.lower, main.upper]);
+        let beside = self.setout.wall_rail.as_ref();
+        let rails = std::iter::once((rail, None))
+            .chain(beside.map(|rail| ((&rail.name, [rail.lower, rail.upper]), Some(&rail.wall))));
         let pairs =
-            of(PartKind::Rail).flat_map(|rail| of(PartKind::Wall).map(move |wall| (rail, wall)));
+            rails.flat_map(|(rail, own)| self.site.walls.iter().map(move |wall| (rail, own, wall)));
         pairs
-            .filter(|((_, rail), (_, wall))| !meets(&rail.name, &wall.name))
-            .filter_map(|((rail, of), (wall, part))| {
-                let gap = clash::nearest(solids, rail, wall)?;
+            .filter(|(_, own, wall)| own.map_or_else(|| !meets_main(wall), |own| own != &wall.name))
+            .filter(|((_, ends), _, wall)| may_be_near(ends, wall))
+            .filter_map(|((name, _), _, wall)| {
+                let [of_rail, of_wall] =
+                    [name, &wall.name].map(|name| bodies.pieces(run.solid.number, name));
+                let gap = clash::nearest_pieces(&of_rail, &of_wall)?;
                 (gap.distance < WALL_NEAR).then(|| {
-                    let the_rail = if &of.name == main {
+                    let the_rail = if name == &main.name {
                         self.the_rail()
                     } else {
-                        format!("rail {}", of.name)
+                        format!("rail {name}")
                     };
                     let value = Length::mm(gap.distance);
                     let says = format!(
                         "{the_rail} clears wall {} by {}; at least {} is asked",
-                        part.name,
+                        wall.name,
                         self.print(value),
                         self.print(limit)
                     );
                     let key = Key {
                         kind: Kind::WallClearance,
-                        parts: vec![of.name.clone(), part.name.clone()],
+                        parts: vec![name.clone(), wall.name.clone()],
                     };
                     let limit = Limit {
                         limit,
                         sense: rule.sense,
                         source: &rule.clause,
                     };
-                    exact(key, value, limit, Severity::Stop, gap.on_a, says)
+                    let at = run.frame.from_first(&gap.on_a);
+                    exact(key, value, limit, Severity::Stop, at, says)
                 })
             })
             .collect()
     }
 }
+
+/// Whether a wall's body can stand within [`WALL_NEAR`] of a rail: by the boxes around both in plan,
+/// with room for fittings, and for a face that stands off its meant plane.
+fn may_be_near(ends: &[Point3<f64>; 2], wall: &WallFace) -> bool {
+    let room = WALL_NEAR + ROOM;
+    let apart = |a: [f64; 2], b: [f64; 2]| {
+        a[0].min(a[1]) - b[0].max(b[1]) > room || b[0].min(b[1]) - a[0].max(a[1]) > room
+    };
+    let [low, high] = ends;
+    !apart([low.x, high.x], [wall.from.x, wall.to.x])
+        && !apart([low.y, high.y], [wall.from.y, wall.to.y])
+        && !apart([low.z, high.z], [wall.foot, wall.head])
+}
+
+/// Room for a rail's fittings and a wall's departures, mm.
+const ROOM: f64 = 1500.0;
 
 /// The quantities that bound a rail from below and from above: on a level run it guards an edge,
 /// and no handrail is asked.
@@ -387,6 +373,7 @@ pub(super) fn exact(
         upper: value,
         limit: limit.limit,
         sense: limit.sense,
+        doubt: None,
         verdict: judge(value, value, limit.sense, limit.limit, None),
         severity,
         source: limit.source.to_owned(),

@@ -26,6 +26,16 @@ pub(super) struct Below {
 }
 
 impl Below {
+    /// How many rises are climbed.
+    pub(super) fn rises(&self) -> usize {
+        self.rises[0].len()
+    }
+
+    /// What they climb, mm.
+    pub(super) fn climbed(&self) -> f64 {
+        self.climbed
+    }
+
     /// The flight that a turn goes on from and the turn itself, with their places in the frame of
     /// the run above.
     pub(super) fn of(base: &Site, frames: [&Frame; 2], turns: &[PlacedTurn]) -> Self {

@@ -5,9 +5,14 @@ use serde::{Deserialize, Serialize};
 
 use crate::measure::{Angle, Length, Typed};
 
+use super::fixing::Fixing;
 use super::infill::{Block, Ground, Hold, Infill, Material, Plough, Top, Turning, Widths};
+use super::local::Local;
 use super::railing::{Blocks, Cap, Foot, RailSystem, WallRail};
 use super::schema::{Len, zero};
+use super::seen::Seen;
+use super::stated::Profile;
+use super::wood::Wood;
 
 /// What is to be built.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -15,6 +20,9 @@ use super::schema::{Len, zero};
 pub struct Design {
     /// The name of the rule pack to report against.
     pub rules: String,
+    /// How the text adopted where the stair stands amends that pack.
+    #[serde(default)]
+    pub local: Option<Local>,
     /// What fitting may add to a gap; spacing stays this much under a limit.
     #[serde(default = "sixteenth")]
     pub fitting: Len,
@@ -37,6 +45,31 @@ pub struct Design {
     /// A handrail along the wall side.
     #[serde(default)]
     pub wall_rail: Option<WallRail>,
+    /// What the parts are made of and how damp they get, to see what moves; that of the first run
+    /// where a further one has none.
+    #[serde(default)]
+    pub wood: Option<Wood>,
+    /// How much the eye lets pass; that of the first run where a further one has none.
+    #[serde(default)]
+    pub seen: Option<Seen>,
+    /// Room for the knuckles of a hand round every rail that is there to hold; absent: as is usual.
+    #[serde(default)]
+    pub knuckles: Option<Len>,
+    /// How far a leaning or turned part may stand past the edge of its tread, plumb over it;
+    /// absent: not at all.
+    #[serde(default)]
+    pub past_edge: Option<Len>,
+    /// The screws and bolts in newels and rails.
+    #[serde(default)]
+    pub fixings: Vec<Fixing>,
+}
+
+impl Design {
+    /// How much the eye lets pass: as the job says, or as is usual.
+    #[must_use]
+    pub fn eye(&self) -> Seen {
+        self.seen.clone().unwrap_or_default()
+    }
 }
 
 /// A railing along the wall side of a flight that is open there too. It is set out like the one on
@@ -256,6 +289,9 @@ pub struct Rail {
     /// The bevel taken off its two upper edges; none if absent.
     #[serde(default = "zero")]
     pub bevel: Len,
+    /// Its section; absent: `width` by `depth` with its two upper edges bevelled.
+    #[serde(default)]
+    pub profile: Option<Profile>,
     /// The groove in its underside that balusters stand in, with fillets between them.
     #[serde(default)]
     pub plough: Option<Plough>,

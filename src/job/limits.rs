@@ -303,6 +303,20 @@ pub const FROM_KICK: Bounds = Bounds::inches(-12.0, 120.0);
 pub const FASTENER: Bounds = Bounds::inches(0.03125, 4.0);
 /// A block under a tread, from the tread down.
 pub const BLOCK_BELOW: Bounds = Bounds::inches(0.0, 48.0);
+/// Most screws and bolts in newels and rails.
+pub const MOST_FIXINGS: usize = 200;
+/// A bore's place from a foot, an end or a face's middle.
+pub const FIXING_UP: Bounds = Bounds::inches(0.0, 480.0);
+/// The same across the face.
+pub const FIXING_OFF: Bounds = Bounds::inches(-24.0, 24.0);
+/// How deep a bore goes.
+pub const FIXING_DEEP: Bounds = Bounds::inches(0.125, 48.0);
+/// Depth of a plug.
+pub const PLUG_DEPTH: Bounds = Bounds::inches(0.03125, 4.0);
+/// Room for knuckles round a rail.
+pub const KNUCKLES: Bounds = Bounds::inches(0.0, 12.0);
+/// A part past the edge of its tread.
+pub const PAST_EDGE: Bounds = Bounds::inches(0.0, 12.0);
 /// Most sections that take turns along a run.
 pub const MOST_PATTERN: usize = 24;
 /// Most places of a turned profile.
@@ -325,5 +339,39 @@ pub const PANEL_WIDTH: Bounds = Bounds::inches(1.0, 600.0);
 pub const PANEL_GAP: Bounds = Bounds::inches(0.0, 24.0);
 /// A panel's edge from the nosing line or the rail.
 pub const PANEL_EDGE: Bounds = Bounds::inches(0.0, 24.0);
+/// Within these the published coefficients of shrinkage hold: moisture content, per cent (Wood
+/// Handbook FPL-GTR-190, Table 13-5).
+pub const MOISTURE_HOLDS: std::ops::RangeInclusive<f64> = 6.0..=14.0;
+/// What wood may hold: past 30 per cent, fibre saturation, it swells no more.
+pub const MOISTURE: std::ops::RangeInclusive<f64> = 0.0..=30.0;
+/// A coefficient of shrinkage, as a share of the size per one per cent of moisture content. The
+/// published ones go from 0.0007 to 0.005.
+pub const SHRINKAGE: std::ops::RangeInclusive<f64> = 0.0001..=0.01;
+/// Most woods that a job gives coefficients for, and most parts of another wood.
+pub const MOST_WOODS: usize = 16;
+/// What the eye lets pass.
+pub const SEEN: Bounds = Bounds::inches(0.001, 2.0);
 /// A baluster's outer face in from the skirt's.
 pub const FROM_SKIRT: Bounds = Bounds::inches(-12.0, 12.0);
+/// Radius or bevel of a nosing's edge.
+pub const NOSING_EDGE: Bounds = Bounds::inches(0.0, 4.0);
+/// How far a kick's face slopes from plumb, in degrees.
+pub const KICK_SLOPE_DEGREES: std::ops::RangeInclusive<f64> = 0.0..=60.0;
+/// Most things told of that hang over a run.
+pub const MOST_OVERHEADS: usize = 64;
+/// How far the floor that a flight reaches goes on.
+pub const REACHES_ON: Bounds = Bounds::inches(1.0, 3600.0);
+/// How far it goes out past the open ends of the treads.
+pub const REACHES_OUT: Bounds = Bounds::inches(0.0, 3600.0);
+/// Most corners of a rail's section.
+pub const MOST_PROFILE: usize = 400;
+/// A corner of a rail's section from the middle of its top.
+pub const PROFILE: Bounds = Bounds::inches(-16.0, 16.0);
+/// Most amendments of a local text: more, and it is a rule pack.
+pub const MOST_AMENDMENTS: usize = 60;
+/// Most anchor details.
+pub const MOST_ANCHORS: usize = 60;
+/// Most letters of a citation, a detail or its source.
+pub const LONGEST_CITATION: usize = 240;
+/// A side of the patch that a force is stated over.
+pub const PATCH: Bounds = Bounds::inches(0.25, 48.0);

@@ -123,9 +123,16 @@ fn of_railing(field: &str) -> bool {
 
 /// Fields that only the job as a whole has.
 fn of_whole(path: &str) -> bool {
-    ["units", "tape", "instruments", "design.rules"]
-        .iter()
-        .any(|whole| path.starts_with(whole))
+    [
+        "units",
+        "tape",
+        "instruments",
+        "anchors",
+        "design.rules",
+        "design.local",
+    ]
+    .iter()
+    .any(|whole| path.starts_with(whole))
 }
 
 impl Job {
@@ -199,6 +206,7 @@ impl Job {
                 .unwrap_or_else(|| flat(run.level.as_ref())),
             walls: run.walls.clone(),
             floors: run.floors.clone(),
+            overheads: run.overheads.clone(),
             stringers: run.stringers.clone(),
             skirts: run.skirts.clone(),
             boards: run.boards.clone(),
@@ -208,8 +216,12 @@ impl Job {
             fasteners: run.fasteners.clone(),
             design: Design {
                 rules: self.design.rules.clone(),
+                wood: design.wood.clone().or_else(|| self.design.wood.clone()),
+                seen: design.seen.clone().or_else(|| self.design.seen.clone()),
+                local: self.design.local.clone(),
                 ..design.clone()
             },
+            anchors: Vec::new(),
             runs: Vec::new(),
             level: run.level.clone(),
             built: run.built.clone(),
@@ -287,6 +299,8 @@ fn beside(job: &Job, other: &Railing) -> Job {
             balusters: own.balusters,
             other: None,
             wall_rail: None,
+            // They are told with the run that has the stair.
+            fixings: Vec::new(),
             ..job.design.clone()
         },
         stringers: job
@@ -353,6 +367,9 @@ fn flat(level: Option<&Level>) -> Flight {
         going: of(|level| &level.length),
         width: of(|level| &level.width),
         overhang: zero(),
+        nosing_edge: None,
+        kicks: super::Kicks::default(),
+        kick_slope: None,
         tread_thickness: of(|level| &level.thickness),
         kick_thickness: zero(),
         edge: of(|level| &level.edge),

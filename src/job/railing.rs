@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::design::HeightPolicy;
 use super::schema::{Len, zero};
+use super::stated::Profile;
 
 /// How rail and newels go together.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -117,6 +118,9 @@ pub struct WallRail {
     /// The bevel taken off its two upper edges; none if absent.
     #[serde(default = "zero")]
     pub bevel: Len,
+    /// Its section; absent: `width` by `depth` with its two upper edges bevelled.
+    #[serde(default)]
+    pub profile: Option<Profile>,
     /// The wanted height of its top, plumb above the nosings.
     pub height: Len,
     /// How its height is chosen.

@@ -14,6 +14,7 @@ use super::instruments::LaserLine;
 use super::railing::{BlockPlaced, Fastener};
 use super::received::Received;
 use super::schema::{Flight, Floor, Hand, Len, Skirt, Stringer, Wall, zero};
+use super::stated::Overhead;
 use super::winders::Winders;
 
 /// A further run of the stair. A turn on winders lies between the run that it goes on from and the
@@ -43,6 +44,9 @@ pub struct Run {
     /// The floors and landings as read, in this run's frame.
     #[serde(default)]
     pub floors: Vec<Floor>,
+    /// What hangs over the run, in this run's frame.
+    #[serde(default)]
+    pub overheads: Vec<Overhead>,
     /// The stringers under the flight.
     #[serde(default)]
     pub stringers: Vec<Stringer>,

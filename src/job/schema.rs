@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::measure::{Length, Tape, Typed, Unit};
+use crate::measure::{Angle, Length, Tape, Typed, Unit};
 
 use super::alternatives::Alternative;
 use super::bedding::Bedding;
@@ -11,10 +11,12 @@ use super::bottom::BottomStep;
 use super::built::Built;
 use super::design::Design;
 use super::instruments::{Instrument, LaserLine};
+use super::local::Anchor;
 use super::railing::{BlockPlaced, Fastener};
 use super::readings::{FloorReading, StepReading, WallReading};
 use super::received::Received;
 use super::runs::{Level, Run};
+use super::stated::{Kicks, NosingEdge, Overhead};
 
 /// A length as typed in the file.
 pub type Len = Typed<Length>;
@@ -52,6 +54,9 @@ pub struct Job {
     /// The floors and landings as read.
     #[serde(default)]
     pub floors: Vec<Floor>,
+    /// What hangs over the flight.
+    #[serde(default)]
+    pub overheads: Vec<Overhead>,
     /// The stringers under the flight.
     #[serde(default)]
     pub stringers: Vec<Stringer>,
@@ -75,6 +80,9 @@ pub struct Job {
     pub fasteners: Vec<Fastener>,
     /// What is to be built on it.
     pub design: Design,
+    /// How the railing is anchored, where somebody states what that carries.
+    #[serde(default)]
+    pub anchors: Vec<Anchor>,
     /// The runs that go on from this flight: further flights, and level runs.
     #[serde(default)]
     pub runs: Vec<Run>,
@@ -138,6 +146,15 @@ pub struct Flight {
     pub width: Len,
     /// The meant nosing beyond the kick's face.
     pub overhang: Len,
+    /// How the front edge of the nosings is worked; absent: not stated.
+    #[serde(default)]
+    pub nosing_edge: Option<NosingEdge>,
+    /// Whether kicks close the steps.
+    #[serde(default)]
+    pub kicks: Kicks,
+    /// How far the faces of the kicks slope from plumb; absent: not stated.
+    #[serde(default)]
+    pub kick_slope: Option<Typed<Angle>>,
     /// Thickness of the treads.
     pub tread_thickness: Len,
     /// Thickness of the kicks.
@@ -165,9 +182,10 @@ pub struct Flight {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Reaches {
-    /// On from the face of the last kick.
-    #[serde(default = "yard")]
-    pub on: Len,
+    /// On from the face of the last kick, to its end or to what stands there; absent: not stated,
+    /// and a yard of it is drawn.
+    #[serde(default)]
+    pub on: Option<Len>,
     /// Out past the open ends of the treads.
     #[serde(default = "zero")]
     pub out: Len,
@@ -176,16 +194,22 @@ pub struct Reaches {
 impl Default for Reaches {
     fn default() -> Self {
         Self {
-            on: yard(),
+            on: None,
             out: zero(),
         }
     }
 }
 
-/// Enough floor to stand on in a picture.
-fn yard() -> Len {
-    Len::inches(36.0)
+impl Reaches {
+    /// How far on it is drawn.
+    #[must_use]
+    pub fn drawn_on(&self) -> Length {
+        self.on.as_ref().map_or(YARD, |on| on.value)
+    }
 }
+
+/// Enough floor to stand on in a picture.
+const YARD: Length = Length::inches(36.0);
 
 /// A point in plan, in the flight's frame.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]

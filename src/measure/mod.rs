@@ -20,6 +20,7 @@
 
 mod angle;
 mod error;
+mod force;
 pub mod fraction_keys;
 mod length;
 mod lex;
@@ -35,6 +36,7 @@ mod unit;
 
 pub use angle::Angle;
 pub use error::MeasureError;
+pub use force::{Force, Spread, parse_force};
 pub use length::Length;
 pub use parse::parse_length;
 pub use parse_angle::parse_angle;

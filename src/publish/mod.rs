@@ -5,16 +5,24 @@
 //! Does not: compute anything about the stair.
 
 pub mod compared;
+pub mod drawing;
 pub mod fits;
 pub mod json;
 pub mod pdf;
 mod report;
+pub mod report_sheet;
+mod rule_lines;
+mod rule_words;
 pub mod sheet;
 pub mod survey;
 pub mod turns;
 pub mod walls;
+mod words;
 
-pub use report::{
-    Report, RuleLine, Told, cautions, kind_word, rule_lines, severity_word, trouble_id,
-    verdict_words,
+pub use report::{Report, Told, cautions, kind_word, severity_word, trouble_id, verdict_words};
+pub use rule_lines::{RuleLine, amount, rule_lines, to_measure};
+pub use rule_words::{rule_asks, rule_clause, rule_found, rule_spare, rule_with};
+pub use words::{
+    OF_BALLS, against, asked, headline, opening_verdict, sentence, severity_means, severity_sign,
+    value_of, verdict_by, verdict_sign,
 };

@@ -2,15 +2,19 @@
 //!
 //! In: the name of a pack, as a job's `design.rules` gives it. Out: a [`Pack`] of [`Rule`]s, each
 //! a limit on one [`Quantity`] that the inspection reports. The packs are embedded from
-//! `assets/rules/`.
+//! `assets/rules/`. A job's local text amends one with its own citations ([`Pack::amended`]).
 //! Does not: know geometry, or judge anything but a single number ([`Sense::holds`]).
 
+mod amend;
 pub mod as_built;
 mod pack;
+mod quantity;
+mod shown;
 
 use std::sync::{Arc, LazyLock};
 
-pub use pack::{Limit, Pack, Quantity, Rule, Sense};
+pub use pack::{Dropped, GripSizes, Limit, Pack, Recess, Rule, Sense};
+pub use quantity::Quantity;
 
 /// Why there is no such pack.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -36,10 +40,20 @@ pub enum RuleError {
         /// What is wrong with it.
         problem: String,
     },
+    /// A job's local amendment cannot be.
+    #[error("{problem}; {help}")]
+    Amendment {
+        /// The field at fault, under `design.local`.
+        field: String,
+        /// What is wrong.
+        problem: String,
+        /// What would do.
+        help: String,
+    },
 }
 
 /// Name and text of every pack that ships with the program, in the order in which they are listed.
-const SHIPPED: [(&str, &str); 5] = [
+const SHIPPED: [(&str, &str); 10] = [
     (
         "us-residential-2021",
         include_str!("../../assets/rules/us-residential-2021.ron"),
@@ -49,8 +63,20 @@ const SHIPPED: [(&str, &str); 5] = [
         include_str!("../../assets/rules/us-residential-2024.ron"),
     ),
     (
+        "us-commercial-2021",
+        include_str!("../../assets/rules/us-commercial-2021.ron"),
+    ),
+    (
+        "us-accessible-2010",
+        include_str!("../../assets/rules/us-accessible-2010.ron"),
+    ),
+    (
         "uk-private-2013",
         include_str!("../../assets/rules/uk-private-2013.ron"),
+    ),
+    (
+        "uk-common-2013",
+        include_str!("../../assets/rules/uk-common-2013.ron"),
     ),
     (
         "canada-housing-2020",
@@ -59,6 +85,14 @@ const SHIPPED: [(&str, &str); 5] = [
     (
         "australia-housing-2022",
         include_str!("../../assets/rules/australia-housing-2022.ron"),
+    ),
+    (
+        "australia-public-2022",
+        include_str!("../../assets/rules/australia-public-2022.ron"),
+    ),
+    (
+        "germany-dwelling-2020",
+        include_str!("../../assets/rules/germany-dwelling-2020.ron"),
     ),
 ];
 

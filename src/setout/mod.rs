@@ -36,6 +36,7 @@ mod turn;
 mod types;
 mod upright;
 mod wall_rail;
+pub mod wood;
 
 pub use base::{BaseSet, CAP, CLOSED_STRING, Fillet, HALF_WALL, SHOE};
 pub use fitted::*;

@@ -5,7 +5,7 @@
 
 use nalgebra::{Point2, Point3, Unit, Vector2, Vector3};
 
-use crate::job::{Job, Side};
+use crate::job::{Job, Kicks, Side};
 use crate::measure::Length;
 use crate::measure::tolerance::SAME_POINT_MM;
 use crate::site::{Site, Step};
@@ -94,6 +94,7 @@ pub(super) fn tread(site: &Site, step: &Step, body: &Body<'_>) -> Option<Notch> 
 /// stands on.
 pub(super) fn cutouts(job: &Job, site: &Site, surface: u32, body: &Body<'_>) -> Vec<Cutout> {
     let above = site.steps.iter().filter(|step| step.number > surface);
+    let has_kicks = job.flight.kicks == Kicks::Closed;
     above
         .flat_map(|step| {
             let skirts = job.skirts.iter().filter(|skirt| skirt.side == Side::Open);
@@ -102,10 +103,8 @@ pub(super) fn cutouts(job: &Job, site: &Site, surface: u32, body: &Body<'_>) -> 
                 let q = [outer - skirt.thickness.mm(), outer];
                 in_skirt(site, step, &skirt.name, q, body)
             });
-            kick(site, step, body)
-                .into_iter()
-                .chain(skirts)
-                .collect::<Vec<_>>()
+            let kick = has_kicks.then(|| kick(site, step, body)).flatten();
+            kick.into_iter().chain(skirts).collect::<Vec<_>>()
         })
         .collect()
 }

@@ -447,7 +447,7 @@ fn uprights(
 }
 
 /// The reveals at the tread ends. A tread that reaches past the others has none to compare.
-fn reveals(job: &Job, site: &Site, balusters: &[BalusterSet]) -> Vec<Reveal> {
+pub(super) fn reveals(job: &Job, site: &Site, balusters: &[BalusterSet]) -> Vec<Reveal> {
     balusters
         .iter()
         .filter(|one| !job.flight.reaches_beyond(one.step))

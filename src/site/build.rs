@@ -22,7 +22,7 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
         .map(|(number, found)| {
             height += found.rise.found;
             let going = if number as usize == last {
-                job.flight.reaches.on.mm()
+                job.flight.reaches.drawn_on().as_mm()
             } else {
                 found.going.found
             };

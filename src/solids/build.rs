@@ -46,9 +46,7 @@ fn own_parts(run: &Run<'_>, cut: &[Vec<Plane>]) -> Vec<Part> {
     parts.extend(setout.base.iter().flat_map(infill::base_parts));
     parts.extend(railing::rosette_parts(job, site, setout));
     parts.extend(setout.half_newels.iter().map(fitting::half_newel_part));
-    if let Some(rail) = &setout.wall_rail {
-        parts.extend(fitting::wall_rail_parts(job, rail));
-    }
+    parts.extend(beside(run));
     parts.extend(
         setout
             .balusters
@@ -58,6 +56,48 @@ fn own_parts(run: &Run<'_>, cut: &[Vec<Plane>]) -> Vec<Part> {
     let panels = setout.panels.iter();
     parts.extend(panels.flat_map(|run| infill::panel_parts(site, run)));
     parts
+}
+
+/// One part of a run by its name, in the run's frame, just as [`build`] makes it: of its railing, or
+/// a wall of its own. `None` for a part of the stair itself, and for a name that the run has not.
+#[must_use]
+pub fn one_part(run: &Run<'_>, name: &str) -> Option<Part> {
+    let Run {
+        job, site, setout, ..
+    } = *run;
+    if let Some(one) = setout.balusters.iter().find(|one| one.name == name) {
+        return Some(railing::baluster_part(site, setout, one));
+    }
+    if let Some(newel) = setout.newels.iter().find(|newel| newel.name == name) {
+        return Some(railing::newel_part(newel, &setout.rail));
+    }
+    if let Some(half) = setout.half_newels.iter().find(|half| half.name == name) {
+        return Some(fitting::half_newel_part(half));
+    }
+    if setout.rail.name == name {
+        return Some(railing::rail_part(job, &setout.rail));
+    }
+    if let Some(rail) = setout.bottom_rail.iter().find(|rail| rail.name == name) {
+        return Some(railing::bottom_rail_part(rail));
+    }
+    let mut walls = site.walls.iter().take(site.own_walls);
+    if let Some(wall) = walls.find(|wall| wall.name == name) {
+        return Some(wall::part(wall));
+    }
+    let panels = setout.panels.iter();
+    let panels = panels.flat_map(|panels| infill::panel_parts(site, panels));
+    let base = setout.base.iter().flat_map(infill::base_parts);
+    let mut others = panels
+        .chain(base)
+        .chain(railing::rosette_parts(job, site, setout))
+        .chain(beside(run));
+    others.find(|part| part.name == name)
+}
+
+/// The handrail on the wall side, its returns and its brackets.
+fn beside(run: &Run<'_>) -> Vec<Part> {
+    let rail = run.setout.wall_rail.as_ref();
+    rail.map_or_else(Vec::new, |rail| fitting::wall_rail_parts(run.job, rail))
 }
 
 /// The bodies of the newels that are notched into a run's stair.

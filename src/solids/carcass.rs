@@ -5,7 +5,7 @@
 
 use nalgebra::{Point3, Vector3};
 
-use crate::job::{Job, Side, Skirt, Stringer};
+use crate::job::{Job, Kicks, Side, Skirt, Stringer};
 use crate::site::{Site, Step};
 
 use super::{Convex, Part, PartKind, Plane, bottom};
@@ -34,22 +34,24 @@ pub(super) fn across_block(
 /// Every part of the carcass. `notchers` are the outward planes of each newel that is notched in.
 pub(super) fn parts(job: &Job, site: &Site, notchers: &[Vec<Plane>]) -> Vec<Part> {
     let mut parts: Vec<Part> = lower_floor(site).into_iter().collect();
+    let kicks = job.flight.kicks == Kicks::Closed;
     for step in &site.steps {
-        if is_top(site, step) && !site.upper_drawn {
-            // The last kick reaches a winder, which is drawn with its turn.
-            parts.push(notched(kick_part(site, step), notchers));
-            continue;
+        // A last kick that reaches a winder has its tread drawn with the turn.
+        if !is_top(site, step) || site.upper_drawn {
+            let tread = bottom::tread_part(job, site, step);
+            parts.push(notched(
+                tread.unwrap_or_else(|| tread_part(site, step)),
+                notchers,
+            ));
         }
-        let tread = bottom::tread_part(job, site, step);
-        let kick = bottom::kick_part(job, site, step);
-        parts.push(notched(
-            tread.unwrap_or_else(|| tread_part(site, step)),
-            notchers,
-        ));
-        parts.push(notched(
-            kick.unwrap_or_else(|| kick_part(site, step)),
-            notchers,
-        ));
+        if kicks {
+            let shaped = site.upper_drawn || !is_top(site, step);
+            let kick = shaped.then(|| bottom::kick_part(job, site, step)).flatten();
+            parts.push(notched(
+                kick.unwrap_or_else(|| kick_part(site, step)),
+                notchers,
+            ));
+        }
     }
     parts.extend(
         job.stringers

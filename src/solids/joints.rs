@@ -1,5 +1,7 @@
 //! Which parts of a stair are meant to meet, and how deep.
 
+use std::collections::BTreeMap;
+
 use crate::job::Job;
 use crate::setout::SetOut;
 use crate::site::{PlacedTurn, Site};
@@ -30,7 +32,8 @@ impl Run<'_> {
     }
 
     /// The name of a tread of the stair that the run stands on.
-    fn stair_name(&self, step: u32) -> String {
+    #[must_use]
+    pub fn stair_name(&self, step: u32) -> String {
         let own = self.site.named(format_args!("T{step}"));
         if self.beside.is_none() {
             return own;
@@ -49,6 +52,7 @@ pub(super) fn joints(runs: &[Run<'_>], solids: &Solids) -> Vec<Joint> {
     let mut order: Vec<usize> = (0..boxes.len()).filter(|&at| boxes[at].is_some()).collect();
     let low = |at: usize| boxes[at].map_or(f64::INFINITY, |bounds| bounds.low.z);
     order.sort_by(|&a, &b| low(a).total_cmp(&low(b)).then(a.cmp(&b)));
+    let steps: Vec<Steps<'_>> = runs.iter().map(Steps::of).collect();
     let mut found = Vec::new();
     for (place, &a) in order.iter().enumerate() {
         let Some(here) = boxes[a] else { continue };
@@ -63,10 +67,12 @@ pub(super) fn joints(runs: &[Run<'_>], solids: &Solids) -> Vec<Joint> {
             let (first, second) = (a.min(b), a.max(b));
             let (one, other) = (&solids.parts[first], &solids.parts[second]);
             let run = |at: usize| &runs[solids.runs[at]];
+            let steps = |at: usize| &steps[solids.runs[at]];
             let declared = if cross(run(first), run(second), one, other) {
                 None
             } else {
-                declared(run(first), one, other).or_else(|| declared(run(second), other, one))
+                declared(run(first), steps(first), one, other)
+                    .or_else(|| declared(run(second), steps(second), other, one))
             };
             found.extend(declared.map(|(kind, seat)| Joint {
                 a: first,
@@ -78,6 +84,16 @@ pub(super) fn joints(runs: &[Run<'_>], solids: &Solids) -> Vec<Joint> {
     }
     found.sort_by_key(|joint| (joint.a, joint.b));
     found
+}
+
+/// The step that each baluster of a run stands on, by its name.
+struct Steps<'a>(BTreeMap<&'a str, u32>);
+
+impl<'a> Steps<'a> {
+    fn of(run: &Run<'a>) -> Self {
+        let balusters = run.setout.balusters.iter();
+        Self(balusters.map(|one| (one.name.as_str(), one.step)).collect())
+    }
 }
 
 /// Parts further apart than this do not touch.
@@ -103,7 +119,12 @@ fn cross(a: &Run<'_>, b: &Run<'_>, one: &Part, other: &Part) -> bool {
 
 /// The joint between two parts, if they are meant to meet, with how deep they may overlap; `run` is
 /// the one that the first belongs to.
-fn declared(run: &Run<'_>, part: &Part, other: &Part) -> Option<(JointKind, f64)> {
+fn declared(
+    run: &Run<'_>,
+    steps: &Steps<'_>,
+    part: &Part,
+    other: &Part,
+) -> Option<(JointKind, f64)> {
     use PartKind::{
         Baluster, BottomRail, Floor, HalfWall, Kick, Newel, Panel, Rail, Rosette, Shoe, Skirt,
         Stringer, Tread, Wall,
@@ -111,15 +132,11 @@ fn declared(run: &Run<'_>, part: &Part, other: &Part) -> Option<(JointKind, f64)
     let job = run.job;
     let balusters = &job.design.balusters;
     match (part.kind, other.kind) {
-        (Baluster, Tread | Floor) if stands_on(run, part, other) => {
+        (Baluster, Tread | Floor) if stands_on(run, steps, part, other) => {
             Some((JointKind::Peg, balusters.peg.mm()))
         }
         (Baluster, BottomRail) => Some((JointKind::Peg, balusters.peg.mm())),
-        (Baluster, Rail) => {
-            let plough = job.design.rail.plough.as_ref();
-            let plough = plough.map_or(0.0, |plough| plough.depth.mm());
-            Some((JointKind::Seat, balusters.seat.mm() + plough))
-        }
+        (Baluster, Rail) => Some((JointKind::Seat, seat_in_rail(run))),
         // In the plough, whose depth the foot stands in.
         (Baluster, Shoe) => {
             let plough = run.setout.base.as_ref().map(|base| base.plough.1.as_mm());
@@ -147,6 +164,21 @@ fn declared(run: &Run<'_>, part: &Part, other: &Part) -> Option<(JointKind, f64)
     }
 }
 
+/// How deep a baluster's head goes into the rail, square to the rake: its seat is told plumb, the
+/// plough square. Under a fitting the seat may be as deep square as it is plumb.
+fn seat_in_rail(run: &Run<'_>) -> f64 {
+    let rail = &run.setout.rail;
+    let plough = run.job.design.rail.plough.as_ref();
+    let plough = plough.map_or(0.0, |plough| plough.depth.mm());
+    let seat = run.job.design.balusters.seat.mm();
+    let square = if rail.fittings.is_empty() {
+        1.0 / rail.pitch.slope().hypot(1.0)
+    } else {
+        1.0
+    };
+    seat * square + plough
+}
+
 /// What scribing takes off where a part meets a wall or a tread: 1/8 in, common practice, no source.
 const SCRIBE: f64 = 3.175;
 
@@ -167,13 +199,12 @@ fn scribed(run: &Run<'_>, newel: &str, wall: &str) -> Option<(JointKind, f64)> {
 }
 
 /// Whether a baluster has its peg in this tread or floor, and not in one that it only touches.
-fn stands_on(run: &Run<'_>, baluster: &Part, ground: &Part) -> bool {
+fn stands_on(run: &Run<'_>, steps: &Steps<'_>, baluster: &Part, ground: &Part) -> bool {
     if !run.setout.on_treads() {
         return false;
     }
-    let mut balusters = run.setout.balusters.iter();
-    let one = balusters.find(|one| one.name == baluster.name);
-    one.is_some_and(|one| match one.step {
+    let step = steps.0.get(baluster.name.as_str());
+    step.is_some_and(|&step| match step {
         // The floor under a run may be drawn by the run before.
         0 => ground.kind == PartKind::Floor,
         step if step == run.job.flight.count => ground.kind == PartKind::Floor,

@@ -18,11 +18,11 @@ mod turned;
 mod wall;
 mod winders;
 
-pub use build::{build, of_run};
+pub use build::{build, of_run, one_part};
 pub use convex::{Bounds, Convex, Plane};
 pub use fitting::{fittings_top, fittings_up};
 pub use joints::Run;
-pub use obstacle::{bottom_rail_down, floor_block, rail_up, step_block};
+pub use obstacle::{bottom_rail_down, floor_block, rail_up, step_block, tread_block};
 pub use split::convex_rings;
 pub use stretch::stretch;
 pub use turned::TURNED_SIDES;

@@ -61,6 +61,21 @@ pub fn step_block(site: &Site, step: &Step, q: [f64; 2]) -> Vec<Convex> {
     [tread, under].into_iter().flatten().collect()
 }
 
+/// A tread as an obstacle, from its nosing to its back: with everything above its underside (`up`),
+/// or with everything below its top. It reaches across the flight by `q` (from, to) outward.
+#[must_use]
+pub fn tread_block(site: &Site, step: &Step, q: [f64; 2], up: bool) -> Option<Convex> {
+    across_block(site, q, |q| {
+        let mut ring = tread_ring(step, q);
+        // The ring's underside first, then its top.
+        let (moved, by) = if up { (2..4, REACH) } else { (0..2, -REACH) };
+        for (_, z) in &mut ring[moved] {
+            *z += by;
+        }
+        ring
+    })
+}
+
 /// The lower floor as an obstacle: before the first kick, or all along a level run.
 #[must_use]
 pub fn floor_block(site: &Site, q: [f64; 2]) -> Option<Convex> {

@@ -21,7 +21,7 @@ pub(super) fn others(site: &Site) -> Vec<Part> {
     site.walls.iter().skip(site.own_walls).map(part).collect()
 }
 
-fn part(wall: &WallFace) -> Part {
+pub(super) fn part(wall: &WallFace) -> Part {
     let run = (wall.to - wall.from) / wall.length();
     let back = Vector3::new(run.y, -run.x, 0.0) * BODY_MM;
     let stations = |length: f64| {

@@ -38,6 +38,19 @@ struct Group {
     inverse_diagonal: DVector<f64>,
     /// `S^-1 d`.
     weights: DVector<f64>,
+    /// Which scalars its readings have a part in, and after them which walls' bows.
+    touches: Vec<bool>,
+}
+
+impl Group {
+    /// Whether a function has anything in common with its readings. Many functions are asked for
+    /// one group's unknowns only, beside a wall that was read at a thousand places.
+    fn meets(&self, function: &Linear, scalars: usize) -> bool {
+        let scalar = function.scalars.iter().map(|&(number, _)| number);
+        let bows = function.bows.iter().map(|term| scalars + term.wall);
+        let mut all = scalar.chain(bows);
+        all.any(|at| self.touches.get(at).is_some_and(|touched| *touched))
+    }
 }
 
 /// All readings solved together.
@@ -129,7 +142,17 @@ impl Adjustment {
         let inverse_diagonal =
             DVector::from_iterator(count, inverse.column_iter().map(|one| one.norm_squared()));
         let weights = factor.solve(&departures);
+        let mut touches = vec![false; scalars.len() + self.unknowns.walls.len()];
+        for one in &tangents {
+            for &(number, _) in &one.scalars {
+                touches[number] = true;
+            }
+            for term in &one.bows {
+                touches[scalars.len() + term.wall] = true;
+            }
+        }
         Some(Group {
+            touches,
             rows: rows.to_vec(),
             tangents,
             factor,
@@ -207,6 +230,9 @@ impl Adjustment {
     fn halves(&self, function: &Linear) -> Vec<Option<DVector<f64>>> {
         let scalars = &self.unknowns.scalars;
         let half = |group: &Group| {
+            if !group.meets(function, scalars.len()) {
+                return None;
+            }
             let with: Vec<f64> = group
                 .tangents
                 .iter()

@@ -105,6 +105,24 @@ pub struct LandingEstimate {
     pub shift: Estimate,
 }
 
+/// What a landing's slopes are judged over, mm, so that all its departures are lengths.
+const SLOPE_OVER: f64 = 1000.0;
+
+impl LandingEstimate {
+    /// Each quantity with the trade word for it, and what it is multiplied by to be a length.
+    pub(super) fn each_mut(&mut self) -> [(&'static str, f64, &mut Estimate); 7] {
+        [
+            ("height", 1.0, &mut self.height),
+            ("slope up the flight", SLOPE_OVER, &mut self.uphill),
+            ("slope across", SLOPE_OVER, &mut self.outward),
+            ("open edge", 1.0, &mut self.open),
+            ("wall edge", 1.0, &mut self.wall),
+            ("width", 1.0, &mut self.across),
+            ("corner out of square", 1.0, &mut self.shift),
+        ]
+    }
+}
+
 /// The stair and its walls as the readings tell them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Estimates {

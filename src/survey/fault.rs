@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use crate::measure::tolerance::DEPARTS_MM;
+
 use super::{Estimates, PlanePart};
 
 /// One measured departure from true.
@@ -17,6 +19,10 @@ pub enum Fault {
     WallOffset(String),
     /// A wall's bow.
     WallBow(String),
+    /// The lower floor out of level: `level` across the flight, `fall` along it.
+    LowerFloor(&'static str),
+    /// A quantity of a landing: its name and the trade word for the quantity.
+    Landing(String, &'static str),
 }
 
 impl fmt::Display for Fault {
@@ -31,6 +37,11 @@ impl fmt::Display for Fault {
             Self::WallSplay(name) => write!(out, "wall {name}'s splay"),
             Self::WallOffset(name) => write!(out, "wall {name}'s distance"),
             Self::WallBow(name) => write!(out, "wall {name}'s bow"),
+            Self::LowerFloor("fall") => {
+                write!(out, "the lower floor out of level along the flight")
+            }
+            Self::LowerFloor(_) => write!(out, "the lower floor out of level"),
+            Self::Landing(name, what) => write!(out, "landing {name}'s {what}"),
         }
     }
 }
@@ -61,13 +72,43 @@ impl Estimates {
             let present = parts.into_iter().filter(|(is_there, _)| *is_there);
             faults.extend(present.map(|(_, fault)| (fault, wall.readings.clone())));
         }
+        let (level, fall) = &self.lower;
+        let lower = [("level", level), ("fall", fall)];
+        let lower = lower.into_iter().filter(|(_, estimate)| estimate.departs());
+        let told = |(what, estimate): (_, &super::Estimate)| {
+            (Fault::LowerFloor(what), estimate.readings.clone())
+        };
+        faults.extend(lower.map(told));
+        for landing in &mut self.landings.clone() {
+            let name = landing.name.clone();
+            for (what, size, estimate) in landing.each_mut() {
+                if ((estimate.found - estimate.meant) * size).abs() > DEPARTS_MM {
+                    let fault = Fault::Landing(name.clone(), what);
+                    faults.push((fault, estimate.readings.clone()));
+                }
+            }
+        }
         faults
     }
 
     /// The same stair with one fault made true.
     #[must_use]
     pub fn made_true(&self, fault: &Fault) -> Self {
+        self.made_true_all([fault])
+    }
+
+    /// The same stair with several faults made true; their order does not matter.
+    #[must_use]
+    pub fn made_true_all<'f>(&self, faults: impl IntoIterator<Item = &'f Fault>) -> Self {
         let mut estimates = self.clone();
+        for fault in faults {
+            estimates.make_true(fault);
+        }
+        estimates
+    }
+
+    fn make_true(&mut self, fault: &Fault) {
+        let estimates = self;
         match fault {
             Fault::Step(number, what) => {
                 let step = (*number as usize)
@@ -87,8 +128,20 @@ impl Estimates {
                     wall.field = wall.field.without_bow();
                 }
             }
+            Fault::LowerFloor("fall") => estimates.lower.1.make_true(),
+            Fault::LowerFloor(_) => estimates.lower.0.make_true(),
+            Fault::Landing(name, what) => {
+                let named = estimates
+                    .landings
+                    .iter_mut()
+                    .filter(|one| one.name == *name);
+                for (word, _, estimate) in named.flat_map(super::LandingEstimate::each_mut) {
+                    if word == *what {
+                        estimate.make_true();
+                    }
+                }
+            }
         }
-        estimates
     }
 
     /// The plumb, level, square stair that was meant.
@@ -105,6 +158,11 @@ impl Estimates {
         }
         estimates.lower.0.make_true();
         estimates.lower.1.make_true();
+        for landing in &mut estimates.landings {
+            for (_, _, estimate) in landing.each_mut() {
+                estimate.make_true();
+            }
+        }
         estimates
     }
 

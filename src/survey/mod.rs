@@ -15,6 +15,7 @@ mod cuts;
 mod dense;
 mod estimates;
 mod fault;
+mod functions;
 mod judged;
 mod least_squares;
 mod linear;

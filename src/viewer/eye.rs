@@ -10,11 +10,12 @@ use bevy::prelude::{
 };
 use bevy::window::RequestRedraw;
 use bevy_egui::input::EguiWantsInput;
+use nalgebra::Point3;
 
 use super::camera::{self, Eye, Free, Lens};
 use super::scene::Shown;
 use super::viewpoint;
-use super::{Pick, Solved, ViewerSystems, Viewpoint, convert};
+use super::{Cause, Pick, Solved, ViewerSystems, Viewpoint, convert};
 
 /// How long the eye takes to go half the way to its goal, seconds.
 const HALF_WAY_S: f64 = 0.07;
@@ -39,6 +40,8 @@ pub(super) enum Look {
     From(Viewpoint),
     /// At a part or a trouble.
     At(Pick),
+    /// At a trouble and the cause that is pointed at, both in one picture.
+    Both(Option<Pick>, Cause),
 }
 
 /// The eye and where it is going.
@@ -221,13 +224,21 @@ fn look(
     };
     let size = camera.logical_viewport_size().unwrap_or(Vec2::ONE);
     let free = view.free(f64::from(size.x / size.y.max(1.0)));
+    let near = |points: Vec<Point3<f64>>| {
+        let outward = solved.found.first().site.outward;
+        Some(viewpoint::near(&points, outward, &free))
+    };
     let goal = match &wanted {
         Look::From(viewpoint) => viewpoint::eye(viewpoint, &solved.found, &shown.solids, &free),
-        Look::At(pick) => Some(viewpoint::near(
-            &shown.points_of(pick, &solved.found),
-            solved.found.first().site.outward,
-            &free,
-        )),
+        Look::At(pick) => near(shown.points_of(pick, &solved.found)),
+        Look::Both(pick, cause) => {
+            let picked = pick.iter();
+            let mut points: Vec<_> = picked
+                .flat_map(|pick| shown.points_of(pick, &solved.found))
+                .collect();
+            points.extend(shown.points_of_cause(cause));
+            near(points)
+        }
     };
     view.goal = goal.or(view.goal);
 }

@@ -268,6 +268,18 @@ fn paint(
     if let Some(departures) = &seen.departures {
         legend(&painter, free, departures, solved.job.tape);
     }
+    if let (Some(cause), Some(_)) = (&seen.showing.cause, &solved.base) {
+        let text = format!("{} made true, for a moment: Esc goes back", cause.what);
+        let at = free.center_top() + vec2(0.0, 14.0);
+        slip(
+            &painter,
+            at,
+            Align2::CENTER_TOP,
+            &text,
+            15.0,
+            ink(look::CHALK),
+        );
+    }
     let words = stretch_words(seen.showing.stretch);
     let at = free.left_bottom() + vec2(14.0, -12.0);
     let ghost = if seen.showing.stretch > 1.0 {

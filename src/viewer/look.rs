@@ -33,6 +33,8 @@ pub(super) const CHALK: Rgb = [38, 92, 143];
 pub(super) const CRAYON: Rgb = [172, 50, 34];
 /// Ochre.
 pub(super) const OCHRE: Rgb = [176, 112, 18];
+/// Violet of an indelible pencil: what something is because of.
+pub(super) const INDELIBLE: Rgb = [118, 42, 131];
 /// The grey-green of a slate.
 pub(super) const SLATE: Rgb = [88, 104, 98];
 

@@ -17,6 +17,7 @@ use std::sync::Arc;
 use bevy::prelude::{App, IntoScheduleConfigs as _, SystemSet, Update};
 
 use crate::chain::Chain;
+use crate::explain::{Asked, Because, Makes};
 use crate::inspect::Key;
 use crate::job::{Document, Job};
 use crate::solids::Solids;
@@ -105,12 +106,25 @@ fn order(app: &mut App) {
 struct Solved {
     /// Counts up with every result.
     generation: u64,
+    /// The state of the job that it is of, by its number, and the alternative.
+    origin: (u64, Option<usize>),
+    /// The stair as found, where `found` has something made true for a moment.
+    base: Option<Arc<Chain>>,
+    /// Why what was to be made true cannot be.
+    refused: Option<String>,
     /// The job it was computed from.
     job: Arc<Job>,
     /// The stair as found.
     found: Arc<Chain>,
     /// The stair that was meant; absent where that cannot be computed.
     ideal: Option<Arc<Solids>>,
+}
+
+impl Solved {
+    /// The stair as found, whatever is made true for a moment.
+    fn as_found(&self) -> &Chain {
+        self.base.as_ref().unwrap_or(&self.found)
+    }
 }
 
 /// What is shown of it, and how.
@@ -124,8 +138,10 @@ struct Showing {
     ghost: bool,
     /// What is picked.
     picked: Option<Pick>,
-    /// The parts of the cause that is pointed at.
-    lit: Vec<String>,
+    /// The cause that is pointed at: its parts are lit.
+    cause: Option<Cause>,
+    /// The cause is made true for a moment.
+    moment: bool,
     /// What stands beside the picture.
     place: Place,
     /// The alternative that is shown instead of the job as it stands, by its number.
@@ -151,7 +167,8 @@ impl Default for Showing {
             stretch: 1.0,
             ghost: false,
             picked: None,
-            lit: Vec::new(),
+            cause: None,
+            moment: false,
             place: Place::SetOut,
             way: None,
         }
@@ -165,14 +182,47 @@ enum Pick {
     Part(String),
     /// A trouble, by its key.
     Trouble(Key),
+    /// A number that is asked about.
+    Number(Asked),
+}
+
+/// Something that a number is because of.
+#[derive(Clone, Debug, PartialEq)]
+struct Cause {
+    /// What can be pointed at, in words.
+    what: String,
+    /// The parts that it shows on.
+    parts: Vec<String>,
+    /// What making it true makes true.
+    makes: Makes,
+}
+
+impl Cause {
+    fn of(because: &Because) -> Self {
+        Self {
+            what: because.what.clone(),
+            parts: because.parts.clone(),
+            makes: because.makes.clone(),
+        }
+    }
 }
 
 impl Pick {
+    /// What is asked about it, where it is a number.
+    fn asked(&self) -> Option<Asked> {
+        match self {
+            Self::Part(_) => None,
+            Self::Trouble(key) => Some(Asked::Finding(key.clone())),
+            Self::Number(asked) => Some(asked.clone()),
+        }
+    }
+
     /// The names of the parts that are picked.
     fn parts(&self) -> Vec<&str> {
         match self {
             Self::Part(name) => vec![name],
             Self::Trouble(key) => key.parts.iter().map(String::as_str).collect(),
+            Self::Number(asked) => asked.parts(),
         }
     }
 }

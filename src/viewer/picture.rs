@@ -20,6 +20,7 @@ use bevy::winit::WinitPlugin;
 use bevy_egui::{EguiContexts, EguiPlugin, EguiPrimaryContextPass};
 
 use crate::chain::ChainError;
+use crate::explain::Makes;
 use crate::job::Job;
 
 use super::eye::{Look, View};
@@ -27,8 +28,8 @@ use super::recompute::Computed;
 use super::session::Action;
 use super::window::quiet_log;
 use super::{
-    DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, device, eye, flags,
-    look, order, panels, scene, viewpoint,
+    Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, device, eye,
+    flags, look, order, panels, scene, viewpoint,
 };
 
 /// The smallest and the largest side of a picture, pixels.
@@ -86,7 +87,7 @@ pub enum PictureError {
 /// [`PictureError`]; where there is no driver it says what to install.
 pub fn picture(request: &PictureRequest) -> Result<Vec<u8>, PictureError> {
     check(request)?;
-    let solved = Computed::of(&request.job)?.solved(1);
+    let solved = Computed::of(&request.job)?.solved(1, (1, None));
     if viewpoint::eye(
         &request.viewpoint,
         &solved.found,
@@ -168,7 +169,12 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
         stretch: request.stretch,
         ghost: request.ghost || request.stretch > 1.0,
         picked: picked(request, solved),
-        lit: request.lit.clone(),
+        cause: (!request.lit.is_empty()).then(|| Cause {
+            what: String::new(),
+            parts: request.lit.clone(),
+            makes: Makes::default(),
+        }),
+        moment: false,
         place: Place::SetOut,
         way: None,
     })

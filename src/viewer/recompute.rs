@@ -8,13 +8,13 @@ use bevy::tasks::{AsyncComputeTaskPool, Task};
 
 use crate::chain::{self, Chain, ChainError};
 use crate::doubt::{self, Advice};
-use crate::explain::{self, Explanation};
-use crate::inspect::Key;
+use crate::explain::{self, Asked, Because, Explanation};
 use crate::job::{Document, Job};
+use crate::measure::Tape;
 use crate::solids::Solids;
 
 use super::session::Session;
-use super::{Pick, Place, Showing, Solved, ViewerSystems};
+use super::{Cause, Pick, Place, Showing, Solved, ViewerSystems};
 
 /// Wakes the window when work is done; a picture needs none.
 #[derive(Resource, Clone)]
@@ -61,12 +61,15 @@ pub(super) struct Work {
     pub(super) standing: Option<Computed>,
     pub(super) stood: u64,
     /// What is on show: the number of the result, and the alternative of it.
-    pub(super) staged: Option<(u64, Option<usize>)>,
+    pub(super) staged: Option<Staged>,
     /// Counts what was put on show.
     pub(super) generation: u64,
     /// Why the last job could not be computed.
     pub(super) error: Option<String>,
 }
+
+/// What is on show: the number of the result, the alternative of it, and what is made true.
+pub(super) type Staged = (u64, Option<usize>, Option<Cause>);
 
 impl Work {
     /// True while what is shown is not what the document says.
@@ -105,13 +108,37 @@ impl Computed {
         &self.found
     }
 
+    /// The same stair with a cause made true; the ghost stays what was meant.
+    pub(super) fn with(&self, cause: &Cause) -> Result<Self, ChainError> {
+        Ok(Self {
+            found: Arc::new(explain::made_true(&self.found, &cause.makes)?),
+            ..self.clone()
+        })
+    }
+
     /// As the scene takes it.
-    pub(super) fn solved(self, generation: u64) -> Solved {
+    pub(super) fn solved(self, generation: u64, origin: (u64, Option<usize>)) -> Solved {
         Solved {
             generation,
+            origin,
+            base: None,
+            refused: None,
             job: self.job,
             found: self.found,
             ideal: self.ideal,
+        }
+    }
+
+    /// As the scene takes it with something made true for a moment.
+    pub(super) fn for_a_moment(
+        self,
+        made_true: Self,
+        generation: u64,
+        origin: (u64, Option<usize>),
+    ) -> Solved {
+        Solved {
+            base: Some(self.found),
+            ..made_true.solved(generation, origin)
         }
     }
 }
@@ -156,22 +183,40 @@ fn said(computed: &Computed) -> String {
     said.collect::<Vec<_>>().join(", ")
 }
 
-/// Why the picked trouble is there, computed beside the window as well.
+/// Why the picked number is what it is, computed beside the window as well.
 #[derive(Resource, Default)]
 pub(super) struct Explained {
-    about: Option<(u64, Key)>,
+    about: Option<((u64, Option<usize>), Asked)>,
     running: Option<Errand<Explanation>>,
     done: Option<Explanation>,
 }
 
 impl Explained {
-    /// The explanation of a trouble, once it is there.
-    pub(super) fn of(&self, generation: u64, key: &Key) -> Option<&Explanation> {
+    /// The explanation of a number, once it is there.
+    pub(super) fn of(&self, solved: &Solved, asked: &Asked) -> Option<&Explanation> {
         let (at, about) = self.about.as_ref()?;
-        (*at == generation && about == key)
+        (*at == solved.origin && about == asked)
             .then_some(self.done.as_ref())
             .flatten()
     }
+
+    /// The causes of what is picked that a tape shows, largest first.
+    pub(super) fn causes(&self, solved: &Solved, showing: &Showing) -> Vec<Cause> {
+        let asked = showing.picked.as_ref().and_then(Pick::asked);
+        let explanation = asked.and_then(|asked| self.of(solved, &asked));
+        let all = explanation.map_or(&[][..], |found| &found.because);
+        let tape = solved.job.tape;
+        let shown = all.iter().filter(|because| shows(because, tape));
+        shown.map(Cause::of).collect()
+    }
+}
+
+/// Whether a share is as much as half a mark of the tape, in either column.
+pub(super) fn shows(because: &Because, tape: Tape) -> bool {
+    let both = [Some(because.share), because.shapley];
+    both.into_iter()
+        .flatten()
+        .any(|share| share.abs() >= tape.mark() / 2.0)
 }
 
 /// Asks for the explanation of what is picked, and fetches it.
@@ -183,18 +228,23 @@ fn explain_picked(
 ) {
     if let Some(done) = explained.running.as_ref().and_then(Errand::answer) {
         explained.running = None;
+        bevy::log::info!("explained: {} causes", done.because.len());
         explained.done = Some(done);
     }
-    let (Some(solved), Some(Pick::Trouble(key))) = (solved, &showing.picked) else {
+    let asked = showing.picked.as_ref().and_then(Pick::asked);
+    let (Some(solved), Some(asked)) = (solved, asked) else {
         return;
     };
-    let wanted = (solved.generation, key.clone());
+    // What is made true for a moment is explained as found.
+    if solved.base.is_some() {
+        return;
+    }
+    let wanted = (solved.origin, asked.clone());
     if explained.about.as_ref() == Some(&wanted) {
         return;
     }
     // Dropping an errand that still runs cancels it: its answer would be about the past.
     let found = solved.found.clone();
-    let asked = key.clone();
     explained.running = Some(Errand::start(&waker, move || {
         explain::explain(&found, &asked)
     }));

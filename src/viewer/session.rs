@@ -15,7 +15,7 @@ use crate::inspect::{Finding, Key};
 use crate::job::{Document, Faults};
 
 use super::eye::{Look, View};
-use super::{MOST_STRETCH, Mood, Pick, Place, Showing, Solved, ViewerSystems, Viewpoint};
+use super::{Cause, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, ViewerSystems, Viewpoint};
 
 /// At most this many states are kept to go back to.
 const MOST_UNDO: usize = 200;
@@ -48,6 +48,10 @@ pub(super) enum Action {
     Pick(Option<Pick>),
     /// Picks and frames it.
     Frame(Pick),
+    /// Points at a cause; `None` at nothing.
+    Point(Option<Cause>),
+    /// Makes the cause true that is pointed at, for a moment, or goes back to what was found.
+    Moment(bool),
     /// Goes to a viewpoint.
     Look(Viewpoint),
     /// Shows the next trouble (or, backwards, the one before).
@@ -244,9 +248,39 @@ fn next_trouble(troubles: &[&Finding], picked: Option<&Key>, backwards: bool) ->
     troubles.get(next).map(|found| found.key.clone())
 }
 
+/// Whether an action is about something else than the cause that is pointed at: a moment ends where
+/// the job changes.
+const fn leaves_cause(action: &Action) -> bool {
+    matches!(
+        action,
+        Action::Edit { .. }
+            | Action::Cure(_)
+            | Action::Reading(_)
+            | Action::Undo
+            | Action::Redo
+            | Action::Pick(_)
+            | Action::Frame(_)
+            | Action::NextTrouble { .. }
+            | Action::Place(_)
+            | Action::Way(_)
+    )
+}
+
 /// What an action does to what is shown.
 fn show(action: &Action, showing: &mut Showing, view: &mut View, found: Option<&Chain>) {
+    if leaves_cause(action) {
+        showing.cause = None;
+        showing.moment = false;
+    }
     match action {
+        Action::Point(cause) => {
+            showing.cause.clone_from(cause);
+            showing.moment = false;
+            if let Some(cause) = cause {
+                view.look = Some(Look::Both(showing.picked.clone(), cause.clone()));
+            }
+        }
+        Action::Moment(made) => showing.moment = *made && showing.cause.is_some(),
         Action::Pick(pick) => showing.picked.clone_from(pick),
         Action::Frame(pick) => {
             showing.picked = Some(pick.clone());
@@ -308,7 +342,7 @@ fn apply(
             action,
             &mut showing,
             &mut view,
-            solved.as_ref().map(|solved| &*solved.found),
+            solved.as_ref().map(|solved| solved.as_found()),
         );
         change(action, &mut session);
     }

@@ -3,12 +3,12 @@
 
 use bevy::prelude::{App, Commands, IntoScheduleConfigs as _, Res, ResMut, Resource, Update};
 
-use crate::chain::ChainError;
+use crate::chain::{Chain, ChainError};
 use crate::job::{Document, Faults};
 
 use super::recompute::{self, Computed, Errand, Waker, Work};
 use super::session::Session;
-use super::{Place, Showing, ViewerSystems};
+use super::{Cause, Place, Showing, Solved, ViewerSystems};
 
 /// An alternative, and what came of it.
 #[derive(Clone)]
@@ -105,30 +105,91 @@ fn wanted(standing: &Computed, way: Option<usize>, ways: Option<&[Way]>) -> Opti
     Some(way.unwrap_or(standing).clone())
 }
 
+/// The stair with a cause made true, worked out beside the window.
+#[derive(Resource, Default)]
+pub(super) struct Moment {
+    about: Option<((u64, Option<usize>), Cause)>,
+    running: Option<Errand<Result<Computed, ChainError>>>,
+    done: Option<Result<Computed, String>>,
+}
+
+impl Moment {
+    /// What came of making it true, once that is known; it is asked for if it was not yet.
+    fn of(
+        &mut self,
+        origin: (u64, Option<usize>),
+        cause: &Cause,
+        found: &Computed,
+        waker: &Waker,
+    ) -> Option<&Result<Computed, String>> {
+        if let Some(done) = self.running.as_ref().and_then(Errand::answer) {
+            self.running = None;
+            self.done = Some(done.map_err(|error| error.to_string()));
+        }
+        let about = (origin, cause.clone());
+        if self.about.as_ref() != Some(&about) {
+            let (found, cause) = (found.clone(), cause.clone());
+            self.about = Some(about);
+            self.done = None;
+            self.running = Some(Errand::start(waker, move || found.with(&cause)));
+        }
+        self.done.as_ref()
+    }
+}
+
 /// Puts it on show.
-fn stage(mut commands: Commands, showing: Res<Showing>, ways: Res<Ways>, mut work: ResMut<Work>) {
-    let now = (work.stood, showing.way);
-    if work.staged == Some(now) {
+fn stage(
+    mut commands: Commands,
+    showing: Res<Showing>,
+    ways: Res<Ways>,
+    waker: Res<Waker>,
+    mut moment: ResMut<Moment>,
+    mut work: ResMut<Work>,
+) {
+    let cause = showing.cause.as_ref().filter(|_| showing.moment);
+    let now = (work.stood, showing.way, cause.cloned());
+    if work.staged.as_ref() == Some(&now) {
         return;
     }
     let Some(standing) = &work.standing else {
         return;
     };
-    if let Some(computed) = wanted(standing, showing.way, ways.of(work.stood)) {
-        work.generation += 1;
-        work.staged = Some(now);
-        commands.insert_resource(computed.solved(work.generation));
+    let Some(computed) = wanted(standing, showing.way, ways.of(work.stood)) else {
+        return;
+    };
+    let (origin, generation) = ((work.stood, showing.way), work.generation + 1);
+    let solved = match cause {
+        None => computed.solved(generation, origin),
+        Some(cause) => match moment.of(origin, cause, &computed, &waker) {
+            None => return,
+            Some(Ok(made)) => computed.for_a_moment(made.clone(), generation, origin),
+            // What was found stays on show.
+            Some(Err(why)) => Solved {
+                refused: Some(why.clone()),
+                ..computed.solved(generation, origin)
+            },
+        },
+    };
+    if let Some((cause, made)) = cause.zip(solved.base.as_ref()) {
+        let troubles = |chain: &Chain| chain.inspection.troubles().len();
+        let (then, found) = (troubles(&solved.found), troubles(made));
+        bevy::log::info!("{} made true: {found} troubles, then {then}", cause.what);
     }
+    work.generation = generation;
+    work.staged = Some(now);
+    commands.insert_resource(solved);
 }
 
 pub(super) fn plugin(app: &mut App) {
-    app.init_resource::<Ways>().add_systems(
-        Update,
-        (try_ways, stage)
-            .chain()
-            .after(recompute::fetch)
-            .in_set(ViewerSystems::Recompute),
-    );
+    app.init_resource::<Ways>()
+        .init_resource::<Moment>()
+        .add_systems(
+            Update,
+            (try_ways, stage)
+                .chain()
+                .after(recompute::fetch)
+                .in_set(ViewerSystems::Recompute),
+        );
 }
 
 #[cfg(test)]

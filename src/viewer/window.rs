@@ -31,8 +31,8 @@ use super::scene::PartRef;
 use super::session::{Action, Session};
 use super::ways::Ways;
 use super::{
-    Mood, Pick, Place, Showing, Solved, ViewerError, ViewerSystems, Viewpoint, device, eye, flags,
-    look, order, panels, recompute, scene, session, ways,
+    Cause, Mood, Pick, Place, Showing, Solved, ViewerError, ViewerSystems, Viewpoint, device, eye,
+    flags, look, order, panels, recompute, scene, session, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -111,6 +111,7 @@ fn keys(
     showing: Res<Showing>,
     typing: Res<Typing>,
     (ways, work): (Res<Ways>, Res<Work>),
+    (solved, explained): (Option<Res<Solved>>, Res<Explained>),
     mut actions: MessageWriter<Action>,
 ) {
     let control = held(&keys, [KeyCode::ControlLeft, KeyCode::ControlRight]);
@@ -135,10 +136,23 @@ fn keys(
             let there = ways.of(work.stood);
             let next = there.map(|all| ways::next(all, showing.way, *key == KeyCode::Comma));
             actions.write_batch(next.map(Action::Way));
+        } else if *key == KeyCode::KeyC {
+            let causes = solved
+                .as_ref()
+                .map(|solved| explained.causes(solved, &showing));
+            let next = causes.and_then(|causes| next_cause(&causes, showing.cause.as_ref()));
+            actions.write_batch(next.map(|cause| Action::Point(Some(cause))));
         } else {
             actions.write_batch(plain(*key, session.document.job(), &showing));
         }
     }
+}
+
+/// The cause after the one that is pointed at.
+fn next_cause(causes: &[Cause], pointed: Option<&Cause>) -> Option<Cause> {
+    let at = pointed.and_then(|cause| causes.iter().position(|one| one == cause));
+    let next = at.map_or(0, |at| (at + 1) % causes.len().max(1));
+    causes.get(next).cloned()
 }
 
 /// To a place of the window, or back where it is open.
@@ -189,7 +203,10 @@ fn plain(key: KeyCode, job: &Job, showing: &Showing) -> Option<Action> {
         KeyCode::Period => nudge(job, showing.picked.as_ref(), 1.0),
         KeyCode::Comma => nudge(job, showing.picked.as_ref(), -1.0),
         KeyCode::Escape if showing.place != Place::SetOut => Some(Action::Place(Place::SetOut)),
+        KeyCode::Escape if showing.moment => Some(Action::Moment(false)),
+        KeyCode::Escape if showing.cause.is_some() => Some(Action::Point(None)),
         KeyCode::Escape => Some(Action::Pick(None)),
+        KeyCode::KeyT if showing.cause.is_some() => Some(Action::Moment(!showing.moment)),
         _ => None,
     }
 }

@@ -1,7 +1,7 @@
-//! The set-out of a tall stair: two flights a storey with a level rail across the well between them.
+//! A tall stair: two flights a storey with a level rail across the well between them.
 //!
-//! `cargo bench --no-default-features --bench stair` prints the time of 1 to 80 flights, the
-//! exponent that fits them, and the time that a half-turn stair takes when its newel is moved.
+//! `cargo bench --no-default-features --bench stair` prints the time of 1 to 80 flights to be set out
+//! and to be inspected, the exponents that fit them, and the time that a half-turn stair takes when its newel is moved.
 
 #![allow(clippy::print_stdout, reason = "a bench prints what it measured")]
 
@@ -153,25 +153,58 @@ fn lay_again(ready: &Ready, runs: &[Arc<OneRun>]) -> Laid {
     chain::lay(runs, &ready.estimates, &[], &ready.pack).expect("it can be set out")
 }
 
+/// What a stair of so many flights takes.
+struct Taken {
+    set_out: Duration,
+    solids: Duration,
+    clashes: Duration,
+    inspection: Duration,
+}
+
+fn take(ready: &Ready) -> (Taken, usize, usize) {
+    let none: [Choices; 0] = [];
+    let solve = || -> Vec<SetOut> {
+        solve_stair(&ready.runs, &ready.placed, &ready.limits, &none)
+            .expect("the tower can be set out")
+    };
+    let laid = lay_again(ready, &ready.runs);
+    let solids = laid.solids(&ready.runs);
+    let look = || laid.inspection(&ready.runs, &[], &solids, &ready.pack);
+    let taken = Taken {
+        set_out: best(TRIES, solve),
+        solids: best(TRIES / 3, || laid.solids(&ready.runs)),
+        clashes: best(TRIES / 3, || inspect::clash::clashes(&solids)),
+        inspection: best(TRIES / 3, look),
+    };
+    let balusters = solve().iter().map(|one| one.balusters.len()).sum();
+    (taken, balusters, look().openings.len())
+}
+
 fn main() {
-    println!("{:>8} {:>10} {:>10}", "flights", "balusters", "set-out");
-    let mut points = Vec::new();
+    println!(
+        "{:>8} {:>10} {:>10} {:>10} {:>10} {:>10} {:>12}",
+        "flights", "balusters", "openings", "set-out", "solids", "clashes", "inspection"
+    );
+    let (mut set_out, mut inspected) = (Vec::new(), Vec::new());
     for flights in FLIGHTS {
         let ready = ready(&tower(flights));
-        let none: [Choices; 0] = [];
-        let solve = || -> Vec<SetOut> {
-            solve_stair(&ready.runs, &ready.placed, &ready.limits, &none)
-                .expect("the tower can be set out")
-        };
-        let balusters: usize = solve().iter().map(|one| one.balusters.len()).sum();
-        let took = best(TRIES, solve);
+        let (taken, balusters, openings) = take(&ready);
+        let ms = |took: Duration| took.as_secs_f64() * 1e3;
         println!(
-            "{flights:>8} {balusters:>10} {:>7.2} ms",
-            took.as_secs_f64() * 1e3
+            "{flights:>8} {balusters:>10} {openings:>10} {:>7.2} ms {:>7.2} ms {:>7.2} ms {:>9.2} ms",
+            ms(taken.set_out),
+            ms(taken.solids),
+            ms(taken.clashes),
+            ms(taken.inspection)
         );
-        points.push((flights, took));
+        set_out.push((flights, taken.set_out));
+        inspected.push((flights, taken.inspection));
     }
-    println!("grows by the power {:.2} of the flights", exponent(&points));
+    println!(
+        "set-out grows by the power {:.2} of the flights, inspection (clashes among it) by {:.2}",
+        exponent(&set_out),
+        exponent(&inspected)
+    );
 
     let ready = ready(&half_turn());
     let mut moved = ready.runs.clone();

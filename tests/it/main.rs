@@ -6,11 +6,14 @@
 )]
 
 mod ball;
+mod clash;
 mod cli;
+mod explain;
 mod job;
 mod measure;
 mod points;
 mod reference;
+mod reveals;
 mod rules;
 mod setout;
 mod sheet;
@@ -20,3 +23,4 @@ mod tidy;
 #[cfg(feature = "viewer")]
 mod viewer;
 mod winders;
+mod wood;

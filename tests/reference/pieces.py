@@ -8,6 +8,10 @@
 - Where they are apart, our bound on the gap lies between the facets' and the distance.
 - The volume in common: manifold's intersection of two hulls.
 
+Half random pieces, and pairs of the shapes that a stair is made of: leaning balusters in a raked
+rail and in a tread out of level, rails mitred to a newel that leans and is twisted, just clear of
+it, touching it or in it, and pieces wholly inside others.
+
 The reference never sees our corners: it starts from the prism and the cuts, as we do.
 """
 
@@ -20,6 +24,10 @@ from scipy.spatial import ConvexHull, HalfspaceIntersection
 from check import Check
 
 COUNT = 100
+# Pairs of a stair's own shapes, after the random ones.
+OWN = 40
+# New seeds of a fresh run: 2100 pairs.
+FRESH_SEEDS = 15
 # qhull works in f64 and merges facets within about 1e-12 of the size: 1e-6 mm leaves room for
 # directions from short edges. It is our own "same point".
 LENGTH_MM = 1e-6
@@ -94,6 +102,124 @@ def corners(piece):
     return points[hull.vertices] + middle
 
 
+def cut(point, normal):
+    """A plane that keeps what is behind its normal."""
+    return {"point": list(point), "normal": list(normal)}
+
+
+def rail(rng, under):
+    """A raked rail with bevelled edges and plumb end cuts, the middle of its underside over `under`;
+    and its directions along and square up."""
+    pitch, turn = rng.uniform(0.0, 0.8), rng.uniform(0, 2 * np.pi)
+    along = np.array([np.cos(pitch) * np.cos(turn), np.cos(pitch) * np.sin(turn), np.sin(pitch)])
+    left = np.array([-np.sin(turn), np.cos(turn), 0.0])
+    up = np.cross(along, left)
+    half, deep, bevel = rng.uniform(20, 40), rng.uniform(40, 80), rng.uniform(3, 10)
+    profile = [
+        (-half, 0),
+        (half, 0),
+        (half, deep - bevel),
+        (half - bevel, deep),
+        (bevel - half, deep),
+        (-half, deep - bevel),
+    ]
+    length = rng.uniform(300, 1200)
+    start = under - along * length / 2
+    ends = []
+    for sign in (-1, 1):
+        yaw = turn + rng.uniform(-0.7, 0.7)
+        plumb = sign * np.array([np.cos(yaw), np.sin(yaw), 0.0])
+        ends.append(cut(under + sign * along * (length / 2 - 60), plumb))
+    piece = {
+        "ring": [list(start + left * across + up * high) for across, high in profile],
+        "sweep": list(along * length),
+        "cuts": ends,
+    }
+    return piece, along, up
+
+
+def baluster(rng, foot, head, ground, over):
+    """A baluster, its section level and its axis leaning, cut by the planes at foot and head."""
+    axis = (head - foot) / np.linalg.norm(head - foot)
+    turn = rng.uniform(0, np.pi / 2)
+    half = rng.uniform(8, 25)
+    corner = np.arange(4) * np.pi / 2 + turn
+    ring = half * np.stack([np.cos(corner), np.sin(corner), np.zeros(4)], axis=1)
+    return {
+        "ring": (ring + foot - axis * 90).tolist(),
+        "sweep": list(axis * (np.linalg.norm(head - foot) + 180)),
+        "cuts": [cut(foot, ground), cut(head, over)],
+    }
+
+
+def leaning(rng):
+    """From a head to its foot."""
+    return np.array([*rng.uniform(-30, 30, 2), -rng.uniform(600, 950)])
+
+
+def baluster_in_rail(rng, place):
+    """Its head as deep in the rail as a seat, square to the rake; or just clear of it."""
+    bar, _, up = rail(rng, place)
+    head = place + up * rng.choice([rng.uniform(-2, 25), 0.0])
+    tilt = [*rng.uniform(-0.02, 0.02, 2), -1.0]
+    return bar, baluster(rng, head + leaning(rng), head, tilt, up)
+
+
+def baluster_in_tread(rng, place):
+    """Its foot on, in or just over a tread that is out of level."""
+    turned = rotation(rng, 0.03)
+    size = np.array([rng.uniform(120, 150), rng.uniform(300, 500), 25.4])
+    flat = np.array([[-1, -1, -1], [1, -1, -1], [1, 1, -1], [-1, 1, -1]]) * size / 2
+    top = turned @ np.array([0, 0, size[2] / 2])
+    slab = {
+        "ring": (flat @ turned.T + place).tolist(),
+        "sweep": list(turned @ np.array([0, 0, size[2]])),
+        "cuts": [],
+    }
+    down = -turned @ np.array([0, 0, 1.0])
+    foot = place + top + down * rng.choice([rng.uniform(-2, 20), 0.0])
+    head = foot - leaning(rng)
+    return slab, baluster(rng, foot, head, down, [0.6, 0.0, 0.8])
+
+
+def rail_at_newel(rng, place):
+    """A rail whose end is cut to the face of a newel that leans and is twisted: short of it, against
+    it, or in it."""
+    bar, along, _ = rail(rng, place)
+    turned = rotation(rng, 0.03)
+    twist = rng.uniform(-0.5, 0.5)
+    level = np.array([along[0], along[1], 0.0])
+    level /= np.linalg.norm(level)
+    spin = np.array(
+        [[np.cos(twist), -np.sin(twist), 0], [np.sin(twist), np.cos(twist), 0], [0, 0, 1]]
+    )
+    face = turned @ spin @ level
+    across, axis = turned @ spin @ np.array([-level[1], level[0], 0]), turned @ [0, 0, 1]
+    half = rng.uniform(35, 60)
+    met = place + along * 100
+    foot = met + face * half - axis * rng.uniform(300, 900)
+    ring = [foot + (face * i + across * j) * half for i, j in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
+    newel = {"ring": [list(p) for p in ring], "sweep": list(axis * 1200), "cuts": []}
+    gap = rng.choice([rng.uniform(-3, 3), 0.0])
+    bar["cuts"][1] = cut(met - face * gap, face)
+    return bar, newel
+
+
+def inside(rng, place):
+    """A piece, and its like made smaller inside it."""
+    a = spec(rng, place)
+    a["cuts"] = []
+    ring, sweep = np.array(a["ring"]), np.array(a["sweep"])
+    middle = ring.mean(axis=0) + sweep / 2
+    share = rng.uniform(0.2, 0.9)
+    b = {
+        "ring": (middle + (ring - middle) * share).tolist(),
+        "sweep": (sweep * share).tolist(),
+        "cuts": [],
+    }
+    return a, b
+
+
 def cases(rng):
     """Pairs of pieces, from well apart to deep in each other."""
     result = []
@@ -104,6 +230,12 @@ def cases(rng):
         if rng.random() < 0.1:
             # Face to face, as most parts of a stair are.
             b = dict(a, ring=(np.array(a["ring"]) + a["sweep"]).tolist(), cuts=b["cuts"])
+        if corners(a) is not None and corners(b) is not None:
+            result.append({"a": a, "b": b})
+    while len(result) < COUNT + OWN:
+        place = rng.uniform(-3000, 3000, 3)
+        kind = (baluster_in_rail, baluster_in_tread, rail_at_newel, inside)[len(result) % 4]
+        a, b = kind(rng, place)
         if corners(a) is not None and corners(b) is not None:
             result.append({"a": a, "b": b})
     return result

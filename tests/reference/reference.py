@@ -48,8 +48,8 @@ def fixed_seeds():
 
 def fresh_seeds():
     """New seeds for every subject."""
-    for subject in SUBJECTS:
-        for _ in range(FRESH_SEEDS):
+    for subject, module in SUBJECTS.items():
+        for _ in range(getattr(module, "FRESH_SEEDS", FRESH_SEEDS)):
             yield subject, secrets.randbelow(2**32)
 
 

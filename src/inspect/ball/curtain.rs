@@ -9,7 +9,8 @@ use std::collections::BinaryHeap;
 
 use nalgebra::{Matrix4, Point3, Vector4};
 
-use super::hull::{EVERY, Hull, Mask, uneven};
+use super::game::Row;
+use super::hull::{EVERY, Hull, Mask, rows, uneven};
 use super::queue::Ranked;
 use super::scene::Scene;
 
@@ -44,16 +45,19 @@ impl Curtain {
         let mut right = Vector4::zeros();
         for piece in whole.hull.holding() {
             for corner in scene.pieces[piece].corners() {
+                // Treads and walls run on far beyond the cell; only what stands in it counts.
+                if corner.y.abs() > scene.half.y {
+                    continue;
+                }
                 let row = first.row(scene, corner.x, corner.z);
-                // Treads and walls run on far beyond the cell; only what is in it counts.
-                let v = corner.y.clamp(-scene.half.y, scene.half.y);
+                let v = corner.y;
                 normal += row * row.transpose();
                 right += row * v;
             }
         }
         normal
             .cholesky()
-            .map_or(first, |solved| Self(solved.solve(&right)))
+            .map_or(first, |solved| Self(solved.solve(&right)).inside(scene))
     }
 
     /// The same curtain drawn aside, no more than it must be, to pass through up to four points.
@@ -107,34 +111,40 @@ impl Curtain {
             at: Point3::origin(),
             clearance: f64::NEG_INFINITY,
         };
+        let whole = Patch::whole(scene, &curtain);
         let mut open = BinaryHeap::new();
-        let mut next = vec![Patch::whole(scene, &curtain)];
+        open.push(Ranked {
+            rank: whole.hull.upper,
+            item: whole,
+        });
         for _ in 0..PATCHES {
-            for patch in next.drain(..) {
-                let likely = curtain.point(scene, patch.hull.likely.x, patch.hull.likely.z);
-                for at in [likely, patch.middle(scene, &curtain)] {
-                    let clearance = scene.clearance(&at);
-                    if clearance > top.clearance {
-                        top = Top {
-                            at,
-                            clearance,
-                            ..top
-                        };
-                    }
-                }
-                open.push(Ranked {
-                    rank: patch.hull.upper,
-                    item: patch,
-                });
-            }
             let Some(Ranked { rank, item }) = open.pop() else {
                 break;
             };
+            // Of a patch that cannot be the widest nobody needs to know how wide it is.
+            let likely = curtain.point(scene, item.hull.likely.x, item.hull.likely.z);
+            for at in [likely, item.middle(scene, &curtain)] {
+                let clearance = scene.clearance(&at);
+                if clearance > top.clearance {
+                    top = Top {
+                        at,
+                        clearance,
+                        ..top
+                    };
+                }
+                if rank <= top.clearance + slack {
+                    break;
+                }
+            }
             top.upper = rank.max(top.clearance);
             if rank <= top.clearance + slack || top.clearance >= beaten || rank <= enough {
                 break;
             }
-            next.extend(item.split(scene, &curtain));
+            let halves = item.split(scene, &curtain);
+            open.extend(halves.map(|item| Ranked {
+                rank: item.hull.upper,
+                item,
+            }));
         }
         top
     }
@@ -143,27 +153,32 @@ impl Curtain {
 /// Keeps the fit solvable where the pieces leave a slope open; far below any real corner's share.
 const RIDGE: f64 = 1e-6;
 
-#[derive(Clone, Copy, Debug)]
+/// A piece of a curtain, with what is known over it.
+#[derive(Clone, Debug)]
 struct Patch {
     u: [f64; 2],
     w: [f64; 2],
+    /// The pieces' distances from its corners: near u and w, near u, near w, far.
+    rows: Vec<Row>,
     hull: Hull,
 }
 
 impl Patch {
     fn whole(scene: &Scene, curtain: &Curtain) -> Self {
-        let (u, w) = (scene.half.x, scene.half.z);
-        Self::new(scene, curtain, [-u, u], [-w, w], EVERY)
+        let (u, w) = ([-scene.half.x, scene.half.x], [-scene.half.z, scene.half.z]);
+        let rows = rows(scene, &corners(scene, curtain, u, w), EVERY);
+        Self::new(scene, curtain, (u, w), rows, EVERY)
     }
 
-    fn new(scene: &Scene, curtain: &Curtain, u: [f64; 2], w: [f64; 2], mask: Mask) -> Self {
-        let corners =
-            [(0, 0), (0, 1), (1, 0), (1, 1)].map(|(i, j)| curtain.point(scene, u[i], w[j]));
-        Self {
-            u,
-            w,
-            hull: Hull::new(scene, &corners, mask),
-        }
+    fn new(
+        scene: &Scene,
+        curtain: &Curtain,
+        (u, w): ([f64; 2], [f64; 2]),
+        rows: Vec<Row>,
+        mask: Mask,
+    ) -> Self {
+        let hull = Hull::of(&rows, &corners(scene, curtain, u, w), mask);
+        Self { u, w, rows, hull }
     }
 
     fn middle(&self, scene: &Scene, curtain: &Curtain) -> Point3<f64> {
@@ -174,24 +189,49 @@ impl Patch {
         )
     }
 
-    /// Two halves, cut near the likely point.
+    /// Two halves, cut near the likely point. Only the ends of the cut are new corners.
     fn split(&self, scene: &Scene, curtain: &Curtain) -> [Self; 2] {
         let mid = self.middle(scene, curtain);
         let ends = [
             self.u.map(|u| curtain.point(scene, u, mid.z)),
             self.w.map(|w| curtain.point(scene, mid.x, w)),
         ];
-        let spans = if self.hull.cut(scene, &mid, ends) == 0 {
+        let along_u = self.hull.cut(scene, &mid, ends) == 0;
+        // Corners of the near half that lie on the cut, and those of the far half.
+        let (spans, cut, far) = if along_u {
             let cut = uneven(self.u, self.hull.likely.x);
-            [([self.u[0], cut], self.w), ([cut, self.u[1]], self.w)]
+            let spans = [([self.u[0], cut], self.w), ([cut, self.u[1]], self.w)];
+            (spans, self.w.map(|w| curtain.point(scene, cut, w)), [2, 3])
         } else {
             let cut = uneven(self.w, self.hull.likely.z);
-            [(self.u, [self.w[0], cut]), (self.u, [cut, self.w[1]])]
+            let spans = [(self.u, [self.w[0], cut]), (self.u, [cut, self.w[1]])];
+            (spans, self.u.map(|u| curtain.point(scene, u, cut)), [1, 3])
         };
-        spans.map(|(u, w)| {
-            let mut half = Self::new(scene, curtain, u, w, self.hull.mask);
+        let near = [3 - far[1], 3 - far[0]];
+        let mut halves = [Vec::new(), Vec::new()];
+        for row in &self.rows {
+            if self.hull.mask & (1 << row.piece) == 0 {
+                continue;
+            }
+            let solid = &scene.pieces[row.piece];
+            let on_cut = cut.map(|at| solid.near(&at).distance);
+            for (half, takes) in halves.iter_mut().zip([far, near]) {
+                let mut row = *row;
+                for (corner, distance) in takes.into_iter().zip(on_cut) {
+                    row.at[corner] = distance;
+                }
+                half.push(row);
+            }
+        }
+        let [first, second] = halves;
+        [(spans[0], first), (spans[1], second)].map(|(span, rows)| {
+            let mut half = Self::new(scene, curtain, span, rows, self.hull.mask);
             half.hull.upper = half.hull.upper.min(self.hull.upper);
             half
         })
     }
+}
+
+fn corners(scene: &Scene, curtain: &Curtain, u: [f64; 2], w: [f64; 2]) -> [Point3<f64>; 4] {
+    [(0, 0), (0, 1), (1, 0), (1, 1)].map(|(i, j)| curtain.point(scene, u[i], w[j]))
 }

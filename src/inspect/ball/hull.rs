@@ -26,25 +26,16 @@ pub(super) struct Hull {
 
 impl Hull {
     pub(super) fn new(scene: &Scene, corners: &[Point3<f64>], mask: Mask) -> Self {
-        let mut rows: Vec<Row> = Vec::with_capacity(16);
-        for (piece, solid) in scene.pieces.iter().enumerate().take(Mask::BITS as usize) {
-            if mask & (1 << piece) == 0 {
-                continue;
-            }
-            let mut row = Row {
-                piece,
-                at: [0.0; CORNERS],
-            };
-            for (at, corner) in row.at.iter_mut().zip(corners) {
-                *at = solid.near(corner).distance;
-            }
-            rows.push(row);
-        }
+        Self::of(&rows(scene, corners, mask), corners, mask)
+    }
+
+    /// From the pieces' distances to the corners.
+    pub(super) fn of(rows: &[Row], corners: &[Point3<f64>], mask: Mask) -> Self {
         let reach = corners
             .iter()
             .map(|corner| (corner - corners[0]).norm())
             .fold(0.0, f64::max);
-        let Some(value) = game::solve(&rows, corners.len()) else {
+        let Some(value) = game::solve(rows, corners.len()) else {
             return Self {
                 upper: f64::INFINITY,
                 likely: middle(corners),
@@ -53,7 +44,7 @@ impl Hull {
             };
         };
         let mut left = 0;
-        for row in &rows {
+        for row in rows {
             let lowest = row.at[..corners.len()]
                 .iter()
                 .copied()
@@ -84,8 +75,7 @@ impl Hull {
         ends: [[Point3<f64>; 2]; WAYS],
     ) -> usize {
         let (nearest, clearance) = scene.nearest(mid);
-        let sags = ends.map(|ends| self.sag(scene, &ends, mid, nearest));
-        let (most, sag) = greatest(sags);
+        let (most, sag) = greatest(self.sags(scene, mid, &ends, nearest));
         if sag > EXPLAINS * (self.upper - clearance).max(ROUNDING) {
             return most;
         }
@@ -99,14 +89,33 @@ impl Hull {
         greatest(ends.map(|[low, high]| (high - low).norm())).0
     }
 
-    fn sag(&self, scene: &Scene, ends: &[Point3<f64>; 2], mid: &Point3<f64>, also: usize) -> f64 {
-        let sag = |piece: usize| {
+    /// How far each way's middle hangs below its chord: for the pieces that the bound rests on, in
+    /// their shares, or for another one, whichever is more.
+    fn sags<const WAYS: usize>(
+        &self,
+        scene: &Scene,
+        mid: &Point3<f64>,
+        ends: &[[Point3<f64>; 2]; WAYS],
+        also: usize,
+    ) -> [f64; WAYS] {
+        let of_piece = |piece: usize| {
             let near = |point: &Point3<f64>| scene.pieces[piece].near(point).distance;
-            f64::midpoint(near(&ends[0]), near(&ends[1])) - near(mid)
+            let at_mid = near(mid);
+            ends.map(|ends| f64::midpoint(near(&ends[0]), near(&ends[1])) - at_mid)
         };
-        let proved = self.weights.iter().filter(|(_, weight)| *weight > 0.0);
-        let proved: f64 = proved.map(|&(piece, weight)| weight * sag(piece)).sum();
-        proved.max(sag(also))
+        let mut proved = [0.0; WAYS];
+        let mut beside = None;
+        for &(piece, weight) in self.weights.iter().filter(|(_, weight)| *weight > 0.0) {
+            let sags = of_piece(piece);
+            if piece == also {
+                beside = Some(sags);
+            }
+            for (proved, sag) in proved.iter_mut().zip(sags) {
+                *proved += weight * sag;
+            }
+        }
+        let beside = beside.unwrap_or_else(|| of_piece(also));
+        std::array::from_fn(|way| proved[way].max(beside[way]))
     }
 
     /// The pieces that the bound rests on.
@@ -116,6 +125,21 @@ impl Hull {
             .filter(|(_, weight)| *weight > 0.0)
             .map(|&(piece, _)| piece)
     }
+}
+
+/// The distances of those pieces that still matter from the corners.
+pub(super) fn rows(scene: &Scene, corners: &[Point3<f64>], mask: Mask) -> Vec<Row> {
+    let pieces = scene.pieces.iter().enumerate().take(Mask::BITS as usize);
+    pieces
+        .filter(|(piece, _)| mask & (1 << piece) != 0)
+        .map(|(piece, solid)| {
+            let mut at = [0.0; CORNERS];
+            for (at, corner) in at.iter_mut().zip(corners) {
+                *at = solid.near(corner).distance;
+            }
+            Row { piece, at }
+        })
+        .collect()
 }
 
 /// The share of a bound's looseness that sag must make up to choose the cut.

@@ -55,7 +55,8 @@ pub struct Ball {
     pub lower: f64,
     /// No larger ball passes, mm; infinite where there are no pieces, or a coordinate is no number.
     pub upper: f64,
-    /// Where the best path found is tightest, in the flight's frame, mm.
+    /// Where the best path found is tightest, in the flight's frame, mm: a ball of the lower
+    /// diameter drawn here touches what it passes between, to within half of what is asked for.
     pub centre: Point3<f64>,
 }
 
@@ -162,7 +163,7 @@ fn curtains(scene: &Scene, goal: &Goal, known: &mut Known) {
         let top = curtain.top(scene, slack, known.upper, settled);
         known.upper = known.upper.min(top.upper.max(0.0));
         let straight = ways.add(scene, top.at);
-        if let Some(way) = ways.best() {
+        if let Some(way) = ways.best(goal.asked.width / 4.0) {
             known.lower = way.clearance.max(0.0);
             known.at = way.at;
         }

@@ -55,18 +55,33 @@ impl Ways {
         straight
     }
 
-    /// The best way known.
-    pub(super) fn best(&self) -> Option<Tight> {
-        self.stations
-            .iter()
-            .map(Station::through)
-            .reduce(|best, next| {
-                if next.clearance > best.clearance {
-                    next
-                } else {
-                    best
-                }
-            })
+    /// The best way known: its clearance, and where it is tightest. Of places that are as tight to
+    /// within `alike` that one which lies nearest to the middle of the cell: there the parts stand
+    /// that it passes between.
+    pub(super) fn best(&self, alike: f64) -> Option<Tight> {
+        let through = |station: &Station| station.through().clearance;
+        let best = self.stations.iter().reduce(|best, next| {
+            if through(next) > through(best) {
+                next
+            } else {
+                best
+            }
+        })?;
+        let Tight { clearance, at } = best.through();
+        let [source, sink] = best.ways;
+        let places = [best.here, source, sink].into_iter();
+        let tight = places.filter(|place| place.clearance <= clearance + alike);
+        let nearest = tight.map(|place| place.at).reduce(|best, next| {
+            if next.y.abs() < best.y.abs() {
+                next
+            } else {
+                best
+            }
+        });
+        Some(Tight {
+            clearance,
+            at: nearest.unwrap_or(at),
+        })
     }
 }
 

@@ -38,7 +38,10 @@ fn edge_pairs(a: &Convex, b: &Convex) -> Vec<(Point3<f64>, Point3<f64>)> {
 }
 
 /// The nearest points of two segments.
-fn closest_on_edges(p: [Point3<f64>; 2], q: [Point3<f64>; 2]) -> (Point3<f64>, Point3<f64>) {
+pub(in crate::inspect) fn closest_on_edges(
+    p: [Point3<f64>; 2],
+    q: [Point3<f64>; 2],
+) -> (Point3<f64>, Point3<f64>) {
     let (along_p, along_q, between) = (p[1] - p[0], q[1] - q[0], p[0] - q[0]);
     let (pp, qq, pq) = (
         along_p.norm_squared(),
@@ -79,7 +82,8 @@ fn corners_on_faces(a: &Convex, b: &Convex) -> Vec<(Point3<f64>, Point3<f64>)> {
                 (to - from).cross(&(foot - from)).dot(&plane.normal)
                     >= -SAME_POINT_MM * SAME_POINT_MM
             });
-            if height >= 0.0 && inside {
+            // Where two faces touch, rounding may put a corner a hair behind the other.
+            if height >= -SAME_POINT_MM && inside {
                 pairs.push((*corner, foot));
             }
         }

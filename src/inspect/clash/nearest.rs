@@ -60,25 +60,37 @@ pub fn closest(a: &Convex, b: &Convex) -> Option<Gap> {
 /// or a part has no pieces.
 #[must_use]
 pub fn nearest(solids: &Solids, part_a: usize, part_b: usize) -> Option<Gap> {
-    let bounded = |part: usize| -> Option<Vec<(&Convex, Bounds)>> {
-        Some(
-            solids
-                .parts
-                .get(part)?
-                .pieces
-                .iter()
-                .map(|piece| (piece, piece.bounds()))
-                .collect(),
-        )
-    };
-    let (pieces_a, pieces_b) = (bounded(part_a)?, bounded(part_b)?);
-    let mut pairs = Vec::with_capacity(pieces_a.len() * pieces_b.len());
+    nearest_within(solids, part_a, part_b, f64::INFINITY)
+}
+
+/// The same for two parts that are no further apart than `within`, mm; `None` for others.
+#[must_use]
+pub fn nearest_within(solids: &Solids, part_a: usize, part_b: usize, within: f64) -> Option<Gap> {
+    let [a, b] = [part_a, part_b].map(|part| solids.parts.get(part));
+    pieces_within(&a?.pieces, &b?.pieces, within)
+}
+
+/// The nearest points of two unions of pieces; `None` where one has none.
+#[must_use]
+pub fn nearest_pieces(part_a: &[Convex], part_b: &[Convex]) -> Option<Gap> {
+    pieces_within(part_a, part_b, f64::INFINITY)
+}
+
+fn pieces_within(part_a: &[Convex], part_b: &[Convex], within: f64) -> Option<Gap> {
+    let bounded =
+        |pieces: &'_ [Convex]| -> Vec<Bounds> { pieces.iter().map(Convex::bounds).collect() };
+    let (bounds_a, bounds_b) = (bounded(part_a), bounded(part_b));
+    let pieces_a: Vec<(&Convex, Bounds)> = part_a.iter().zip(bounds_a).collect();
+    let pieces_b: Vec<(&Convex, Bounds)> = part_b.iter().zip(bounds_b).collect();
+    let mut pairs = Vec::new();
     for (a, bounds_a) in &pieces_a {
-        pairs.extend(
-            pieces_b
-                .iter()
-                .map(|(b, bounds_b)| (box_distance(bounds_a, bounds_b), *a, *b)),
-        );
+        for (b, bounds_b) in &pieces_b {
+            let apart = box_distance(bounds_a, bounds_b);
+            let far = apart > within || faces_part(a, b, within) || faces_part(b, a, within);
+            if !far {
+                pairs.push((apart, *a, *b));
+            }
+        }
     }
     // Nearest boxes first: once the next box is further than the best gap, no later pair can win.
     pairs.sort_by(|p, q| p.0.total_cmp(&q.0));
@@ -88,11 +100,20 @@ pub fn nearest(solids: &Solids, part_a: usize, part_b: usize) -> Option<Gap> {
             break;
         }
         let Some(gap) = closest(a, b) else { continue };
-        if best.is_none_or(|best| gap.distance < best.distance) {
+        if gap.distance <= within && best.is_none_or(|best| gap.distance < best.distance) {
             best = Some(gap);
         }
     }
     best
+}
+
+/// Whether a face of the one has all of the other further out than this.
+fn faces_part(a: &Convex, b: &Convex, within: f64) -> bool {
+    let mut planes = a.planes().iter();
+    planes.any(|plane| {
+        let mut corners = b.corners().iter();
+        corners.all(|corner| plane.distance(corner) > within)
+    })
 }
 
 /// Whether the planes square to the gap at its two ends part the pieces.

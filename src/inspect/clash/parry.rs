@@ -18,24 +18,45 @@ fn to_parry(point: &Point3<f64>) -> Vector {
     Vector::new(point.x, point.y, point.z)
 }
 
-/// All pairs of boxes that touch, each once with the lesser index first, in order.
-pub(super) fn touching_boxes(boxes: &[Bounds]) -> Vec<(usize, usize)> {
-    let boxes: Vec<Aabb> = boxes
-        .iter()
-        .map(|bounds| Aabb::new(to_parry(&bounds.low), to_parry(&bounds.high)))
-        .collect();
-    let tree = Bvh::from_leaves(BvhBuildStrategy::Binned, &boxes);
-    let mut pairs = Vec::new();
-    for (first, bounds) in boxes.iter().enumerate() {
-        let above = tree
-            .intersect_aabb(bounds)
-            .map(|leaf| leaf as usize)
-            .filter(|&second| second > first);
-        pairs.extend(above.map(|second| (first, second)));
+/// A tree over boxes.
+pub(in crate::inspect) struct Boxes {
+    boxes: Vec<Aabb>,
+    tree: Bvh,
+}
+
+impl Boxes {
+    pub(in crate::inspect) fn of(boxes: &[Bounds]) -> Self {
+        let boxes: Vec<Aabb> = boxes
+            .iter()
+            .map(|bounds| Aabb::new(to_parry(&bounds.low), to_parry(&bounds.high)))
+            .collect();
+        let tree = Bvh::from_leaves(BvhBuildStrategy::Binned, &boxes);
+        Self { boxes, tree }
     }
-    // The tree answers in its own order.
-    pairs.sort_unstable();
-    pairs
+
+    /// The boxes after this one that touch it, in order.
+    pub(super) fn touching(&self, number: usize) -> Vec<usize> {
+        let mut after = self.boxes.get(number).map_or_else(Vec::new, |bounds| {
+            let leaves = self.tree.intersect_aabb(bounds);
+            leaves
+                .map(|leaf| leaf as usize)
+                .filter(|&other| other > number)
+                .collect()
+        });
+        // The tree answers in its own order.
+        after.sort_unstable();
+        after
+    }
+
+    /// The boxes that come as near to this one, mm, on every axis, in order.
+    pub(in crate::inspect) fn near(&self, bounds: &Bounds, by: f64) -> Vec<usize> {
+        let by = Vector3::repeat(by);
+        let asked = Aabb::new(to_parry(&(bounds.low - by)), to_parry(&(bounds.high + by)));
+        let leaves = self.tree.intersect_aabb(&asked);
+        let mut near: Vec<usize> = leaves.map(|leaf| leaf as usize).collect();
+        near.sort_unstable();
+        near
+    }
 }
 
 /// A piece as parry's search sees it: its furthest corner in a direction, about a middle point so

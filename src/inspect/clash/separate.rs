@@ -51,9 +51,13 @@ pub fn overlap_volume(a: &Convex, b: &Convex) -> f64 {
 
 /// A point inside both pieces: the mean of the corners of what they have in common.
 pub(super) fn shared_point(a: &Convex, b: &Convex) -> Option<Point3<f64>> {
-    let common = a.common(b.planes())?;
-    let sum: Vector3<f64> = common.corners().iter().map(|corner| corner.coords).sum();
-    Some(Point3::from(sum / common.corners().len() as f64))
+    a.common(b.planes()).map(|common| mean_corner(&common))
+}
+
+/// The mean of a piece's corners, which lies inside it.
+pub(super) fn mean_corner(piece: &Convex) -> Point3<f64> {
+    let sum: Vector3<f64> = piece.corners().iter().map(|corner| corner.coords).sum();
+    Point3::from(sum / piece.corners().len().max(1) as f64)
 }
 
 /// A piece with the directions its faces and edges give to the search.
@@ -87,10 +91,6 @@ impl<'a> Faceted<'a> {
             }
         }
         Self { solid, edges }
-    }
-
-    pub(super) fn solid(&self) -> &'a Convex {
-        self.solid
     }
 
     /// The least and greatest reach along a direction.

@@ -5,7 +5,7 @@ use nalgebra::{Isometry3, Point3, Translation3, Unit, UnitQuaternion, Vector3};
 use proptest::prelude::*;
 
 use super::*;
-use crate::measure::tolerance::SAME_POINT_MM;
+use crate::measure::tolerance::{CONTACT_MM, SAME_POINT_MM};
 use crate::solids::{Convex, Joint, Part, PartKind, Plane};
 
 fn cuboid(low: [f64; 3], high: [f64; 3]) -> Convex {
@@ -213,7 +213,7 @@ fn a_joint_allows_its_seat_and_no_more() {
     assert_eq!(clashes(&with(10.0)), Vec::new());
     let found = clashes(&with(12.0));
     assert_eq!(found.len(), 1);
-    let clash = found[0];
+    let clash = &found[0];
     assert_eq!(
         (clash.a, clash.b, clash.joint),
         (0, 1, Some(JointKind::Peg))
@@ -383,6 +383,15 @@ proptest! {
         prop_assert!((here.depth - there.depth).abs() < SAME_POINT_MM);
         let (near, far) = (closest(&a, &b).unwrap(), closest(&turned_a, &turned_b).unwrap());
         prop_assert!((near.distance - far.distance).abs() < SAME_POINT_MM);
+    }
+
+    #[test]
+    fn faces_that_touch_are_no_distance_apart_wherever_they_stand(size in 10.0..80.0_f64, by in any_motion(4000.0)) {
+        // The smaller lies on the middle of the greater's face, so that no edges meet.
+        let a = cuboid([-100.0, -100.0, -50.0], [100.0, 100.0, 0.0]);
+        let b = cuboid([-size, -size, 0.0], [size, size, 40.0]);
+        let gap = closest(&moved(&a, &by), &moved(&b, &by)).unwrap();
+        prop_assert!(gap.distance < SAME_POINT_MM, "{}", gap.distance);
     }
 
     #[test]

@@ -186,6 +186,10 @@ fn rail(check: &mut Check<'_>) {
             help,
         );
     }
+    if let Some(profile) = &rail.profile {
+        let size = (&rail.width, &rail.depth);
+        super::stated::profile(check, "design.rail", profile, size);
+    }
     end(check, "design.rail.lower", &rail.lower);
     end(check, "design.rail.upper", &rail.upper);
     if let (RailEnd::Newel(lower), RailEnd::Newel(upper)) = (&rail.lower, &rail.upper)

@@ -10,12 +10,14 @@ mod bottom;
 mod built;
 mod copies;
 mod design;
+mod fixings;
 mod flight;
 mod floors;
 mod from_lines;
 mod how;
 mod infill;
 mod lines;
+mod local;
 mod names;
 mod railing;
 mod received;
@@ -23,6 +25,7 @@ mod runs;
 mod scribing;
 mod several;
 mod spacing;
+mod stated;
 mod steps;
 mod tools;
 mod two_walls;
@@ -30,6 +33,7 @@ mod units;
 mod wall_readings;
 mod walls;
 mod winders;
+mod wood;
 
 use super::diagnostic::{Diagnostic, Severity};
 use super::limits::Bounds;
@@ -72,6 +76,8 @@ pub(super) fn check(job: &Job, text: &str, spans: &Spans, lines: &Lines) -> Vec<
         };
         tools::check(&mut check);
         runs::check(&mut check);
+        wood::check(&mut check);
+        local::check(&mut check);
         alternatives::check(&mut check);
         names::check(&mut check);
         found = check.found;
@@ -88,15 +94,18 @@ fn one_run(check: &mut Check<'_>) {
             runs::level(check);
         } else {
             flight::check(check);
+            stated::flight(check);
             bottom::check(check);
             steps::check(check);
         }
         walls::check(check);
         floors::check(check);
+        stated::overheads(check);
         boards::check(check);
         scribing::check(check);
     }
     design::check(check);
+    fixings::check(check);
     railing::check(check);
     spacing::check(check);
     bedding::check(check);

@@ -19,6 +19,9 @@ pub(super) fn check(check: &mut Check<'_>) {
             list(&mut parts, run, "stringers", &run.job.stringers, |part| {
                 &part.name
             });
+            list(&mut parts, run, "overheads", &run.job.overheads, |one| {
+                &one.name
+            });
             list(&mut parts, run, "skirts", &run.job.skirts, |part| {
                 &part.name
             });

@@ -173,6 +173,10 @@ fn wall_rail(check: &mut Check<'_>, rail: &WallRail) {
             help,
         );
     }
+    if let Some(profile) = &rail.profile {
+        let size = (&rail.width, &rail.depth);
+        super::stated::profile(check, "design.wall_rail", profile, size);
+    }
     check.length(&path("height"), "the height", &rail.height, RAIL_HEIGHT);
     check.length(&path("clear"), "the clearance", &rail.clear, CLEARANCE);
     for (field, length) in [

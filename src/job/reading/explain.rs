@@ -10,7 +10,7 @@ use crate::job::diagnostic::{Diagnostic, shown};
 use crate::job::lines::Lines;
 use crate::job::nearest::did_you_mean;
 use crate::job::spans::{Body, Node, Spans};
-use crate::measure::{MeasureError, Unit, parse_angle, parse_length};
+use crate::measure::{MeasureError, Unit, parse_angle, parse_force, parse_length};
 
 /// The file as it is.
 pub(super) struct Original<'a> {
@@ -162,7 +162,11 @@ fn measure_fault(
         return Some((fault, None));
     }
     let typed: String = ron::from_str(source).ok()?;
-    let faults = [parse_length(&typed, units).err(), parse_angle(&typed).err()];
+    let faults = [
+        parse_length(&typed, units).err(),
+        parse_angle(&typed).err(),
+        parse_force(&typed).err(),
+    ];
     let fault = faults
         .into_iter()
         .flatten()
@@ -293,8 +297,12 @@ fn example(field: &str) -> &'static str {
         "format" | "place" | "nosing" => "1,",
         "field" => "\"design.rail.height\",",
         "changes" => "[(field: ..., is: ...)],",
-        "name" => "\"...\",",
+        "name" | "clause" | "edition" | "detail" | "source" => "\"...\",",
         "rules" => "\"us-residential-2021\",",
+        "carries" => "\"200 lb\",",
+        "what" => "Top,",
+        "limit" => "Length(\"36 in\"),",
+        "rule" => "\"Headroom\",",
         "wall" => "\"W1\",",
         "line" => "\"L1\",",
         "open_side" => "Left,` or `open_side: Right,",

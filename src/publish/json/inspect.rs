@@ -2,14 +2,15 @@
 
 use serde::Serialize;
 
+use super::reveals::{DriftShape, SeasonShape, drift, season};
+use super::why::{WhyShape, why_shape};
 use super::{FORMAT, program, text_of, xyz};
-use crate::explain::Explanation;
+use crate::chain;
 use crate::inspect::{ClashFound, Opening, Verdict};
 use crate::measure::{Length, Tape};
-use crate::publish::report::{
-    Report, RuleLine, Told, cautions, kind_word, rule_lines, severity_word, trouble_id,
-};
-use crate::rules::Sense;
+use crate::publish::report::{Report, Told, cautions, kind_word, severity_word, trouble_id};
+use crate::publish::rule_lines::{RuleLine, amount, rule_lines};
+use crate::rules::{GripSizes, Limit, Pack, Quantity, Sense};
 use crate::setout::Reveal;
 
 /// The whole answer.
@@ -23,6 +24,8 @@ struct Answer<'a> {
     openings: Vec<OpeningShape<'a>>,
     clashes: Vec<ClashShape<'a>>,
     reveals: Vec<RevealShape<'a>>,
+    drifts: Vec<DriftShape<'a>>,
+    seasons: Vec<SeasonShape<'a>>,
     rules: Vec<RuleShape<'a>>,
     cautions: Vec<String>,
 }
@@ -31,8 +34,12 @@ struct Answer<'a> {
 struct PackShape<'a> {
     name: &'a str,
     title: &'a str,
+    country: &'a str,
     edition: &'a str,
+    applies: &'a str,
+    ask: &'a str,
     note: &'a str,
+    amended_by: Option<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -45,6 +52,8 @@ struct TroubleShape<'a> {
     value: String,
     lower_mm: f64,
     upper_mm: f64,
+    doubt_mm: Option<f64>,
+    doubt: Option<String>,
     limit_mm: f64,
     limit: String,
     sense: &'static str,
@@ -52,33 +61,8 @@ struct TroubleShape<'a> {
     source: &'a str,
     says: &'a str,
     at_mm: [f64; 3],
-    because: Vec<BecauseShape<'a>>,
-    remainder_mm: f64,
-    when_true_mm: Option<f64>,
-    cures: Vec<CureShape<'a>>,
-}
-
-#[derive(Serialize)]
-struct BecauseShape<'a> {
-    what: &'a str,
-    share_mm: f64,
-    share: String,
-    readings: &'a [String],
-}
-
-#[derive(Serialize)]
-struct CureShape<'a> {
-    what: &'a str,
-    edits: Vec<EditShape<'a>>,
-    value_after_mm: f64,
-    value_after: String,
-    breaks: &'a [String],
-}
-
-#[derive(Serialize)]
-struct EditShape<'a> {
-    field: &'a str,
-    value: &'a str,
+    #[serde(flatten)]
+    why: WhyShape<'a>,
 }
 
 #[derive(Serialize)]
@@ -96,8 +80,11 @@ struct ClashShape<'a> {
     parts: &'a [String; 2],
     depth_mm: f64,
     depth: String,
+    class: &'static str,
     clear_by: [f64; 3],
+    to_clear: &'a str,
     at_mm: [f64; 3],
+    points_mm: Vec<[f64; 3]>,
 }
 
 #[derive(Serialize)]
@@ -112,30 +99,60 @@ struct RevealShape<'a> {
 struct RuleShape<'a> {
     quantity: String,
     clause: &'a str,
+    edition: &'a str,
     says: &'a str,
+    when: Option<&'a str>,
+    sense: &'static str,
+    amended: bool,
     verdict: &'static str,
+    not_asked: Option<&'a str>,
+    measure: Option<&'static str>,
+    remark: Option<&'a str>,
     findings: usize,
+    unread: usize,
     worst_mm: Option<f64>,
     worst: Option<String>,
+    margin_mm: Option<f64>,
+    margin: Option<String>,
     limit_mm: Option<f64>,
     slope: Option<f64>,
+    count: Option<u32>,
+    treads: Option<f64>,
+    load_n: Option<f64>,
+    load: Option<&'a str>,
+    grip_mm: Option<GripShape>,
+}
+
+#[derive(Serialize)]
+struct GripShape {
+    round: [f64; 2],
+    perimeter: [f64; 2],
+    section: f64,
+    recess: Option<RecessShape>,
+}
+
+#[derive(Serialize)]
+struct RecessShape {
+    begins_within: f64,
+    depth: f64,
+    depth_within: f64,
+    continues: f64,
+    down_to: f64,
+    width: [f64; 2],
 }
 
 /// Writes an inspected job as JSON.
 #[must_use]
 pub fn inspect(report: &Report<'_>) -> String {
     let tape = report.job.tape;
+    let lines = rule_lines(report);
     let inspection = &report.chain.inspection;
+    let seasons = chain::seasons(report.chain);
     text_of(&Answer {
         format: FORMAT,
         program: program(),
         job: &report.job.name,
-        pack: PackShape {
-            name: &report.chain.pack.name,
-            title: &report.chain.pack.title,
-            edition: &report.chain.pack.edition,
-            note: &report.chain.pack.note,
-        },
+        pack: pack(&report.chain.pack),
         troubles: report.troubles.iter().map(|t| trouble(t, tape)).collect(),
         openings: inspection
             .openings
@@ -150,9 +167,11 @@ pub fn inspect(report: &Report<'_>) -> String {
             .flat_map(|run| &run.setout.reveals)
             .map(|r| reveal(r, tape))
             .collect(),
-        rules: rule_lines(report)
+        drifts: inspection.drifts.iter().map(|d| drift(d, tape)).collect(),
+        seasons: seasons.iter().map(|s| season(s, tape)).collect(),
+        rules: lines
             .iter()
-            .map(|line| rule(line, tape))
+            .map(|line| rule(line, &report.chain.pack.edition, tape))
             .collect(),
         cautions: cautions(report),
     })
@@ -166,52 +185,20 @@ fn trouble<'a>(told: &'a Told<'_>, tape: Tape) -> TroubleShape<'a> {
         severity: severity_word(finding.severity),
         parts: &finding.key.parts,
         value_mm: finding.value().as_mm(),
-        value: tape.print(finding.value()),
+        value: amount(finding, finding.value(), tape),
         lower_mm: finding.lower.as_mm(),
         upper_mm: finding.upper.as_mm(),
+        doubt_mm: finding.doubt.map(Length::as_mm),
+        doubt: finding.doubt.map(|doubt| tape.print(doubt)),
         limit_mm: finding.limit.as_mm(),
-        limit: tape.print(finding.limit),
+        limit: amount(finding, finding.limit, tape),
         sense: sense_word(finding.sense),
         verdict: verdict_word(finding.verdict),
         source: &finding.source,
         says: &finding.says,
         at_mm: xyz(&finding.at),
-        because: because(explanation, tape),
-        remainder_mm: explanation.remainder.as_mm(),
-        when_true_mm: explanation.when_true.map(Length::as_mm),
-        cures: cures(explanation, tape),
+        why: why_shape(explanation, tape),
     }
-}
-
-fn because(explanation: &Explanation, tape: Tape) -> Vec<BecauseShape<'_>> {
-    explanation
-        .because
-        .iter()
-        .map(|because| BecauseShape {
-            what: &because.what,
-            share_mm: because.share.as_mm(),
-            share: tape.print(because.share),
-            readings: &because.readings,
-        })
-        .collect()
-}
-
-fn cures(explanation: &Explanation, tape: Tape) -> Vec<CureShape<'_>> {
-    explanation
-        .cures
-        .iter()
-        .map(|cure| CureShape {
-            what: &cure.what,
-            edits: cure
-                .edits
-                .iter()
-                .map(|(field, value)| EditShape { field, value })
-                .collect(),
-            value_after_mm: cure.value_after.as_mm(),
-            value_after: tape.print(cure.value_after),
-            breaks: &cure.breaks,
-        })
-        .collect()
 }
 
 fn opening(opening: &Opening, tape: Tape) -> OpeningShape<'_> {
@@ -230,8 +217,11 @@ fn clash(clash: &ClashFound, tape: Tape) -> ClashShape<'_> {
         parts: &clash.parts,
         depth_mm: clash.depth.as_mm(),
         depth: tape.print(clash.depth),
+        class: clash.class.word(),
         clear_by: [clash.clear_by.x, clash.clear_by.y, clash.clear_by.z],
+        to_clear: &clash.to_clear,
         at_mm: xyz(&clash.at),
+        points_mm: clash.points.iter().map(xyz).collect(),
     }
 }
 
@@ -244,17 +234,78 @@ fn reveal(reveal: &Reveal, tape: Tape) -> RevealShape<'_> {
     }
 }
 
-fn rule<'a>(line: &RuleLine<'a>, tape: Tape) -> RuleShape<'a> {
+fn pack(pack: &Pack) -> PackShape<'_> {
+    PackShape {
+        name: &pack.name,
+        title: &pack.title,
+        country: &pack.country,
+        edition: &pack.edition,
+        applies: &pack.applies,
+        ask: &pack.ask,
+        note: &pack.note,
+        amended_by: pack.local.as_deref(),
+    }
+}
+
+fn rule<'a>(line: &'a RuleLine<'_>, edition: &'a str, tape: Tape) -> RuleShape<'a> {
+    let rule = line.rule;
+    let worst = |value: Length| match rule.quantity {
+        Quantity::RisersMost | Quantity::RisersLeast => format!("{:.0}", value.as_mm()),
+        _ => tape.print(value),
+    };
     RuleShape {
-        quantity: format!("{:?}", line.rule.quantity),
-        clause: &line.rule.clause,
-        says: &line.rule.says,
+        quantity: rule.quantity.name(),
+        clause: &rule.clause,
+        edition: rule.edition.as_deref().unwrap_or(edition),
+        says: &rule.says,
+        when: rule.when.as_deref(),
+        sense: sense_word(rule.sense),
+        amended: line.amended,
         verdict: verdict_word(line.verdict),
+        not_asked: line.not_asked.as_deref(),
+        measure: line.measure,
+        remark: line.remark.as_deref(),
         findings: line.findings,
+        unread: line.unread.len(),
         worst_mm: line.worst.map(|(value, _)| value.as_mm()),
-        worst: line.worst.map(|(value, _)| tape.print(value)),
-        limit_mm: line.rule.length().map(Length::as_mm),
-        slope: line.rule.limit.slope(),
+        worst: line.worst.map(|(value, _)| worst(value)),
+        margin_mm: line.margin.map(Length::as_mm),
+        margin: line.margin.map(|margin| tape.print(margin)),
+        limit_mm: rule.length().map(Length::as_mm),
+        slope: rule.limit.slope(),
+        count: rule.limit.count(),
+        treads: match rule.limit {
+            Limit::Treads(treads) => Some(treads),
+            _ => None,
+        },
+        load_n: match &rule.limit {
+            Limit::Load { force, .. } => Some(force.value.as_newtons()),
+            _ => None,
+        },
+        load: match &rule.limit {
+            Limit::Load { force, .. } => Some(&force.text),
+            _ => None,
+        },
+        grip_mm: match &rule.limit {
+            Limit::Grip(sizes) => Some(grip(sizes)),
+            _ => None,
+        },
+    }
+}
+
+fn grip(sizes: &GripSizes) -> GripShape {
+    GripShape {
+        round: [sizes.round_least.mm(), sizes.round_most.mm()],
+        perimeter: [sizes.perimeter_least.mm(), sizes.perimeter_most.mm()],
+        section: sizes.section_most.mm(),
+        recess: sizes.recess.as_ref().map(|recess| RecessShape {
+            begins_within: recess.begins_within.mm(),
+            depth: recess.depth.mm(),
+            depth_within: recess.depth_within.mm(),
+            continues: recess.continues.mm(),
+            down_to: recess.down_to.mm(),
+            width: [recess.width_least.mm(), recess.width_most.mm()],
+        }),
     }
 }
 

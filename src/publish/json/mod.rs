@@ -13,9 +13,11 @@ mod inspect;
 mod points;
 mod rails;
 mod received;
+mod reveals;
 mod setout;
 mod survey;
 mod turns;
+mod why;
 
 use nalgebra::Point3;
 use serde::Serialize;
@@ -25,6 +27,7 @@ pub use inspect::inspect;
 pub use points::points;
 pub use setout::setout;
 pub use survey::{SurveyTold, survey};
+pub use why::why;
 
 /// The version of the shapes; it grows when a field changes its meaning or goes.
 pub const FORMAT: u32 = 1;

@@ -144,20 +144,43 @@ fn fit(text: &str, style: Style, room: f64) -> (String, Style) {
     (text, smaller)
 }
 
-/// Text broken at spaces into lines of a width in millimetres. A longer word keeps its own line,
-/// set no smaller: it is for texts of ours, whose words are short.
+/// Text broken at spaces into lines of a width in millimetres. A longer word is broken where it
+/// must be.
 #[must_use]
 pub fn wrap(text: &str, style: Style, room: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     // Not at no-break spaces, which bind a number to its fraction and unit.
-    for word in text.split(' ').filter(|word| !word.is_empty()) {
+    let words = text.split(' ').filter(|word| !word.is_empty());
+    for word in &words
+        .flat_map(|word| pieces(word, style, room))
+        .collect::<Vec<_>>()
+    {
         match lines.last_mut() {
             Some(line) if style.width(&format!("{line} {word}")) <= room => {
                 line.push(' ');
                 line.push_str(word);
             }
-            _ => lines.push(word.to_owned()),
+            _ => lines.push(word.clone()),
         }
     }
     lines
+}
+
+/// A word in pieces that keep to a width, a letter each at the least.
+fn pieces(word: &str, style: Style, room: f64) -> Vec<String> {
+    if style.width(word) <= room {
+        return vec![word.to_owned()];
+    }
+    let mut pieces = vec![String::new()];
+    let mut last = 0;
+    for letter in word.chars() {
+        let longer = format!("{}{letter}", pieces[last]);
+        if pieces[last].is_empty() || style.width(&longer) <= room {
+            pieces[last] = longer;
+        } else {
+            pieces.push(letter.to_string());
+            last += 1;
+        }
+    }
+    pieces
 }

@@ -1,5 +1,7 @@
 //! What can stand on a page. Millimetres on the paper, right and down from the upper left corner.
 
+use std::sync::Arc;
+
 use super::{Face, POINTS_PER_MM, width};
 
 /// A place on the paper: millimetres right and down from the upper left corner.
@@ -155,6 +157,15 @@ pub enum Mark {
         /// How it is set.
         style: Style,
     },
+    /// A picture.
+    Picture {
+        /// Its upper left corner.
+        at: Spot,
+        /// Its width and height in millimetres.
+        size: (f64, f64),
+        /// The bytes of a PNG file.
+        png: Arc<[u8]>,
+    },
 }
 
 impl Mark {
@@ -167,7 +178,9 @@ impl Mark {
                     *spot = spot.moved(right, down);
                 }
             }
-            Self::Round { centre: spot, .. } | Self::Text { at: spot, .. } => {
+            Self::Round { centre: spot, .. }
+            | Self::Text { at: spot, .. }
+            | Self::Picture { at: spot, .. } => {
                 *spot = spot.moved(right, down);
             }
         }
@@ -200,6 +213,7 @@ impl Mark {
                 at.moved(0.0, -0.72 * style.em()),
                 at.moved(style.width(text), 0.22 * style.em()),
             ),
+            Self::Picture { at, size, .. } => (*at, at.moved(size.0, size.1)),
         }
     }
 }

@@ -1,7 +1,8 @@
 //! Pages to PDF bytes.
 
 use krilla::color::rgb;
-use krilla::geom::{Path, PathBuilder, Point};
+use krilla::geom::{Path, PathBuilder, Point, Size, Transform};
+use krilla::image::Image;
 use krilla::metadata::Metadata;
 use krilla::num::NormalizedF32;
 use krilla::page::PageSettings;
@@ -58,7 +59,7 @@ pub fn write(about: &About, pages: &[Page]) -> Result<Vec<u8>, PdfError> {
         let mut sheet = document.start_page_with(settings);
         let mut surface = sheet.surface();
         for mark in &page.marks {
-            draw(&mut surface, mark, &fonts);
+            draw(&mut surface, mark, &fonts)?;
         }
         surface.finish();
         sheet.finish();
@@ -104,7 +105,7 @@ fn single(number: f64) -> f32 {
     number as f32
 }
 
-fn draw(surface: &mut Surface<'_>, mark: &Mark, fonts: &Fonts) {
+fn draw(surface: &mut Surface<'_>, mark: &Mark, fonts: &Fonts) -> Result<(), PdfError> {
     match mark {
         Mark::Line {
             spots,
@@ -119,7 +120,24 @@ fn draw(surface: &mut Surface<'_>, mark: &Mark, fonts: &Fonts) {
             fill,
         } => paint(surface, circle(*centre, *radius), *pen, *fill),
         Mark::Text { at, text, style } => letters(surface, *at, text, *style, fonts),
+        Mark::Picture { at, size, png } => return picture(surface, *at, *size, png),
     }
+    Ok(())
+}
+
+fn picture(
+    surface: &mut Surface<'_>,
+    at: Spot,
+    (width, height): (f64, f64),
+    png: &[u8],
+) -> Result<(), PdfError> {
+    let faulty = |why: &str| PdfError::Writer(format!("a picture does not read: {why}"));
+    let image = Image::from_png(png.to_vec().into(), true).map_err(|why| faulty(&why))?;
+    let size = Size::from_wh(points(width), points(height)).ok_or_else(|| faulty("no size"))?;
+    surface.push_transform(&Transform::from_translate(points(at.x), points(at.y)));
+    surface.draw_image(image, size);
+    surface.pop();
+    Ok(())
 }
 
 fn paint(surface: &mut Surface<'_>, path: Option<Path>, pen: Option<Pen>, fill: Option<Shade>) {

@@ -104,6 +104,11 @@ fn scaled(sketch: Canvas, by: f64) -> Canvas {
                 style,
             }
         }
+        Mark::Picture { at, size, png } => Mark::Picture {
+            at: larger(at),
+            size: (size.0 * by, size.1 * by),
+            png,
+        },
     });
     Canvas {
         marks: marks.collect(),

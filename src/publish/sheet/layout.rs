@@ -3,16 +3,15 @@
 use super::Ask;
 use super::paper::{GRID, MARGIN, Paper};
 use super::table::Table;
-use crate::job::Job;
-use crate::publish::pdf::{self, Canvas, Mark, Page, PdfError, Pen, Push, Shade, Style};
+use crate::publish::pdf::{self, About, Canvas, Mark, Page, PdfError, Pen, Push, Shade, Style};
 
 /// A sheet laid out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sheet {
     /// The paper.
     pub paper: Paper,
-    /// The name of the job.
-    pub job: String,
+    /// What the file says about itself.
+    pub about: About,
     /// The pages.
     pub leaves: Vec<Leaf>,
 }
@@ -45,21 +44,21 @@ pub struct Placed {
 
 /// A block without a place.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Block {
+pub(in crate::publish) struct Block {
     /// Lines of the grid.
-    pub(super) lines: usize,
-    pub(super) asks: Vec<Ask>,
-    pub(super) canvas: Canvas,
+    pub(in crate::publish) lines: usize,
+    pub(in crate::publish) asks: Vec<Ask>,
+    pub(in crate::publish) canvas: Canvas,
 }
 
 /// Lines of the grid as millimetres.
-pub(super) fn lines(count: usize) -> f64 {
+pub(in crate::publish) fn lines(count: usize) -> f64 {
     // A page has some sixty.
     f64::from(u32::try_from(count).unwrap_or(u32::MAX)) * GRID
 }
 
 /// A heading over a block: what it is, and an aside at the right.
-pub(super) fn heading(canvas: &mut Canvas, width: f64, what: &str, aside: &str) {
+pub(in crate::publish) fn heading(canvas: &mut Canvas, width: f64, what: &str, aside: &str) {
     let bold = Style::bold(11.0, Shade::CHALK);
     let aside_style = Style::regular(7.5, Shade::GREY);
     let aside_room = aside_style.width(aside).min(0.6 * width);
@@ -77,12 +76,31 @@ pub(super) fn heading(canvas: &mut Canvas, width: f64, what: &str, aside: &str) 
 /// The baseline of a heading under the top of its block.
 const HEADING_BASE: f64 = 3.2;
 /// A line with its rule takes this many lines of the grid.
-pub(super) const HEADING: usize = 1;
+pub(in crate::publish) const HEADING: usize = 1;
 /// Rows of a table are not left alone: at least so many on either side of a break.
 const TOGETHER: usize = 3;
 
+/// A table that may run on over pages.
+pub(in crate::publish) trait Rows {
+    /// Lines that the heading and the head take.
+    fn head_lines(&self) -> usize;
+    /// How many rows it has.
+    fn count(&self) -> usize;
+    /// Lines that the rows from one to before another take.
+    fn lines_of(&self, from: usize, to: usize) -> usize;
+    /// Some of the rows, under the head and another block, as a block.
+    fn part(&self, width: f64, from: usize, to: usize, above: Block) -> Block;
+
+    /// The end of the rows from one on that find room in so many lines; one at least.
+    fn rows_within(&self, from: usize, room: usize) -> usize {
+        let fits = |to: &usize| self.lines_of(from, *to) <= room;
+        let last = (from + 1..=self.count()).take_while(fits).last();
+        last.unwrap_or(from + 1).min(self.count())
+    }
+}
+
 /// Pages under construction.
-pub(super) struct Flow {
+pub(in crate::publish) struct Flow {
     paper: Paper,
     leaves: Vec<Leaf>,
     /// Lines of the grid used on the last page.
@@ -90,7 +108,7 @@ pub(super) struct Flow {
 }
 
 impl Flow {
-    pub(super) fn new(paper: Paper) -> Self {
+    pub(in crate::publish) fn new(paper: Paper) -> Self {
         Self {
             paper,
             leaves: vec![Leaf::default()],
@@ -99,23 +117,23 @@ impl Flow {
     }
 
     /// The width of blocks.
-    pub(super) fn width(&self) -> f64 {
+    pub(in crate::publish) fn width(&self) -> f64 {
         self.paper.width()
     }
 
     /// Lines that a page holds.
-    pub(super) fn whole(&self) -> usize {
+    pub(in crate::publish) fn whole(&self) -> usize {
         (self.paper.height() / GRID).round() as usize
     }
 
     /// Lines left on this page for a block, the gap above it taken off.
-    pub(super) fn left(&self) -> usize {
+    pub(in crate::publish) fn left(&self) -> usize {
         let gap = usize::from(self.used > 0);
         self.whole().saturating_sub(self.used + gap)
     }
 
     /// A new page, unless this one is empty.
-    pub(super) fn turn(&mut self) {
+    pub(in crate::publish) fn turn(&mut self) {
         if self.used > 0 {
             self.leaves.push(Leaf::default());
             self.used = 0;
@@ -123,11 +141,23 @@ impl Flow {
     }
 
     /// Puts a block under the others, on a new page where this one has no room for it.
-    pub(super) fn block(&mut self, block: Block) {
+    pub(in crate::publish) fn block(&mut self, block: Block) {
         if block.lines > self.left() {
             self.turn();
         }
         self.used += usize::from(self.used > 0);
+        self.place(block);
+    }
+
+    /// Puts a block right under the last one, as one paragraph follows another.
+    pub(in crate::publish) fn close_block(&mut self, block: Block) {
+        if block.lines > self.whole() - self.used {
+            self.turn();
+        }
+        self.place(block);
+    }
+
+    fn place(&mut self, block: Block) {
         let (left, top) = (MARGIN, MARGIN + lines(self.used));
         let marks = block.canvas.marks.into_iter();
         let placed = Placed {
@@ -146,11 +176,11 @@ impl Flow {
 
     /// Puts a table, its head again on every page that it runs on to. The block above it, such as
     /// the picture that its letters stand in, stays on its first page.
-    pub(super) fn table(&mut self, table: &Table, above: Block) {
-        let first = TOGETHER.min(table.rows.len());
+    pub(in crate::publish) fn table(&mut self, table: &impl Rows, above: Block) {
+        let first = TOGETHER.min(table.count());
         let over = above.lines + table.head_lines();
-        let least = over + table.lines_of(&table.rows[..first]);
-        let all = over + table.lines_of(&table.rows);
+        let least = over + table.lines_of(0, first);
+        let all = over + table.lines_of(0, table.count());
         // What fits on one page is not broken over two, unless that left most of a page white.
         let keep = all <= self.whole() && self.left() <= self.whole() / 2;
         if least > self.left() || (all > self.left() && keep) {
@@ -162,36 +192,36 @@ impl Flow {
             let over = above.take().unwrap_or_default();
             let room = self.left().saturating_sub(over.lines + table.head_lines());
             let mut to = table.rows_within(from, room);
-            let after = table.rows.len() - to;
+            let after = table.count() - to;
             if after > 0 && after < TOGETHER && to - from > 2 * TOGETHER {
                 to -= TOGETHER - after;
             }
             self.block(table.part(self.width(), from, to, over));
             from = to;
-            if from >= table.rows.len() {
+            if from >= table.count() {
                 return;
             }
             self.turn();
         }
     }
 
-    /// Numbers the pages.
-    pub(super) fn finish(mut self, job: &Job) -> Sheet {
+    /// Numbers the pages of a sheet of this kind, for a job of this name.
+    pub(in crate::publish) fn finish(mut self, kind: &str, job: &str, about: About) -> Sheet {
         self.leaves.retain(|leaf| !leaf.blocks.is_empty());
         let count = self.leaves.len();
         for (index, leaf) in self.leaves.iter_mut().enumerate() {
-            leaf.foot = foot(self.paper, &job.name, index + 1, count);
+            leaf.foot = foot(self.paper, (kind, job), index + 1, count);
         }
         Sheet {
             paper: self.paper,
-            job: job.name.clone(),
+            about,
             leaves: self.leaves,
         }
     }
 }
 
 /// The foot of a page.
-fn foot(paper: Paper, job: &str, number: usize, count: usize) -> Vec<Mark> {
+fn foot(paper: Paper, (kind, job): (&str, &str), number: usize, count: usize) -> Vec<Mark> {
     let (width, height) = paper.size();
     let (left, right) = (MARGIN, width - MARGIN);
     // The descenders stay above the margin.
@@ -209,7 +239,7 @@ fn foot(paper: Paper, job: &str, number: usize, count: usize) -> Vec<Mark> {
         Style::bold(7.5, Shade::INK),
         room,
     );
-    canvas.text((right - 22.0, base), Push::Right, "Survey sheet", grey);
+    canvas.text((right - 22.0, base), Push::Right, kind, grey);
     canvas.text(
         (right, base),
         Push::Right,
@@ -235,11 +265,7 @@ impl Sheet {
                 marks: leaf.marks().cloned().collect(),
             })
             .collect();
-        let about = pdf::About {
-            title: format!("Survey sheet: {}", self.job),
-            subject: "Readings of a stair, to be filled in by hand".to_owned(),
-        };
-        pdf::write(&about, &pages)
+        pdf::write(&self.about, &pages)
     }
 }
 
@@ -270,7 +296,7 @@ impl Block {
         let pictures = (tall / GRID).ceil() as usize;
         let asks = table.rows.iter().flat_map(|row| row.asks.iter().cloned());
         Self {
-            lines: HEADING + pictures.max(table.head_lines() + table.lines_of(&table.rows)),
+            lines: HEADING + pictures.max(table.head_lines() + table.lines_of(0, table.count())),
             asks: asks.collect(),
             canvas,
         }

@@ -13,14 +13,14 @@ mod floors;
 mod front;
 mod gallery;
 mod instruments;
-mod layout;
+pub(super) mod layout;
 mod notes;
 mod paper;
 mod places;
 mod read;
 mod rule;
 mod runs;
-mod scale;
+pub(super) mod scale;
 mod sketch;
 mod steps;
 mod table;
@@ -31,6 +31,7 @@ pub use layout::{Leaf, Placed, Sheet};
 pub use paper::{GRID, MARGIN, Paper, ROW};
 pub use places::{Place, places};
 
+use super::pdf::About;
 use crate::job::{FloorKind, Job};
 use layout::Flow;
 
@@ -56,7 +57,11 @@ pub fn sheet(job: &Job, options: Options) -> Sheet {
         of_run(&mut flow, &run.job, options.filled);
     }
     notes::lay(&mut flow);
-    flow.finish(job)
+    let about = About {
+        title: format!("Survey sheet: {}", job.name),
+        subject: "Readings of a stair, to be filled in by hand".to_owned(),
+    };
+    flow.finish("Survey sheet", &job.name, about)
 }
 
 /// What is asked of one run, in the order in which one walks it.

@@ -38,7 +38,11 @@ const MILLIMETRES: [(f64, &str); 13] = [
 
 /// The largest scale at which a wall of a size keeps to the room on the paper. The last one holds
 /// any wall that a job may have.
-pub(super) fn scale(unit: Unit, size: (f64, f64), room: (f64, f64)) -> (f64, &'static str) {
+pub(in crate::publish) fn scale(
+    unit: Unit,
+    size: (f64, f64),
+    room: (f64, f64),
+) -> (f64, &'static str) {
     let least = (size.0 / room.0).max(size.1 / room.1);
     let scales: &[(f64, &str)] = match unit {
         Unit::Inches => &INCHES,

@@ -1,7 +1,7 @@
 //! Tables to write in: a head, and rows of cells. Millimetres.
 
 use super::Ask;
-use super::layout::{Block, HEADING, heading, lines};
+use super::layout::{Block, HEADING, Rows, heading, lines};
 use super::paper::{GRID, ROW};
 use crate::publish::pdf::{Canvas, Pen, Push, Shade, Style, wrap};
 
@@ -124,24 +124,20 @@ const HEAD_LINES: usize = 2;
 const RULE: Pen = Pen::new(Shade::INK, 0.3);
 const HAIRLINE: Pen = Pen::new(Shade::HAIR, 0.15);
 
-impl Table {
-    /// Lines that the heading and the head take.
-    pub(super) fn head_lines(&self) -> usize {
+impl Rows for Table {
+    fn head_lines(&self) -> usize {
         HEAD_LINES + if self.what.is_empty() { 0 } else { HEADING }
     }
 
-    pub(super) fn lines_of(&self, rows: &[Row]) -> usize {
-        rows.len() * ROW_LINES
+    fn count(&self) -> usize {
+        self.rows.len()
     }
 
-    /// The end of the rows from one on that find room in so many lines; one at least.
-    pub(super) fn rows_within(&self, from: usize, room: usize) -> usize {
-        let fits = (room / ROW_LINES).max(1);
-        (from + fits).min(self.rows.len())
+    fn lines_of(&self, from: usize, to: usize) -> usize {
+        (to - from) * ROW_LINES
     }
 
-    /// Some of the rows, under the head and another block, as a block.
-    pub(super) fn part(&self, width: f64, from: usize, to: usize, above: Block) -> Block {
+    fn part(&self, width: f64, from: usize, to: usize, above: Block) -> Block {
         let mut canvas = Canvas::default();
         let mut asks = above.asks;
         let mut top = 0;
@@ -160,12 +156,14 @@ impl Table {
         canvas.put((0.0, lines(top)), self.grid(width, rows));
         asks.extend(rows.iter().flat_map(|row| row.asks.iter().cloned()));
         Block {
-            lines: top + HEAD_LINES + self.lines_of(rows),
+            lines: top + HEAD_LINES + self.lines_of(from, to),
             asks,
             canvas,
         }
     }
+}
 
+impl Table {
     /// The head and the rows, as drawn.
     pub(super) fn grid(&self, width: f64, rows: &[Row]) -> Canvas {
         let mut canvas = Canvas::default();

@@ -45,7 +45,11 @@ pub fn bed(
     }
     let settings = job.bedding.clone().unwrap_or_default();
     let on_treads = laid(treads(job, site, &cuts, &settings, limits))?;
-    let on_kicks = laid(kicks(job, &cuts, &settings, limits))?;
+    let on_kicks = if job.flight.kicks == job::Kicks::Open {
+        None
+    } else {
+        laid(kicks(job, &cuts, &settings, limits))?
+    };
     let read = |name: &str| cuts.iter().any(|one| one.stringer == name);
     let left_out = job.stringers.iter().filter(|one| !read(&one.name));
     let total = |of: &Option<Answer>| {

@@ -5,7 +5,7 @@
 
 use nalgebra::{Point2, Point3, Vector3};
 
-use crate::job::{Hand, Meets, Side};
+use crate::job::{Hand, Kicks, Meets, Side};
 use crate::measure::{Angle, Length};
 use crate::setout::plan;
 use crate::site::Step;
@@ -63,14 +63,13 @@ pub struct KickEnd {
     pub mitred: bool,
 }
 
-/// Every kick of a flight, from the bottom.
+/// Every kick of a flight, from the bottom; none where the stair has no kicks.
 pub(super) fn all(sides: &Sides<'_>) -> Vec<KickSet> {
-    sides
-        .site
-        .steps
-        .iter()
-        .map(|step| one(sides, step))
-        .collect()
+    if sides.job.flight.kicks == Kicks::Open {
+        return Vec::new();
+    }
+    let steps = sides.site.steps.iter();
+    steps.map(|step| one(sides, step)).collect()
 }
 
 /// How far a kick leans up the flight per height, no unit.

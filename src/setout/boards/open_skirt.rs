@@ -2,7 +2,7 @@
 //!
 //! All lengths lie on its outside face, where the long points of the mitres are: the jig's marks.
 
-use crate::job::{Hand, Leaning, Meets, Side, Skirt};
+use crate::job::{Hand, Kicks, Leaning, Meets, Side, Skirt};
 use crate::measure::{Angle, Length};
 use crate::site::Step;
 
@@ -60,7 +60,8 @@ pub struct SkirtStep {
 
 /// Every mitred skirt of a flight, in the order of the job.
 pub(super) fn all(sides: &Sides<'_>) -> Vec<OpenSkirtSet> {
-    if sides.open.meets != Meets::Return || sides.site.steps.is_empty() {
+    let kicks = sides.job.flight.kicks == Kicks::Closed;
+    if sides.open.meets != Meets::Return || sides.site.steps.is_empty() || !kicks {
         return Vec::new();
     }
     let skirts = sides.job.skirts.iter();

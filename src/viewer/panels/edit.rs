@@ -188,7 +188,7 @@ fn newel_ui(ui: &mut Ui, newel: &NewelEdit) -> Vec<Action> {
         }
     });
     asked.extend(tape_field(ui, &newel.field));
-    facts::facts_ui(ui, &newel.facts);
+    asked.extend(facts::facts_ui(ui, &newel.facts));
     if newel.cuts_stringer {
         let text = "It cuts a stringer: ask an engineer first.";
         ui.label(RichText::new(text).size(12.5).color(ink(look::CRAYON)));

@@ -3,11 +3,14 @@
 use bevy_egui::egui::{self, RichText, Ui, vec2};
 
 use crate::chain::RunChain;
+use crate::explain::Asked;
 use crate::measure::Tape;
 use crate::setout::{BalusterSet, NewelSet, RailSet};
+use crate::site::Site;
 
-use super::super::Solved;
 use super::super::look::{self, ink};
+use super::super::session::Action;
+use super::super::{Pick, Solved};
 
 /// One thing known.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,6 +21,18 @@ pub(super) struct Fact {
     pub(super) value: String,
     /// It needs care.
     pub(super) care: bool,
+    /// What to ask to learn why it is so.
+    pub(super) asked: Option<Asked>,
+}
+
+impl Fact {
+    /// The same, to be asked about.
+    fn ask(self, asked: Asked) -> Self {
+        Self {
+            asked: Some(asked),
+            ..self
+        }
+    }
 }
 
 fn fact(label: impl Into<String>, value: String) -> Fact {
@@ -25,6 +40,7 @@ fn fact(label: impl Into<String>, value: String) -> Fact {
         label: label.into(),
         value,
         care: false,
+        asked: None,
     }
 }
 
@@ -44,11 +60,13 @@ pub(super) fn of_newel(newel: &NewelSet, solved: &Solved) -> Vec<Fact> {
             } else {
                 &gap.below
             };
-            fact(format!("gap to {other}"), tape.print(gap.clear))
+            let (below, above) = (gap.below.clone(), gap.above.clone());
+            fact(format!("gap to {other}"), tape.print(gap.clear)).ask(Asked::Gap { below, above })
         })
         .collect();
     if let Some(face) = newel.face_from_kick {
-        facts.push(fact("face behind the kick", tape.print(face)));
+        let asked = Asked::NewelFace(newel.name.clone());
+        facts.push(fact("face behind the kick", tape.print(face)).ask(asked));
     }
     let cut = runs.iter().flat_map(|run| {
         let mut all = run.setout.all_newels();
@@ -58,10 +76,12 @@ pub(super) fn of_newel(newel: &NewelSet, solved: &Solved) -> Vec<Fact> {
             .map(|notch| (run.site.named(format_args!("T{}", notch.step)), notch))
     });
     for (tread, notch) in cut {
-        facts.push(fact(
-            format!("notch in {tread} from nosing"),
-            tape.print(notch.from_nosing),
-        ));
+        let asked = Asked::Notch {
+            newel: newel.name.clone(),
+            tread: tread.clone(),
+        };
+        let label = format!("notch in {tread} from nosing");
+        facts.push(fact(label, tape.print(notch.from_nosing)).ask(asked));
         facts.push(fact(
             format!("notch in {tread} from open end"),
             tape.print(notch.from_open_end),
@@ -81,6 +101,7 @@ pub(super) fn of_newel(newel: &NewelSet, solved: &Solved) -> Vec<Fact> {
             label: format!("cut into {}", behind.part),
             value: tape.print(behind.depth),
             care: behind.carries,
+            asked: None,
         });
     }
     facts
@@ -92,18 +113,27 @@ fn of_baluster(baluster: &BalusterSet, tape: Tape) -> Vec<Fact> {
             "on tread",
             format!("T{}, number {}", baluster.step, baluster.place),
         ),
-        fact("long point", tape.print(baluster.long_point)),
+        fact("long point", tape.print(baluster.long_point))
+            .ask(Asked::LongPoint(baluster.name.clone())),
         fact("short point", tape.print(baluster.short_point)),
         fact(
             "top cut from square",
             format!("{:.1} deg", baluster.top_angle.as_degrees()),
         ),
-        fact("leans outward", tape.print(baluster.lean)),
+        fact("leans outward", tape.print(baluster.lean))
+            .ask(Asked::OutOfPlumb(baluster.name.clone())),
         fact("peg from the edge", tape.print(baluster.edge_distance)),
     ]
 }
 
-fn of_rail(rail: &RailSet, tape: Tape) -> Vec<Fact> {
+fn of_rail(rail: &RailSet, site: &Site, tape: Tape) -> Vec<Fact> {
+    let over = |step: u32| Asked::RailOver {
+        rail: rail.name.clone(),
+        tread: match step {
+            0 => site.named("F0"),
+            step => site.named(format_args!("T{step}")),
+        },
+    };
     let cut = |cut: &crate::setout::EndCut| {
         format!(
             "mitre {:.1}, bevel {:.1} deg",
@@ -112,18 +142,21 @@ fn of_rail(rail: &RailSet, tape: Tape) -> Vec<Fact> {
         )
     };
     vec![
-        fact("long points", tape.print_feet(rail.long_points)),
+        fact("long points", tape.print_feet(rail.long_points))
+            .ask(Asked::RailLength(rail.name.clone())),
         fact("short points", tape.print_feet(rail.short_points)),
         fact("lower cut", cut(&rail.lower_cut)),
         fact("upper cut", cut(&rail.upper_cut)),
         fact(
             format!("least height, step {}", rail.window.lowest.1),
             tape.print(rail.window.lowest.0),
-        ),
+        )
+        .ask(over(rail.window.lowest.1)),
         fact(
             format!("greatest height, step {}", rail.window.highest.1),
             tape.print(rail.window.highest.0),
-        ),
+        )
+        .ask(over(rail.window.highest.1)),
     ]
 }
 
@@ -141,7 +174,11 @@ fn of_step(number: u32, run: &RunChain, tape: Tape) -> Option<Vec<Fact>> {
         .reveals
         .iter()
         .filter(|reveal| reveal.step == number);
-    facts.extend(reveals.map(|one| fact(format!("reveal at {}", one.part), tape.print(one.value))));
+    let tread = run.site.named(format_args!("T{number}"));
+    facts.extend(reveals.map(|one| {
+        let (tread, part) = (tread.clone(), one.part.clone());
+        fact(format!("reveal at {part}"), tape.print(one.value)).ask(Asked::Reveal { tread, part })
+    }));
     Some(facts)
 }
 
@@ -162,15 +199,16 @@ fn of_part_in(name: &str, run: &RunChain, solved: &Solved) -> Option<Vec<Fact>> 
     }
     let rails = std::iter::once(&setout.rail).chain(&setout.bottom_rail);
     if let Some(rail) = rails.into_iter().find(|rail| rail.name == name) {
-        return Some(of_rail(rail, tape));
+        return Some(of_rail(rail, &run.site, tape));
     }
     let own = name.strip_prefix(run.run.mark.as_str())?;
     let number = own.strip_prefix(['T', 'K'])?.parse().ok()?;
     of_step(number, run, tape)
 }
 
-/// A table of facts.
-pub(super) fn facts_ui(ui: &mut Ui, facts: &[Fact]) {
+/// A table of facts. A number that can be asked about is underlined; a click asks.
+pub(super) fn facts_ui(ui: &mut Ui, facts: &[Fact]) -> Vec<Action> {
+    let mut asked = Vec::new();
     egui::Grid::new(ui.next_auto_id())
         .num_columns(2)
         .spacing(vec2(10.0, 2.0))
@@ -186,8 +224,17 @@ pub(super) fn facts_ui(ui: &mut Ui, facts: &[Fact]) {
                 } else {
                     look::PENCIL
                 };
-                ui.label(RichText::new(&fact.value).size(13.5).color(ink(colour)));
+                let value = RichText::new(&fact.value).size(13.5).color(ink(colour));
+                if let Some(about) = &fact.asked {
+                    let value = egui::Label::new(value.underline()).sense(egui::Sense::click());
+                    if ui.add(value).on_hover_text("Ask why").clicked() {
+                        asked.push(Action::Pick(Some(Pick::Number(about.clone()))));
+                    }
+                } else {
+                    ui.label(value);
+                }
                 ui.end_row();
             }
         });
+    asked
 }

@@ -2,16 +2,16 @@
 
 use bevy_egui::egui::{self, RichText, Sense, Stroke, Ui, vec2};
 
-use crate::explain::{Cure, Explanation};
+use crate::explain::{Asked, Because, Cure, Explanation, Method};
 use crate::inspect::{Finding, Key, Kind, Sense as Side, Severity, Verdict};
-use crate::measure::Tape;
+use crate::measure::{Length, Tape};
 
 use super::super::convert;
 use super::super::flags::mark;
 use super::super::look::{self, ink};
-use super::super::recompute::Explained;
+use super::super::recompute::{Explained, shows};
 use super::super::session::Action;
-use super::super::{Pick, Showing, Solved};
+use super::super::{Cause, Pick, Showing, Solved};
 use super::facts;
 use super::{heading, quiet};
 
@@ -21,26 +21,48 @@ struct Row {
     severity: Severity,
     says: String,
     picked: bool,
+    /// It is not there while something is made true for a moment.
+    gone: bool,
 }
 
-/// The numbers of the picked trouble.
+/// The numbers of the picked trouble, or of another number that is asked about.
 struct Detail {
+    title: Option<String>,
     value: String,
+    /// The value while something is made true for a moment.
+    then: Option<String>,
+    held: Option<Held>,
+    why: Option<Why>,
+    refused: Option<String>,
+}
+
+/// A limit that a number is held against.
+struct Held {
     limit: String,
     source: String,
     too_close: bool,
     caution: Option<&'static str>,
-    why: Option<Why>,
 }
 
 /// Because and cure, once they are computed.
 struct Why {
-    /// What, its share as text, and as part of the largest.
-    because: Vec<(String, String, f32)>,
-    remainder: String,
+    because: Vec<Share>,
+    said: String,
     when_true: Option<String>,
+    /// Cures are for troubles.
+    cured: bool,
     /// The cure, and the value after it.
     cures: Vec<(Cure, String)>,
+}
+
+/// One cause, with its shares as text and as part of the largest.
+struct Share {
+    cause: Cause,
+    alone: String,
+    additive: Option<String>,
+    part: f32,
+    /// It is pointed at; and made true for a moment.
+    pointed: Option<bool>,
 }
 
 /// What the panel shows.
@@ -76,27 +98,56 @@ fn limit_words(finding: &Finding, tape: Tape) -> String {
     }
 }
 
-fn why(explanation: &Explanation, tape: Tape) -> Why {
-    let largest = explanation
-        .because
-        .iter()
-        .map(|one| one.share.abs())
-        .fold(crate::measure::Length::ZERO, crate::measure::Length::max);
-    let part = |share: crate::measure::Length| {
-        if largest > crate::measure::Length::ZERO {
-            convert::single(share.abs() / largest)
-        } else {
-            0.0
+fn share(because: &Because, largest: Length, showing: &Showing, tape: Tape) -> Share {
+    let cause = Cause::of(because);
+    let part = if largest > Length::ZERO {
+        convert::single(because.share.abs() / largest)
+    } else {
+        0.0
+    };
+    let error = because.error.filter(|error| *error > tape.mark() / 4.0);
+    let give = error.map_or_else(String::new, |error| {
+        format!(" \u{b1} {}", tape.print(error))
+    });
+    Share {
+        pointed: (showing.cause.as_ref() == Some(&cause)).then_some(showing.moment),
+        cause,
+        alone: tape.print(because.share),
+        additive: because
+            .shapley
+            .map(|share| format!("{}{give}", tape.print(share))),
+        part,
+    }
+}
+
+/// How the shares were worked out and what they leave over.
+fn said(explanation: &Explanation, tape: Tape) -> String {
+    let left = tape.print(explanation.remainder);
+    let additive = match explanation.method {
+        Method::Exact => "shared out: over all orders, adds up to the whole".to_owned(),
+        Method::Sampled { draws, .. } => {
+            format!("shared out: over {draws} drawn orders, adds up to the whole")
+        }
+        Method::LeftOut { without, of } => {
+            format!("not shared out: in {without} of {of} mixes there is no such number")
         }
     };
+    format!("alone: leaves {left} over; {additive}")
+}
+
+fn why(explanation: &Explanation, cured: bool, showing: &Showing, tape: Tape) -> Why {
+    let shares = explanation.because.iter().map(|one| one.share.abs());
+    let largest = shares.fold(Length::ZERO, Length::max);
     Why {
         because: explanation
             .because
             .iter()
-            .map(|one| (one.what.clone(), tape.print(one.share), part(one.share)))
+            .filter(|one| shows(one, tape))
+            .map(|one| share(one, largest, showing, tape))
             .collect(),
-        remainder: tape.print(explanation.remainder),
+        said: said(explanation, tape),
         when_true: explanation.when_true.map(|value| tape.print(value)),
+        cured,
         cures: explanation
             .cures
             .iter()
@@ -111,39 +162,63 @@ fn caution(kind: Kind) -> Option<&'static str> {
         .then_some("A stringer carries the stair. Ask an engineer before cutting it.")
 }
 
+/// The numbers of what is picked, where it is one.
+fn detail(solved: &Solved, showing: &Showing, explained: &Explained) -> Option<Detail> {
+    let tape = solved.job.tape;
+    let asked = showing.picked.as_ref().and_then(Pick::asked)?;
+    let base = solved.as_found();
+    let value = asked.value(base)?;
+    let finding = match &asked {
+        Asked::Finding(key) => base.inspection.find(key),
+        _ => None,
+    };
+    let held = finding.map(|finding| Held {
+        limit: limit_words(finding, tape),
+        source: finding.source.clone(),
+        too_close: finding.verdict == Verdict::TooClose,
+        caution: caution(finding.key.kind),
+    });
+    let then = solved.base.as_ref().map(|_| {
+        asked
+            .value(&solved.found)
+            .map_or_else(|| "not there".to_owned(), |value| tape.print(value))
+    });
+    let trouble = finding.is_some_and(Finding::is_trouble);
+    Some(Detail {
+        title: finding.is_none().then(|| sentence(&asked.words())),
+        value: tape.print(value),
+        then,
+        held,
+        why: explained
+            .of(solved, &asked)
+            .map(|found| why(found, trouble, showing, tape)),
+        refused: solved.refused.clone(),
+    })
+}
+
 /// Gathers what the panel shows.
 pub(super) fn view(solved: &Solved, showing: &Showing, explained: &Explained) -> TroublesView {
-    let tape = solved.job.tape;
     let picked = match &showing.picked {
         Some(Pick::Trouble(key)) => Some(key),
         _ => None,
     };
-    let troubles = solved.found.inspection.troubles();
-    let rows = troubles.iter().map(|finding| Row {
+    let base = &solved.as_found().inspection;
+    let now = &solved.found.inspection;
+    let gone = |key: &Key| solved.base.is_some() && !now.find(key).is_some_and(Finding::is_trouble);
+    let rows = base.troubles().into_iter().map(|finding| Row {
         key: finding.key.clone(),
         severity: finding.severity,
         says: sentence(&finding.says),
         picked: picked == Some(&finding.key),
+        gone: gone(&finding.key),
     });
-    let detail = picked
-        .and_then(|key| solved.found.inspection.find(key))
-        .map(|finding| Detail {
-            value: tape.print(finding.value()),
-            limit: limit_words(finding, tape),
-            source: finding.source.clone(),
-            too_close: finding.verdict == Verdict::TooClose,
-            caution: caution(finding.key.kind),
-            why: explained
-                .of(solved.generation, &finding.key)
-                .map(|found| why(found, tape)),
-        });
     let part = match &showing.picked {
         Some(Pick::Part(name)) => Some((name.clone(), facts::of_part(name, solved))),
         _ => None,
     };
     TroublesView {
         rows: rows.collect(),
-        detail,
+        detail: detail(solved, showing, explained),
         part,
     }
 }
@@ -177,7 +252,7 @@ pub(super) fn troubles_ui(ui: &mut Ui, view: &TroublesView) -> Vec<Action> {
             }
             if let Some((name, found)) = &view.part {
                 heading(ui, name);
-                facts::facts_ui(ui, found);
+                asked.extend(facts::facts_ui(ui, found));
             }
         });
     asked
@@ -206,7 +281,12 @@ fn counts(ui: &mut Ui, rows: &[Row]) {
 /// One line: the mark, the word, the sentence.
 fn row_ui(ui: &mut Ui, row: &Row) -> Option<Action> {
     let width = ui.available_width();
-    let text = RichText::new(&row.says).size(13.0).color(ink(look::PENCIL));
+    let text = RichText::new(&row.says).size(13.0);
+    let text = if row.gone {
+        text.strikethrough().color(ink(look::PENCIL_LIGHT))
+    } else {
+        text.color(ink(look::PENCIL))
+    };
     let inner = ui.scope(|ui| {
         let frame = egui::Frame::new()
             .inner_margin(egui::Margin {
@@ -267,28 +347,40 @@ fn row_ui(ui: &mut Ui, row: &Row) -> Option<Action> {
 }
 
 fn detail_ui(ui: &mut Ui, detail: &Detail) -> Vec<Action> {
-    heading(ui, "The numbers");
+    heading(ui, detail.title.as_deref().unwrap_or("The numbers"));
     egui::Grid::new("numbers")
         .num_columns(2)
         .spacing(vec2(10.0, 3.0))
         .show(ui, |ui| {
-            let rows = [("is", &detail.value), ("must be", &detail.limit)];
+            let limit = detail.held.as_ref().map(|held| &held.limit);
+            let rows = [
+                ("is", Some(&detail.value)),
+                ("would be", detail.then.as_ref()),
+                ("must be", limit),
+            ];
             for (label, value) in rows {
+                let Some(value) = value else { continue };
                 quiet(ui, label);
                 ui.label(RichText::new(value).size(15.0).strong());
                 ui.end_row();
             }
         });
-    ui.label(
-        RichText::new(&detail.source)
-            .size(12.0)
-            .color(ink(look::PENCIL_LIGHT)),
-    );
-    if detail.too_close {
-        ui.label("Too close to call: the limit lies within the doubt.");
+    if let Some(held) = &detail.held {
+        ui.label(
+            RichText::new(&held.source)
+                .size(12.0)
+                .color(ink(look::PENCIL_LIGHT)),
+        );
+        if held.too_close {
+            ui.label("Too close to call: the limit lies within the doubt.");
+        }
+        if let Some(caution) = held.caution {
+            ui.label(RichText::new(caution).color(ink(look::CRAYON)));
+        }
     }
-    if let Some(caution) = detail.caution {
-        ui.label(RichText::new(caution).color(ink(look::CRAYON)));
+    if let Some(why) = &detail.refused {
+        let text = format!("It cannot be set out so: {why}");
+        ui.label(RichText::new(text).size(12.5).color(ink(look::CRAYON)));
     }
     match &detail.why {
         Some(why) => why_ui(ui, why),
@@ -300,43 +392,83 @@ fn detail_ui(ui: &mut Ui, detail: &Detail) -> Vec<Action> {
 }
 
 fn why_ui(ui: &mut Ui, why: &Why) -> Vec<Action> {
-    if !why.because.is_empty() {
+    let mut asked = Vec::new();
+    if why.because.is_empty() {
+        quiet(ui, "no reading has a share in it that a tape shows");
+    } else {
         heading(ui, "Because");
-        quiet(ui, "made true alone, each would take off:");
-        for (what, share, part) in &why.because {
-            share_ui(ui, what, share, *part);
+        quiet(
+            ui,
+            "made true alone would take off / its share of the whole:",
+        );
+        for share in &why.because {
+            asked.extend(share_ui(ui, share));
         }
+        quiet(ui, &why.said);
         if let Some(value) = &why.when_true {
-            quiet(
-                ui,
-                &format!(
-                    "on the true stair {value}; shares leave over {}",
-                    why.remainder
-                ),
-            );
+            quiet(ui, &format!("on the true stair {value}"));
         }
+    }
+    if !why.cured {
+        return asked;
     }
     heading(ui, "Cures");
     if why.cures.is_empty() {
-        quiet(ui, "no single move of newel, balusters or rail clears it");
+        quiet(ui, "no single change that we know of clears it");
     }
-    let mut asked = Vec::new();
     for (cure, after) in &why.cures {
         asked.extend(cure_ui(ui, cure, after));
     }
     asked
 }
 
-/// One share, with a pencil bar as long as its part of the largest.
-fn share_ui(ui: &mut Ui, what: &str, share: &str, part: f32) {
-    ui.horizontal(|ui| {
-        let (rect, _) = ui.allocate_exact_size(vec2(46.0, 10.0), Sense::hover());
-        let bar =
-            egui::Rect::from_min_size(rect.min, vec2(rect.width() * part.max(0.03), rect.height()));
-        ui.painter().rect_filled(bar, 1.0, ink(look::PENCIL_LIGHT));
-        ui.label(RichText::new(share).strong().size(13.0));
-        ui.add(egui::Label::new(RichText::new(what).size(13.0)).wrap());
+/// One cause, with a pencil bar as long as its part of the largest. A click points at it in the
+/// picture; then it can be made true for a moment.
+fn share_ui(ui: &mut Ui, share: &Share) -> Vec<Action> {
+    let mut asked = Vec::new();
+    let line = ui.horizontal(|ui| {
+        let (rect, _) = ui.allocate_exact_size(vec2(40.0, 10.0), Sense::hover());
+        let bar = egui::Rect::from_min_size(
+            rect.min,
+            vec2(rect.width() * share.part.max(0.03), rect.height()),
+        );
+        let tone = if share.pointed.is_some() {
+            look::INDELIBLE
+        } else {
+            look::PENCIL_LIGHT
+        };
+        ui.painter().rect_filled(bar, 1.0, ink(tone));
+        let numbers = match &share.additive {
+            Some(additive) => format!("{} / {additive}", share.alone),
+            None => share.alone.clone(),
+        };
+        let plain = |text: RichText| egui::Label::new(text).selectable(false);
+        ui.add(plain(RichText::new(numbers).strong().size(13.0)));
+        ui.add(plain(RichText::new(&share.cause.what).size(13.0)).wrap());
     });
+    let rect = line.response.rect;
+    let id = ui.id().with(("cause", &share.cause.what));
+    let response = ui.interact(rect, id, Sense::click());
+    if response.hovered() && share.pointed.is_none() {
+        let edge = Stroke::new(1.0, ink(look::PENCIL_FAINT));
+        let kind = egui::StrokeKind::Outside;
+        ui.painter().rect_stroke(rect, 2.0, edge, kind);
+    }
+    if response.clicked() {
+        let cause = share.pointed.is_none().then(|| share.cause.clone());
+        asked.push(Action::Point(cause));
+    }
+    if let Some(made) = share.pointed {
+        let word = if made {
+            "Back to what was found"
+        } else {
+            "Make it true for a moment"
+        };
+        if ui.button(word).clicked() {
+            asked.push(Action::Moment(!made));
+        }
+    }
+    asked
 }
 
 fn cure_ui(ui: &mut Ui, cure: &Cure, after: &str) -> Option<Action> {

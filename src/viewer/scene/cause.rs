@@ -1,4 +1,4 @@
-//! What a cause can be pointed at, lit up: a warm wash over its parts and a line around them.
+//! What a cause can be pointed at, lit up: a violet wash over its parts and a line around them.
 
 use bevy::color::Alpha as _;
 use bevy::light::NotShadowCaster;
@@ -43,18 +43,18 @@ fn sync(
     for old in &before {
         drawing.commands.entity(old).despawn();
     }
-    if showing.lit.is_empty() || showing.mood == Mood::Show {
+    let (Some(cause), Mood::Work) = (&showing.cause, showing.mood) else {
         return;
-    }
+    };
     let wash = drawing.materials.add(StandardMaterial {
-        base_color: look::colour(look::OCHRE).with_alpha(COVER),
+        base_color: look::colour(look::INDELIBLE).with_alpha(COVER),
         alpha_mode: AlphaMode::Blend,
         unlit: true,
         depth_bias: OVER,
         ..StandardMaterial::default()
     });
     let lit = shown.solids.parts.iter();
-    for part in lit.filter(|part| showing.lit.contains(&part.name)) {
+    for part in lit.filter(|part| cause.parts.contains(&part.name)) {
         drawing.commands.spawn((
             Mesh3d(drawing.meshes.add(parts::mesh_of(part))),
             MeshMaterial3d(wash.clone()),
@@ -62,7 +62,12 @@ fn sync(
             OfCause,
         ));
         let edges = drawn_edges(&part.pieces);
-        let around = pencil::lines(&mut drawing.lines, edges, look::colour(look::OCHRE), 2.6);
+        let around = pencil::lines(
+            &mut drawing.lines,
+            edges,
+            look::colour(look::INDELIBLE),
+            2.6,
+        );
         drawing.commands.spawn((around, OfCause));
     }
 }

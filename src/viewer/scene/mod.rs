@@ -23,11 +23,11 @@ use nalgebra::Point3;
 
 use crate::chain::Chain;
 use crate::job::{Infill, Material};
-use crate::solids::{Part, Solids};
+use crate::solids::{Part, PartKind, Solids};
 
 use super::look::Stuff;
 use super::viewpoint::around;
-use super::{Pick, Showing, Solved, ViewerSystems};
+use super::{Cause, Pick, Showing, Solved, ViewerSystems};
 
 pub(super) use ball::opening_of;
 pub(super) use bobs::Bobs;
@@ -78,6 +78,17 @@ impl Shown {
         carry::carried(at, parts, &self.found, &self.solids)
     }
 
+    /// Points that show the parts of a cause; a wall is seen wherever one looks.
+    pub(super) fn points_of_cause(&self, cause: &Cause) -> Vec<Point3<f64>> {
+        let parts = self.solids.parts.iter();
+        let named = parts.filter(|part| cause.parts.contains(&part.name));
+        named
+            .filter(|part| part.kind != PartKind::Wall)
+            .flat_map(|part| &part.pieces)
+            .flat_map(|piece| piece.corners().iter().copied())
+            .collect()
+    }
+
     /// Points that show what is picked.
     pub(super) fn points_of(&self, pick: &Pick, found: &Chain) -> Vec<Point3<f64>> {
         match pick {
@@ -94,6 +105,17 @@ impl Shown {
                         .collect(),
                     None => points,
                 }
+            }
+            Pick::Number(asked) => {
+                let names = asked.parts();
+                let parts = self.solids.parts.iter();
+                let named = parts.filter(|part| names.contains(&part.name.as_str()));
+                // A number is read where its parts meet: about the least of them.
+                let least = named.filter_map(Part::bounds).min_by(|a, b| {
+                    let size = |of: &crate::solids::Bounds| (of.high - of.low).norm();
+                    size(a).total_cmp(&size(b))
+                });
+                least.map_or_else(Vec::new, |bounds| around(&bounds.centre(), LEAST_MM * 1.6))
             }
             Pick::Trouble(key) => {
                 let at = found.inspection.find(key).map(|finding| finding.at);

@@ -59,10 +59,12 @@ fn the_triangle_of_kick_tread_and_bottom_rail_is_its_incircle() {
 #[test]
 fn at_the_limit_the_bounds_are_as_close_as_a_verdict_needs() {
     let limit = 4.0 * INCH;
-    for inches in [3.999, 4.0] {
-        let expected = inches * INCH;
-        assert_holds(&ball(&plumb_posts(expected), Some(limit)), expected, 1e-4);
-    }
+    assert_holds(&ball(&plumb_posts(limit), Some(limit)), limit, 1e-4);
+    // A little less is shown to be less, however close that takes.
+    let less = 3.999 * INCH;
+    let shown = ball(&plumb_posts(less), Some(limit));
+    assert_holds(&shown, less, 0.1);
+    assert!(shown.upper < limit, "{shown:?}");
     let judged = |gap: f64| {
         let scene = stair_posts(gap);
         passes(&scene.pieces(), &scene.cell, limit, 1e-4)

@@ -126,6 +126,16 @@ fn parts_that_are_not_there() {
 }
 
 #[test]
+fn an_amended_rule_that_is_none_is_told_at_its_line_with_the_nearest() {
+    let local = "rules: \"us-residential-2021\",\nlocal: Some((name: \"Hazelbrook\", \
+                 edition: \"2025\", amends: [\n(rule: \"Hedroom\", limit: Length(80), \
+                 clause: \"s. 1\")])),";
+    let text = demo_with("rules: \"us-residential-2021\",", local);
+    let place = format!("bad.ron:{}", line_of(&text, "Hedroom"));
+    faulty(text.as_bytes(), &["Hedroom", "`Headroom`", &place]);
+}
+
+#[test]
 fn a_wall_with_one_reading() {
     // One reading cannot tell a lean from an offset.
     let wall = DEMO.find("name: \"W2\"").unwrap();

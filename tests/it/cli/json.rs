@@ -37,7 +37,11 @@ fn crowded() -> String {
         1,
     );
     assert_ne!(boarded, crowded);
-    boarded
+    // And what it is made of.
+    let wood = "wood: (species: \"red oak\", fitted: 8, driest: 6, wettest: 11),";
+    let wooden = boarded.replacen("\n    design: (", &format!("\n    design: (\n{wood}"), 1);
+    assert_ne!(wooden, boarded);
+    wooden
 }
 
 /// The starter with everything that fills the way under a rail and that the demo has not.
@@ -113,6 +117,9 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
     // Two flights with winders between them.
     let winders = include_str!("../../../scenes/winders.ron");
     let turning = write(folder.path(), "turning.ron", winders);
+    // Under rules that know no finger recess.
+    let accessible = crowded().replacen("us-residential-2021", "us-accessible-2010", 1);
+    let accessible = write(folder.path(), "accessible.ron", accessible);
     // A shoe and turned balusters; panels.
     let filled = filled().map(|(name, text)| write(folder.path(), name, text));
     for command in ["inspect", "setout", "survey"] {
@@ -128,6 +135,9 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
             for path in railings.iter().chain(&filled) {
                 paths(&answer(&[command, "--json", path]), "", &mut found);
             }
+        }
+        if command == "inspect" {
+            paths(&answer(&[command, "--json", &accessible]), "", &mut found);
         }
         if command != "inspect" {
             // Of several runs, each with the fields that the first has at the top.

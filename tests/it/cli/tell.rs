@@ -70,8 +70,8 @@ fn the_same_job_gives_the_same_bytes() {
 fn only_what_is_asked_for_counts() {
     let all = demo_inspected();
     let stop = rakewell(&["inspect", "--at-least", "stop"]);
-    assert!(all.out.contains("\nFix\n"), "{}", all.out);
-    assert!(!stop.out.contains("\nFix\n"), "{}", stop.out);
+    assert!(all.out.contains("\n! Fix: "), "{}", all.out);
+    assert!(!stop.out.contains("\n! Fix: "), "{}", stop.out);
     assert!(stop.out.contains("milder not told"));
     assert_eq!(stop.status, 1);
 }

@@ -1,7 +1,7 @@
 //! The limits at their edges on a whole flight, from the text of a job to the verdict: on one side
 //! nothing is found, on the other the clause is cited as its edition numbers it.
 
-use rakewell::chain;
+use super::as_given;
 use rakewell::inspect::{Finding, Kind, Sense, Verdict};
 use rakewell::job::Document;
 use rakewell::rules;
@@ -23,8 +23,7 @@ fn findings(pack: &str, edits: &[(&str, String)]) -> Vec<Finding> {
         text = text.replacen(old, new, 1);
     }
     let document = Document::parse(&text, "flight").unwrap_or_else(|faults| panic!("{faults}"));
-    let chain = chain::run(document.job()).unwrap_or_else(|error| panic!("{error}"));
-    chain.inspection.findings
+    as_given(document.job()).inspection.findings
 }
 
 /// Readings so sure that the adjustment takes them as they are: the edges tested here are far finer

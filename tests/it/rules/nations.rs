@@ -5,8 +5,7 @@
 //! Building Code of Canada 2020, 9.8.4.1 to 9.8.4.4, 9.8.3.3, 9.8.7.4, 9.8.8.3, 9.8.8.5; NCC 2022
 //! Housing Provisions 11.2.2, 11.3.4, each as read in public copies and accounts.
 
-use super::shipped;
-use rakewell::chain;
+use super::{as_given, shipped};
 use rakewell::inspect::{Finding, Kind, Verdict};
 use rakewell::job::Document;
 use rakewell::rules::Quantity;
@@ -68,12 +67,12 @@ const AUSTRALIA: [Row; 10] = [
 
 #[test]
 fn every_limit_is_the_published_one() {
-    let packs: [(&str, &[Row], usize); 3] = [
-        ("uk-private-2013", &ENGLAND, 1),
-        ("canada-housing-2020", &CANADA, 1),
-        ("australia-housing-2022", &AUSTRALIA, 0),
+    let packs: [(&str, &[Row]); 3] = [
+        ("uk-private-2013", &ENGLAND),
+        ("canada-housing-2020", &CANADA),
+        ("australia-housing-2022", &AUSTRALIA),
     ];
-    for (name, rows, others) in packs {
+    for (name, rows) in packs {
         let pack = shipped(name);
         for (quantity, limit) in rows {
             let rule = pack.rule(*quantity).unwrap();
@@ -81,7 +80,6 @@ fn every_limit_is_the_published_one() {
             assert!((found - limit).abs() < 1e-9, "{name}: {quantity:?} {found}");
             assert!(rule.clause.starts_with(&pack.edition), "{}", rule.clause);
         }
-        assert_eq!(pack.rules.len(), rows.len() + others, "{name}");
     }
     // Those that are no lengths: 42 degrees and one part in 50.
     let slope = |name: &str, quantity| {
@@ -116,8 +114,7 @@ fn findings(pack: &str, rise: f64, going: f64, rises: &[f64]) -> Vec<Finding> {
         text = text.replacen(old, &new, 1);
     }
     let document = Document::parse(&text, "flight").unwrap_or_else(|faults| panic!("{faults}"));
-    let chain = chain::run(document.job()).unwrap_or_else(|error| panic!("{error}"));
-    chain.inspection.findings
+    as_given(document.job()).inspection.findings
 }
 
 /// The worst of the findings of a kind.

@@ -3,6 +3,7 @@
 mod file;
 mod order;
 mod places;
+mod report;
 
 use rakewell::job::{Document, Job};
 use rakewell::publish::pdf::Spot;

@@ -18,11 +18,13 @@ mod limits;
 mod lines;
 mod names;
 mod slips;
+mod stated;
 mod steps;
 mod two_walls;
 mod wall_kinds;
 mod walls;
 mod winders;
+mod wood;
 
 use rakewell::job::{Diagnostic, Document, FloorReading, Severity, StepReading, WallReading};
 

@@ -1,0 +1,287 @@
+//! Openings: the cell of each, the pieces that bound it, and the ball that passes.
+//!
+//! In: the runs and the bodies of their parts. Out: each [`Opening`] with its finding, places in
+//! the first run's frame, mm. Which parts close an opening is told by where they stand, not by
+//! what the set-out calls its neighbours: whatever stands in the row between two of them counts.
+
+mod gap;
+mod loose;
+mod place;
+mod slot;
+mod standing;
+mod under;
+
+use crate::job::{Job, Spacing};
+use crate::measure::Length;
+use crate::measure::tolerance::{BALL_AT_LIMIT_MM, BALL_MM};
+use crate::rules::{Pack, Quantity, Rule};
+use crate::setout::{Gap, PanelSet};
+use crate::site::Step;
+
+use super::ball::{Asked, Ball, largest_ball};
+use super::bodies::Bodies;
+use super::{Finding, Key, Kind, Opening, Run, Severity, judge};
+use loose::Loose;
+use place::Place;
+use standing::Standing;
+
+/// What the openings of a stair are looked for in.
+pub(super) struct Look<'a> {
+    bodies: &'a Bodies<'a>,
+    standing: Standing,
+    pack: &'a Pack,
+    loose: Vec<Loose>,
+}
+
+/// One opening to judge, before anything is worked out for it.
+#[derive(Clone, Copy, Debug)]
+enum Spot<'a> {
+    /// Between two neighbours of the row.
+    Gap(&'a Gap),
+    /// Under a raised edge: over a tread or floor, before a kick.
+    Under(Option<&'a Step>, Option<&'a Step>),
+    /// Under a raised edge, along a level run's floor.
+    UnderLevel,
+    /// Between a panel and the rail.
+    OverPanel(&'a PanelSet),
+    /// Between a panel and what it stands over.
+    UnderPanel(&'a PanelSet),
+    /// Beside a railing's end, by its number.
+    Loose(usize),
+}
+
+/// An opening and what is found about it.
+type Told = (Opening, Finding);
+
+/// So many openings are worth a further thread: a short flight is done before one has started.
+const WORTH_A_THREAD: usize = 60;
+
+impl<'a> Look<'a> {
+    pub(super) fn at(bodies: &'a Bodies<'a>, pack: &'a Pack) -> Self {
+        let mut look = Self {
+            bodies,
+            standing: Standing::of(bodies.runs()),
+            pack,
+            loose: Vec::new(),
+        };
+        look.loose = look.find_loose();
+        look
+    }
+
+    fn run(&self, number: usize) -> &'a Run<'a> {
+        &self.bodies.runs()[number]
+    }
+
+    /// Every opening with its ball and what is found about it, run by run. Where there are many,
+    /// threads share them; each is worked out by itself, so how many there are changes nothing.
+    pub(super) fn openings(&self) -> Vec<Vec<Told>> {
+        let runs = self.bodies.runs().len();
+        let spots: Vec<(usize, Spot<'a>)> = (0..runs)
+            .flat_map(|run| self.spots(run).into_iter().map(move |spot| (run, spot)))
+            .collect();
+        let judge = |spots: &[(usize, Spot<'a>)]| -> Vec<Option<Told>> {
+            spots
+                .iter()
+                .map(|&(run, spot)| self.judged(run, spot))
+                .collect()
+        };
+        let cores = std::thread::available_parallelism().map_or(1, usize::from);
+        let threads = cores.min(spots.len() / WORTH_A_THREAD).max(1);
+        let judged: Vec<Option<Told>> = if threads == 1 {
+            judge(&spots)
+        } else {
+            std::thread::scope(|scope| {
+                let shares = spots.chunks(spots.len().div_ceil(threads));
+                let working: Vec<_> = shares
+                    .map(|share| scope.spawn(move || judge(share)))
+                    .collect();
+                let done = working.into_iter().map(|one| {
+                    one.join()
+                        .unwrap_or_else(|panic| std::panic::resume_unwind(panic))
+                });
+                done.flatten().collect()
+            })
+        };
+        let mut told: Vec<Vec<Told>> = vec![Vec::new(); runs];
+        for ((run, _), judged) in spots.iter().zip(judged) {
+            told[*run].extend(judged);
+        }
+        told
+    }
+
+    /// The one finding about an opening that has this key.
+    pub(super) fn one(&self, key: &Key) -> Option<Finding> {
+        let runs = 0..self.bodies.runs().len();
+        let mut spots =
+            runs.flat_map(|run| self.spots(run).into_iter().map(move |spot| (run, spot)));
+        spots.find_map(|(run, spot)| {
+            let (kind, between) = self.named(run, spot)?;
+            (kind == key.kind && between == key.parts)
+                .then(|| self.judged(run, spot))
+                .flatten()
+                .map(|(_, finding)| finding)
+        })
+    }
+
+    /// The openings of a run, in the order in which they are told.
+    fn spots(&self, number: usize) -> Vec<Spot<'a>> {
+        let solid = &self.run(number).solid;
+        let (site, setout) = (solid.site, solid.setout);
+        let mut spots: Vec<Spot<'a>> = setout.gaps.iter().map(Spot::Gap).collect();
+        if under::edge(setout).is_some() {
+            let belows = std::iter::once(None).chain(site.steps.iter().map(Some));
+            let nexts = site.steps.iter().map(Some).chain([None]);
+            spots.extend(
+                belows
+                    .zip(nexts)
+                    .map(|(below, next)| Spot::Under(below, next)),
+            );
+            spots.push(Spot::UnderLevel);
+        }
+        let panels = || setout.panels.iter().flat_map(|run| &run.panels);
+        spots.extend(panels().map(Spot::OverPanel));
+        if setout.bottom_rail.is_some() || setout.base.is_some() {
+            spots.extend(panels().map(Spot::UnderPanel));
+        }
+        let loose = self.loose.iter().enumerate();
+        let loose = loose.filter(|(_, one)| one.run == number);
+        spots.extend(loose.map(|(at, _)| Spot::Loose(at)));
+        spots
+    }
+
+    /// What an opening is called.
+    fn named(&self, number: usize, spot: Spot<'_>) -> Option<(Kind, Vec<String>)> {
+        let solid = &self.run(number).solid;
+        let (site, setout) = (solid.site, solid.setout);
+        let ground = |below: Option<&Step>| {
+            below.map_or_else(
+                || site.named("F0"),
+                |tread| site.named(format_args!("T{}", tread.number)),
+            )
+        };
+        let edge = || under::edge(setout).map(|edge| edge.name.to_owned());
+        Some(match spot {
+            Spot::Gap(gap) => (Kind::Opening, vec![gap.below.clone(), gap.above.clone()]),
+            Spot::Under(below, Some(next)) => {
+                let kick = site.named(format_args!("K{}", next.number));
+                (Kind::Triangle, vec![ground(below), kick])
+            }
+            Spot::Under(_, None) => (Kind::Opening, vec![site.named("F1"), edge()?]),
+            Spot::UnderLevel => (Kind::Opening, vec![site.named("F0"), edge()?]),
+            Spot::OverPanel(panel) => (
+                Kind::Opening,
+                vec![panel.name.clone(), setout.rail.name.clone()],
+            ),
+            Spot::UnderPanel(panel) => {
+                let sill = setout.sill()?;
+                (Kind::Opening, vec![panel.name.clone(), sill.name.clone()])
+            }
+            Spot::Loose(at) => (Kind::Opening, self.loose.get(at)?.between.to_vec()),
+        })
+    }
+
+    /// An opening measured and judged; `None` where there is none, or no rule on it.
+    fn judged(&self, number: usize, spot: Spot<'a>) -> Option<Told> {
+        let solid = &self.run(number).solid;
+        let (kind, between) = self.named(number, spot)?;
+        let quantity = match spot {
+            Spot::Loose(_) => Quantity::OpeningLevel,
+            _ => quantity(solid.job, kind),
+        };
+        let rule = self.pack.rule(quantity)?;
+        let limit = rule.length()?;
+        let of_place = |place: Place<'_>| measured(&place, limit);
+        let ball = match spot {
+            Spot::Gap(gap) => of_place(self.gap(number, gap)?),
+            Spot::Under(below, next) => of_place(self.under(number, below, next)?),
+            Spot::UnderLevel => of_place(self.under_level(number)?),
+            Spot::OverPanel(panel) => self.placed(number, slot::over(solid.setout, panel)?),
+            Spot::UnderPanel(panel) => self.placed(number, slot::under(solid.setout, panel)?),
+            Spot::Loose(at) => of_place(self.loose_place(self.loose.get(at)?)),
+        };
+        let mut told = told(solid.job, (kind, between), ball, rule, limit);
+        told.1.run = solid.number;
+        Some(told)
+    }
+
+    /// A ball of a run's frame in the first run's.
+    fn placed(&self, number: usize, ball: Ball) -> Ball {
+        let centre = self.run(number).frame.to_first(&ball.centre);
+        Ball { centre, ..ball }
+    }
+}
+
+fn quantity(job: &Job, kind: Kind) -> Quantity {
+    if kind == Kind::Triangle {
+        Quantity::OpeningTriangle
+    } else if job.level.is_some() {
+        Quantity::OpeningLevel
+    } else {
+        Quantity::OpeningStair
+    }
+}
+
+fn measured(place: &Place<'_>, limit: Length) -> Ball {
+    let asked = Asked {
+        width: BALL_MM,
+        limit: Some(limit.as_mm()),
+        width_at_limit: BALL_AT_LIMIT_MM,
+    };
+    largest_ball(&place.pieces(), &place.cell, &asked)
+}
+
+/// An opening and the ball that passes it, as it is told.
+fn told(
+    job: &Job,
+    (kind, between): (Kind, Vec<String>),
+    ball: Ball,
+    rule: &Rule,
+    limit: Length,
+) -> Told {
+    let Ball {
+        lower,
+        upper,
+        centre,
+    } = ball;
+    let (lower, upper) = (Length::mm(lower), Length::mm(upper));
+    let tape = job.tape;
+    let what = match kind {
+        Kind::Triangle if job.design.bottom_rail.is_some() => "under the bottom rail at",
+        Kind::Triangle if matches!(job.design.balusters.spacing, Spacing::Panels { .. }) => {
+            "under the panels at"
+        }
+        Kind::Triangle => "under what the balusters stand on at",
+        _ => "between",
+    };
+    let says = format!(
+        "a ball of {} passes {what} {}; it must stay under {}",
+        tape.print((lower + upper) / 2.0),
+        between.join(" and "),
+        tape.print(limit)
+    );
+    let opening = Opening {
+        between: between.clone(),
+        ball: lower,
+        ball_upper: upper,
+        limit,
+        at: centre,
+    };
+    let finding = Finding {
+        key: Key {
+            kind,
+            parts: between,
+        },
+        run: 0,
+        lower,
+        upper,
+        limit,
+        sense: rule.sense,
+        doubt: None,
+        verdict: judge(lower, upper, rule.sense, limit, None),
+        severity: Severity::Stop,
+        source: rule.clause.clone(),
+        at: centre,
+        says,
+    };
+    (opening, finding)
+}

@@ -1,0 +1,43 @@
+//! Line drawings of the stair for paper: elevation and plan of a run, and what is near one trouble,
+//! with hidden lines left out, parts washed with the colours of their timber, numbered flags and
+//! balls of their true size.
+//!
+//! In: the solids of a chain and its findings. Out: [`Drawing`]s: marks in millimetres on the
+//! paper, which the PDF takes as they are and [`svg`] writes for pages.
+//! Does not: find anything; lay out pages.
+
+mod closeup;
+mod eye;
+mod flag;
+mod flat;
+mod ink;
+mod lines;
+mod mark;
+mod piece;
+mod run;
+mod seen;
+mod svg;
+mod washes;
+
+pub use closeup::closeup;
+pub use flag::Flagged;
+pub use ink::Ink;
+pub use mark::{severity_mark, verdict_mark};
+pub use run::RunViews;
+pub(super) use svg::{colour, small, within};
+pub use svg::{escaped, svg};
+
+use super::pdf::Canvas;
+
+/// A drawing with its size.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Drawing {
+    /// Millimetres on the paper.
+    pub width: f64,
+    /// Millimetres on the paper.
+    pub height: f64,
+    /// What is drawn, from the upper left corner right and down.
+    pub canvas: Canvas,
+    /// What it shows, in words: for those who cannot see it, and under it as its caption.
+    pub says: String,
+}

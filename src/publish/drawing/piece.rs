@@ -1,0 +1,92 @@
+//! [`Piece`]: one convex piece of a part as the eye sees it.
+
+use super::eye::Eye;
+use super::flat::{At, Box2, hull};
+use crate::solids::{Convex, Part, PartKind};
+
+/// A convex piece in the eye's frame.
+#[derive(Clone, Debug)]
+pub(super) struct Piece {
+    /// Which part it belongs to.
+    pub(super) part: usize,
+    pub(super) kind: PartKind,
+    pub(super) solid: Convex,
+    /// What it covers in the picture, anticlockwise.
+    pub(super) ring: Vec<At>,
+    pub(super) frame: Box2,
+    /// Its depths: farthest and nearest.
+    pub(super) far: f64,
+    pub(super) near: f64,
+}
+
+/// What the eye meets first at a place.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Met {
+    pub(super) part: usize,
+    /// How near to the eye.
+    pub(super) depth: f64,
+    /// The outward direction of the face, as seen.
+    pub(super) normal: nalgebra::Vector3<f64>,
+}
+
+impl Piece {
+    /// The pieces of a part.
+    pub(super) fn of(eye: &Eye, number: usize, part: &Part) -> Vec<Self> {
+        part.pieces
+            .iter()
+            .filter_map(|piece| Self::new(piece.moved(eye.motion()), number, part.kind))
+            .collect()
+    }
+
+    fn new(solid: Convex, part: usize, kind: PartKind) -> Option<Self> {
+        let places = solid.corners().iter().map(|p| (p.x, p.y)).collect();
+        let ring = hull(places);
+        let bounds = solid.bounds();
+        (ring.len() >= 3).then_some(Self {
+            part,
+            kind,
+            ring,
+            frame: Box2 {
+                low: (bounds.low.x, bounds.low.y),
+                high: (bounds.high.x, bounds.high.y),
+            },
+            far: bounds.low.z,
+            near: bounds.high.z,
+            solid,
+        })
+    }
+
+    /// What of it the eye meets at a place, if anything.
+    pub(super) fn met(&self, at: At) -> Option<Met> {
+        if !self.frame.holds(at) {
+            return None;
+        }
+        let (mut nearest, mut farthest) = (f64::INFINITY, f64::NEG_INFINITY);
+        let mut facing = None;
+        for plane in self.solid.planes() {
+            let normal = plane.normal.into_inner();
+            let room = plane.offset - normal.x * at.0 - normal.y * at.1;
+            if normal.z.abs() < FLAT {
+                if room < 0.0 {
+                    return None;
+                }
+            } else if normal.z > 0.0 {
+                let depth = room / normal.z;
+                if depth < nearest {
+                    (nearest, facing) = (depth, Some(normal));
+                }
+            } else {
+                farthest = farthest.max(room / normal.z);
+            }
+        }
+        let normal = facing.filter(|_| nearest >= farthest)?;
+        Some(Met {
+            part: self.part,
+            depth: nearest,
+            normal,
+        })
+    }
+}
+
+/// A face whose normal leans less than this towards the eye is seen along its plane.
+pub(super) const FLAT: f64 = 1e-9;

@@ -1,0 +1,199 @@
+//! What stands on the sheet, whatever it is printed on.
+
+use std::sync::Arc;
+
+use crate::inspect::{Severity, Verdict};
+use crate::publish::drawing::Drawing;
+use crate::publish::pdf::Push;
+
+/// The inspection report as it is told.
+#[derive(Clone, Debug)]
+pub struct ReportSheet {
+    /// What the sheet is about.
+    pub title: Title,
+    /// How many troubles there are, in one line.
+    pub verdict: String,
+    /// Pictures to lead with.
+    pub pictures: Vec<Picture>,
+    /// The stair drawn, flags on its troubles.
+    pub drawings: Vec<Drawing>,
+    /// The troubles, worst first.
+    pub troubles: Vec<Card>,
+    /// The balls.
+    pub openings: Option<Grid>,
+    /// The reveals, run by run.
+    pub reveals: Vec<Strip>,
+    /// Every rule.
+    pub rules: Grid,
+    /// What nothing in the job answers, and what would.
+    pub not_shown: Vec<String>,
+    /// What is not asked of this stair, and why.
+    pub not_asked: Vec<String>,
+    /// What else belongs to a rule: where it is asked, what more its limit is.
+    pub read_with: Vec<String>,
+    /// What to mind.
+    pub cautions: Vec<String>,
+    /// What the sheet is worth, and who decides.
+    pub worth: Vec<String>,
+    /// Who signs.
+    pub signers: Vec<&'static str>,
+}
+
+/// What the sheet is about.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Title {
+    /// The job's name.
+    pub job: String,
+    /// The pack.
+    pub pack: String,
+    /// The edition that its clauses are numbered by.
+    pub edition: String,
+    /// The day, if the caller gave one.
+    pub date: Option<String>,
+    /// What made the sheet.
+    pub program: String,
+}
+
+/// A picture that was made elsewhere.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Picture {
+    /// What it shows.
+    pub caption: String,
+    /// The bytes of a PNG file.
+    pub png: Arc<[u8]>,
+}
+
+impl Picture {
+    /// Its height over its width, as its header says (PNG, 11.2.1: IHDR stands first); nothing where
+    /// the bytes are no PNG.
+    pub(super) fn shape(&self) -> Option<f64> {
+        let header = self.png.strip_prefix(b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR")?;
+        let number = |at: usize| {
+            let bytes = header.get(at..at + 4)?;
+            Some(f64::from(u32::from_be_bytes(bytes.try_into().ok()?)))
+        };
+        let (width, height) = (number(0)?, number(4)?);
+        (width > 0.0 && height > 0.0).then_some(height / width)
+    }
+}
+
+/// One trouble.
+#[derive(Clone, Debug)]
+pub struct Card {
+    /// Its number, as on its flag.
+    pub number: usize,
+    /// How much it matters.
+    pub severity: Severity,
+    /// The same from run to run.
+    pub id: String,
+    /// What is wrong, in one sentence.
+    pub says: String,
+    /// What was found.
+    pub found: String,
+    /// What was asked.
+    pub asked: String,
+    /// The answer, and by how much.
+    pub verdict: Cell,
+    /// Whose limit it is.
+    pub source: String,
+    /// What each fault has to do with it, the greatest first.
+    pub because: Option<Grid>,
+    /// What the shares do not say.
+    pub rest: String,
+    /// What clears it, the least disturbance first.
+    pub cures: Vec<CureTold>,
+    /// What is near it.
+    pub closeup: Option<Drawing>,
+}
+
+/// A cure.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CureTold {
+    /// What to do, and the value that it leaves.
+    pub says: String,
+    /// What it would break, in a sentence each.
+    pub breaks: Vec<String>,
+}
+
+/// The head of a column.
+#[derive(Clone, Debug)]
+pub struct Head {
+    /// Its name.
+    pub name: &'static str,
+    /// Which way its cells are pushed.
+    pub push: Push,
+    /// Its share of the width.
+    pub share: f64,
+}
+
+/// Makes the head of a column.
+pub(super) const fn head(name: &'static str, push: Push, share: f64) -> Head {
+    Head { name, push, share }
+}
+
+/// A cell.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Cell {
+    /// Its text.
+    pub text: String,
+    /// The verdict whose mark stands before it.
+    pub mark: Option<Verdict>,
+}
+
+impl Cell {
+    /// A verdict with its words.
+    pub(super) fn verdict(verdict: Verdict, words: impl Into<String>) -> Self {
+        Self {
+            text: words.into(),
+            mark: Some(verdict),
+        }
+    }
+}
+
+impl<T: Into<String>> From<T> for Cell {
+    fn from(text: T) -> Self {
+        Self {
+            text: text.into(),
+            mark: None,
+        }
+    }
+}
+
+/// A table.
+#[derive(Clone, Debug, Default)]
+pub struct Grid {
+    /// What it tells.
+    pub called: String,
+    /// A few words beside its name.
+    pub aside: String,
+    /// Its columns.
+    pub heads: Vec<Head>,
+    /// Its rows.
+    pub rows: Vec<Vec<Cell>>,
+}
+
+/// The reveals of a run as bars.
+#[derive(Clone, Debug, Default)]
+pub struct Strip {
+    /// Of which run.
+    pub called: String,
+    /// The least, the greatest, and how far they lie apart.
+    pub says: String,
+    /// A bar for every tread end, up the flight.
+    pub bars: Vec<Bar>,
+}
+
+/// One reveal.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bar {
+    /// Where: the tread.
+    pub tread: u32,
+    /// The part beside it.
+    pub part: String,
+    /// Its height against the greatest of the strip, 0 to 1.
+    pub share: f64,
+    /// Its value on the tape.
+    pub text: String,
+    /// Whether it is the least or the greatest.
+    pub end: bool,
+}

@@ -1,0 +1,175 @@
+//! What is said of troubles alike on the terminal and on paper.
+
+use super::survey::sd_words;
+use super::{Told, amount, verdict_words};
+use crate::inspect::{Finding, Inspection, Kind, Opening, Severity, Verdict};
+use crate::measure::{Length, Tape};
+use crate::rules::Sense;
+use crate::survey::Read;
+
+/// How many troubles there are of each severity, and how many milder ones are not told.
+#[must_use]
+pub fn headline(troubles: &[Told<'_>], milder: usize) -> String {
+    let mut parts = Vec::new();
+    for (severity, what) in [
+        (Severity::Stop, "to stop for"),
+        (Severity::Fix, "to fix"),
+        (Severity::Remark, "to remark on"),
+    ] {
+        let count = troubles
+            .iter()
+            .filter(|t| t.finding.severity == severity)
+            .count();
+        if count > 0 {
+            parts.push(format!("{count} {what}"));
+        }
+    }
+    if parts.is_empty() {
+        parts.push("No trouble found".to_owned());
+    }
+    if milder > 0 {
+        parts.push(format!("{milder} milder not told"));
+    }
+    format!("{}.", parts.join(", "))
+}
+
+/// What a severity means, in a few words.
+#[must_use]
+pub fn severity_means(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Stop => "could hurt somebody, be rejected, or needs an engineer",
+        Severity::Fix => "will show, or will not fit as it is",
+        Severity::Remark => "shows to a careful eye",
+    }
+}
+
+/// The text with a capital and a full stop.
+#[must_use]
+pub fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().map(char::to_uppercase);
+    let end = if text.ends_with('.') { "" } else { "." };
+    let rest = letters.as_str();
+    format!(
+        "{}{rest}{end}",
+        first.into_iter().flatten().collect::<String>()
+    )
+}
+
+/// Which side of its limit a value must be on, and the limit; nothing where the sentence has it.
+#[must_use]
+pub fn asked(finding: &Finding, tape: Tape) -> String {
+    if has_no_lengths(finding) {
+        return String::new();
+    }
+    if asks_for_none(finding) {
+        return "none".to_owned();
+    }
+    let side = match finding.sense {
+        Sense::AtMost => "at most",
+        Sense::AtLeast => "at least",
+        Sense::Under => "under",
+    };
+    format!("{side} {}", amount(finding, finding.limit, tape))
+}
+
+fn asks_for_none(finding: &Finding) -> bool {
+    finding.sense == Sense::AtMost && finding.limit <= Length::ZERO
+}
+
+/// The verdict, and by how much a limit is broken.
+#[must_use]
+pub fn verdict_by(finding: &Finding, tape: Tape) -> String {
+    match finding.verdict {
+        Verdict::Broken if finding.limit <= Length::ZERO || has_no_lengths(finding) => {
+            verdict_words(Verdict::Broken).to_owned()
+        }
+        Verdict::Broken => match (finding.value() - finding.limit).abs() {
+            // A limit that is broken by less than the tape shows is not broken by nothing.
+            over if over < tape.mark() / 2.0 => "broken by a hair".to_owned(),
+            over => format!("broken by {}", amount(finding, over, tape)),
+        },
+        verdict => verdict_words(verdict).to_owned(),
+    }
+}
+
+/// The value against its limit, and whose limit it is.
+#[must_use]
+pub fn against(finding: &Finding, tape: Tape) -> String {
+    if has_no_lengths(finding) {
+        // What it says has the numbers.
+        return format!("{}; {}", verdict_words(finding.verdict), finding.source);
+    }
+    let (value, verdict) = (value_of(finding, tape), verdict_by(finding, tape));
+    let source = &finding.source;
+    if asks_for_none(finding) {
+        return format!("{value} where there should be none: {verdict}; {source}");
+    }
+    format!(
+        "{value}, {} asked: {verdict}; {source}",
+        asked(finding, tape)
+    )
+}
+
+/// The value on the tape, both bounds where a tape could tell them apart, and its doubt where that
+/// keeps it from being called; nothing where the sentence has it.
+#[must_use]
+pub fn value_of(finding: &Finding, tape: Tape) -> String {
+    if has_no_lengths(finding) {
+        return String::new();
+    }
+    let value = if finding.upper - finding.lower > tape.mark() / 2.0 {
+        let (low, high) = (tape.print(finding.lower), tape.print(finding.upper));
+        format!("between {low} and {high}")
+    } else {
+        amount(finding, finding.value(), tape)
+    };
+    match finding.doubt {
+        Some(doubt) if finding.verdict == Verdict::TooClose => {
+            let doubt = sd_words(tape, Read::Length, doubt.as_mm());
+            format!("{value} give or take {doubt}")
+        }
+        _ => value,
+    }
+}
+
+/// What is not there at all, or is a force, has no length to tell.
+fn has_no_lengths(finding: &Finding) -> bool {
+    matches!(finding.key.kind, Kind::Missing | Kind::Load)
+}
+
+/// The kinds of finding that are about a ball.
+pub const OF_BALLS: [Kind; 3] = [Kind::Opening, Kind::Triangle, Kind::OpenKick];
+
+/// How an opening stands against its limit: the verdict of its finding.
+#[must_use]
+pub fn opening_verdict(inspection: &Inspection, opening: &Opening) -> Verdict {
+    let mut findings = inspection.findings.iter();
+    let here = findings.find(|finding| {
+        OF_BALLS.contains(&finding.key.kind)
+            && finding.key.parts == opening.between
+            && (finding.at - opening.at).norm() < 1.0
+    });
+    here.map_or(Verdict::NotShown, |finding| finding.verdict)
+}
+
+/// A mark for a verdict that any terminal shows, beside its word.
+#[must_use]
+pub fn verdict_sign(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Met => ".",
+        Verdict::Broken => "x",
+        Verdict::TooClose => "~",
+        Verdict::NotShown => "?",
+    }
+}
+
+/// A mark for a severity that any terminal shows, beside its word.
+#[must_use]
+pub fn severity_sign(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Stop => "!!",
+        Severity::Fix => "!",
+        Severity::Remark => "-",
+    }
+}
