@@ -144,8 +144,8 @@ impl Bore {
 fn is_seam(part: &Part, number: usize, plane: &Plane, [bore, point]: [&Point3<f64>; 2]) -> bool {
     let on = (point - bore).try_normalize(f64::MIN_POSITIVE);
     let beyond = point
-        + plane.normal.into_inner() * STEP_OUT_MM
-        + on.unwrap_or_default() * (2.0 * STEP_OUT_MM);
+        + plane.normal.into_inner() * (2.0 * STEP_OUT_MM)
+        + on.unwrap_or_default() * STEP_OUT_MM;
     let mut others = part.pieces.iter().enumerate();
     others.any(|(other, piece)| {
         let mut planes = piece.planes().iter();
