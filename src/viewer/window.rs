@@ -107,8 +107,7 @@ fn set_up(mut commands: Commands, proxy: Res<EventLoopProxyWrapper>) {
 fn keys(
     keys: Res<ButtonInput<KeyCode>>,
     wants: Res<EguiWantsInput>,
-    session: Res<Session>,
-    showing: Res<Showing>,
+    (session, showing): (Res<Session>, Res<Showing>),
     typing: Res<Typing>,
     (ways, work): (Res<Ways>, Res<Work>),
     (solved, explained): (Option<Res<Solved>>, Res<Explained>),
