@@ -60,9 +60,10 @@ impl Curtain {
             .map_or(first, |solved| Self(solved.solve(&right)).inside(scene))
     }
 
-    /// The same curtain drawn aside, no more than it must be, to pass through up to four points.
+    /// The same curtain drawn aside, no more than it must be, to pass through up to four points, or
+    /// close by: pins one above the other, all but in line, must not swing it about that line.
     pub(super) fn pinned(&self, scene: &Scene, pins: &[Point3<f64>]) -> Self {
-        let mut normal = Matrix4::identity() * RIDGE;
+        let mut normal = Matrix4::from_diagonal(&Vector4::new(RIDGE, STIFF, RIDGE, STIFF));
         let mut right = Vector4::zeros();
         for pin in pins {
             let row = self.row(scene, pin.x, pin.z);
@@ -149,6 +150,10 @@ impl Curtain {
         top
     }
 }
+
+/// How unwilling a pinned curtain is to turn about the upright: a hundredth of what a pin at the
+/// cell's side pulls with.
+const STIFF: f64 = 1e-2;
 
 /// Keeps the fit solvable where the pieces leave a slope open; far below any real corner's share.
 const RIDGE: f64 = 1e-6;
