@@ -268,19 +268,24 @@ impl Finding {
     }
 
     /// Whether two findings of different runs of the chain are about one quantity. Balusters are
-    /// numbered anew when their count changes, so openings, pegs and leans are told by their place.
+    /// numbered anew when their count changes, so openings, pegs and leans are told by their place;
+    /// an opening that keeps its neighbours' names is the same a little further off too, for its ball
+    /// may be as tight in more places than one.
     #[must_use]
     pub fn same_place(&self, other: &Self) -> bool {
-        let by_place = matches!(
-            self.key.kind,
-            Kind::Opening | Kind::EdgeDistance | Kind::Lean | Kind::PloughMiss | Kind::PastEdge
-        );
-        self.key.kind == other.key.kind
-            && if by_place {
-                self.run == other.run && (self.at - other.at).xy().norm() < SAME_PLACE_MM
-            } else {
-                self.key == other.key
+        if self.key.kind != other.key.kind {
+            return false;
+        }
+        let apart = (self.at - other.at).xy().norm();
+        match self.key.kind {
+            Kind::Opening if self.key == other.key => {
+                self.run == other.run && apart < SAME_OPENING_MM
             }
+            Kind::Opening | Kind::EdgeDistance | Kind::Lean | Kind::PloughMiss | Kind::PastEdge => {
+                self.run == other.run && apart < SAME_PLACE_MM
+            }
+            _ => self.key == other.key,
+        }
     }
 
     /// The middle of the bounds.
@@ -292,6 +297,8 @@ impl Finding {
 
 /// Half a gap: findings nearer along the flight than this are at one place.
 const SAME_PLACE_MM: f64 = 60.0;
+/// From one side of an opening's cell to the other.
+const SAME_OPENING_MM: f64 = 240.0;
 
 /// An opening and the ball that passes it.
 #[derive(Clone, Debug)]

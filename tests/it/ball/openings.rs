@@ -235,7 +235,7 @@ fn up_to_a_wall(text: &str, x: f64, chance: &mut Chance) -> String {
 
 #[test]
 fn three_hundred_crooked_flights_have_their_balls_known() {
-    let (mut flights, mut openings, mut wide) = (0, 0, 0);
+    let (mut flights, mut openings) = (0, 0);
     for seed in 1.. {
         assert!(
             seed < 400,
@@ -251,16 +251,6 @@ fn three_hundred_crooked_flights_have_their_balls_known() {
         };
         for opening in &chain.inspection.openings {
             openings += 1;
-            // Between two balusters that lean unlike each other the search may end at its budget:
-            // then the bounds stay honest, a little wider, and clear of the limit.
-            let [lower, upper, limit] = [opening.ball, opening.ball_upper, opening.limit]
-                .map(rakewell::measure::Length::as_mm);
-            if upper - lower > APART + ROUNDING {
-                assert!(upper - lower < 2.0 * APART, "{name}: {opening:?}");
-                assert!(limit <= lower || limit > upper, "{name}: {opening:?}");
-                wide += 1;
-                continue;
-            }
             assert_known(opening, &name);
         }
         flights += 1;
@@ -270,7 +260,6 @@ fn three_hundred_crooked_flights_have_their_balls_known() {
     }
     // A flight that falls too little to ask for a guard has none that are looked at.
     assert!(openings > 1000, "{openings} openings are too few");
-    assert!(wide * 1000 <= openings, "{wide} of {openings} are wider");
 }
 
 /// The half turn with the rail across its well left out: each flight has a newel of its own.
