@@ -165,6 +165,16 @@ fn trouble(chain: &Chain, season: Season, then: &Finding) -> Option<SeasonTold> 
     if before.is_some_and(|one| !met(one)) {
         return None;
     }
+    // What a tape does not show is no trouble of the season; bolts keep a joint closed by as much.
+    let mark = chain.first().run.job.tape.mark();
+    let changed = (then.value() - before.map_or(Length::ZERO, Finding::value)).abs();
+    let shows = match then.key.kind {
+        Kind::SeatDeep if before.is_none() => mark / 2.0,
+        _ => mark / 8.0,
+    };
+    if changed < shows {
+        return None;
+    }
     let wood = wood_of(chain, then.run)?;
     Some(SeasonTold {
         season,

@@ -84,10 +84,10 @@ pub(super) struct Inspect {
     #[arg(long, value_name = "DATE", requires = "sheet", value_parser = date)]
     pub(super) date: Option<String>,
     /// Say why one number is what it is: a trouble's id, or as gap:N1+B01, reveal:T5+B10
-    #[arg(long, value_name = "ID")]
+    #[arg(long, value_name = "ID", conflicts_with = "sheet")]
     pub(super) why: Option<String>,
     /// Write a trouble's first cure (or the one with this number) into the job
-    #[arg(long, value_name = "ID[:NUMBER]", requires = "job", conflicts_with_all = ["why", "alternative", "json"])]
+    #[arg(long, value_name = "ID[:NUMBER]", requires = "job", conflicts_with_all = ["why", "alternative", "json", "sheet"])]
     pub(super) apply: Option<String>,
 }
 

@@ -10,7 +10,9 @@ const BAR: f64 = 20.0;
 /// Writes every row of reveals: the tread ends in full, of the others those where something is seen.
 pub(super) fn write(page: &mut Page, rows: &[RevealRun], tape: Tape) {
     for row in rows.iter().filter(|row| row.family == Family::TreadEnds) {
-        page.heading("Reveals at the tread ends");
+        let beside = row.what.rsplit_once(" beside ");
+        let beside = beside.map_or_else(String::new, |(_, rail)| format!(" beside {rail}"));
+        page.heading(&format!("Reveals at the tread ends{beside}"));
         page.wrapped("  ", &summary(row, tape));
         table(page, row, tape);
     }

@@ -40,6 +40,9 @@ pub(super) fn run(inspect: &Inspect) -> Outcome {
     }
 }
 
+/// So many troubles are explained, the worst first: each takes the chain a few hundred times over.
+const EXPLAINED: usize = 30;
+
 /// Inspects a job, writes the sheet that may be wanted, and prints what was found.
 pub(super) fn tell(
     source: &Source,
@@ -56,7 +59,12 @@ pub(super) fn tell(
         .troubles()
         .into_iter()
         .partition(|finding| finding.severity >= least);
-    let troubles = explained(&chain, &asked);
+    let (first, others) = asked.split_at(asked.len().min(EXPLAINED));
+    let mut troubles = explained(&chain, first);
+    troubles.extend(others.iter().map(|finding| Told {
+        finding,
+        explanation: Explanation::default(),
+    }));
     let report = Report {
         job: source.job(),
         chain: &chain,
@@ -128,6 +136,14 @@ fn written(report: &Report<'_>, milder: usize) -> String {
     page.space();
     page.wrapped("", &headline(report.troubles, milder));
     write_troubles(&mut page, report.troubles, tape);
+    if report.troubles.len() > EXPLAINED {
+        let says = format!(
+            "Only the first {EXPLAINED} are explained; `--why ID` explains any other, by its id in the \
+             JSON answer."
+        );
+        page.space();
+        page.wrapped("  ", &says);
+    }
     write_openings(&mut page, &report.chain.inspection, tape);
     drifts::write(&mut page, &report.chain.inspection.drifts, tape);
     wood::write(&mut page, report.chain, &chain::seasons(report.chain), tape);

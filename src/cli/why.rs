@@ -14,6 +14,8 @@ use crate::publish::json;
 
 /// Shares told one by one; smaller ones are summed up in a line.
 const SHARES_TOLD: usize = 5;
+/// Troubles that a cure brings told one by one, the worst first.
+const BREAKS_TOLD: usize = 3;
 /// Fields told for each cause.
 const FIELDS_TOLD: usize = 3;
 /// Known names told where one is not known.
@@ -243,6 +245,11 @@ fn cure_words(cure: &Cure, tape: Tape) -> String {
     let after = tape.print(cure.value_after);
     let breaks = match cure.breaks.len() {
         0 => String::new(),
+        count if count > BREAKS_TOLD => format!(
+            "; but then: {}; and {} more",
+            cure.breaks[..BREAKS_TOLD].join("; "),
+            count - BREAKS_TOLD
+        ),
         _ => format!("; but then: {}", cure.breaks.join("; ")),
     };
     format!("{}: then {after}{breaks}", cure.what)

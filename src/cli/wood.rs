@@ -85,6 +85,17 @@ fn alike<'a>(troubles: &[&'a SeasonTold]) -> Vec<Vec<&'a SeasonTold>> {
     kinds
 }
 
+/// What tells two quantities of one part apart, and is no part itself.
+const IS_NO_PART: [&str; 7] = [
+    "at least",
+    "at most",
+    "lowest",
+    "lowest to hold",
+    "highest",
+    "lower",
+    "upper",
+];
+
 /// The worst of some troubles of one kind, and where the others are.
 fn only_then(alike: &[&SeasonTold], tape: Tape) -> String {
     let Some((worst, others)) = alike.split_first() else {
@@ -107,7 +118,12 @@ fn only_then(alike: &[&SeasonTold], tape: Tape) -> String {
     if others.is_empty() {
         return told;
     }
-    let places: Vec<String> = others.iter().map(|one| one.parts.join(" and ")).collect();
+    let place = |one: &&SeasonTold| {
+        let parts = one.parts.iter().map(String::as_str);
+        let parts: Vec<&str> = parts.filter(|part| !IS_NO_PART.contains(part)).collect();
+        parts.join(" and ")
+    };
+    let places: Vec<String> = others.iter().map(place).collect();
     format!("{told} Likewise at {}.", places.join(", "))
 }
 

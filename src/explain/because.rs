@@ -73,6 +73,8 @@ impl Reasons {
     #[must_use]
     pub fn because(&self, chain: &Chain, asked: &Asked) -> Explanation {
         let evaluations = match asked {
+            // What shows along a run is told by its set-out alone.
+            Asked::Finding(key) if key.kind.is_drift() => SET_OUTS,
             Asked::Finding(_) => INSPECTIONS,
             _ => SET_OUTS,
         };
@@ -188,6 +190,7 @@ impl Reasons {
         evaluations: usize,
     ) -> Explanation {
         let found = number.found;
+        let has_rest = rest.is_some();
         let mut players: Vec<(Group, Option<Length>)> = alone
             .iter()
             .map(|one| (one.group.clone(), Some(one.share)))
@@ -221,7 +224,7 @@ impl Reasons {
             known.push((all, whole));
         }
         let column = shapley(players.len(), evaluations, &known, &worth);
-        let because = listed(players, &column);
+        let because = listed(players, &column, has_rest);
         let shares: Length = because.iter().map(|one| one.share).sum();
         let whole = whole.map(Length::mm);
         Explanation {
@@ -247,12 +250,14 @@ impl Number<'_> {
     }
 }
 
-/// The groups with both columns; those that have a share in neither are left out.
-fn listed(players: Vec<(Group, Option<Length>)>, column: &Column) -> Vec<Because> {
+/// The groups with both columns, the largest share of the whole first and the small ones together
+/// last; those that have a share in neither are left out.
+fn listed(players: Vec<(Group, Option<Length>)>, column: &Column, has_rest: bool) -> Vec<Because> {
     let errors = match column {
         Column::Sampled { errors, .. } => errors.as_slice(),
         _ => &[],
     };
+    let count = players.len();
     let told = players.into_iter().enumerate().map(|(at, (group, share))| {
         let of = |column: &[f64]| column.get(at).copied().map(Length::mm);
         Because {
@@ -265,8 +270,14 @@ fn listed(players: Vec<(Group, Option<Length>)>, column: &Column) -> Vec<Because
             error: of(errors),
         }
     });
+    let mut told: Vec<Because> = told.collect();
+    let size = |one: &Because| one.shapley.unwrap_or(one.share).abs();
+    let own = count - usize::from(has_rest);
+    // A stable sort keeps the order of the shares alone among equals.
+    told[..own].sort_by(|a, b| size(b).total_cmp(&size(a)));
     let counts = |length: Length| length.abs().as_mm() > SAME_POINT_MM;
-    told.filter(|one| counts(one.share) || one.shapley.is_some_and(counts))
+    told.into_iter()
+        .filter(|one| counts(one.share) || one.shapley.is_some_and(counts))
         .collect()
 }
 

@@ -171,8 +171,11 @@ fn sampled(players: usize, orders: &[Vec<usize>], worth: &impl Fn(u32) -> f64) -
         let freedom = pairs.len() - 1;
         student(freedom) * (squares / count(freedom) / drawn).sqrt()
     });
+    // Few orders may agree by chance on one player: none is surer than all are on the whole.
+    let errors: Vec<f64> = errors.collect();
+    let pooled = (errors.iter().map(|error| error * error).sum::<f64>() / count(players)).sqrt();
     Column::Sampled {
-        errors: errors.collect(),
+        errors: errors.into_iter().map(|error| error.max(pooled)).collect(),
         shares,
         draws: orders.len(),
     }

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::chain::{Chain, RunChain};
+use crate::job::FloorKind;
 use crate::survey::Fault;
 
 /// What is made true: faults of runs by their numbers, and turns as read.
@@ -60,7 +61,7 @@ pub fn groups(chain: &Chain) -> Vec<Group> {
             let mut parts = parts_of(run, &fault);
             parts.retain(|part| known.contains(part.as_str()));
             all.push(Group {
-                what: format!("{fault}{of}"),
+                what: format!("{}{of}", named(run, &fault)),
                 parts,
                 readings: readings.iter().map(|path| run.run.path(path)).collect(),
                 makes: Makes {
@@ -73,6 +74,41 @@ pub fn groups(chain: &Chain) -> Vec<Group> {
     let runs = chain.runs.iter().enumerate();
     all.extend(runs.filter_map(|(number, run)| turns(number, run, &known)));
     all
+}
+
+/// A fault in words: what is read of a floor by the floor's name.
+fn named(run: &RunChain, fault: &Fault) -> String {
+    let job = &run.run.job;
+    let floor = |upper: bool| {
+        let is = if upper {
+            FloorKind::Upper
+        } else {
+            FloorKind::Lower
+        };
+        let found = job.floors.iter().find(|floor| floor.is == is);
+        found.map_or_else(
+            || {
+                if upper {
+                    "the upper floor"
+                } else {
+                    "the lower floor"
+                }
+                .to_owned()
+            },
+            |floor| format!("floor {}", floor.name),
+        )
+    };
+    let way = |what: &str| match what {
+        "fall" => " out of level along the flight",
+        _ => " out of level",
+    };
+    match fault {
+        Fault::Step(step, what @ ("level" | "fall")) if *step == job.flight.count => {
+            format!("{}{}", floor(true), way(what))
+        }
+        Fault::LowerFloor(what) => format!("{}{}", floor(false), way(what)),
+        fault => fault.to_string(),
+    }
 }
 
 /// What is read of the turns on winders that lead to a run.

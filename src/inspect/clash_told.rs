@@ -85,6 +85,12 @@ fn travel(stair: &Stair<'_>, clash: &Clash) -> String {
     let travel = clash.direction * (clash.depth * sign);
     match stair.runs.get(stair.run_of(part)) {
         Some(run) => {
+            // A railing on the wall side is told by the sides of the stair that it stands on.
+            let stair_run = run
+                .solid
+                .beside
+                .and_then(|stair_of| stair.runs.get(stair_of));
+            let run = stair_run.unwrap_or(run);
             let own = run.frame.way_from_first(&travel);
             travel_words(run.solid.site, stair.tape(), &own)
         }

@@ -162,6 +162,15 @@ pub enum Kind {
 }
 
 impl Kind {
+    /// What shows along a run, and how it drifts.
+    #[must_use]
+    pub const fn is_drift(self) -> bool {
+        matches!(
+            self,
+            Self::RevealDrift | Self::RevealStep | Self::RevealSlope
+        )
+    }
+
     /// Whether a picture from near shows it: a ball, or parts that meet or miss each other. Of the
     /// others the number says more.
     #[must_use]
@@ -281,7 +290,12 @@ impl Finding {
             Kind::Opening if self.key == other.key => {
                 self.run == other.run && apart < SAME_OPENING_MM
             }
-            Kind::Opening | Kind::EdgeDistance | Kind::Lean | Kind::PloughMiss | Kind::PastEdge => {
+            // Where a baluster comes in, the new gaps lie beside the middle of the old one.
+            Kind::Opening => {
+                let half = self.upper.max(other.upper).as_mm() / 2.0;
+                self.run == other.run && apart < SAME_PLACE_MM.max(half)
+            }
+            Kind::EdgeDistance | Kind::Lean | Kind::PloughMiss | Kind::PastEdge => {
                 self.run == other.run && apart < SAME_PLACE_MM
             }
             _ => self.key == other.key,

@@ -82,7 +82,11 @@ impl Around<'_> {
         };
         let nosings = self.site().steps.iter().map(crate::site::Step::nosing_x);
         let between = nosings.filter(|x| (from..=to).contains(x));
-        let places = [from, to].into_iter().chain(between);
+        // A level run ends between the ends of what hangs over it, perhaps.
+        let level = self.site().level.as_ref();
+        let ends = level.into_iter().flat_map(|level| [0.0, level.length]);
+        let within = ends.filter(|x| (from..=to).contains(x));
+        let places = [from, to].into_iter().chain(between).chain(within);
         places
             .flat_map(|x| self.under(x).map(|(under, over)| (x, under, over)))
             .map(|(x, under, over)| Room {

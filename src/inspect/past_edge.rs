@@ -100,7 +100,21 @@ fn finding(run: &Run<'_>, part: &str, step: u32, (past, at): Past) -> Finding {
     let print = |length: Length| job.tape.print(length);
     let allowed = job.design.past_edge.as_ref();
     let limit = allowed.map_or(Length::ZERO, |allowed| allowed.value);
-    let says = if past > Length::ZERO {
+    let newel = run
+        .solid
+        .setout
+        .all_newels()
+        .any(|newel| newel.name == part);
+    let says = if newel && past > Length::ZERO {
+        format!(
+            "{part} leans {} further past the edge of {tread} by the rail than it stands at its \
+             foot; {} at most is asked",
+            print(past),
+            print(limit)
+        )
+    } else if newel {
+        format!("{part} leans no further past the edge of {tread} than it stands at its foot")
+    } else if past > Length::ZERO {
         format!(
             "{part} stands {} past the edge of {tread} between its foot and the rail, plumb over \
              it; {} at most is asked",

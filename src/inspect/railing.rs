@@ -4,7 +4,8 @@ use nalgebra::Point3;
 
 use crate::job::{Align, Duty, Job};
 use crate::measure::Length;
-use crate::rules::{Pack, Quantity, Sense};
+use crate::measure::tolerance::SAME_POINT_MM;
+use crate::rules::{Pack, Quantity, Rule, Sense};
 use crate::setout::{BalusterSet, NewelSet, SetOut, WindowReport};
 use crate::site::{Site, WallFace};
 
@@ -95,66 +96,73 @@ impl Railing<'_> {
         (low, high): (Vec<Quantity>, Option<Quantity>),
         over_place: &dyn Fn(f64) -> Point3<f64>,
     ) -> Vec<Finding> {
-        let least = low
+        let mut least: Vec<&Rule> = low
             .into_iter()
-            .filter_map(|quantity| self.pack.rule(quantity));
-        let least = least.max_by(|a, b| limit_of(a).total_cmp(&limit_of(b)));
+            .filter_map(|quantity| self.pack.rule(quantity))
+            .collect();
+        // The greater first; two that ask alike are one.
+        least.sort_by(|a, b| limit_of(b).total_cmp(&limit_of(a)));
+        least.dedup_by(|a, b| (limit_of(a) - limit_of(b)).abs() <= Length::mm(SAME_POINT_MM));
         let most = high.and_then(|quantity| self.pack.rule(quantity));
-        let ends = [
-            (least, window.lowest, "lowest"),
-            (most, window.highest, "highest"),
-        ];
+        let ends = least
+            .into_iter()
+            .enumerate()
+            .map(|(at, rule)| {
+                let end = if at == 0 { "lowest" } else { "lowest to hold" };
+                (Some(rule), window.lowest, end)
+            })
+            .chain([(most, window.highest, "highest")]);
         let the_rail = if name == self.setout.rail.name {
             "the rail".to_owned()
         } else {
             format!("rail {name}")
         };
-        ends.into_iter()
-            .filter_map(|(rule, (value, step), end)| {
-                let rule = rule?;
-                let limit = rule.length()?;
-                let killed = window
-                    .killed_by
-                    .as_ref()
-                    .map_or_else(String::new, |(steps, by)| {
-                        let steps: Vec<String> = steps.iter().map(ToString::to_string).collect();
-                        format!(
-                            "; no straight rail passes the window: steps {} hold it {} out",
-                            steps.join(", "),
-                            self.print(*by)
-                        )
-                    });
-                let side = if rule.sense == Sense::AtLeast {
-                    "at least"
-                } else {
-                    "at most"
-                };
-                let over = if step == 0 {
-                    "the floor".to_owned()
-                } else {
-                    format!("nosing {}", self.site.named(step))
-                };
-                let says = format!(
-                    "{the_rail} stands {} above {over} at its {end}; {side} {} is asked{killed}",
-                    self.print(value),
-                    self.print(limit)
-                );
-                let stations = self.site.stations();
-                let station = stations.iter().find(|station| station.step == step);
-                let at = over_place(station.map_or(0.0, |station| station.x));
-                let parts = vec![name.to_owned(), end.to_owned()];
-                let key = Key {
-                    kind: Kind::RailHeight,
-                    parts,
-                };
-                let limit = Limit {
-                    limit,
-                    sense: rule.sense,
-                    source: &rule.clause,
-                };
-                Some(exact(key, value, limit, Severity::Stop, at, says))
-            })
-            .collect()
+        ends.filter_map(|(rule, (value, step), end)| {
+            let rule = rule?;
+            let limit = rule.length()?;
+            let killed = window
+                .killed_by
+                .as_ref()
+                .map_or_else(String::new, |(steps, by)| {
+                    let steps: Vec<String> = steps.iter().map(ToString::to_string).collect();
+                    format!(
+                        "; no straight rail passes the window: steps {} hold it {} out",
+                        steps.join(", "),
+                        self.print(*by)
+                    )
+                });
+            let side = if rule.sense == Sense::AtLeast {
+                "at least"
+            } else {
+                "at most"
+            };
+            let over = if step == 0 {
+                "the floor".to_owned()
+            } else {
+                format!("nosing {}", self.site.named(step))
+            };
+            let says = format!(
+                "{the_rail} stands {} above {over} at its {}; {side} {} is asked{killed}",
+                self.print(value),
+                end.split(' ').next().unwrap_or(end),
+                self.print(limit)
+            );
+            let stations = self.site.stations();
+            let station = stations.iter().find(|station| station.step == step);
+            let at = over_place(station.map_or(0.0, |station| station.x));
+            let parts = vec![name.to_owned(), end.to_owned()];
+            let key = Key {
+                kind: Kind::RailHeight,
+                parts,
+            };
+            let limit = Limit {
+                limit,
+                sense: rule.sense,
+                source: &rule.clause,
+            };
+            Some(exact(key, value, limit, Severity::Stop, at, says))
+        })
+        .collect()
     }
 
     fn stringer_cuts(&self, newel: &NewelSet) -> Vec<Finding> {
@@ -345,7 +353,7 @@ pub(super) fn height_rules(job: &Job) -> (Vec<Quantity>, Option<Quantity>) {
     }
 }
 
-fn limit_of(rule: &crate::rules::Rule) -> Length {
+fn limit_of(rule: &Rule) -> Length {
     rule.length().unwrap_or_default()
 }
 

@@ -99,14 +99,18 @@ fn guard(asked: &mut Asked, run: &Run<'_>, pack: &Pack, ground: f64) -> bool {
     let job = run.solid.job;
     let (tape, drop) = (job.tape, Length::mm(edge.z - ground));
     let name = &run.solid.setout.rail.name;
-    if rule.sense.holds(drop, limit) {
+    // A guard that stands is held to its rules whatever is known of the drop: what lies beside a
+    // flight may be lower than any floor that was read.
+    let is_there = job.design.rail.duty != Duty::Handrail;
+    if rule.sense.holds(drop, limit) && !is_there {
         let over = if rule.sense == Sense::Under {
             "from"
         } else {
             "over"
         };
         let why = format!(
-            "beside rail {name} one falls {} at most, and a guard is asked {over} {}",
+            "beside rail {name} one falls {} to the lowest floor that was read, and a guard is asked \
+             {over} {}",
             tape.print(drop),
             tape.print(limit)
         );
@@ -114,7 +118,6 @@ fn guard(asked: &mut Asked, run: &Run<'_>, pack: &Pack, ground: f64) -> bool {
         asked.not(run.solid.number, of, &why);
         return false;
     }
-    let is_there = job.design.rail.duty != Duty::Handrail;
     let says = if is_there {
         format!("a guard stands where one falls {}", tape.print(drop))
     } else {

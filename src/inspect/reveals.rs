@@ -256,10 +256,7 @@ impl RevealRun {
     }
 
     fn wanders(&self) -> String {
-        match self.family {
-            Family::TreadEnds => "the reveal at the tread ends wanders".to_owned(),
-            _ => format!("{} wanders", self.what),
-        }
+        format!("{} wanders", self.what)
     }
 
     fn jumps(&self, jump: &RevealChange, eye: &Seen, tape: Tape) -> Finding {

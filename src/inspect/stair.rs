@@ -31,11 +31,6 @@ impl Below {
         self.rises[0].len()
     }
 
-    /// What they climb, mm.
-    pub(super) fn climbed(&self) -> f64 {
-        self.climbed
-    }
-
     /// The flight that a turn goes on from and the turn itself, with their places in the frame of
     /// the run above.
     pub(super) fn of(base: &Site, frames: [&Frame; 2], turns: &[PlacedTurn]) -> Self {
@@ -112,7 +107,7 @@ pub(super) fn findings(
         Kind::TreadDepth,
         Quantity::TreadDepth,
         &depths,
-        "is deep, nosing to nosing,",
+        "is from nosing to nosing",
     ));
     found.extend(judged.range(
         Kind::TreadVariation,
@@ -124,7 +119,7 @@ pub(super) fn findings(
         Kind::TreadDepth,
         Quantity::TreadDepthMost,
         &depths,
-        "is deep, nosing to nosing,",
+        "is from nosing to nosing",
     ));
     found.extend(judged.adjacent(
         (Kind::GoingAdjacent, Quantity::GoingAdjacent),

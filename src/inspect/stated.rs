@@ -86,8 +86,8 @@ impl Around<'_> {
             return Vec::new();
         };
         let count = self.below.rises() + self.site().steps.len();
-        let climbed = Length::mm(self.below.climbed() + upper.height);
-        let each = climbed / count as f64;
+        // A count has no unit, and stands where a length does.
+        let counted = Length::mm(count as f64);
         let at = self.site().at(upper.kick_x, 0.0, upper.height);
         [Quantity::RisersMost, Quantity::RisersLeast]
             .into_iter()
@@ -106,8 +106,8 @@ impl Around<'_> {
                      asked"
                 );
                 let key = self.key(Kind::Risers, &[side]);
-                let limit = each * f64::from(asked);
-                Some(on_rule((rule, limit), (key, climbed), at, says))
+                let limit = Length::mm(f64::from(asked));
+                Some(on_rule((rule, limit), (key, counted), at, says))
             })
             .collect()
     }

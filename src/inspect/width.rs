@@ -195,6 +195,11 @@ impl Around<'_> {
         let middle = (open.off - wall.off) / 2.0;
         let up = look.line.at(least.x) + look.band[0];
         let at = self.site().at(least.x, middle, up);
+        // Nothing is claimed of a wall side that nobody stated: neither a wall nor a railing.
+        let nothing = self.other().is_none() && self.run.solid.setout.wall_rail.is_none();
+        if nothing && self.site().walls.is_empty() {
+            return None;
+        }
         let key = self.key(Kind::Width, &[what]);
         Some(on_rule((rule, limit), (key, value), at, says))
     }

@@ -77,6 +77,11 @@ fn rule_line<'a>(rule: &'a Rule, report: &Report<'a>) -> RuleLine<'a> {
         .map(|finding| finding.verdict)
         .max_by_key(|verdict| weight(*verdict))
         .unwrap_or(Verdict::NotShown);
+    // What hangs on something stated for each flight is met only where every flight states it.
+    let verdict = match verdict {
+        Verdict::Met if lacks_a_flight(rule.quantity, &answers, report) => Verdict::NotShown,
+        verdict => verdict,
+    };
     let not_asked = answers
         .is_empty()
         .then(|| why_not(rule.quantity, report))
@@ -144,6 +149,25 @@ pub fn to_measure(line: &RuleLine<'_>) -> Option<String> {
     }
 }
 
+/// Whether some flight has no answer to what each must state for itself.
+fn lacks_a_flight(quantity: Quantity, answers: &[&Finding], report: &Report<'_>) -> bool {
+    let each = [
+        Quantity::Headroom,
+        Quantity::KickSlope,
+        Quantity::LandingDepth,
+        Quantity::LandingNarrower,
+    ];
+    let not_asked = &report.chain.inspection.not_asked;
+    each.contains(&quantity)
+        && report.chain.stairs().any(|(number, run)| {
+            let of = |one: &&Finding| one.run == number;
+            let not = not_asked
+                .iter()
+                .any(|one| one.run == number && one.quantity == quantity);
+            run.run.job.level.is_none() && !answers.iter().any(of) && !not
+        })
+}
+
 /// Kinds whose findings are told by what they say, because what is held is no length.
 fn is_told(kind: Kind) -> bool {
     matches!(kind, Kind::Missing | Kind::Load)
@@ -163,8 +187,9 @@ fn is_about(finding: &Finding, rule: &Rule, report: &Report<'_>) -> bool {
     }
     if let Some(tag) = tag(rule.quantity) {
         let parts = &finding.key.parts;
-        return parts.first().is_some_and(|part| part == tag)
-            || parts.last().is_some_and(|part| part == tag);
+        let marked = format!(".{tag}");
+        let is = |part: &String| part == tag || part.ends_with(&marked);
+        return parts.first().is_some_and(is) || parts.last().is_some_and(is);
     }
     finding.sense == rule.sense
         && rule.length().is_none_or(|limit| same(finding.limit, limit))
@@ -184,6 +209,11 @@ fn tag(quantity: Quantity) -> Option<&'static str> {
         Quantity::TopLoad => "the top",
         Quantity::TopLineLoad => "the top along its length",
         Quantity::InfillLoad => "the infill",
+        Quantity::WidthClear => "above the rails",
+        Quantity::NosingRadius => "radius",
+        Quantity::NosingBevel => "bevel",
+        Quantity::ExtensionTop => "top",
+        Quantity::ExtensionBottom => "bottom",
         _ => return None,
     })
 }
@@ -232,6 +262,10 @@ fn why_not(quantity: Quantity, report: &Report<'_>) -> Option<String> {
     let says = |words: &str| Some(words.to_owned());
     if quantity.is_of_winders() && chain.runs.iter().all(|run| run.turns.is_empty()) {
         return says("no winders");
+    }
+    let open = |job: &Job| job.flight.kicks == crate::job::Kicks::Open;
+    if quantity == Quantity::OpenKickBall && !jobs().any(open) {
+        return says("kicks close the steps");
     }
     if of_level(quantity) == Some(true) && jobs().all(|job| job.level.is_none()) {
         return says("no level run");

@@ -1,7 +1,7 @@
 //! A line of the rule table in words, alike on the terminal and on paper.
 
 use super::RuleLine;
-use crate::measure::{Length, Tape};
+use crate::measure::{Angle, Length, Tape};
 use crate::rules::{GripSizes, Limit, Quantity, Sense};
 
 /// Where a rule is asked, what more its limit is, and what there is to say of it.
@@ -18,6 +18,10 @@ pub fn rule_with(line: &RuleLine<'_>) -> Option<String> {
     let parts: Vec<String> = [limit, line.rule.when.clone(), line.remark.clone()]
         .into_iter()
         .flatten()
+        .collect();
+    let parts: Vec<&str> = parts
+        .iter()
+        .map(|part| part.trim_end_matches('.'))
         .collect();
     (!parts.is_empty()).then(|| parts.join("; "))
 }
@@ -42,7 +46,12 @@ fn grip(sizes: &GripSizes) -> String {
 #[must_use]
 pub fn rule_found(line: &RuleLine<'_>, tape: Tape) -> String {
     let counts = matches!(line.rule.limit, Limit::Count(_));
-    line.worst.map_or_else(String::new, |(worst, _)| {
+    line.worst.map_or_else(String::new, |(worst, limit)| {
+        if let Limit::Pitch(angle) = &line.rule.limit {
+            // Both are climbs over one run.
+            let slope = angle.value.as_radians().tan() * (worst / limit);
+            return Angle::radians(slope.atan()).print_degrees(1);
+        }
         if counts {
             format!("{:.0}", worst.as_mm())
         } else {
@@ -54,6 +63,9 @@ pub fn rule_found(line: &RuleLine<'_>, tape: Tape) -> String {
 /// What a value keeps from its limit, or is past it by.
 #[must_use]
 pub fn rule_spare(line: &RuleLine<'_>, tape: Tape) -> Option<String> {
+    if matches!(line.rule.limit, Limit::Pitch(_)) {
+        return None;
+    }
     let margin = line.margin?;
     if margin.abs() < tape.mark() / 8.0 {
         return None;
@@ -84,12 +96,10 @@ pub fn rule_asks(line: &RuleLine<'_>, tape: Tape) -> String {
     };
     let limit = match (&line.rule.limit, line.worst) {
         (Limit::Slope(climb, run), None) => format!("{climb} in {run}"),
-        (Limit::Pitch(angle), None) => angle.value.to_string(),
+        (Limit::Pitch(angle), _) => angle.value.to_string(),
         // The limit of a slope as a length is that of the tread it was read on, and of a pitch that
         // of the flight; of so many treads that of the flight's own.
-        (Limit::Slope(..) | Limit::Pitch(_) | Limit::Treads(_), Some((_, limit))) => {
-            tape.print(limit)
-        }
+        (Limit::Slope(..) | Limit::Treads(_), Some((_, limit))) => tape.print(limit),
         (Limit::Length(length), _) => tape.print(length.value),
         (Limit::Count(count), _) => count.to_string(),
         (Limit::Treads(treads), None) => format!("{treads} tread"),

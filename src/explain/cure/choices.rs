@@ -27,6 +27,9 @@ pub(super) fn of(chain: &Chain, trouble: &Finding) -> Vec<Vec<Candidate>> {
                 let is_tread = step > 0 && (step as usize) < one.site.steps.len();
                 if is_tread {
                     all.push(about.per_tread(step, *count, but));
+                    if trouble.key.kind == K::Opening {
+                        all.push(about.every_tread(*count));
+                    }
                 }
             }
             Spacing::AlongRail { .. } => {
@@ -124,7 +127,32 @@ impl About<'_> {
                     job.design.balusters.spacing = spacing;
                 })
             })
+            .chain([self.least_along_rail()])
             .collect()
+    }
+
+    /// As many along the rail as the limit asks for.
+    fn least_along_rail(&self) -> Candidate {
+        let what = "let the spacing choose how many balusters stand along the rail".to_owned();
+        let value = "AlongRail()".to_owned();
+        self.candidate(what, ("design.balusters.spacing", value), |job| {
+            job.design.balusters.spacing = Spacing::AlongRail { count: None };
+        })
+    }
+
+    /// A baluster or two more on every tread that has no number of its own.
+    fn every_tread(&self, count: u32) -> Vec<Candidate> {
+        let more = (count + 1..=count + 2).filter(|&more| more <= MOST_PER_TREAD);
+        more.map(|more| {
+            let what = format!("put {more} balusters on every tread instead of {count}");
+            let field = "design.balusters.spacing.PerTread.count";
+            self.candidate(what, (field, more.to_string()), |job| {
+                if let Spacing::PerTread { count, .. } = &mut job.design.balusters.spacing {
+                    *count = more;
+                }
+            })
+        })
+        .collect()
     }
 
     /// The spacing held more to equal gaps, a quarter of the way at a time.

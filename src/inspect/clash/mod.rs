@@ -33,8 +33,8 @@ pub struct Clash {
     pub b: usize,
     /// How deep they overlap beyond the seat, mm.
     ///
-    /// The overlap is the least travel that parts the deepest pair of pieces. That is exact for
-    /// parts of one piece and never more than the travel that parts the whole parts.
+    /// The least travel that parts them, exact for parts of one piece. Of parts of several it is the
+    /// shortest way out of those that part two of their pieces.
     pub depth: f64,
     /// How deep the joint lets them overlap, mm; zero without a joint.
     pub seat: f64,

@@ -8,6 +8,8 @@
 
 use std::cell::OnceCell;
 
+use nalgebra::{Isometry3, Unit, Vector3};
+
 use super::parry::Boxes;
 use super::points::witness_points;
 use super::separate::{Faceted, Push, least_push};
@@ -165,16 +167,90 @@ fn clash(
         .first()
         .copied()
         .unwrap_or_else(|| nearest::boxes_meet(a, b));
+    let single = first.pieces.len() == 1 && second.pieces.len() == 1;
+    let whole = if single {
+        None
+    } else {
+        way_out(first, second, deep, seat)
+    };
+    let (direction, depth) = whole.unwrap_or((deepest.push.direction, deepest.push.depth - seat));
     Some(Clash {
         a: first.part,
         b: second.part,
-        depth: deepest.push.depth - seat,
+        depth,
         seat,
-        direction: deepest.push.direction.into_inner(),
+        direction: direction.into_inner(),
         at,
         points,
         joint,
     })
+}
+
+/// So many ways out are tried, and on each so many pieces met one after another.
+const WAYS_TRIED: usize = 8;
+const MOST_MET: usize = 64;
+/// Ways nearer to one another than this are one (the cosine of a degree and a half).
+const ALIKE: f64 = 0.9996;
+
+/// The shortest of the ways on which the second part as a whole comes clear of the first, but for
+/// their seat: of those that part two of their pieces. A way that leads from one piece into the next
+/// goes on until none is met. `None` where none of them leads out.
+fn way_out(
+    first: &Body<'_>,
+    second: &Body<'_>,
+    deep: &[Deep<'_>],
+    seat: f64,
+) -> Option<(Unit<Vector3<f64>>, f64)> {
+    let mut ways: Vec<Unit<Vector3<f64>>> = Vec::new();
+    for one in deep {
+        let way = one.push.direction;
+        if ways.len() < WAYS_TRIED && ways.iter().all(|known| known.dot(&way) < ALIKE) {
+            ways.push(way);
+        }
+    }
+    let out = ways
+        .into_iter()
+        .filter_map(|way| Some((way, travel_out(first, second, way, seat)?)));
+    out.min_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+/// How far the second part must go this way until no two pieces overlap beyond the seat, mm.
+fn travel_out(
+    first: &Body<'_>,
+    second: &Body<'_>,
+    way: Unit<Vector3<f64>>,
+    seat: f64,
+) -> Option<f64> {
+    let reach = |piece: &Convex| {
+        let along = piece.corners().iter().map(|corner| way.dot(&corner.coords));
+        along.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), at| {
+            (low.min(at), high.max(at))
+        })
+    };
+    let mut go = 0.0;
+    for _ in 0..MOST_MET {
+        let motion = Isometry3::from_parts((way.into_inner() * go).into(), nalgebra::one());
+        let mut further: Option<f64> = None;
+        for b in &second.pieces {
+            let moved = b.solid.moved(&motion);
+            let bounds = moved.bounds();
+            if !bounds.meets(&first.bounds, 0.0) {
+                continue;
+            }
+            let faceted = Faceted::of(&moved);
+            for a in first.pieces.iter().filter(|a| a.bounds.meets(&bounds, 0.0)) {
+                if least_push(a.faceted(), &faceted, seat + CONTACT_MM).is_some() {
+                    let more = reach(a.solid).1 - reach(&moved).0 - seat;
+                    further = Some(further.map_or(more, |known: f64| known.max(more)));
+                }
+            }
+        }
+        match further {
+            None => return Some(go),
+            Some(more) => go += more.max(CONTACT_MM),
+        }
+    }
+    None
 }
 
 /// The declared joints, sorted by their parts.

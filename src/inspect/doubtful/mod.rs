@@ -36,7 +36,7 @@ use crate::measure::Length;
 use crate::rules::Sense;
 use crate::survey::{Adjustment, Linear, WITHIN};
 
-use super::{Finding, Kind, Run, Verdict, judge};
+use super::{Finding, Kind, Run, Severity, Verdict, judge};
 
 /// A part is carried by readings where no more of its variance is left than this: half of its
 /// standard deviation. No source.
@@ -173,15 +173,17 @@ impl Doubt {
             finding.doubt = doubt;
             return;
         }
-        let unread = self.unread.map(with);
         finding.doubt = doubt;
         finding.verdict = verdict;
-        // What breaks as it was meant is broken, whoever reads it.
-        let within_reach = unread.is_some_and(|(_, verdict)| verdict == Verdict::TooClose);
-        if as_told == Verdict::Met && within_reach {
+        // What breaks as it was meant is broken, whoever reads it; what would be met as it was meant
+        // is not shown to be, until somebody reads it.
+        if as_told == Verdict::Met && self.unread.is_some() {
             finding.doubt = None;
             finding.verdict = Verdict::NotShown;
             finding.says = format!("{}; {}", finding.says, measure(finding));
+        } else if as_told == Verdict::Met && verdict == Verdict::TooClose {
+            // It is as it should be as far as was read: to be read again, not to stop for.
+            finding.severity = finding.severity.min(Severity::Fix);
         }
     }
 }

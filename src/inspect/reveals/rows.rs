@@ -61,7 +61,14 @@ impl Rows<'_> {
             at: one.at,
         });
         let named = (
-            "the reveal at the tread ends".to_owned(),
+            if self.site.mark.is_empty() {
+                "the reveal at the tread ends".to_owned()
+            } else {
+                format!(
+                    "the reveal at the tread ends beside {}",
+                    self.setout.rail.name
+                )
+            },
             vec![self.setout.rail.name.clone()],
         );
         self.row(Family::TreadEnds, named, values.collect())

@@ -8,6 +8,17 @@ use crate::measure::Spread;
 pub(super) fn check(check: &mut Check<'_>) {
     for at in 0..check.job.runs.len() {
         let design = check.job.runs[at].design.as_ref();
+        let whole = &check.job.design.rules;
+        let other = design.map(|design| &design.rules);
+        if other.is_some_and(|other| !other.is_empty() && other != whole) {
+            let problem = format!("one rule pack is for the whole job, and that is {whole:?}");
+            check.tell(
+                &format!("runs[{at}].design.rules"),
+                problem,
+                "write the same, or choose the pack in the file's first `design`",
+            );
+        }
+        let design = check.job.runs[at].design.as_ref();
         if design.is_some_and(|design| design.local.is_some()) {
             check.tell(
                 &format!("runs[{at}].design.local"),
@@ -169,6 +180,11 @@ fn anchors(check: &mut Check<'_>) {
 
 /// Whether a limit is made of numbers that can be kept; what the rule takes is for the rules to say.
 fn is_sound(limit: &Limit) -> bool {
+    let in_bounds = match limit {
+        Limit::Slope(climb, run) => (1.0..=10_000.0).contains(&(run / climb)),
+        Limit::Treads(treads) => *treads <= 10.0,
+        _ => true,
+    };
     // A length of nothing is a limit too, for a gap that may not be there.
-    limit.is_positive() || limit.length().is_some_and(super::is_zero)
+    in_bounds && limit.is_positive() || limit.length().is_some_and(super::is_zero)
 }

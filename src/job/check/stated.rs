@@ -120,6 +120,18 @@ pub(super) fn profile(
 /// A section may be off the size of its rail by as much as a rule shows.
 const OFF_SIZE: Length = Length::inches(1.0 / 16.0);
 
+/// Whether an outline bounds less than a rail's section could: by the shoelace formula, under a
+/// hundredth of a square inch.
+fn has_no_area(corners: &[(Len, Len)]) -> bool {
+    let next = corners.iter().cycle().skip(1);
+    let twice: f64 = corners
+        .iter()
+        .zip(next)
+        .map(|(a, b)| a.0.mm() * b.1.mm() - b.0.mm() * a.1.mm())
+        .sum();
+    twice.abs() / 2.0 < 0.01 * 25.4 * 25.4
+}
+
 fn outline(check: &mut Check<'_>, path: &str, of: &Profile, corners: &[(Len, Len)]) -> bool {
     if !check.few(path, "corners of a section", corners.len(), MOST_PROFILE) {
         return false;
@@ -143,6 +155,14 @@ fn outline(check: &mut Check<'_>, path: &str, of: &Profile, corners: &[(Len, Len
         check.tell(
             path,
             "the section's outline crosses itself",
+            "give its corners in their order round the section, each once",
+        );
+        return false;
+    }
+    if good && has_no_area(corners) {
+        check.tell(
+            path,
+            "the section's outline bounds no area",
             "give its corners in their order round the section, each once",
         );
         return false;

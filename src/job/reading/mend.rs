@@ -172,7 +172,13 @@ fn leave_out_item(copy: &mut Copy, place: &Place) -> bool {
 /// Something that reads where this field is missing.
 fn neutral_field(field: &str) -> Option<&'static str> {
     Some(match field {
-        "name" | "rules" | "wall" | "line" | "field" => "\"-\"",
+        "name" | "rules" | "wall" | "line" | "field" | "clause" | "edition" | "detail"
+        | "source" | "part" | "rule" | "species" => "\"-\"",
+        "what" => "Top",
+        "face" => "Open",
+        "limit" => "Length(1)",
+        "carries" => "\"1 lb\"",
+        "fitted" | "driest" | "wettest" => "8",
         "changes" => "[]",
         "open_side" => "Left",
         "high" | "side" => "Open",

@@ -76,22 +76,28 @@ fn because(shares: &[&Because], tape: Tape) -> Option<Grid> {
 /// What the shares leave open, and what the quantity would be on the stair that was meant.
 fn rest(explanation: &Explanation, smaller: usize, any: bool, tape: Tape) -> String {
     let mut parts = Vec::new();
+    if any {
+        parts.push("alone: what goes with each made true alone".to_owned());
+    }
     if smaller > 0 {
-        parts.push(format!("{smaller} smaller ones left out"));
+        parts.push(match smaller {
+            1 => "a smaller one left out".to_owned(),
+            _ => format!("{smaller} smaller ones left out"),
+        });
     }
     if any && explanation.remainder.abs() >= tape.mark() / 2.0 {
         let rest = tape.print(explanation.remainder);
-        parts.push(format!("{rest} not explained by them"));
+        parts.push(format!("alone they leave {rest} over"));
     }
     match explanation.method {
         _ if !any => {}
         Method::Exact => {}
         Method::Sampled { error, .. } if error < tape.mark() / 2.0 => {
-            parts.push("what adds up is drawn, within half a mark".to_owned());
+            parts.push("what adds up is from drawn orders, within half a mark".to_owned());
         }
         Method::Sampled { error, .. } => {
             parts.push(format!(
-                "what adds up is drawn, within {}",
+                "what adds up is from drawn orders, within {}",
                 tape.print(error)
             ));
         }

@@ -27,6 +27,8 @@ pub struct ReportSheet {
     pub rules: Grid,
     /// What nothing in the job answers, and what would.
     pub not_shown: Vec<String>,
+    /// What was not read and stands as meant.
+    pub not_read: Vec<String>,
     /// What is not asked of this stair, and why.
     pub not_asked: Vec<String>,
     /// What else belongs to a rule: where it is asked, what more its limit is.

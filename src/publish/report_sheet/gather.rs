@@ -51,6 +51,7 @@ pub(super) fn gather(report: &Report<'_>, options: Options) -> ReportSheet {
         reveals: reveals(report),
         rules: rules(report, &lines),
         not_shown: not_shown(&lines),
+        not_read: of_rules(&lines, to_measure),
         not_asked: of_rules(&lines, |line| line.not_asked.clone()),
         read_with: of_rules(&lines, |line| {
             line.not_asked.is_none().then(|| rule_with(line)).flatten()
@@ -183,7 +184,8 @@ fn reveals(report: &Report<'_>) -> Vec<Strip> {
 fn strip(called: String, reveals: &[Reveal], tape: Tape) -> Option<Strip> {
     let by_value = |a: &&Reveal, b: &&Reveal| a.value.total_cmp(&b.value);
     let least = reveals.iter().min_by(by_value)?;
-    let most = reveals.iter().max_by(by_value)?;
+    // Of equals the first, as the sentence about them has it.
+    let most = reveals.iter().rev().max_by(by_value)?;
     let whole = most.value.as_mm().max(f64::MIN_POSITIVE);
     Some(Strip {
         called,
@@ -259,7 +261,7 @@ fn not_shown(lines: &[RuleLine<'_>]) -> Vec<String> {
         .filter(|line| line.verdict == Verdict::NotShown && line.not_asked.is_none());
     open.map(|line| {
         let asks = format!("{}: {}", line.rule.clause, line.rule.says);
-        match line.measure.map(str::to_owned).or_else(|| to_measure(line)) {
+        match line.measure {
             Some(measure) => format!("{asks} To show it: {measure}."),
             None => asks,
         }

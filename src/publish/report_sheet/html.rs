@@ -48,6 +48,7 @@ pub(super) fn html(sheet: &ReportSheet) -> String {
     let asked = "The job does not answer these. Whether the stair has the part at all, and what it \
                  measures, is for whoever stands before it.";
     list(&mut out, "Not shown", asked, &sheet.not_shown);
+    list(&mut out, "Not read", "", &sheet.not_read);
     list(&mut out, "Not asked of this stair", "", &sheet.not_asked);
     list(&mut out, "Read with", "", &sheet.read_with);
     list(&mut out, "Mind", "", &sheet.cautions);

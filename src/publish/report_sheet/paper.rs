@@ -39,6 +39,7 @@ pub(super) fn lay(sheet: &ReportSheet, paper: Paper) -> Sheet {
     let asked = "The job does not answer these. Whether the stair has the part at all, and what it \
                  measures, is for whoever stands before it.";
     paragraphs(&mut flow, "Not shown", asked, &sheet.not_shown);
+    paragraphs(&mut flow, "Not read", "", &sheet.not_read);
     paragraphs(&mut flow, "Not asked of this stair", "", &sheet.not_asked);
     paragraphs(&mut flow, "Read with", "", &sheet.read_with);
     paragraphs(&mut flow, "Mind", "", &sheet.cautions);
