@@ -34,7 +34,7 @@ pub struct Clash {
     /// How deep they overlap beyond the seat, mm.
     ///
     /// The least travel that parts them, exact for parts of one piece. Of parts of several it is the
-    /// shortest way out of those that part two of their pieces.
+    /// shortest way out of those that part two of their pieces or are square to a face.
     pub depth: f64,
     /// How deep the joint lets them overlap, mm; zero without a joint.
     pub seat: f64,

@@ -187,13 +187,13 @@ fn clash(
 }
 
 /// So many ways out are tried, and on each so many pieces met one after another.
-const WAYS_TRIED: usize = 8;
+const WAYS_TRIED: usize = 24;
 const MOST_MET: usize = 64;
 /// Ways nearer to one another than this are one (the cosine of a degree and a half).
 const ALIKE: f64 = 0.9996;
 
 /// The shortest of the ways on which the second part as a whole comes clear of the first, but for
-/// their seat: of those that part two of their pieces. A way that leads from one piece into the next
+/// their seat: of those that part two of their pieces, and those square to their faces. A way that leads from one piece into the next
 /// goes on until none is met. `None` where none of them leads out.
 fn way_out(
     first: &Body<'_>,
@@ -202,8 +202,15 @@ fn way_out(
     seat: f64,
 ) -> Option<(Unit<Vector3<f64>>, f64)> {
     let mut ways: Vec<Unit<Vector3<f64>>> = Vec::new();
-    for one in deep {
-        let way = one.push.direction;
+    // Where a seam of one part runs through the other, its pieces push aside along it, and the way
+    // out is square to a face.
+    let pushes = deep.iter().map(|one| one.push.direction);
+    let faces = deep.iter().flat_map(|one| {
+        let [a, b] = one.pieces;
+        let of_a = a.planes().iter().map(|plane| plane.normal);
+        of_a.chain(b.planes().iter().map(|plane| -plane.normal))
+    });
+    for way in pushes.chain(faces) {
         if ways.len() < WAYS_TRIED && ways.iter().all(|known| known.dot(&way) < ALIKE) {
             ways.push(way);
         }

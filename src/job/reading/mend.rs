@@ -174,15 +174,13 @@ fn neutral_field(field: &str) -> Option<&'static str> {
     Some(match field {
         "name" | "rules" | "wall" | "line" | "field" | "clause" | "edition" | "detail"
         | "source" | "part" | "rule" | "species" => "\"-\"",
-        "what" => "Top",
-        "face" => "Open",
         "limit" => "Length(1)",
         "carries" => "\"1 lb\"",
         "fitted" | "driest" | "wettest" => "8",
         "changes" => "[]",
         "open_side" => "Left",
-        "high" | "side" => "Open",
-        "at" => "Top",
+        "high" | "side" | "face" => "Open",
+        "at" | "what" => "Top",
         "low" => "Front",
         "section" => "Square(1)",
         "stands" => "At(x: 1)",
