@@ -107,7 +107,7 @@ pub(super) fn findings(
         Kind::TreadDepth,
         Quantity::TreadDepth,
         &depths,
-        "is from nosing to nosing",
+        "has a depth, nosing to nosing, of",
     ));
     found.extend(judged.range(
         Kind::TreadVariation,
@@ -119,7 +119,7 @@ pub(super) fn findings(
         Kind::TreadDepth,
         Quantity::TreadDepthMost,
         &depths,
-        "is from nosing to nosing",
+        "has a depth, nosing to nosing, of",
     ));
     found.extend(judged.adjacent(
         (Kind::GoingAdjacent, Quantity::GoingAdjacent),
