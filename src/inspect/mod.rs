@@ -4,8 +4,7 @@
 //! [`Inspection`].
 //!
 //! What readings leave open is counted, at 95 %: a limit within it is too close to call, and what
-//! rests on a rise, going, overhang, level or wall that nobody read is not shown where framing that
-//! nobody read may well break the limit. Reveals that wander are told with their doubt and judged by
+//! rests on a rise, going, overhang, level or wall that nobody read is not shown. Reveals that wander are told with their doubt and judged by
 //! their value. No doubt is claimed of what is cut and fitted, of winders, and of openings that are
 //! not between uprights on treads.
 //! Does not: call the chain, or say why (that is `explain`).

@@ -15,7 +15,7 @@ use crate::solids::{Convex, floor_block, tread_block};
 
 use super::around::Around;
 use super::ball::{Asked, Cell, largest_ball};
-use super::{Finding, Key, Kind, Opening, Severity, judge};
+use super::{Finding, Kind, Opening, opening};
 
 /// How far the cell reaches on before and behind the opening: more than the radius of any ball that
 /// a rule names.
@@ -84,38 +84,15 @@ impl Around<'_> {
                 width_at_limit: BALL_AT_LIMIT_MM,
             },
         );
-        let (lower, upper) = (Length::mm(ball.lower), Length::mm(ball.upper));
+        let middle = Length::mm(f64::midpoint(ball.lower, ball.upper));
         let says = format!(
             "there is no kick between {}: a ball of {} passes; it must stay under {}",
             between.join(" and "),
-            self.print((lower + upper) / 2.0),
+            self.print(middle),
             self.print(limit)
         );
-        let finding = Finding {
-            key: Key {
-                kind: Kind::OpenKick,
-                parts: between.clone(),
-            },
-            run: 0,
-            lower,
-            upper,
-            limit,
-            sense: rule.sense,
-            doubt: None,
-            verdict: judge(lower, upper, rule.sense, limit, None),
-            severity: Severity::Stop,
-            source: rule.clause.clone(),
-            at: ball.centre,
-            says,
-        };
-        let opening = Opening {
-            between,
-            ball: lower,
-            ball_upper: upper,
-            limit,
-            at: ball.centre,
-        };
-        Some((opening, finding))
+        let about = (Kind::OpenKick, between);
+        Some(opening::found(about, ball, (rule, limit), says))
     }
 
     /// The two treads as obstacles, and the cell that the ball passes from front to back.

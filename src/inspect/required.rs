@@ -5,7 +5,7 @@
 //!
 //! A guard is asked by the drop beside a run: from its highest tread (or a level run's floor) to
 //! the lowest floor of the job, because what lies beside a flight in the stairwell is seldom higher
-//! than that and nobody reads it. A handrail is asked by the number of rises between landings.
+//! than that and nobody reads it; one that stands is held to its rules anyhow. A handrail is asked by the number of rises between landings.
 //!
 //! What is not asked is neither met nor broken: the run is held against a pack without it.
 
@@ -85,10 +85,9 @@ fn edge(run: &Run<'_>) -> Option<Point3<f64>> {
 
 /// Whether a guard is asked of a run; tells where it is not, or whether it is there.
 fn guard(asked: &mut Asked, run: &Run<'_>, pack: &Pack, ground: f64) -> bool {
-    let limit_of = |rule: &Rule| rule.length();
     let Some((rule, limit)) = pack
         .rule(Quantity::GuardDrop)
-        .and_then(|rule| Some((rule, limit_of(rule)?)))
+        .and_then(|rule| Some((rule, rule.length()?)))
     else {
         // A pack that does not say asks it always.
         return true;

@@ -168,8 +168,9 @@ fn lacks_a_flight(quantity: Quantity, answers: &[&Finding], report: &Report<'_>)
         })
 }
 
-/// Kinds whose findings are told by what they say, because what is held is no length.
-fn is_told(kind: Kind) -> bool {
+/// Kinds whose findings are told by what they say: what is not there at all, or is a force, has no
+/// length to tell.
+pub(super) fn is_told(kind: Kind) -> bool {
     matches!(kind, Kind::Missing | Kind::Load)
 }
 

@@ -1,5 +1,6 @@
 //! What is said of troubles alike on the terminal and on paper.
 
+use super::rule_lines::is_told;
 use super::survey::sd_words;
 use super::{Told, amount, verdict_words};
 use crate::inspect::{Finding, Inspection, Kind, Opening, Severity, Verdict};
@@ -59,7 +60,7 @@ pub fn sentence(text: &str) -> String {
 /// Which side of its limit a value must be on, and the limit; nothing where the sentence has it.
 #[must_use]
 pub fn asked(finding: &Finding, tape: Tape) -> String {
-    if has_no_lengths(finding) {
+    if is_told(finding.key.kind) {
         return String::new();
     }
     if asks_for_none(finding) {
@@ -81,7 +82,7 @@ fn asks_for_none(finding: &Finding) -> bool {
 #[must_use]
 pub fn verdict_by(finding: &Finding, tape: Tape) -> String {
     match finding.verdict {
-        Verdict::Broken if finding.limit <= Length::ZERO || has_no_lengths(finding) => {
+        Verdict::Broken if finding.limit <= Length::ZERO || is_told(finding.key.kind) => {
             verdict_words(Verdict::Broken).to_owned()
         }
         Verdict::Broken => match (finding.value() - finding.limit).abs() {
@@ -96,7 +97,7 @@ pub fn verdict_by(finding: &Finding, tape: Tape) -> String {
 /// The value against its limit, and whose limit it is.
 #[must_use]
 pub fn against(finding: &Finding, tape: Tape) -> String {
-    if has_no_lengths(finding) {
+    if is_told(finding.key.kind) {
         // What it says has the numbers.
         return format!("{}; {}", verdict_words(finding.verdict), finding.source);
     }
@@ -115,7 +116,7 @@ pub fn against(finding: &Finding, tape: Tape) -> String {
 /// keeps it from being called; nothing where the sentence has it.
 #[must_use]
 pub fn value_of(finding: &Finding, tape: Tape) -> String {
-    if has_no_lengths(finding) {
+    if is_told(finding.key.kind) {
         return String::new();
     }
     let value = if finding.upper - finding.lower > tape.mark() / 2.0 {
@@ -131,11 +132,6 @@ pub fn value_of(finding: &Finding, tape: Tape) -> String {
         }
         _ => value,
     }
-}
-
-/// What is not there at all, or is a force, has no length to tell.
-fn has_no_lengths(finding: &Finding) -> bool {
-    matches!(finding.key.kind, Kind::Missing | Kind::Load)
 }
 
 /// The kinds of finding that are about a ball.

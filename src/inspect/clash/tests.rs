@@ -8,7 +8,7 @@ use super::*;
 use crate::measure::tolerance::{CONTACT_MM, SAME_POINT_MM};
 use crate::solids::{Convex, Joint, Part, PartKind, Plane};
 
-fn cuboid(low: [f64; 3], high: [f64; 3]) -> Convex {
+pub(super) fn cuboid(low: [f64; 3], high: [f64; 3]) -> Convex {
     Convex::cuboid(Point3::from(low), Point3::from(high)).unwrap()
 }
 
@@ -36,7 +36,7 @@ fn turned(solid: &Convex, axis: &Unit<Vector3<f64>>, degrees: f64) -> Convex {
     )
 }
 
-fn part(name: &str, pieces: Vec<Convex>) -> Part {
+pub(super) fn part(name: &str, pieces: Vec<Convex>) -> Part {
     Part {
         name: name.to_owned(),
         kind: PartKind::Baluster,
@@ -44,7 +44,7 @@ fn part(name: &str, pieces: Vec<Convex>) -> Part {
     }
 }
 
-fn parts(parts: Vec<Part>) -> Solids {
+pub(super) fn parts(parts: Vec<Part>) -> Solids {
     Solids {
         runs: vec![0; parts.len()],
         parts,

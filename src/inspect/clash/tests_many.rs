@@ -3,28 +3,9 @@
 use approx::assert_relative_eq;
 use nalgebra::Point3;
 
+use super::tests::{cuboid, part, parts};
 use super::*;
-use crate::solids::{Convex, Joint, JointKind, Part, PartKind};
-
-fn cuboid(low: [f64; 3], high: [f64; 3]) -> Convex {
-    Convex::cuboid(Point3::from(low), Point3::from(high)).unwrap()
-}
-
-fn part(name: &str, pieces: Vec<Convex>) -> Part {
-    Part {
-        name: name.to_owned(),
-        kind: PartKind::Baluster,
-        pieces,
-    }
-}
-
-fn parts(parts: Vec<Part>) -> Solids {
-    Solids {
-        runs: vec![0; parts.len()],
-        parts,
-        joints: Vec::new(),
-    }
-}
+use crate::solids::{Convex, Joint, JointKind};
 
 #[test]
 fn four_thousand_boxes_in_one_place_are_told_up_to_the_most_and_the_rest_is_said() {

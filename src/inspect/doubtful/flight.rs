@@ -3,7 +3,7 @@
 use crate::site::{Site, Step};
 use crate::survey::{Adjustment, Linear};
 
-use super::{Doubt, Hangs};
+use super::{Doubt, Hangs, is_carried};
 
 /// A quantity of one step: its value, mm, and what it hangs on.
 #[derive(Clone, Debug)]
@@ -20,13 +20,10 @@ impl Told<'_> {
         self.hangs.doubt(self.from)
     }
 
-    /// What is expected where this was not read; `None` where it was.
-    pub(super) fn unread(&self) -> Option<f64> {
-        let mainly = Hangs {
-            mainly: self.hangs.mainly.clone(),
-            also: Vec::new(),
-        };
-        mainly.doubt(self.from).unread
+    /// Whether something that this mainly is was not read.
+    pub(super) fn unread(&self) -> bool {
+        let mut mainly = self.hangs.mainly.iter();
+        mainly.any(|part| !is_carried(self.from, part))
     }
 
     /// The doubt of this less another.

@@ -12,8 +12,8 @@
 //! custom of the trade, not a measurement, and is not counted. A part of a quantity is *carried* by
 //! readings where they have at least halved its standard deviation. Where that which a quantity of
 //! the stair or a wall mainly is (a rise, a going, an overhang, a level, a wall's face) is not
-//! carried, and the limit lies within what is expected of framing that nobody read, the finding is
-//! not shown, and says what to measure; where it breaks as it was meant, it is broken.
+//! carried, the finding is not shown, however much room it was meant with, and says what to measure;
+//! where it breaks as it was meant, it is broken.
 //!
 //! Functions: rises, treads, overhangs and levels are sums of unknowns. A pitch, and a rail over
 //! nosings, move with each nosing as their tangents do. A rail is fixed by its height over the first
@@ -112,10 +112,9 @@ impl Hangs {
         let also: Vec<&Linear> = self.also.iter().filter(carried).collect();
         let (read, unread): (Vec<&Linear>, Vec<&Linear>) = self.mainly.iter().partition(carried);
         let counted: Vec<&Linear> = read.iter().chain(&also).copied().collect();
-        let whole: Vec<&Linear> = counted.iter().chain(&unread).copied().collect();
         Doubt {
             read: within(&counted),
-            unread: (!unread.is_empty()).then(|| within(&whole)),
+            unread: !unread.is_empty(),
             unclipped: None,
         }
     }
@@ -130,8 +129,8 @@ fn is_carried(adjustment: &Adjustment, part: &Linear) -> bool {
 struct Doubt {
     /// What its readings leave.
     read: f64,
-    /// With what is expected of what was not read, where that is what it mainly is.
-    unread: Option<f64>,
+    /// Something that it mainly is was not read.
+    unread: bool,
     /// The value before it was cut off at nothing, where it was.
     unclipped: Option<f64>,
 }
@@ -141,18 +140,16 @@ impl Doubt {
     /// claimed.
     const fn of_ours(self) -> Self {
         Self {
-            unread: None,
+            unread: false,
             ..self
         }
     }
 
     /// The doubt of a sum or difference of two that have no reading in common.
     fn with(self, other: Self) -> Self {
-        let unread = |one: Self| one.unread.unwrap_or(one.read);
         Self {
             read: self.read.hypot(other.read),
-            unread: (self.unread.is_some() || other.unread.is_some())
-                .then(|| unread(self).hypot(unread(other))),
+            unread: self.unread || other.unread,
             unclipped: None,
         }
     }
@@ -177,7 +174,7 @@ impl Doubt {
         finding.verdict = verdict;
         // What breaks as it was meant is broken, whoever reads it; what would be met as it was meant
         // is not shown to be, until somebody reads it.
-        if as_told == Verdict::Met && self.unread.is_some() {
+        if as_told == Verdict::Met && self.unread {
             finding.doubt = None;
             finding.verdict = Verdict::NotShown;
             finding.says = format!("{}; {}", finding.says, measure(finding));

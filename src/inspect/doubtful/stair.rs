@@ -126,9 +126,8 @@ fn difference<'t, 'a: 't>(
     value: f64,
 ) -> Option<Doubt> {
     let made = pairs.find(|(more, less)| (more.value - less.value - value).abs() < ALIKE_MM);
-    let unread = sides.first()?.iter().filter_map(Told::unread);
     Some(Doubt {
-        unread: unread.reduce(f64::max),
+        unread: sides.first()?.iter().any(Told::unread),
         ..made.map_or_else(Doubt::default, |(more, less)| more.doubt_less(less))
     })
 }

@@ -238,13 +238,8 @@ fn told(
     rule: &Rule,
     limit: Length,
 ) -> Told {
-    let Ball {
-        lower,
-        upper,
-        centre,
-    } = ball;
-    let (lower, upper) = (Length::mm(lower), Length::mm(upper));
     let tape = job.tape;
+    let middle = Length::mm(f64::midpoint(ball.lower, ball.upper));
     let what = match kind {
         Kind::Triangle if job.design.bottom_rail.is_some() => "under the bottom rail at",
         Kind::Triangle if matches!(job.design.balusters.spacing, Spacing::Panels { .. }) => {
@@ -255,10 +250,22 @@ fn told(
     };
     let says = format!(
         "a ball of {} passes {what} {}; it must stay under {}",
-        tape.print((lower + upper) / 2.0),
+        tape.print(middle),
         between.join(" and "),
         tape.print(limit)
     );
+    found((kind, between), ball, (rule, limit), says)
+}
+
+/// An opening and its finding, from the ball that passes it.
+pub(super) fn found(
+    (kind, between): (Kind, Vec<String>),
+    ball: Ball,
+    (rule, limit): (&Rule, Length),
+    says: String,
+) -> (Opening, Finding) {
+    let (lower, upper) = (Length::mm(ball.lower), Length::mm(ball.upper));
+    let centre = ball.centre;
     let opening = Opening {
         between: between.clone(),
         ball: lower,
