@@ -10,12 +10,12 @@ mod wood;
 
 use std::sync::Arc;
 
-use crate::inspect::{self, Finding, Inspection, Key};
+use crate::inspect::{self, Care, Finding, Inspection, Key};
 use crate::job::{Job, OneRun};
 use crate::rules::{self, Pack};
 use crate::setout::boards::{BoardsSet, boards};
 use crate::setout::built::{BuiltDifference, compare as compare_built};
-use crate::setout::{self, Choices, Limits, SetOut};
+use crate::setout::{self, Choices, Limits, SetOut, Worked};
 use crate::site::{self, Frame, Placed, PlacedTurn, Site};
 use crate::solids::{self, Solids};
 use crate::survey::{self, Estimates, Survey};
@@ -250,6 +250,21 @@ pub fn lay(
     held: &[Choices],
     pack: &Pack,
 ) -> Result<Laid, ChainError> {
+    work(runs, estimates, held, pack, &[])
+}
+
+/// The same as it is worked to the marks of a plan, one for each run; where there is none for a run
+/// it is set out anew.
+///
+/// # Errors
+/// As [`run`].
+pub fn work(
+    runs: &[Arc<OneRun>],
+    estimates: &[Estimates],
+    held: &[Choices],
+    pack: &Pack,
+    worked: &[Worked],
+) -> Result<Laid, ChainError> {
     let sites = runs
         .iter()
         .zip(estimates)
@@ -260,7 +275,7 @@ pub fn lay(
         .iter()
         .map(|run| inspect::limits(pack, &run.job))
         .collect();
-    let setouts = setout::solve_stair(runs, &placed, &limits, held)?;
+    let setouts = setout::work_stair(runs, &placed, &limits, held, worked)?;
     Ok(Laid { placed, setouts })
 }
 
@@ -283,6 +298,12 @@ impl Laid {
         pack: &Pack,
     ) -> Inspection {
         inspect::inspect(&self.inspected(runs, surveys), solids, pack)
+    }
+
+    /// Everything found on a drawn stair, with as much care as is asked; nothing is in doubt.
+    #[must_use]
+    pub fn findings(&self, runs: &[Arc<OneRun>], pack: &Pack, care: Care) -> Vec<Finding> {
+        inspect::drawn(&self.inspected(runs, &[]), &self.solids(runs), pack, care)
     }
 
     /// One finding of the whole stair, with nothing worked out that it does not rest on; what it

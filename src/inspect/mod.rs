@@ -59,6 +59,8 @@ use crate::survey::Survey;
 use bodies::Bodies;
 use opening::Look;
 
+pub use opening::Care;
+
 pub use crate::job::{LEAN_SEEN, REVEAL_DRIFT};
 pub use finding::*;
 pub use judge::judge;
@@ -103,9 +105,19 @@ pub struct Run<'a> {
 /// of what is found are given.
 #[must_use]
 pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
+    inspected(runs, solids, pack, Care::Measure)
+}
+
+/// What is found on a drawn stair: one of thousands, of which only what is found counts.
+#[must_use]
+pub fn drawn(runs: &[Run<'_>], solids: &Solids, pack: &Pack, care: Care) -> Vec<Finding> {
+    inspected(runs, solids, pack, care).findings
+}
+
+fn inspected(runs: &[Run<'_>], solids: &Solids, pack: &Pack, care: Care) -> Inspection {
     let mut inspection = Inspection::default();
     let bodies = Bodies::of(runs, solids);
-    let look = Look::at(&bodies, pack);
+    let look = Look::at(&bodies, pack).with(care);
     let required = required::asked(runs, pack);
     for (run, openings) in runs.iter().zip(look.openings()) {
         let not = required.not_of(run.solid.number);

@@ -37,6 +37,7 @@ mod types;
 mod upright;
 mod wall_rail;
 pub mod wood;
+mod worked;
 
 pub use base::{BaseSet, CAP, CLOSED_STRING, Fillet, HALF_WALL, SHOE};
 pub use fitted::*;
@@ -47,9 +48,10 @@ pub use marks::Mark;
 pub use panel::{PanelRun, PanelSet};
 pub use rail::{ROSETTE_THICKNESS, WallLanding, landings};
 pub use solve::{Joined, SetOutError, solve, solve_joined};
-pub use stair::solve_stair;
+pub use stair::{solve_stair, work_stair};
 pub use trade::{TradePoint, compromise};
 pub use turn::TurnSet;
 pub use types::*;
+pub use worked::{BalusterOff, NewelOff, Worked};
 
 use row::Neighbour;

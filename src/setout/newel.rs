@@ -9,7 +9,7 @@ use crate::site::Site;
 use super::notch::Body;
 use super::spacing::{Spot, count_on, tread_gap};
 use super::{
-    BalusterLine, Behind, CapSet, Cutout, FastenerMet, Head, NewelSet, Notch, OnSurface, RailSet,
+    BalusterLine, Behind, CapSet, Cutout, FastenerMet, Head, NewelOff, NewelSet, Notch, OnSurface, RailSet,
     SetOutError, behind, head, notch, plan,
 };
 
@@ -26,6 +26,8 @@ pub(super) struct Placed {
     pub(super) half: f64,
     /// True at the foot of the rail.
     pub(super) at_foot: bool,
+    /// How far it comes off its marks; `x` has its foot's share already.
+    pub(super) off: NewelOff,
 }
 
 impl Placed {
@@ -97,6 +99,7 @@ pub(super) fn place(
                 q: Some(site.outward * y.mm()),
                 half,
                 at_foot,
+                off: NewelOff::default(),
             };
             keep_beside(&placed, spots);
             Ok(placed)
@@ -153,6 +156,7 @@ pub(super) fn place(
                 q: None,
                 half,
                 at_foot,
+                off: NewelOff::default(),
             })
         }
     }
@@ -179,6 +183,7 @@ pub(super) fn given(job: &Job, site: &Site, newel: &NewelSet, spots: &mut Vec<Sp
         q: Some(site.outward * newel.foot.y),
         half: (high - low) / 2.0,
         at_foot: matches!(&job.design.rail.lower, RailEnd::Newel(name) if name == &newel.name),
+        off: NewelOff::default(),
     };
     keep_beside(&placed, spots);
     placed
@@ -267,7 +272,7 @@ pub(super) fn stand(
     placed: &Placed,
     line: &BalusterLine,
 ) -> NewelSet {
-    let q = placed.q.unwrap_or_else(|| line.at(placed.x));
+    let q = placed.q.unwrap_or_else(|| line.at(placed.x)) + placed.off.foot[1].as_mm();
     let centre = Point2::new(placed.x, site.outward * q);
     let footprint = ring(newel, centre);
     let surface = match &newel.foot {
@@ -278,7 +283,7 @@ pub(super) fn stand(
     let body = Body {
         ring: &footprint,
         foot,
-        axis: axis(site, newel),
+        axis: axis(site, newel, placed.off.lean),
     };
     let cut = cut_for(job, site, surface, &body);
     let on_surface = on_surface(site, newel, surface, &footprint);
@@ -309,7 +314,7 @@ pub(super) fn stand(
         height: newel
             .height
             .as_ref()
-            .map_or(Length::ZERO, |height| height.value),
+            .map_or(Length::ZERO, |height| height.value + placed.off.height),
         height_free: newel.height.is_none(),
         cap: cap(newel),
         head: newel.blocks.as_ref().map(|blocks| Head {
@@ -417,8 +422,8 @@ pub(super) fn raise(
     Ok(())
 }
 
-fn axis(site: &Site, newel: &Newel) -> Unit<Vector3<f64>> {
-    let up = Vector3::z();
+fn axis(site: &Site, newel: &Newel, off: [f64; 2]) -> Unit<Vector3<f64>> {
+    let up = Vector3::new(off[0], site.outward * off[1], 1.0);
     let leaning = newel.lean.as_ref().map_or(up, |lean| {
         let over = lean.over.mm();
         up + Vector3::new(

@@ -15,8 +15,8 @@ use super::spacing::Spot;
 use super::upright::Between;
 use super::{
     BalusterLine, BalusterSet, Choices, HalfNewelSet, Limits, NewelSet, RailSet, Reveal, SetOut,
-    SpacingReport, WindowReport, base, fitting, half_newel, hold, line, newel, panel, rail,
-    rail_window, row, skirt, spacing, trade, upright, wall_rail,
+    SpacingReport, WindowReport, Worked, base, fitting, half_newel, hold, line, newel, panel, rail,
+    rail_window, row, skirt, spacing, trade, upright, wall_rail, worked,
 };
 
 /// A design that cannot be set out on this site.
@@ -88,13 +88,34 @@ pub fn solve_joined(
     held: &Choices,
     joined: &Joined,
 ) -> Result<SetOut, SetOutError> {
+    solve_worked(job, site, limits, held, joined, None)
+}
+
+/// The same as it is worked: to marks that stand, with each part off its own.
+pub(super) fn solve_worked(
+    job: &Job,
+    site: &Site,
+    limits: &Limits,
+    held: &Choices,
+    joined: &Joined,
+    worked: Option<&Worked>,
+) -> Result<SetOut, SetOutError> {
     let fixed = Fixed::of(job, site);
     let job = &*fixed.carried(job);
-    let planned = rail_window::solve(site, &job.design.rail, limits);
-    let (height, window) = fixed.rail(site, limits, planned);
+    let marked = worked.and_then(|worked| worked::through(site, worked.rail?));
+    let (height, window) = match marked {
+        Some(height) => (height, rail_window::report(site, height, limits, None)),
+        None => {
+            let planned = rail_window::solve(site, &job.design.rail, limits);
+            fixed.rail(site, limits, planned)
+        }
+    };
     let mut spots = spacing::per_tread(site, &job.design.balusters);
     fixed.on_treads(site, &job.design.balusters, &mut spots);
-    let stand = Stand::of(job, site, joined, &fixed, &mut spots)?;
+    let mut stand = Stand::of(job, site, joined, &fixed, &mut spots)?;
+    if let Some(worked) = worked {
+        stand.come_off(worked);
+    }
     let Spread {
         ends,
         choices,
@@ -106,7 +127,15 @@ pub fn solve_joined(
         (&fixed, &stand),
         &mut spots,
     )?;
-    let line = line::solve(job, site, &spots, &through(joined, &stand.placed()));
+    if let Some(worked) = worked {
+        for spot in &mut spots {
+            spot.off = worked.baluster(spot.number);
+            spot.x += spot.off.foot[0].as_mm();
+        }
+    }
+    let line = worked.and_then(|worked| worked.line).unwrap_or_else(|| {
+        line::solve(job, site, &spots, &through(joined, &stand.placed()))
+    });
     let mut newels: Vec<NewelSet> = job
         .design
         .newels
@@ -158,11 +187,19 @@ pub fn solve_joined(
         reveals,
         skirts: skirt::skirts(job, site),
         half_newels,
-        wall_rail: wall_rail::solve(job, site, limits)?,
+        wall_rail: wall_rail::solve(
+            job,
+            site,
+            limits,
+            worked.and_then(|worked| worked.wall_rail),
+        )?,
         turns: Vec::new(),
         choices,
     };
-    setout.trade = trade::compromise(job, site, &setout, &trade::SHARES);
+    // What plumb and even cost each other is a matter of the plan.
+    if worked.is_none() {
+        setout.trade = trade::compromise(job, site, &setout, &trade::SHARES);
+    }
     Ok(setout)
 }
 
@@ -200,6 +237,14 @@ impl Stand {
             own: fixed.newels(&planned),
             planned,
         })
+    }
+
+    /// Puts its own off their marks.
+    fn come_off(&mut self, worked: &Worked) {
+        for (at, newel) in self.own.iter_mut().enumerate() {
+            newel.off = worked.newel(at);
+            newel.x += newel.off.foot[0].as_mm();
+        }
     }
 
     /// All as they stand.

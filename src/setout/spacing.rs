@@ -5,7 +5,7 @@
 use crate::job::{Balusters, Section, Spacing};
 use crate::site::Site;
 
-use super::SetOutError;
+use super::{BalusterOff, SetOutError};
 pub use super::marks::{even_marks, marks};
 
 /// A place for a baluster.
@@ -26,6 +26,8 @@ pub struct Spot {
     /// Its number along the run, from 0, the ones that a newel displaces counted: it tells which
     /// section of a pattern it has.
     pub number: usize,
+    /// How far it comes off its marks; `x` has its foot's share already.
+    pub off: BalusterOff,
 }
 
 impl Spot {
@@ -39,6 +41,7 @@ impl Spot {
             half,
             half_across: section.across().as_mm() / 2.0,
             number,
+            off: BalusterOff::default(),
         }
     }
 

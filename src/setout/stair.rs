@@ -9,9 +9,9 @@ use crate::measure::{Angle, Length};
 use crate::site::{Frame, Placed};
 
 use super::newel::{along_by_rule, place};
-use super::solve::{Joined, SetOutError, solve_joined};
+use super::solve::{Joined, SetOutError, solve_worked};
 use super::turn::turns;
-use super::{Choices, Limits, NewelSet, SetOut};
+use super::{Choices, Limits, NewelSet, SetOut, Worked};
 
 /// Sets out every run, each in its own frame. `limits` and `held` are one for each run.
 ///
@@ -22,6 +22,20 @@ pub fn solve_stair(
     placed: &[Placed],
     limits: &[Limits],
     held: &[Choices],
+) -> Result<Vec<SetOut>, SetOutError> {
+    work_stair(runs, placed, limits, held, &[])
+}
+
+/// The same as it is worked, one for each run; a run that has none is set out anew.
+///
+/// # Errors
+/// As [`solve_stair`].
+pub fn work_stair(
+    runs: &[Arc<OneRun>],
+    placed: &[Placed],
+    limits: &[Limits],
+    held: &[Choices],
+    worked: &[Worked],
 ) -> Result<Vec<SetOut>, SetOutError> {
     let mut done: Vec<SetOut> = Vec::with_capacity(runs.len());
     let nothing = Choices::default();
@@ -36,7 +50,9 @@ pub fn solve_stair(
         };
         let limits = limits.get(number).copied().unwrap_or(Limits::NONE);
         let held = held.get(number).unwrap_or(&nothing);
-        let one = solve_joined(&run.job, &here.site, &limits, held, &joined).map_err(in_file)?;
+        let worked = worked.get(number);
+        let one = solve_worked(&run.job, &here.site, &limits, held, &joined, worked)
+            .map_err(in_file)?;
         done.push(one);
     }
     for turn in turns(runs, placed, &mut done) {

@@ -120,13 +120,16 @@ impl Between<'_> {
     /// Sets out one baluster.
     pub(super) fn baluster(&self, name: String, spot: &Spot) -> BalusterSet {
         let design = &self.job.design.balusters;
-        let (ground, underside) = (self.ground(spot), self.underside(spot.x));
+        let [foot_off, head_off] = [spot.off.foot, spot.off.head].map(|off| off.map(Length::as_mm));
+        let top_x = spot.x - foot_off[0] + head_off[0];
+        let (ground, underside) = (self.ground(spot), self.underside(top_x));
         let outward = self.site.outward;
-        let (foot_q, top_q) = (self.foot_offset(spot), self.line.at(spot.x));
+        let foot_q = self.foot_offset(spot) + foot_off[1];
+        let top_q = self.line.at(top_x) + head_off[1];
         let foot_y = outward * foot_q;
         let foot = Point3::new(spot.x, foot_y, ground.height(spot.x, foot_y));
         let top_y = outward * top_q;
-        let top = Point3::new(spot.x, top_y, underside.height(spot.x, top_y));
+        let top = Point3::new(top_x, top_y, underside.height(top_x, top_y));
         let axis = Unit::try_new(top - foot, f64::MIN_POSITIVE).unwrap_or(Vector3::z_axis());
         let section = design.section_at(spot.number);
         let (along, across) = (section.along(), section.across());

@@ -12,7 +12,9 @@ use crate::site::{Site, WallFace};
 use super::cut::end_cut;
 use super::programme::{self, Bound, Line};
 use super::rail_window::{RakeLine, solve_for};
-use super::{BracketSet, EndCut, Limits, ReturnSet, SetOutError, WallRailSet, WindowReport};
+use super::{
+    BracketSet, EndCut, Limits, ReturnSet, SetOutError, WallRailSet, WindowReport, rail_window, worked,
+};
 
 /// The wall is looked at this close along the rail, mm: closer than any bow.
 const STATION_MM: f64 = 25.0;
@@ -22,12 +24,15 @@ const STATION_MM: f64 = 25.0;
 /// The plan line keeps the clearance everywhere, and of all that do its greatest distance from the
 /// wall is least: a linear programme over stations along the rail.
 ///
+/// `marked` are its heights over the first and last nosing, where they are given.
+///
 /// # Errors
 /// [`SetOutError`] where the wall does not run beside the flight, or the rail has no length.
 pub(super) fn solve(
     job: &Job,
     site: &Site,
     limits: &Limits,
+    marked: Option<[Length; 2]>,
 ) -> Result<Option<WallRailSet>, SetOutError> {
     let Some(design) = &job.design.wall_rail else {
         return Ok(None);
@@ -57,7 +62,10 @@ pub(super) fn solve(
         rail_high: limits.handrail_high,
         ..*limits
     };
-    let (height, window) = solve_for(site, (design.height.value, design.hold), &own);
+    let (height, window) = match marked.and_then(|heights| worked::through(site, heights)) {
+        Some(height) => (height, rail_window::report(site, height, &own, None)),
+        None => solve_for(site, (design.height.value, design.hold), &own),
+    };
     let beside = Beside {
         site,
         design,

@@ -298,6 +298,39 @@ impl Adjustment {
         shared * shared / (self.variance(candidate) + sd * sd)
     }
 
+    /// What the readings take back of a draw: of unknowns drawn before reading (how far each scalar
+    /// departs from its mean, and each wall's bow) and of errors of the readings.
+    pub(super) fn taken(
+        &self,
+        departs: &[f64],
+        bow: &dyn Fn(usize, (f64, f64)) -> f64,
+        errors: &[f64],
+    ) -> Taken {
+        let scalars = &self.unknowns.scalars;
+        let mut taken = Taken {
+            scalars: vec![0.0; scalars.len()],
+            bows: vec![Vec::new(); self.unknowns.walls.len()],
+        };
+        for group in &self.groups {
+            let drawn = group.tangents.iter().zip(&group.rows).map(|(one, &row)| {
+                let of_scalars = one.scalars.iter().map(|&(at, factor)| factor * departs[at]);
+                let of_bows = one.bows.iter().map(|term| term.factor * bow(term.wall, term.at));
+                of_scalars.sum::<f64>() + of_bows.sum::<f64>() + errors[row]
+            });
+            let drawn = DVector::from_iterator(group.rows.len(), drawn);
+            let weights = group.factor.solve(&drawn);
+            for (one, weight) in group.tangents.iter().zip(weights.iter()) {
+                for &(at, factor) in &one.scalars {
+                    taken.scalars[at] += scalars[at].sd.powi(2) * factor * weight;
+                }
+                for term in &one.bows {
+                    taken.bows[term.wall].push((term.at, term.factor * weight));
+                }
+            }
+        }
+        taken
+    }
+
     /// A reading's `S^-1 d` and diagonal of `S^-1`.
     pub(super) fn weight(&self, row: usize) -> (f64, f64) {
         self.place[row].map_or_else(
@@ -348,6 +381,14 @@ impl Adjustment {
         }
         variances
     }
+}
+
+/// What readings take back of a draw.
+pub(super) struct Taken {
+    /// Of each scalar.
+    pub(super) scalars: Vec<f64>,
+    /// Of each wall's bow: places and weights.
+    pub(super) bows: Vec<Vec<((f64, f64), f64)>>,
 }
 
 /// A linear function where every unknown is as meant.

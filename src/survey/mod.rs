@@ -13,6 +13,7 @@ mod adjustment;
 mod candidates;
 mod cuts;
 mod dense;
+mod drawer;
 mod estimates;
 mod fault;
 mod functions;
@@ -32,6 +33,7 @@ use crate::job::Job;
 
 pub use adjustment::Adjustment;
 pub use candidates::{Candidate, LEVEL, Spot, candidates};
+pub use drawer::{Drawer, Source};
 pub use cuts::{Cut, StringerCuts, cuts};
 pub use estimates::{Estimate, Estimates, LandingEstimate, Shift, StepEstimates, WallEstimate};
 pub use fault::Fault;
@@ -39,6 +41,7 @@ pub use judged::{CHECKABLE, CRITICAL, Judged, MOST_SUSPECTS, Standing, Suspect, 
 pub use linear::Linear;
 pub use loose::Loose;
 pub use rows::Read;
+pub(crate) use uncertainty::taped_sd;
 pub use uncertainty::{TapeEnds, tape_limit};
 pub use units::UnitSlip;
 pub use unknowns::{Scalar, Unknowns, What};

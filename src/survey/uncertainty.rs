@@ -182,6 +182,17 @@ impl<'a> Instruments<'a> {
     }
 }
 
+/// The standard uncertainty of a length that was taped, mm: its own where it is given, else its
+/// instrument's.
+pub(crate) fn taped_sd(
+    job: &Job,
+    by: Option<&String>,
+    given: Option<&Typed<Length>>,
+    value: f64,
+) -> f64 {
+    Instruments::of(job).sd(by, given, Way::Taped, value, false)
+}
+
 /// The tool that is taken where a reading names none: a class II tape, a builder's level, a line
 /// laser with its defaults.
 fn usual(way: Way) -> Tool {

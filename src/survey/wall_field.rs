@@ -3,7 +3,7 @@
 //! A plane with free offset, splay and lean plus a smooth bow, as the adjustment finds them.
 //! Lengths are mm.
 
-use nalgebra::DMatrix;
+use nalgebra::{DMatrix, DVector};
 
 use super::prior;
 
@@ -46,6 +46,8 @@ const MANY_BUMPS: usize = 64;
 /// Spacing of the table: a sixteenth of the length over which a bow changes, so that a cubic between
 /// its nodes is off by less than a thousandth of the bow.
 const SPACING: f64 = prior::BOW_LENGTH / 16.0;
+/// Within the last cell of a table, mm.
+const NEAR_EDGE: f64 = 1e-6;
 /// The table reaches so far beyond the wall.
 const BEYOND: f64 = 4.0 * SPACING;
 
@@ -60,11 +62,15 @@ impl Bow {
 
     fn at(&self, place: (f64, f64)) -> f64 {
         let known = self.table.as_ref().and_then(|table| table.at(place));
-        known.unwrap_or_else(|| {
-            let bumps = self.bumps.iter();
-            bumps
-                .map(|&(at, weight)| weight * prior::bow(at, place))
-                .sum()
+        known.unwrap_or_else(|| match &self.table {
+            // A drawn bow is nowhere but in its table: beyond it goes on as at its edge.
+            Some(table) if self.bumps.is_empty() => table.at_nearest(place),
+            _ => {
+                let bumps = self.bumps.iter();
+                bumps
+                    .map(|&(at, weight)| weight * prior::bow(at, place))
+                    .sum()
+            }
         })
     }
 }
@@ -79,9 +85,8 @@ struct Table {
 impl Table {
     fn of((length, (foot, head)): Extent, bumps: &[Bump]) -> Self {
         let from = (-BEYOND, foot - BEYOND);
-        let count = |long: f64| ((long + 2.0 * BEYOND) / SPACING).ceil() as usize + 1;
         // A bump is a product of one along and one up, so the table is a product of two matrices.
-        let (columns, rows) = (count(length), count(head - foot));
+        let (columns, rows) = (table_nodes(length), table_nodes(head - foot));
         let many = bumps.len();
         let along = DMatrix::from_fn(columns, many, |node, bump| {
             let (place, weight) = bumps[bump];
@@ -96,6 +101,17 @@ impl Table {
             from,
             nodes: along * up,
         }
+    }
+
+    /// The value at a place, or at the table's nearest.
+    fn at_nearest(&self, (along, up): (f64, f64)) -> f64 {
+        let inside = |place: f64, from: f64, nodes: usize| {
+            let last = from + SPACING * (nodes as f64 - 2.0) - NEAR_EDGE;
+            place.clamp(from + SPACING, last)
+        };
+        let along = inside(along, self.from.0, self.nodes.nrows());
+        let up = inside(up, self.from.1, self.nodes.ncols());
+        self.at((along, up)).unwrap_or_default()
     }
 
     /// The value at a place; `None` off the table.
@@ -130,6 +146,136 @@ fn cubic(t: f64) -> [f64; 4] {
         0.5 * (-3.0 * t3 + 4.0 * t2 + t),
         0.5 * (t3 - t2),
     ]
+}
+
+/// The nodes that a wall's bow is drawn at: close enough that the bow between them is theirs.
+///
+/// A bow's covariance is a product of one along and one up, so with `k` and `l` its factors over the
+/// nodes a draw is `k z l^T`, and between nodes it is the mean given the nodes.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Grid {
+    along: Line,
+    up: Line,
+}
+
+/// The nodes along one side of a wall.
+#[derive(Clone, Debug, PartialEq)]
+struct Line {
+    from: f64,
+    apart: f64,
+    count: usize,
+    /// Lower factor of the covariance over the nodes, in units of the bow's own.
+    factor: DMatrix<f64>,
+    /// Its inverse's transpose times its inverse: the inverse of the covariance.
+    inverse: DMatrix<f64>,
+    /// Carries values at nodes to the places of a [`Table`].
+    to_table: DMatrix<f64>,
+}
+
+/// Nodes stand apart by this share of the length over which a bow changes: what lies between is known
+/// from them to a thousandth of the bow.
+const NODES: f64 = 0.5;
+/// Added to the diagonal so that close nodes can be told apart.
+const NUGGET: f64 = 1e-8;
+
+impl Line {
+    fn over(from: f64, long: f64, table: usize) -> Self {
+        let count = (long / (NODES * prior::BOW_LENGTH)).ceil().max(1.0) as usize + 1;
+        let apart = long.max(1.0) / (count - 1) as f64;
+        let node = |at: usize| from + apart * at as f64;
+        let hangs = |a: f64, b: f64| (-0.5 * ((a - b) / prior::BOW_LENGTH).powi(2)).exp();
+        let covariance = DMatrix::from_fn(count, count, |a, b| {
+            hangs(node(a), node(b)) + if a == b { NUGGET } else { 0.0 }
+        });
+        let factor = nalgebra::Cholesky::new(covariance).map_or_else(
+            || DMatrix::identity(count, count),
+            |factor| factor.unpack(),
+        );
+        let half = factor
+            .solve_lower_triangular(&DMatrix::identity(count, count))
+            .unwrap_or_else(|| DMatrix::identity(count, count));
+        let inverse = half.transpose() * half;
+        let place = |at: usize| from - BEYOND + SPACING * at as f64;
+        let to_table = DMatrix::from_fn(table, count, |a, b| hangs(place(a), node(b))) * &inverse;
+        Self {
+            from,
+            apart,
+            count,
+            factor,
+            inverse,
+            to_table,
+        }
+    }
+
+    /// How a place hangs together with each node.
+    fn hangs(&self, place: f64) -> DVector<f64> {
+        let node = |at: usize| self.from + self.apart * at as f64;
+        let hangs = |at: usize, _| (-0.5 * ((place - node(at)) / prior::BOW_LENGTH).powi(2)).exp();
+        DVector::from_fn(self.count, hangs)
+    }
+
+    /// What each node's value counts for at a place.
+    fn weights(&self, place: f64) -> DVector<f64> {
+        &self.inverse * self.hangs(place)
+    }
+}
+
+impl Grid {
+    pub(super) fn over((length, (foot, head)): Extent) -> Self {
+        Self {
+            along: Line::over(0.0, length, table_nodes(length)),
+            up: Line::over(foot, head - foot, table_nodes(head - foot)),
+        }
+    }
+
+    /// How many nodes there are.
+    pub(super) const fn nodes(&self) -> usize {
+        self.along.count * self.up.count
+    }
+
+    /// The bow at the nodes, before anything is read.
+    pub(super) fn drawn(&self, z: &[f64]) -> DMatrix<f64> {
+        let z = DMatrix::from_column_slice(self.along.count, self.up.count, z);
+        (&self.along.factor * z * self.up.factor.transpose()) * prior::BOW
+    }
+
+    /// The bow at a place.
+    pub(super) fn value(&self, nodes: &DMatrix<f64>, (along, up): (f64, f64)) -> f64 {
+        (self.along.weights(along).transpose() * nodes * self.up.weights(up)).x
+    }
+
+    /// A drawn field: the bow at the nodes and what readings add to it.
+    pub(super) fn field(
+        &self,
+        (middle, foot): (f64, f64),
+        plane: PlanePart,
+        drawn: &DMatrix<f64>,
+        bumps: &[Bump],
+    ) -> WallField {
+        let mut nodes = drawn.clone();
+        for &((along, up), weight) in bumps {
+            let part = weight * prior::BOW.powi(2);
+            nodes.ger(part, &self.along.hangs(along), &self.up.hangs(up), 1.0);
+        }
+        let table = Table {
+            from: (self.along.from - BEYOND, self.up.from - BEYOND),
+            nodes: &self.along.to_table * nodes * self.up.to_table.transpose(),
+        };
+        WallField {
+            middle,
+            foot,
+            plane,
+            bow: Bow {
+                bumps: Vec::new(),
+                table: Some(table),
+            },
+        }
+    }
+}
+
+/// How many places a table has over a length.
+fn table_nodes(long: f64) -> usize {
+    ((long + 2.0 * BEYOND) / SPACING).ceil() as usize + 1
 }
 
 /// A wall's length, and the heights of its foot and head.

@@ -111,19 +111,7 @@ pub fn largest_ball(pieces: &[&Convex], cell: &Cell, asked: &Asked) -> Ball {
 /// drawn samples, where only the verdict counts.
 #[must_use]
 pub fn passes(pieces: &[&Convex], cell: &Cell, limit: f64, width_at_limit: f64) -> Option<bool> {
-    let asked = Asked {
-        width: BALL_MM.max(width_at_limit),
-        limit: Some(limit),
-        width_at_limit,
-    };
-    let ball = answer(
-        pieces,
-        cell,
-        &Goal {
-            asked,
-            decide: true,
-        },
-    );
+    let ball = decided(pieces, cell, limit, width_at_limit);
     if ball.lower >= limit {
         Some(true)
     } else if ball.upper < limit {
@@ -131,6 +119,24 @@ pub fn passes(pieces: &[&Convex], cell: &Cell, limit: f64, width_at_limit: f64) 
     } else {
         None
     }
+}
+
+/// The bounds at which the limit is decided, as [`passes`].
+#[must_use]
+pub fn decided(pieces: &[&Convex], cell: &Cell, limit: f64, width_at_limit: f64) -> Ball {
+    let asked = Asked {
+        width: BALL_MM.max(width_at_limit),
+        limit: Some(limit),
+        width_at_limit,
+    };
+    answer(
+        pieces,
+        cell,
+        &Goal {
+            asked,
+            decide: true,
+        },
+    )
 }
 
 fn answer(pieces: &[&Convex], cell: &Cell, goal: &Goal) -> Ball {

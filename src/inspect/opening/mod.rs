@@ -18,7 +18,7 @@ use crate::rules::{Pack, Quantity, Rule};
 use crate::setout::{Gap, PanelSet};
 use crate::site::Step;
 
-use super::ball::{Asked, Ball, largest_ball};
+use super::ball::{Asked, Ball, decided, largest_ball};
 use super::bodies::Bodies;
 use super::{Finding, Key, Kind, Opening, Run, Severity, judge};
 use loose::Loose;
@@ -31,7 +31,23 @@ pub(super) struct Look<'a> {
     standing: Standing,
     pack: &'a Pack,
     loose: Vec<Loose>,
+    care: Care,
 }
+
+/// How well the ball of an opening is to be known.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Care {
+    /// Its size to the house's tolerance.
+    #[default]
+    Measure,
+    /// Its size to a sixth of a millimetre, and which side of its limit it is on.
+    Gauge,
+    /// Which side of its limit it is on; its size is only bounded.
+    Decide,
+}
+
+/// A ball is gauged to this, mm.
+const GAUGED_MM: f64 = 0.16;
 
 /// One opening to judge, before anything is worked out for it.
 #[derive(Clone, Copy, Debug)]
@@ -63,9 +79,15 @@ impl<'a> Look<'a> {
             standing: Standing::of(bodies.runs()),
             pack,
             loose: Vec::new(),
+            care: Care::Measure,
         };
         look.loose = look.find_loose();
         look
+    }
+
+    /// The same with other care.
+    pub(super) fn with(self, care: Care) -> Self {
+        Self { care, ..self }
     }
 
     fn run(&self, number: usize) -> &'a Run<'a> {
@@ -190,7 +212,7 @@ impl<'a> Look<'a> {
         };
         let rule = self.pack.rule(quantity)?;
         let limit = rule.length()?;
-        let of_place = |place: Place<'_>| measured(&place, limit);
+        let of_place = |place: Place<'_>| measured(&place, limit, self.care);
         let ball = match spot {
             Spot::Gap(gap) => of_place(self.gap(number, gap)?),
             Spot::Under(below, next) => of_place(self.under(number, below, next)?),
@@ -221,13 +243,18 @@ fn quantity(job: &Job, kind: Kind) -> Quantity {
     }
 }
 
-fn measured(place: &Place<'_>, limit: Length) -> Ball {
-    let asked = Asked {
-        width: BALL_MM,
+fn measured(place: &Place<'_>, limit: Length, care: Care) -> Ball {
+    let asked = |width| Asked {
+        width,
         limit: Some(limit.as_mm()),
         width_at_limit: BALL_AT_LIMIT_MM,
     };
-    largest_ball(&place.pieces(), &place.cell, &asked)
+    let (pieces, cell) = (place.pieces(), &place.cell);
+    match care {
+        Care::Measure => largest_ball(&pieces, cell, &asked(BALL_MM)),
+        Care::Gauge => largest_ball(&pieces, cell, &asked(GAUGED_MM)),
+        Care::Decide => decided(&pieces, cell, limit.as_mm(), BALL_AT_LIMIT_MM),
+    }
 }
 
 /// An opening and the ball that passes it, as it is told.
