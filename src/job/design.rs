@@ -12,6 +12,7 @@ use super::railing::{Blocks, Cap, Foot, RailSystem, WallRail};
 use super::schema::{Len, zero};
 use super::seen::Seen;
 use super::stated::Profile;
+use super::tolerances::Tolerances;
 use super::wood::Wood;
 
 /// What is to be built.
@@ -52,6 +53,10 @@ pub struct Design {
     /// How much the eye lets pass; that of the first run where a further one has none.
     #[serde(default)]
     pub seen: Option<Seen>,
+    /// How true the work is cut and fitted; what a further run does not state is that of the first,
+    /// and what neither states is as usual.
+    #[serde(default)]
+    pub tolerances: Tolerances,
     /// Room for the knuckles of a hand round every rail that is there to hold; absent: as is usual.
     #[serde(default)]
     pub knuckles: Option<Len>,

@@ -349,6 +349,8 @@ pub const MOISTURE: std::ops::RangeInclusive<f64> = 0.0..=30.0;
 pub const SHRINKAGE: std::ops::RangeInclusive<f64> = 0.0001..=0.01;
 /// Most woods that a job gives coefficients for, and most parts of another wood.
 pub const MOST_WOODS: usize = 16;
+/// How far a cut or a fitted part is said to be off, either way; zero is no error at all.
+pub const TOLERANCE: Bounds = Bounds::inches(0.0, 2.0);
 /// What the eye lets pass.
 pub const SEEN: Bounds = Bounds::inches(0.001, 2.0);
 /// A baluster's outer face in from the skirt's.

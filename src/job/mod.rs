@@ -52,6 +52,7 @@ pub mod spans;
 pub mod species;
 mod splice;
 mod stated;
+mod tolerances;
 mod winders;
 mod wood;
 
@@ -77,6 +78,7 @@ pub use save::SaveError;
 pub use schema::*;
 pub use seen::{LEAN_SEEN, REVEAL_DRIFT, Seen};
 pub use stated::*;
+pub use tolerances::{Operation, Tolerances};
 pub use winders::*;
 pub use wood::*;
 

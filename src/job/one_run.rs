@@ -219,6 +219,7 @@ impl Job {
                 wood: design.wood.clone().or_else(|| self.design.wood.clone()),
                 seen: design.seen.clone().or_else(|| self.design.seen.clone()),
                 local: self.design.local.clone(),
+                tolerances: design.tolerances.or(&self.design.tolerances),
                 ..design.clone()
             },
             anchors: Vec::new(),

@@ -27,6 +27,7 @@ mod several;
 mod spacing;
 mod stated;
 mod steps;
+mod tolerances;
 mod tools;
 mod two_walls;
 mod units;
@@ -77,6 +78,7 @@ pub(super) fn check(job: &Job, text: &str, spans: &Spans, lines: &Lines) -> Vec<
         tools::check(&mut check);
         runs::check(&mut check);
         wood::check(&mut check);
+        tolerances::check(&mut check);
         local::check(&mut check);
         alternatives::check(&mut check);
         names::check(&mut check);

@@ -20,6 +20,7 @@ mod names;
 mod slips;
 mod stated;
 mod steps;
+mod tolerances;
 mod two_walls;
 mod wall_kinds;
 mod walls;
