@@ -6,8 +6,15 @@
 //! covariance does the rest (JCGM 100:2008, section 5). Lengths are millimetres.
 //! Does not: compute geometry of its own; draw samples (that will be here too).
 
+pub mod batches;
+pub mod chance;
+pub mod cross;
 mod next;
 mod outcome;
+pub mod propagate;
+pub mod sobol;
+pub mod spread;
+pub mod stream;
 
 pub use next::{Advice, Shrink};
 pub use outcome::Outcome;
