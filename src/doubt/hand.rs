@@ -29,7 +29,7 @@ struct Lister<'a> {
 
 impl Lister<'_> {
     fn add(&mut self, operation: Operation, what: String, aim: Aim, per: f64) {
-        let within = self.job.design.tolerances().of(operation);
+        let within = self.job.design.tolerances.of(operation);
         let sd = rectangular(within) / per;
         if sd > 0.0 {
             let origin = Origin::Hand {

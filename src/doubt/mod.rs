@@ -9,15 +9,20 @@
 pub mod batches;
 pub mod chance;
 pub mod cross;
+mod hand;
+mod model;
 mod next;
 mod outcome;
 pub mod propagate;
 pub mod sobol;
+mod source;
 pub mod spread;
 pub mod stream;
 
+pub use model::{Drawn, Model, Scratch};
 pub use next::{Advice, Shrink};
 pub use outcome::Outcome;
+pub use source::{Origin, Source};
 
 use crate::chain::RunChain;
 use crate::rules::Pack;

@@ -23,6 +23,18 @@ pub enum What {
     Line(String, &'static str),
 }
 
+impl std::fmt::Display for What {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Step(0, what) => write!(out, "the lower floor's {what}"),
+            Self::Step(number, what) => write!(out, "step {number}'s {what}"),
+            Self::Wall(name, what) => write!(out, "wall {name}'s {what}"),
+            Self::Landing(name, what) => write!(out, "landing {name}'s {what}"),
+            Self::Line(name, what) => write!(out, "laser line {name}'s {what}"),
+        }
+    }
+}
+
 /// An unknown number.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Scalar {
