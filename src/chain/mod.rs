@@ -302,7 +302,7 @@ impl Laid {
 
     /// Everything found on a drawn stair, with as much care as is asked; nothing is in doubt.
     #[must_use]
-    pub fn findings(&self, runs: &[Arc<OneRun>], pack: &Pack, care: Care) -> Vec<Finding> {
+    pub fn findings(&self, runs: &[Arc<OneRun>], pack: &Pack, care: Care<'_>) -> Vec<Finding> {
         inspect::drawn(&self.inspected(runs, &[]), &self.solids(runs), pack, care)
     }
 

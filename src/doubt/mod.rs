@@ -9,20 +9,29 @@
 pub mod batches;
 pub mod chance;
 pub mod cross;
+mod fan;
 mod hand;
 mod model;
 mod next;
 mod outcome;
 pub mod propagate;
+mod results;
+mod sample;
 pub mod sobol;
 mod source;
 pub mod spread;
 pub mod stream;
 
+pub use batches::{Ended, Progress};
+pub use chance::Tally;
+pub use fan::{Fan, Spot};
 pub use model::{Drawn, Model, Scratch};
 pub use next::{Advice, Shrink};
 pub use outcome::Outcome;
+pub use results::Measured;
+pub use sample::{Chance, Fresh, Group, MISS, Sample, Wanted, margin, sample, sample_of};
 pub use source::{Origin, Source};
+pub use spread::Spread;
 
 use crate::chain::RunChain;
 use crate::rules::Pack;

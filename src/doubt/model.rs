@@ -9,19 +9,21 @@ use crate::chain::{self, Chain, ChainError, Laid};
 use crate::inspect::{Care, Finding};
 use crate::job::OneRun;
 use crate::measure::Length;
-use crate::rules::Pack;
-use crate::setout::{Choices, Worked};
+use crate::rules::{Pack, Quantity};
+use crate::setout::{Choices, SetOut, Worked};
 use crate::survey::{Drawer, Estimates};
 
 use super::hand;
 use super::source::{Aim, Origin, Source};
-use super::stream::Stream;
+use super::stream::{Stream, stream};
 
 /// The worked stair as a function of its sources.
 #[derive(Clone, Debug)]
 pub struct Model {
     runs: Vec<Arc<OneRun>>,
     pack: Arc<Pack>,
+    /// The rules that are looked at.
+    looked: Arc<Pack>,
     held: Vec<Choices>,
     found: Vec<Estimates>,
     plan: Vec<Worked>,
@@ -30,6 +32,8 @@ pub struct Model {
     /// What hand and saw do: the run, where it goes, and its standard deviation.
     errors: Vec<(usize, Aim, f64)>,
     sources: Vec<Source>,
+    /// The set-out of each run that pieces are cut to.
+    planned: Vec<SetOut>,
     /// Numbers before those of hand and saw.
     surveyed: usize,
 }
@@ -101,6 +105,7 @@ impl Model {
         Some(Self {
             runs: chain::again(chain),
             pack: chain.pack.clone(),
+            looked: chain.pack.clone(),
             held: chain.choices(),
             found: chain.estimates(),
             plan: chain
@@ -108,6 +113,7 @@ impl Model {
                 .iter()
                 .map(|run| Worked::to_plan(&run.site, &run.setout))
                 .collect(),
+            planned: chain.runs.iter().map(|run| run.setout.clone()).collect(),
             drawers,
             errors,
             sources,
@@ -147,6 +153,25 @@ impl Model {
             worked: self.plan.clone(),
             numbers: vec![0.0; self.size()],
         }
+    }
+
+    /// The set-out that the pieces of a run are cut to.
+    #[must_use]
+    pub(super) fn plan(&self, run: usize) -> &SetOut {
+        &self.planned[run]
+    }
+
+    /// The same without some rules: what they limit is not looked at.
+    pub(super) fn without(&self, quantities: &[Quantity]) -> Self {
+        Self {
+            looked: Arc::new(self.pack.without(quantities)),
+            ..self.clone()
+        }
+    }
+
+    /// Draws the numbers of a draw into its scratch.
+    pub fn draw(&self, seed: u64, draw: u64, scratch: &mut Scratch) {
+        self.number(&mut stream(seed, draw), &mut scratch.numbers);
     }
 
     /// Draws the numbers: normal for what was read, within limits for hand and saw.
@@ -197,8 +222,8 @@ impl Model {
 
     /// Everything found on a drawn stair; what is drawn is in no doubt.
     #[must_use]
-    pub fn findings(&self, drawn: &Drawn, care: Care) -> Vec<Finding> {
-        drawn.laid.findings(&self.runs, &self.pack, care)
+    pub fn findings(&self, drawn: &Drawn, care: Care<'_>) -> Vec<Finding> {
+        drawn.laid.findings(&self.runs, &self.looked, care)
     }
 
     /// The same stair with other tolerances: each error of hand and saw grows as its operation's does.

@@ -72,7 +72,7 @@ impl Tangent {
 }
 
 /// The values that decide, by name.
-fn values(job: &Job, setout: &SetOut) -> Vec<(String, f64)> {
+pub(super) fn values(job: &Job, setout: &SetOut) -> Vec<(String, f64)> {
     let mut all = Vec::new();
     let rail = &setout.rail;
     let ends = [

@@ -110,14 +110,19 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
 
 /// What is found on a drawn stair: one of thousands, of which only what is found counts.
 #[must_use]
-pub fn drawn(runs: &[Run<'_>], solids: &Solids, pack: &Pack, care: Care) -> Vec<Finding> {
+pub fn drawn(
+    runs: &[Run<'_>],
+    solids: &Solids,
+    pack: &Pack,
+    care: Care<'_>,
+) -> Vec<Finding> {
     inspected(runs, solids, pack, care).findings
 }
 
-fn inspected(runs: &[Run<'_>], solids: &Solids, pack: &Pack, care: Care) -> Inspection {
+fn inspected(runs: &[Run<'_>], solids: &Solids, pack: &Pack, care: Care<'_>) -> Inspection {
     let mut inspection = Inspection::default();
     let bodies = Bodies::of(runs, solids);
-    let look = Look::at(&bodies, pack).with(care);
+    let look = Look::at(&bodies, pack, care);
     let required = required::asked(runs, pack);
     for (run, openings) in runs.iter().zip(look.openings()) {
         let not = required.not_of(run.solid.number);

@@ -7,7 +7,7 @@ use super::bodies::Bodies;
 use super::opening::Look;
 use super::railing::Railing;
 use super::{
-    Finding, Key, Kind, Run, clearances, drifts, inspect, of_pack, of_stair_itself, of_turns, told,
+    Care, Finding, Key, Kind, Run, clearances, drifts, inspect, of_pack, of_stair_itself, of_turns, told,
 };
 
 /// Where a kind of finding comes from.
@@ -86,7 +86,7 @@ pub fn one(runs: &[Run<'_>], pack: &Pack, key: &Key) -> Option<Finding> {
     let bodies = Bodies::one_by_one(runs);
     if source == Source::Opening {
         // Treads without kicks and what is not in a row are found with the whole.
-        return Look::at(&bodies, pack).one(key);
+        return Look::at(&bodies, pack, Care::Measure).one(key);
     }
     let of_run = |run: &Run<'_>| match source {
         Source::Railing => Railing::of(run, pack).findings(),

@@ -11,6 +11,8 @@ mod slot;
 mod standing;
 mod under;
 
+use std::collections::BTreeSet;
+
 use crate::job::{Job, Spacing};
 use crate::measure::Length;
 use crate::measure::tolerance::{BALL_AT_LIMIT_MM, BALL_MM};
@@ -31,19 +33,20 @@ pub(super) struct Look<'a> {
     standing: Standing,
     pack: &'a Pack,
     loose: Vec<Loose>,
-    care: Care,
+    care: Care<'a>,
 }
 
 /// How well the ball of an opening is to be known.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Care {
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Care<'a> {
     /// Its size to the house's tolerance.
-    #[default]
     Measure,
     /// Its size to a sixth of a millimetre, and which side of its limit it is on.
     Gauge,
     /// Which side of its limit it is on; its size is only bounded.
     Decide,
+    /// These are gauged, of the others it is decided.
+    Only(&'a BTreeSet<Key>),
 }
 
 /// A ball is gauged to this, mm.
@@ -73,21 +76,16 @@ type Told = (Opening, Finding);
 const WORTH_A_THREAD: usize = 60;
 
 impl<'a> Look<'a> {
-    pub(super) fn at(bodies: &'a Bodies<'a>, pack: &'a Pack) -> Self {
+    pub(super) fn at(bodies: &'a Bodies<'a>, pack: &'a Pack, care: Care<'a>) -> Self {
         let mut look = Self {
             bodies,
             standing: Standing::of(bodies.runs()),
             pack,
             loose: Vec::new(),
-            care: Care::Measure,
+            care,
         };
         look.loose = look.find_loose();
         look
-    }
-
-    /// The same with other care.
-    pub(super) fn with(self, care: Care) -> Self {
-        Self { care, ..self }
     }
 
     fn run(&self, number: usize) -> &'a Run<'a> {
@@ -212,7 +210,21 @@ impl<'a> Look<'a> {
         };
         let rule = self.pack.rule(quantity)?;
         let limit = rule.length()?;
-        let of_place = |place: Place<'_>| measured(&place, limit, self.care);
+        let care = match self.care {
+            Care::Only(gauged) => {
+                let key = Key {
+                    kind,
+                    parts: between.clone(),
+                };
+                if gauged.contains(&key) {
+                    Care::Gauge
+                } else {
+                    Care::Decide
+                }
+            }
+            care => care,
+        };
+        let of_place = |place: Place<'_>| measured(&place, limit, care);
         let ball = match spot {
             Spot::Gap(gap) => of_place(self.gap(number, gap)?),
             Spot::Under(below, next) => of_place(self.under(number, below, next)?),
@@ -243,7 +255,7 @@ fn quantity(job: &Job, kind: Kind) -> Quantity {
     }
 }
 
-fn measured(place: &Place<'_>, limit: Length, care: Care) -> Ball {
+fn measured(place: &Place<'_>, limit: Length, care: Care<'_>) -> Ball {
     let asked = |width| Asked {
         width,
         limit: Some(limit.as_mm()),
@@ -253,7 +265,7 @@ fn measured(place: &Place<'_>, limit: Length, care: Care) -> Ball {
     match care {
         Care::Measure => largest_ball(&pieces, cell, &asked(BALL_MM)),
         Care::Gauge => largest_ball(&pieces, cell, &asked(GAUGED_MM)),
-        Care::Decide => decided(&pieces, cell, limit.as_mm(), BALL_AT_LIMIT_MM),
+        Care::Decide | Care::Only(_) => decided(&pieces, cell, limit.as_mm(), BALL_AT_LIMIT_MM),
     }
 }
 
