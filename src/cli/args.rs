@@ -41,6 +41,8 @@ pub(super) enum Command {
     Setout(Setout),
     /// Set the alternatives of a job side by side, with the figures that decide
     Compare(Compare),
+    /// Draw the stair and its making thousands of times: how sure is it, and what decides
+    Doubt(Doubt),
     /// Draw the stair to a PNG file
     Picture(Picture),
     /// Print a sheet to fill in with readings, in the order one walks the stair
@@ -238,6 +240,64 @@ pub(super) struct Compare {
     /// Answer in JSON
     #[arg(long)]
     pub(super) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Doubt {
+    /// The job; the shipped demo if not given
+    pub(super) job: Option<PathBuf>,
+    /// Work on this alternative of the job
+    #[arg(long, value_name = "NAME")]
+    pub(super) alternative: Option<String>,
+    /// Answer in JSON
+    #[arg(long)]
+    pub(super) json: bool,
+    /// Draw no more often than this
+    #[arg(long, value_name = "NUMBER", default_value_t = 10_000, value_parser = clap::value_parser!(u64).range(100..=10_000_000))]
+    pub(super) draws: u64,
+    /// The same number gives the same draws
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub(super) seed: u64,
+    /// Draw on so many threads; the answer is the same on any number
+    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u16).range(1..=1_024))]
+    pub(super) threads: Option<u16>,
+    /// Also count what nobody read, as far off as rough framing may be; without this it stands as
+    /// meant
+    #[arg(long)]
+    pub(super) unread: bool,
+    /// The chance that is wanted, as 99%
+    #[arg(long, value_name = "CHANCE", default_value = "99%", value_parser = chance)]
+    pub(super) chance: f64,
+    /// Also say what each setting would have to be for the whole to keep within its limits with the
+    /// wanted chance
+    #[arg(long)]
+    pub(super) safe: bool,
+    /// Also say how loose each operation may be for that
+    #[arg(long)]
+    pub(super) tolerances: bool,
+    /// With --tolerances: no reveal is to be off by more than this
+    #[arg(long, value_name = "LENGTH", requires = "tolerances")]
+    pub(super) reveal: Option<String>,
+    /// Say what decides one of its lines, by its number or id: each source's share of its variance,
+    /// and what to read again
+    #[arg(long, value_name = "ID", conflicts_with_all = ["safe", "tolerances"])]
+    pub(super) decides: Option<String>,
+}
+
+/// A chance as a share: from 50 % to 99.99 %.
+fn chance(text: &str) -> Result<f64, String> {
+    let wrong = || "write a chance from 50% to 99.99%, as 99%".to_owned();
+    let number = text.trim();
+    let (number, per) = match number.strip_suffix('%') {
+        Some(number) => (number, 100.0),
+        None => (number, 1.0),
+    };
+    let share = number.trim().parse::<f64>().map_err(|_unread| wrong())? / per;
+    if (0.5..=0.9999).contains(&share) {
+        Ok(share)
+    } else {
+        Err(wrong())
+    }
 }
 
 #[derive(Debug, Args)]

@@ -34,6 +34,8 @@ pub struct Model {
     sources: Vec<Source>,
     /// The set-out of each run that pieces are cut to.
     planned: Vec<SetOut>,
+    /// What nobody read is drawn too.
+    unread_counts: bool,
     /// Numbers before those of hand and saw.
     surveyed: usize,
 }
@@ -81,6 +83,7 @@ impl Model {
             for (source, count) in drawer.sources() {
                 sources.push(Source {
                     run: runs.first().copied().unwrap_or_default(),
+                    unread: drawer.is_unread(source),
                     origin: Origin::Survey(source.clone()),
                     from,
                     count: *count,
@@ -94,6 +97,7 @@ impl Model {
             for error in hand::errors(&run.run.job, &run.setout) {
                 sources.push(Source {
                     run: number,
+                    unread: false,
                     origin: error.origin,
                     from,
                     count: 1,
@@ -117,6 +121,7 @@ impl Model {
             drawers,
             errors,
             sources,
+            unread_counts: false,
             surveyed,
         })
     }
@@ -125,6 +130,22 @@ impl Model {
     #[must_use]
     pub fn sources(&self) -> &[Source] {
         &self.sources
+    }
+
+    /// The same with what nobody read as far off as framing may be. The readings are to decide, so
+    /// those customs are wide: what fails then is no more than what is to be read.
+    #[must_use]
+    pub fn with_unread(&self) -> Self {
+        Self {
+            unread_counts: true,
+            ..self.clone()
+        }
+    }
+
+    /// Whether a source has a part in the draws.
+    #[must_use]
+    pub const fn counts(&self, source: &Source) -> bool {
+        self.unread_counts || !source.unread
     }
 
     /// The runs.
@@ -174,17 +195,20 @@ impl Model {
         self.number(&mut stream(seed, draw), &mut scratch.numbers);
     }
 
-    /// Draws the numbers: normal for what was read, within limits for hand and saw.
+    /// Draws the numbers: normal for what was read, within limits for hand and saw, nought for what
+    /// nobody read.
     pub fn number(&self, stream: &mut Stream, numbers: &mut Vec<f64>) {
         numbers.clear();
         for source in &self.sources {
-            let normal = source.is_normal();
+            let (normal, counts) = (source.is_normal(), self.counts(source));
             numbers.extend((0..source.count).map(|_| {
-                if normal {
+                let number = if normal {
                     stream.normal()
                 } else {
                     stream.rectangular()
-                }
+                };
+                // It is drawn all the same, so that the others have the same numbers either way.
+                if counts { number } else { 0.0 }
             }));
         }
     }

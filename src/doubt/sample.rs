@@ -102,7 +102,7 @@ pub struct Sample {
     pub fresh: Vec<Fresh>,
     /// Draws in which nothing stands, by what stands in the way: the field and the words.
     pub none: Vec<(String, Tally)>,
-    /// Something fails that the plan keeps, or nothing stands.
+    /// Something more than a remark fails that the plan keeps, or nothing stands.
     pub anything: Tally,
     /// The plan's own troubles, all of them cured by chance.
     pub all_kept: Tally,
@@ -611,12 +611,13 @@ impl Drawing<'_> {
             all_kept &= !fails;
             let Some(&at) = self.plan.places.get(&finding.key) else {
                 if fails {
-                    anything = true;
+                    anything |= finding.severity > Severity::Remark;
                     fresh(summary, finding);
                 }
                 continue;
             };
-            anything |= fails && !self.plan.findings[at].is_trouble();
+            let counts = finding.severity > Severity::Remark;
+            anything |= fails && counts && !self.plan.findings[at].is_trouble();
             let Some(chance) = self.watched.chance[at] else {
                 continue;
             };

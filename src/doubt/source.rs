@@ -12,6 +12,8 @@ pub struct Source {
     pub run: usize,
     /// What it is.
     pub origin: Origin,
+    /// Nobody read it: it stands as meant, unless such are counted ([`super::Model::with_unread`]).
+    pub unread: bool,
     /// Where its numbers stand among those of a draw.
     pub(super) from: usize,
     /// How many they are: a wall's bow takes one for each of its nodes.

@@ -8,6 +8,7 @@ pub mod compared;
 pub mod drawing;
 pub mod fits;
 pub mod json;
+mod odds;
 pub mod pdf;
 mod report;
 pub mod report_sheet;
@@ -19,6 +20,7 @@ pub mod turns;
 pub mod walls;
 mod words;
 
+pub use odds::{grouped, odds, odds_within, per_cent};
 pub use report::{Report, Told, cautions, kind_word, severity_word, trouble_id, verdict_words};
 pub use rule_lines::{RuleLine, amount, rule_lines, to_measure};
 pub use rule_words::{rule_asks, rule_clause, rule_found, rule_spare, rule_with};

@@ -44,10 +44,16 @@ pub struct Drawer {
     rows_from: usize,
     bows_from: Vec<usize>,
     size: usize,
+    /// The variance that readings leave each scalar.
+    left: Vec<f64>,
     grids: Vec<Grid>,
     /// Length of each wall, and its foot.
     extents: Vec<(f64, f64)>,
 }
+
+/// What is read has at most this share of the variance left that it had before: half its standard
+/// deviation. The same as where a finding is held against its limit; no source.
+const CARRIED: f64 = 0.25;
 
 impl Drawer {
     /// Makes ready to draw.
@@ -96,6 +102,7 @@ impl Drawer {
             rows_from,
             bows_from,
             size,
+            left: adjustment.scalar_variances(),
             grids,
             extents,
         }
@@ -105,6 +112,18 @@ impl Drawer {
     #[must_use]
     pub fn sources(&self) -> &[(Source, usize)] {
         &self.sources
+    }
+
+    /// True for an unknown of which readings leave more than a quarter of the variance that it had
+    /// before.
+    #[must_use]
+    pub fn is_unread(&self, source: &Source) -> bool {
+        let Source::Unread(what) = source else {
+            return false;
+        };
+        let scalars = &self.survey.adjustment.unknowns().scalars;
+        let at = scalars.iter().position(|scalar| &scalar.what == what);
+        at.is_some_and(|at| self.left[at] > CARRIED * scalars[at].sd.powi(2))
     }
 
     /// How many numbers a draw takes.

@@ -8,6 +8,7 @@
 mod bedding;
 mod boards;
 mod compare;
+mod doubt;
 mod infill;
 mod inspect;
 mod points;
@@ -23,6 +24,7 @@ use nalgebra::Point3;
 use serde::Serialize;
 
 pub use compare::compare;
+pub use doubt::doubt;
 pub use inspect::inspect;
 pub use points::points;
 pub use setout::setout;

@@ -1,0 +1,80 @@
+//! `doubt`: how sure the result is, and what decides.
+
+mod progress;
+mod written;
+
+use super::args::Doubt;
+use super::source::{self, Source};
+use super::{Outcome, talk};
+use crate::chain::Chain;
+use crate::doubt::{self, Model, Sample, Wanted};
+use crate::publish::json;
+use progress::Watch;
+
+/// What all of the answers are made from.
+struct Asked<'a> {
+    command: &'a Doubt,
+    source: &'a Source,
+    chain: &'a Chain,
+    model: &'a Model,
+    wanted: Wanted,
+    watch: &'a Watch,
+}
+
+pub(super) fn run(command: &Doubt) -> Outcome {
+    let source = match source::load_way(command.job.as_deref(), command.alternative.as_deref()) {
+        Ok(source) => source,
+        Err(outcome) => return outcome,
+    };
+    let chain = match source::chain(&source) {
+        Ok(chain) => chain,
+        Err(outcome) => return outcome,
+    };
+    let Some(model) = Model::of(&chain) else {
+        return talk::fault("the job has no stair of its own whose readings could be in doubt");
+    };
+    let model = if command.unread {
+        model.with_unread()
+    } else {
+        model
+    };
+    let usual = Wanted::default();
+    let wanted = Wanted {
+        seed: command.seed,
+        most: command.draws,
+        threads: command.threads.map_or(usual.threads, usize::from),
+        ..usual
+    };
+    let watch = Watch::new();
+    let asked = Asked {
+        command,
+        source: &source,
+        chain: &chain,
+        model: &model,
+        wanted,
+        watch: &watch,
+    };
+    tell(&asked)
+}
+
+fn tell(asked: &Asked<'_>) -> Outcome {
+    let sample = doubt::sample_of(asked.model, asked.chain, &asked.wanted, &|progress| {
+        asked.watch.tell(progress)
+    });
+    asked.watch.done();
+    let text = if asked.command.json {
+        json::doubt(asked.source.job(), asked.model, &sample)
+    } else {
+        written::written(asked, &sample)
+    };
+    talk::answer(&text, outcome(asked, &sample))
+}
+
+/// Trouble where the whole does not keep within its limits with the wanted chance.
+fn outcome(asked: &Asked<'_>, sample: &Sample) -> Outcome {
+    if sample.anything.share() > 1.0 - asked.command.chance {
+        Outcome::Trouble
+    } else {
+        Outcome::Clean
+    }
+}

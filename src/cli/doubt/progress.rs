@@ -1,0 +1,63 @@
+//! How far the draws have come, and Ctrl-C to end them.
+
+use std::io::{IsTerminal, Write};
+use std::ops::ControlFlow;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use crate::doubt::Progress;
+
+/// Watches the draws.
+pub(super) struct Watch {
+    ended: Arc<AtomicBool>,
+    shown: bool,
+}
+
+impl Watch {
+    /// Ctrl-C from now on ends the draws, and a second one the program. Progress is shown where
+    /// somebody looks.
+    pub(super) fn new() -> Self {
+        let ended = Arc::new(AtomicBool::new(false));
+        let flag = ended.clone();
+        let pressed = move || {
+            if flag.swap(true, Ordering::Relaxed) {
+                std::process::exit(INTERRUPTED);
+            }
+        };
+        // Where no handler can be set Ctrl-C ends the program at once, as it would anyway.
+        let _set = ctrlc::set_handler(pressed);
+        Self {
+            ended,
+            shown: std::io::stderr().is_terminal(),
+        }
+    }
+
+    /// Told how far it has come.
+    pub(super) fn tell(&self, progress: Progress) -> ControlFlow<()> {
+        if self.shown {
+            let mut out = std::io::stderr().lock();
+            let line = format!(
+                "\r{} of {} draws at most; Ctrl-C ends them   ",
+                progress.done, progress.most
+            );
+            // Nobody is left to tell where standard error is closed.
+            let _closed = out.write_all(line.as_bytes()).and_then(|()| out.flush());
+        }
+        if self.ended.load(Ordering::Relaxed) {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        }
+    }
+
+    /// Takes the line away.
+    pub(super) fn done(&self) {
+        if self.shown {
+            let mut out = std::io::stderr().lock();
+            let _closed = out.write_all(b"\r\x1b[K").and_then(|()| out.flush());
+        }
+    }
+}
+
+/// What a shell expects of a program that Ctrl-C ended.
+const INTERRUPTED: i32 = 130;

@@ -1,0 +1,82 @@
+//! Chances in words that one bets by: "1 in 12".
+
+/// A chance in words.
+#[must_use]
+pub fn odds(share: f64) -> String {
+    if share <= 0.0 {
+        "never".to_owned()
+    } else if share >= 1.0 {
+        "always".to_owned()
+    } else if share < LEAST {
+        format!("under 1 in {}", grouped((1.0 / LEAST).round() as u64))
+    } else if share <= ONE_IN {
+        format!("1 in {}", grouped((1.0 / share).round() as u64))
+    } else if share < MOST {
+        format!("{:.0} in 10", (share * 10.0).round().clamp(4.0, 9.0))
+    } else {
+        format!("all but 1 in {}", grouped((1.0 / (1.0 - share)).round() as u64))
+    }
+}
+
+/// From what to what a chance lies, in words; the odds once where both ends read alike.
+#[must_use]
+pub fn odds_within((low, high): (f64, f64)) -> String {
+    let (low, high) = (odds(low), odds(high));
+    if low == high { low } else { format!("{low} to {high}") }
+}
+
+/// A share of a whole, as `34 %`.
+#[must_use]
+pub fn per_cent(share: f64) -> String {
+    let per_cent = share * 100.0;
+    if per_cent > 0.0 && per_cent < 1.0 {
+        "under 1 %".to_owned()
+    } else {
+        format!("{per_cent:.0} %")
+    }
+}
+
+/// A count with its thousands apart.
+#[must_use]
+pub fn grouped(count: u64) -> String {
+    let digits = count.to_string();
+    let mut out = String::new();
+    for (at, digit) in digits.chars().enumerate() {
+        if at > 0 && (digits.len() - at).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(digit);
+    }
+    out
+}
+
+/// Chances under this are told as under it.
+const LEAST: f64 = 1e-4;
+/// Up to here one says "1 in so many".
+const ONE_IN: f64 = 0.4;
+/// From here on the rest is told.
+const MOST: f64 = 0.95;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn chances_are_told_as_one_bets() {
+        let told = [
+            (0.0, "never"),
+            (0.000_01, "under 1 in 10,000"),
+            (0.000_5, "1 in 2,000"),
+            (0.083, "1 in 12"),
+            (0.34, "1 in 3"),
+            (0.5, "5 in 10"),
+            (0.88, "9 in 10"),
+            (0.98, "all but 1 in 50"),
+            (1.0, "always"),
+        ];
+        for (share, words) in told {
+            assert_eq!(odds(share), words);
+        }
+        assert_eq!(odds_within((0.07, 0.1)), "1 in 14 to 1 in 10");
+    }
+}
