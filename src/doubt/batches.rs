@@ -272,3 +272,200 @@ impl Leg {
 fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::stream::stream;
+    use super::*;
+    use std::panic::{AssertUnwindSafe, catch_unwind};
+    use std::sync::atomic::{AtomicI64, AtomicU64, Ordering};
+    use std::time::Duration;
+
+    fn effort(ends: &[u64], chunk: u64, threads: usize) -> Effort {
+        Effort {
+            ends: ends.to_vec(),
+            chunk,
+            threads,
+        }
+    }
+
+    fn goes_on(_: Progress) -> ControlFlow<()> {
+        ControlFlow::Continue(())
+    }
+
+    /// A sum whose last bits depend on the order of adding, and the numbers of the draws.
+    fn sum_of_normals(
+        effort: &Effort,
+        enough: impl FnMut(&(f64, u64), u64) -> bool,
+    ) -> Ran<(f64, u64)> {
+        run(
+            effort,
+            || (0.0, 0),
+            |sum, number| {
+                sum.0 += stream(4, number).normal().exp();
+                sum.1 += number;
+            },
+            |sum, more| {
+                sum.0 += more.0;
+                sum.1 += more.1;
+            },
+            enough,
+            &goes_on,
+        )
+    }
+
+    #[test]
+    fn the_answer_has_the_same_bits_on_any_number_of_threads() {
+        let on = |threads| {
+            let ran = sum_of_normals(&effort(&[1000, 5003], 16, threads), |_, _| false);
+            (ran.summary.0.to_bits(), ran.summary.1, ran.draws, ran.ended)
+        };
+        let one = on(1);
+        assert_eq!((one.1, one.2, one.3), (5003 * 5002 / 2, 5003, Ended::Most));
+        for threads in [2, 3, 8] {
+            assert_eq!(on(threads), one, "{threads} threads");
+        }
+    }
+
+    #[test]
+    fn it_stops_at_an_end_only() {
+        let mut asked = Vec::new();
+        let ran = sum_of_normals(&effort(&[10, 35, 60, 200], 16, 2), |sum, draws| {
+            asked.push((draws, sum.1));
+            draws > 20
+        });
+        assert_eq!(asked, [(10, 45), (35, 595)]);
+        assert_eq!((ran.draws, ran.ended), (35, Ended::Enough));
+    }
+
+    #[test]
+    fn odd_efforts_are_taken_as_they_can_be_meant() {
+        let none = sum_of_normals(&effort(&[], 16, 2), |_, _| true);
+        assert_eq!((none.draws, none.ended), (0, Ended::Most));
+        // An end that is not beyond the one before is none; no thread means one, no chunk one draw.
+        let ran = sum_of_normals(&effort(&[20, 20, 5, 30], 0, 0), |_, _| false);
+        assert_eq!((ran.draws, ran.summary.1), (30, 435));
+    }
+
+    #[test]
+    fn broken_off_it_gives_the_draws_from_the_first_on() {
+        for threads in [1, 3] {
+            let ran = run(
+                &effort(&[100, 1_000_000], 10, threads),
+                Vec::new,
+                |numbers: &mut Vec<u64>, number| numbers.push(number),
+                |numbers, more| numbers.extend(more),
+                |_, _| false,
+                &|progress| {
+                    assert_eq!(progress.most, 1_000_000);
+                    if progress.done >= 200 {
+                        ControlFlow::Break(())
+                    } else {
+                        ControlFlow::Continue(())
+                    }
+                },
+            );
+            assert_eq!(ran.ended, Ended::Cancelled);
+            assert!(ran.draws >= 100 && ran.draws <= 240, "{}", ran.draws);
+            assert_eq!(ran.summary, (0..ran.draws).collect::<Vec<_>>());
+        }
+    }
+
+    #[test]
+    fn the_watcher_sees_every_draw_once() {
+        let seen = Mutex::new(Vec::new());
+        let watch = |progress: Progress| {
+            seen.lock().expect("nobody panics").push(progress.done);
+            ControlFlow::Continue(())
+        };
+        run(
+            &effort(&[50, 95], 10, 3),
+            || (),
+            |(), _| (),
+            |(), ()| (),
+            |(), _| false,
+            &watch,
+        );
+        let seen = seen.into_inner().expect("nobody panics");
+        assert!(
+            seen.is_sorted() && seen.len() == 10 && seen.last() == Some(&95),
+            "{seen:?}"
+        );
+    }
+
+    #[test]
+    fn a_draw_that_panics_is_heard_and_nobody_waits_for_it() {
+        for threads in [1, 4] {
+            let panic = catch_unwind(AssertUnwindSafe(|| {
+                run(
+                    &effort(&[100_000], 5, threads),
+                    || (),
+                    // The first chunk: all others wait for it to be merged.
+                    |(), number| assert!(number != 3, "draw {number} fell through"),
+                    |(), ()| (),
+                    |(), _| false,
+                    &goes_on,
+                )
+            }));
+            let payload = panic.expect_err("it must be passed on");
+            let told = payload.downcast_ref::<String>();
+            assert_eq!(told.map(String::as_str), Some("draw 3 fell through"));
+        }
+    }
+
+    #[test]
+    fn a_merge_or_a_watcher_that_panics_is_heard_too() {
+        let ran = |merges: bool| {
+            catch_unwind(AssertUnwindSafe(|| {
+                run(
+                    &effort(&[100_000], 5, 3),
+                    || (),
+                    |(), _| (),
+                    |(), ()| assert!(!merges, "no merging"),
+                    |(), _| false,
+                    &|_| {
+                        assert!(merges, "no watching");
+                        ControlFlow::Continue(())
+                    },
+                )
+            }))
+        };
+        assert!(ran(true).is_err() && ran(false).is_err());
+    }
+
+    /// Summaries that are alive at a time: no more with a thousand chunks than with fifty.
+    #[test]
+    fn a_slow_chunk_does_not_let_the_others_pile_up() {
+        static ALIVE: AtomicI64 = AtomicI64::new(0);
+        static MOST: AtomicI64 = AtomicI64::new(0);
+        struct Counted;
+        impl Drop for Counted {
+            fn drop(&mut self) {
+                ALIVE.fetch_sub(1, Ordering::SeqCst);
+            }
+        }
+        let threads = 3;
+        let waited = AtomicU64::new(0);
+        run(
+            &effort(&[2000], 2, threads),
+            || {
+                MOST.fetch_max(ALIVE.fetch_add(1, Ordering::SeqCst) + 1, Ordering::SeqCst);
+                Counted
+            },
+            |_, number| {
+                if number % 500 == 0 {
+                    waited.fetch_add(1, Ordering::SeqCst);
+                    thread::sleep(Duration::from_millis(10));
+                }
+            },
+            |_, _| (),
+            |_, _| false,
+            &goes_on,
+        );
+        assert_eq!(waited.into_inner(), 4);
+        // The total, those handed out ahead, and one in the merger's hand.
+        let most = i64::try_from(AHEAD).unwrap_or(0) * threads as i64 + 2;
+        let seen = MOST.load(Ordering::SeqCst);
+        assert!(seen <= most && seen > threads as i64, "{seen} of {most}");
+    }
+}

@@ -121,3 +121,187 @@ fn after_whole(x: f64) -> f64 {
     }
     ln_gamma(x + 1.0) - (x * x.ln() - x) - 0.5 * (std::f64::consts::TAU * x).ln()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::stream::stream;
+    use super::*;
+    use approx::assert_relative_eq;
+    use statrs::function::beta::{inv_beta_reg, ln_beta};
+
+    const ALPHA: f64 = 0.05;
+
+    fn interval(hits: u64, of: u64) -> (f64, f64) {
+        Tally { hits, of }.interval(ALPHA)
+    }
+
+    /// By hand. B(1/2, 3/2) : B(1/2, 1/2) = 1/2, so of one miss (1/2) / (1 - p) < 20; of two misses
+    /// 3/8, so (1 - p)^2 > 3/160; of one hit and one miss 1/8, so p (1 - p) > 1/160.
+    #[test]
+    fn few_draws_by_hand() {
+        assert_eq!(interval(0, 0), (0.0, 1.0));
+        assert_relative_eq!(interval(0, 1).1, 0.975, epsilon = 1e-12);
+        assert_relative_eq!(interval(1, 1).0, 0.025, epsilon = 1e-12);
+        assert_relative_eq!(
+            interval(0, 2).1,
+            1.0 - (3.0_f64 / 160.0).sqrt(),
+            epsilon = 1e-12
+        );
+        let half = 0.5 * (1.0 - 4.0_f64 / 160.0).sqrt();
+        assert_relative_eq!(interval(1, 2).0, 0.5 - half, epsilon = 1e-12);
+        assert_relative_eq!(interval(1, 2).1, 0.5 + half, epsilon = 1e-12);
+    }
+
+    /// The ends satisfy the defining inequality as an equation, written with `ln_beta`.
+    #[test]
+    fn the_ends_are_where_the_ratio_is_one_over_alpha() {
+        for (hits, of) in [
+            (1, 10),
+            (3, 40),
+            (50, 120),
+            (63, 127),
+            (65, 130),
+            (900, 10_000),
+            (1, 9000),
+        ] {
+            let (h, m) = (hits as f64, (of - hits) as f64);
+            let (low, high) = interval(hits, of);
+            for p in [low, high] {
+                let ratio =
+                    ln_beta(0.5 + h, 0.5 + m) - ln_beta(0.5, 0.5) - h * p.ln() - m * (-p).ln_1p();
+                assert_relative_eq!(ratio, 20.0_f64.ln(), epsilon = 1e-7);
+            }
+        }
+    }
+
+    /// Of very many draws, the logarithm of the ratio is n (p - share)^2 / (2 share (1 - share)) less
+    /// ln(n pi / 2) / 2 (Laplace), whence the width; `ln_gamma` itself would be off by thousands.
+    #[test]
+    fn of_very_many_draws_it_is_what_the_laws_of_great_numbers_say() {
+        let n = 1e15_f64;
+        let (low, high) = interval(300_000_000_000_000, 1_000_000_000_000_000);
+        let half = (2.0 * 0.21 / n
+            * (20.0_f64.ln() + 0.5 * (n * std::f64::consts::FRAC_PI_2).ln()))
+        .sqrt();
+        assert_relative_eq!(high - 0.3, half, max_relative = 2e-3);
+        assert_relative_eq!(0.3 - low, half, max_relative = 2e-3);
+    }
+
+    #[test]
+    fn hits_and_misses_are_treated_alike_and_the_share_is_inside() {
+        for of in [1, 2, 7, 100, 5000] {
+            for hits in [0, 1, of / 3, of / 2, of] {
+                let (low, high) = interval(hits, of);
+                let (other_low, other_high) = interval(of - hits, of);
+                assert_relative_eq!(low, 1.0 - other_high, epsilon = 1e-12);
+                assert_relative_eq!(high, 1.0 - other_low, epsilon = 1e-12);
+                let share = Tally { hits, of }.share();
+                assert!((0.0..=share).contains(&low) && (share..=1.0).contains(&high));
+            }
+        }
+    }
+
+    #[test]
+    fn more_hits_raise_it_more_draws_narrow_it_and_more_surety_widens_it() {
+        let mut before = interval(0, 200);
+        for hits in 1..=200 {
+            let now = interval(hits, 200);
+            assert!(
+                now.0 > before.0 && now.1 >= before.1,
+                "{hits}: {now:?} after {before:?}"
+            );
+            before = now;
+        }
+        let width = |(low, high): (f64, f64)| high - low;
+        for of in [10_u64, 100, 1000, 10_000] {
+            assert!(width(interval(of, 10 * of)) < width(interval(of / 10, of)));
+            let tally = Tally { hits: of / 10, of };
+            assert!(width(tally.interval(0.01)) > width(tally.interval(0.05)));
+        }
+    }
+
+    #[test]
+    fn tallies_add_up() {
+        let mut tally = Tally::default();
+        tally.add(true);
+        tally.add(false);
+        tally.merge(Tally { hits: 3, of: 10 });
+        assert_eq!(tally, Tally { hits: 4, of: 12 });
+        assert_relative_eq!(tally.share(), 1.0 / 3.0);
+        assert_relative_eq!(Tally::default().share(), 0.0);
+    }
+
+    /// Clopper and Pearson 1934: right for one number of draws, fixed beforehand.
+    fn for_one_look(tally: Tally) -> (f64, f64) {
+        let (hits, misses) = (tally.hits as f64, (tally.of - tally.hits) as f64);
+        let low = if tally.hits == 0 {
+            0.0
+        } else {
+            inv_beta_reg(hits, misses + 1.0, ALPHA / 2.0)
+        };
+        let high = if misses <= 0.0 {
+            1.0
+        } else {
+            inv_beta_reg(hits + 1.0, misses, 1.0 - ALPHA / 2.0)
+        };
+        (low, high)
+    }
+
+    /// How many sequences of draws ever have an interval without the true chance, if one looks at
+    /// each of the ends: the worst way to stop.
+    fn ever_missed(chance: f64, sequences: u64, of: impl Fn(Tally) -> (f64, f64)) -> f64 {
+        let mut missed = 0;
+        for sequence in 0..sequences {
+            let mut stream = stream(11, sequence);
+            let mut tally = Tally::default();
+            for look in 0..24 {
+                let end = (20.0 * 1.25_f64.powi(look)) as u64;
+                while tally.of < end {
+                    tally.add(stream.uniform() < chance);
+                }
+                let (low, high) = of(tally);
+                if chance < low || chance > high {
+                    missed += 1;
+                    break;
+                }
+            }
+        }
+        missed as f64 / sequences as f64
+    }
+
+    /// What it costs to be right at every look: about twice the width of one look's interval.
+    #[test]
+    fn it_is_not_right_by_saying_nothing() {
+        let width = |(low, high): (f64, f64)| high - low;
+        for tally in [
+            (0, 100),
+            (10, 100),
+            (200, 4000),
+            (2000, 4000),
+            (100, 10_000),
+        ] {
+            let tally = Tally {
+                hits: tally.0,
+                of: tally.1,
+            };
+            let ratio = width(tally.interval(ALPHA)) / width(for_one_look(tally));
+            assert!((1.0..2.1).contains(&ratio), "{tally:?}: {ratio}");
+        }
+    }
+
+    /// Seen: ours misses in 0.5 to 1 % of the sequences, that for one look in 21 to 31 %.
+    #[test]
+    fn it_stays_right_however_often_one_looks_and_one_for_a_fixed_number_does_not() {
+        const SEQUENCES: u64 = 2000;
+        // Three standard errors of the simulation.
+        let beyond = 3.0 * (ALPHA * (1.0 - ALPHA) / SEQUENCES as f64).sqrt();
+        for chance in [0.003, 0.02, 0.1, 0.5, 0.95] {
+            let ours = ever_missed(chance, SEQUENCES, |tally| tally.interval(ALPHA));
+            assert!(ours <= ALPHA + beyond, "{chance}: {ours}");
+        }
+        for chance in [0.02, 0.1, 0.5] {
+            let fixed = ever_missed(chance, SEQUENCES, for_one_look);
+            assert!(fixed > ALPHA + beyond, "{chance}: {fixed}");
+        }
+    }
+}

@@ -132,3 +132,65 @@ impl Cross {
         with_output / second
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::stream::stream;
+    use super::*;
+    use approx::assert_relative_eq;
+
+    #[test]
+    fn by_hand() {
+        let mut cross = Cross::of(2);
+        // Output against the first: products -1 * -2, 0 * 0, 1 * 2.
+        cross.add(&[1.0, 7.0], 10.0);
+        cross.add(&[2.0, 7.0], 12.0);
+        cross.add(&[3.0, 7.0], 14.0);
+        assert_relative_eq!(cross.covariance(0), 2.0);
+        assert_relative_eq!(cross.correlation(0), 1.0);
+        assert_relative_eq!(cross.slope(0), 2.0);
+        // One that does not vary tells nothing.
+        assert_eq!(
+            (cross.covariance(1), cross.correlation(1), cross.slope(1)),
+            (0.0, 0.0, 0.0)
+        );
+        cross.add(&[f64::NAN, 1.0], 1.0);
+        cross.add(&[1.0], 1.0);
+        assert_eq!((cross.count(), cross.unfit()), (3, 2));
+    }
+
+    /// y = 2 a - b + c/2 of independent normals: variance 5.25, shares 4, 1, 0.25 of it.
+    #[test]
+    fn squares_of_correlations_are_the_shares_of_a_straight_result() {
+        let mut whole = Cross::of(3);
+        let mut parts = Cross::of(3);
+        for part in 0..10 {
+            let mut own = Cross::of(3);
+            for index in 0..2000 {
+                let mut stream = stream(9, part * 2000 + index);
+                let row = [(); 3].map(|()| stream.normal());
+                let output = 2.0 * row[0] - row[1] + 0.5 * row[2] + 100.0;
+                own.add(&row, output);
+                whole.add(&row, output);
+            }
+            parts.merge(&own);
+        }
+        for (input, share) in [4.0 / 5.25, 1.0 / 5.25, 0.25 / 5.25]
+            .into_iter()
+            .enumerate()
+        {
+            // Four standard errors of a correlation, at 20,000 rows.
+            assert!((parts.correlation(input).powi(2) - share).abs() < 0.03);
+            assert_relative_eq!(
+                parts.correlation(input),
+                whole.correlation(input),
+                epsilon = 1e-12
+            );
+            assert_relative_eq!(
+                parts.covariance(input),
+                whole.covariance(input),
+                epsilon = 1e-12
+            );
+        }
+    }
+}

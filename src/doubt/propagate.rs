@@ -10,10 +10,13 @@ use statrs::distribution::{ContinuousCDF, Normal, StudentsT};
 
 use super::spread::Spread;
 
-/// A function counts as straight within its step if the slopes on the two sides differ by no more
-/// than this share of the greater of them. At one standard deviation the result is then off its
-/// tangent by at most a twentieth of what it moves, and the standard deviation by far less.
+/// A function counts as straight within its step if its slopes over the four halves of it differ by
+/// no more than this share of the greatest. At the end of the step the result is then off its
+/// tangent by at most a tenth of what it moves, and the standard deviation by far less.
 const STRAIGHT: f64 = 0.1;
+/// A slope changes evenly within the step if it changes nowhere by less than this share of what it
+/// does where it changes most, and its change jumps by no more.
+const EVEN: f64 = 0.2;
 /// Slopes that move the result by less than this share of its value are noise: results that were
 /// searched for are no better.
 const NOISE: f64 = 1e-9;
@@ -125,7 +128,8 @@ pub enum Bend {
     Straight,
     /// Bent smoothly.
     Curved,
-    /// The slope jumps somewhere within the step: another part or rule decides there.
+    /// The slope changes at a place within the step rather than all over it: another part or rule
+    /// decides there.
     Kinked,
     /// There is no value on one side.
     OneSided,
@@ -209,29 +213,28 @@ fn both_sides(forward: Side, backward: Side, step: f64, noise: f64) -> Slope {
 }
 
 fn bend(forward: Side, backward: Side, noise: f64) -> Bend {
-    let all = [forward.whole, forward.half, backward.half, backward.whole];
-    let greatest = all.iter().fold(0.0_f64, |most, one| most.max(one.abs()));
-    let allowed = STRAIGHT * greatest + noise;
-    let apart = |a: f64, b: f64| (a - b).abs();
-    let spread = all
-        .iter()
-        .flat_map(|a| all.iter().map(|b| apart(*a, *b)))
-        .fold(0.0, f64::max);
-    if spread <= allowed {
+    // The slopes of the four halves, from minus to plus.
+    let pieces = [
+        2.0 * backward.whole - backward.half,
+        backward.half,
+        forward.half,
+        2.0 * forward.whole - forward.half,
+    ];
+    let greatest = pieces.iter().fold(0.0_f64, |most, one| most.max(one.abs()));
+    let least = pieces.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = pieces.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    if most - least <= STRAIGHT * greatest + noise {
         return Bend::Straight;
     }
-    // What is smooth halves the difference of its slopes with the step; a kink at 0 keeps it, and
-    // one elsewhere in the step loses it. A third derivative shows in both sides alike.
-    let (at_whole, at_half) = (forward.whole - backward.whole, forward.half - backward.half);
-    let smooth = |of_whole: f64, of_half: f64, share: f64| {
-        apart(of_half, share * of_whole) <= 0.15 * of_whole.abs() + allowed
-    };
-    let centre = (
-        f64::midpoint(forward.whole, backward.whole),
-        f64::midpoint(forward.half, backward.half),
-    );
-    let odd = apart(centre.0, centre.1) <= 0.5 * greatest;
-    if smooth(at_whole, at_half, 0.5) && odd {
+    // How the slope changes from piece to piece: of what is smooth steadily, and everywhere; of a
+    // kink at one place, and elsewhere not.
+    let turns = [0, 1, 2].map(|at| pieces[at + 1] - pieces[at]);
+    let sharpest = turns.iter().fold(0.0_f64, |most, one| most.max(one.abs()));
+    let everywhere = turns
+        .iter()
+        .all(|turn| turn * turns[1] > 0.0 && turn.abs() >= EVEN * sharpest);
+    let steady = (turns[0] - 2.0 * turns[1] + turns[2]).abs() <= EVEN * sharpest;
+    if everywhere && steady {
         Bend::Curved
     } else {
         Bend::Kinked
@@ -292,4 +295,134 @@ pub fn agrees(first_order_sd: f64, draws: &Spread, tolerated: f64) -> bool {
         .mean()
         .and_then(|mean| compared(mean, first_order_sd, draws, tolerated))
         .is_some_and(|comparison| comparison.agrees)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::stream::stream;
+    use super::*;
+    use approx::assert_relative_eq;
+
+    /// JCGM 100:2008, table G.2, and the normal distribution in its last line.
+    #[test]
+    fn coverage_factors_as_tabled() {
+        for (freedom, share, factor) in [
+            (1.0, 0.95, 12.71),
+            (10.0, 0.95, 2.23),
+            (16.0, 0.99, 2.92),
+            (50.0, 0.95, 2.01),
+            (100.0, 0.99, 2.626),
+        ] {
+            assert!(
+                (coverage_factor(freedom, share) - factor).abs() < 0.005,
+                "{freedom} {share}"
+            );
+        }
+        assert_relative_eq!(
+            coverage_factor(f64::INFINITY, 0.95),
+            1.959_964,
+            epsilon = 1e-6
+        );
+        assert!(coverage_factor(0.0, 0.95).is_finite() && coverage_factor(5.0, 1.0).is_finite());
+    }
+
+    #[test]
+    fn nothing_that_varies_is_no_doubt_and_no_share() {
+        let still = [Source::known(2.0, 0.0), Source::known(0.0, 3.0)];
+        assert_relative_eq!(combined(&still), 0.0);
+        assert_eq!(shares(&still), [0.0, 0.0]);
+        assert_eq!(effective_freedom(&still), f64::INFINITY);
+        let two = [Source::known(3.0, 1.0), Source::known(-1.0, 4.0)];
+        assert_relative_eq!(combined(&two), 5.0);
+        assert_relative_eq!(shares(&two)[1], 0.64);
+    }
+
+    fn of(f: impl Fn(f64) -> f64, step: f64) -> Slope {
+        let at_zero = f(0.0);
+        slope(|at| Some(f(at)), at_zero, step).unwrap()
+    }
+
+    #[test]
+    fn slopes_of_known_functions() {
+        let line = of(|x| 3.0 * x + 1e3, 0.5);
+        assert!(line.straight);
+        assert_relative_eq!(line.central, 3.0, epsilon = 1e-9);
+        // e^x: slope and second derivative 1; the differences' own errors are h^4/480 and h^2/12.
+        let curve = of(f64::exp, 0.02);
+        assert!(curve.straight);
+        assert_relative_eq!(curve.central, 1.0, epsilon = 1e-9);
+        assert_relative_eq!(curve.second, 1.0, epsilon = 1e-4);
+        let bent = of(f64::exp, 0.4);
+        assert_eq!((bent.straight, bent.bend), (false, Bend::Curved));
+        assert_relative_eq!(bent.central, 1.0, epsilon = 1e-4);
+        let level = of(|_| 12.0, 1.0);
+        assert!(level.straight && level.central.abs() < 1e-12);
+        // The top of a hill has no slope, and it is not straight.
+        assert_eq!(of(|x| 4.0 - x * x, 1.0).bend, Bend::Curved);
+    }
+
+    /// The witness of a gap changes: at 0, within the half step, beyond it, and beyond the step.
+    #[test]
+    fn kinks_are_seen_within_the_step_only() {
+        for place in [0.0, 0.2, 0.45, 0.7, -0.3, -0.8] {
+            let kinked = of(|x| 10.0 + (x - place).max(0.0), 1.0);
+            assert_eq!(
+                (kinked.straight, kinked.bend),
+                (false, Bend::Kinked),
+                "at {place}"
+            );
+        }
+        assert!(of(|x| 10.0 + x + (x - 1.1).max(0.0), 1.0).straight);
+        let hinge = of(f64::abs, 1.0);
+        assert_relative_eq!(hinge.forward, 1.0);
+        assert_relative_eq!(hinge.backward, -1.0);
+        assert_relative_eq!(hinge.central, 0.0);
+        assert_eq!(
+            of(|x| if x > 0.6 { 3.0 } else { 0.0 }, 1.0).bend,
+            Bend::Kinked
+        );
+    }
+
+    #[test]
+    fn noise_far_below_the_value_is_straight() {
+        let noisy = of(|x| 1000.0 + 1e-8 * (1e4 * x).sin(), 0.1);
+        assert!(noisy.straight, "{noisy:?}");
+    }
+
+    #[test]
+    fn where_there_is_no_value_it_says_so() {
+        let edge = slope(|x| (x > -0.1).then_some(2.0 * x), 0.0, 1.0).unwrap();
+        assert_eq!((edge.straight, edge.bend), (false, Bend::OneSided));
+        assert_relative_eq!(edge.central, 2.0);
+        let below = slope(|x| (x < 0.1).then_some(2.0 * x), 0.0, 1.0).unwrap();
+        assert_relative_eq!(below.central, 2.0);
+        assert_eq!(slope(|_| None, 0.0, 1.0), None);
+        assert_eq!(slope(|_| Some(f64::NAN), 0.0, 1.0), None);
+        assert_eq!(slope(Some, 0.0, 0.0), None);
+        assert_eq!(slope(Some, f64::NAN, 1.0), None);
+    }
+
+    fn drawn(count: u64, of: impl Fn(f64) -> f64) -> Spread {
+        let mut spread = Spread::about(0.0, 0.05, 400);
+        for index in 0..count {
+            spread.add(of(stream(31, index).normal()));
+        }
+        spread
+    }
+
+    #[test]
+    fn draws_of_a_line_agree_and_those_of_a_bent_one_do_not() {
+        let line = drawn(2000, |x| 2.0 * x + 1.0);
+        assert!(compared(1.0, 2.0, &line, 0.05).unwrap().agrees && agrees(2.0, &line, 0.05));
+        // A fifth more is seen from 2000 draws on; from 20 it is not yet.
+        assert!(!agrees(2.4, &line, 0.05));
+        assert!(agrees(2.4, &drawn(20, |x| 2.0 * x), 0.05));
+        // The mean of x^2/2 is 1/2 to the side: a shift, though the spread is right enough.
+        let shifted = compared(0.0, 2.0, &drawn(4000, |x| 2.0 * x + 0.5 * x * x), 0.1).unwrap();
+        assert!(shifted.shift > 0.1 && !shifted.agrees, "{shifted:?}");
+        // On the top of a hill first order sees no doubt at all.
+        assert!(!agrees(0.0, &drawn(100, |x| x * x), 0.05));
+        assert!(agrees(0.0, &drawn(100, |_| 4.0), 0.05));
+        assert!(!agrees(1.0, &Spread::about(0.0, 1.0, 1), 0.05));
+    }
 }

@@ -258,20 +258,19 @@ impl Sums {
     fn shares(&self, group: usize) -> (f64, f64) {
         let n = self.n;
         let group = self.groups[group];
-        let variance = |sum: f64, squares: f64| (squares / n - (sum / n).powi(2)).max(0.0);
-        let (of_a, of_b) = (variance(self.a, self.aa), variance(self.b, self.bb));
-        let pooled = 0.5 * (of_a + of_b);
+        // Of A and B together.
+        let mean = 0.5 * (self.a + self.b) / n;
+        let square = 0.5 * (self.aa + self.bb) / n;
+        let pooled = square - mean * mean;
         // Rounding of a result that does not vary at all is no variance.
-        let scale = (self.aa + self.bb) / n;
-        if n < 2.0 || pooled <= 1e-14 * scale || pooled <= 0.0 {
+        if n < 2.0 || pooled <= 1e-14 * square {
             return (0.0, 0.0);
         }
         let total = 0.5 * group.change / n / pooled;
-        let of_mixed = variance(group.mixed, group.square);
         // The two that are compared have the same distribution: mean and variance of both together.
         let paired_mean = 0.5 * (self.b + group.mixed) / n;
         let paired = 0.5 * (self.bb + group.square) / n - paired_mean.powi(2);
-        let first = if paired > 0.0 && of_mixed > 0.0 {
+        let first = if paired > 0.0 {
             (group.with_b / n - paired_mean.powi(2)) / paired
         } else {
             0.0
@@ -353,4 +352,200 @@ fn jackknife(estimates: impl Iterator<Item = f64> + Clone) -> f64 {
     let mean = estimates.clone().sum::<f64>() / n;
     let squares: f64 = estimates.map(|one| (one - mean).powi(2)).sum();
     ((n - 1.0) / n * squares).sqrt()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::stream::{Stream, stream};
+    use super::*;
+    use std::f64::consts::PI;
+
+    /// Three inputs, each with a stream of its own in each row.
+    fn inputs(seed: u64, sample: u64, pick: &Pick, kind: impl Fn(&mut Stream) -> f64) -> [f64; 3] {
+        [0, 1, 2].map(|group| {
+            kind(&mut stream(
+                seed,
+                3 * pick.draw(sample, group) + group as u64,
+            ))
+        })
+    }
+
+    fn goes_on(_: Progress) -> ControlFlow<()> {
+        ControlFlow::Continue(())
+    }
+
+    const A: f64 = 7.0;
+    const B: f64 = 0.1;
+
+    /// Ishigami and Homma 1990.
+    fn ishigami(seed: u64, samples: u64, threads: usize) -> Table {
+        let eval = |sample: u64, pick: &Pick| {
+            let [x, y, z] = inputs(seed, sample, pick, |stream| {
+                PI * (2.0 * stream.uniform() - 1.0)
+            });
+            Some(vec![
+                x.sin() + A * y.sin().powi(2) + B * z.powi(4) * x.sin(),
+            ])
+        };
+        shares(3, samples, threads, eval, &goes_on)
+    }
+
+    /// Checks estimates against the truth by their own standard errors, which must be small.
+    fn check(row: &[Shares], truth: &[(f64, f64)], largest_se: f64) {
+        assert_eq!(row.len(), truth.len());
+        for (shares, (first, total)) in row.iter().zip(truth) {
+            assert!(
+                (shares.first - first).abs() <= 4.0 * shares.first_se,
+                "{shares:?}, {first}"
+            );
+            assert!(
+                (shares.total - total).abs() <= 4.0 * shares.total_se,
+                "{shares:?}, {total}"
+            );
+            assert!(
+                shares.first_se > 0.0 && shares.first_se < largest_se,
+                "{shares:?}"
+            );
+            assert!(
+                shares.total_se > 0.0 && shares.total_se < largest_se,
+                "{shares:?}"
+            );
+        }
+    }
+
+    /// Published: 0.3139, 0.4424, 0 and 0.5576, 0.4424, 0.2437 for a = 7, b = 0.1 (Saltelli et al.,
+    /// "Global Sensitivity Analysis. The Primer", 2008); the closed form gives them.
+    #[test]
+    fn ishigami_as_published() {
+        let variance = A * A / 8.0 + B * PI.powi(4) / 5.0 + B * B * PI.powi(8) / 18.0 + 0.5;
+        let first = 0.5 * (1.0 + B * PI.powi(4) / 5.0).powi(2) / variance;
+        let second = A * A / 8.0 / variance;
+        let mixed = 8.0 * B * B * PI.powi(8) / 225.0 / variance;
+        let published = [(0.3139, 0.5576), (0.4424, 0.4424), (0.0, 0.2437)];
+        let closed = [(first, first + mixed), (second, second), (0.0, mixed)];
+        for (a, b) in closed.iter().zip(published) {
+            assert!((a.0 - b.0).abs() < 5.1e-5 && (a.1 - b.1).abs() < 5.1e-5);
+        }
+        let table = ishigami(1, 16_384, 2);
+        assert_eq!(
+            (table.used, table.lost, table.ended),
+            (16_384, 0, Ended::Most)
+        );
+        check(&table.results[0], &closed, 0.016);
+    }
+
+    #[test]
+    fn the_same_bits_on_any_number_of_threads() {
+        let bits = |threads| {
+            let table = ishigami(3, 500, threads);
+            let row = table.results[0].iter();
+            row.map(|one| [one.first, one.total, one.first_se, one.total_se].map(f64::to_bits))
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(bits(1), bits(2));
+        assert_eq!(bits(1), bits(5));
+    }
+
+    /// What the estimates scatter by from seed to seed is what they say they do.
+    #[test]
+    fn standard_errors_are_those_of_repetition() {
+        const SEEDS: u64 = 120;
+        let tables: Vec<Table> = (100..100 + SEEDS)
+            .map(|seed| ishigami(seed, 400, 2))
+            .collect();
+        for group in 0..3 {
+            for kind in [
+                (|one: &Shares| (one.first, one.first_se)) as fn(&Shares) -> (f64, f64),
+                |one| (one.total, one.total_se),
+            ] {
+                let all: Vec<(f64, f64)> = tables
+                    .iter()
+                    .map(|table| kind(&table.results[0][group]))
+                    .collect();
+                let n = SEEDS as f64;
+                let mean = all.iter().map(|one| one.0).sum::<f64>() / n;
+                let scatter =
+                    (all.iter().map(|one| (one.0 - mean).powi(2)).sum::<f64>() / (n - 1.0)).sqrt();
+                let told = all.iter().map(|one| one.1).sum::<f64>() / n;
+                // A standard deviation from 120 values is sure to 6.5 %.
+                let ratio = told / scatter;
+                assert!(
+                    (0.75..1.35).contains(&ratio),
+                    "group {group}: {told} told, {scatter} seen"
+                );
+            }
+        }
+    }
+
+    /// Closed forms: of c . x the squares of c; of the product of (1 + c x) of unit x,
+    /// c^2 over the product of (1 + c^2) less 1, and that times the others' (1 + c^2) for the total.
+    #[test]
+    fn sums_and_products_by_closed_form() {
+        let c: [f64; 3] = [1.0, 0.5, 0.1];
+        let squares = c.map(|c| c * c);
+        let sum: f64 = squares.iter().sum();
+        let product: f64 = squares.iter().map(|square| 1.0 + square).product();
+        let eval = |sample: u64, pick: &Pick| {
+            let x = inputs(6, sample, pick, Stream::rectangular);
+            let added = x.iter().zip(c).map(|(x, c)| c * x).sum::<f64>();
+            let multiplied = x.iter().zip(c).map(|(x, c)| 1.0 + c * x).product::<f64>();
+            Some(vec![1e6 + added, multiplied, 5.0])
+        };
+        let table = shares(3, 8192, 2, eval, &goes_on);
+        check(
+            &table.results[0],
+            &squares.map(|square| (square / sum, square / sum)),
+            0.02,
+        );
+        let of_product = squares.map(|square| {
+            let total = square * product / (1.0 + square);
+            (square / (product - 1.0), total / (product - 1.0))
+        });
+        check(&table.results[1], &of_product, 0.03);
+        // What does not vary has no shares to give.
+        assert_eq!(table.results[2], vec![Shares::default(); 3]);
+        // Of a small share the error is small too.
+        assert!(
+            table.results[0][2].first_se < 0.002,
+            "{:?}",
+            table.results[0][2]
+        );
+    }
+
+    #[test]
+    fn samples_without_a_result_are_counted() {
+        let eval = |sample: u64, pick: &Pick| {
+            let [x, y, _] = inputs(8, sample, pick, Stream::normal);
+            match sample % 10 {
+                0 => None,
+                1 if pick.but() == Some(1) => Some(vec![f64::NAN]),
+                _ => Some(vec![x + y]),
+            }
+        };
+        let table = shares(3, 1000, 2, eval, &goes_on);
+        assert_eq!((table.used, table.lost), (800, 200));
+        assert!((table.results[0][0].first - 0.5).abs() < 0.1);
+        let none = shares(3, 50, 2, |_, _| None, &goes_on);
+        assert_eq!((none.used, none.lost, none.results.len()), (0, 50, 0));
+    }
+
+    #[test]
+    fn broken_off_it_tells_what_it_has() {
+        let eval = |sample: u64, pick: &Pick| {
+            let [x, y, _] = inputs(8, sample, pick, Stream::normal);
+            Some(vec![x + y])
+        };
+        let watch = |progress: Progress| {
+            if progress.done < 200 {
+                ControlFlow::Continue(())
+            } else {
+                ControlFlow::Break(())
+            }
+        };
+        let table = shares(3, 1000, 1, eval, &watch);
+        assert_eq!(
+            (table.used, table.lost, table.ended),
+            (200, 0, Ended::Cancelled)
+        );
+    }
 }

@@ -312,3 +312,190 @@ fn between(knots: &[Knot], upper: usize, rank: f64) -> f64 {
     }
     low.value + (high.value - low.value) * ((rank - low.rank) / rise).clamp(0.0, 1.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::stream::stream;
+    use super::*;
+    use approx::assert_relative_eq;
+
+    fn of(values: &[f64]) -> Spread {
+        let mut spread = Spread::about(0.0, 0.1, 200);
+        for value in values {
+            spread.add(*value);
+        }
+        spread
+    }
+
+    fn normals(count: u64) -> Vec<f64> {
+        (0..count).map(|index| stream(21, index).normal()).collect()
+    }
+
+    #[test]
+    fn moments_by_hand() {
+        // 1, 2, 3, 6: mean 3; squares 4, 1, 0, 9; fourth powers 16, 1, 0, 81.
+        let spread = of(&[1.0, 2.0, 3.0, 6.0]);
+        assert_relative_eq!(spread.mean().unwrap(), 3.0);
+        assert_relative_eq!(spread.sd().unwrap(), (14.0_f64 / 3.0).sqrt());
+        assert_relative_eq!(spread.moments.third, -8.0 - 1.0 + 27.0);
+        assert_relative_eq!(spread.moments.fourth, 98.0);
+        assert_eq!((spread.least(), spread.greatest()), (Some(1.0), Some(6.0)));
+    }
+
+    /// A standard error of sd / sqrt(2 n) for a normal sample, sd sqrt(0.8 / 4 n) for a rectangular
+    /// one (fourth moment 9/5).
+    #[test]
+    fn the_error_of_the_standard_deviation_knows_the_tails() {
+        let normal = of(&normals(40_000));
+        assert_relative_eq!(
+            normal.sd_error().unwrap(),
+            (0.5_f64 / 40_000.0).sqrt(),
+            max_relative = 0.03
+        );
+        let values: Vec<f64> = (0..40_000)
+            .map(|index| stream(2, index).rectangular())
+            .collect();
+        let rectangular = of(&values);
+        assert_relative_eq!(
+            rectangular.sd_error().unwrap(),
+            (0.2_f64 / 40_000.0).sqrt(),
+            max_relative = 0.03
+        );
+        assert_relative_eq!(
+            rectangular.mean_error().unwrap(),
+            0.005,
+            max_relative = 0.01
+        );
+    }
+
+    #[test]
+    fn parts_merged_are_the_whole() {
+        let values: Vec<f64> = normals(3000)
+            .iter()
+            .map(|value| 2.0 + value.exp())
+            .collect();
+        let whole = of(&values);
+        let mut parts = of(&[]);
+        for part in values.chunks(701) {
+            parts.merge(&of(part));
+        }
+        assert_eq!(parts.bins, whole.bins);
+        assert_eq!((parts.above, parts.ends), (whole.above, whole.ends));
+        let both =
+            [parts.moments, whole.moments].map(|m| [m.count, m.mean, m.second, m.third, m.fourth]);
+        for (part, whole) in both[0].iter().zip(both[1]) {
+            assert_relative_eq!(*part, whole, max_relative = 1e-11);
+        }
+    }
+
+    /// Quantiles of the normal distribution: 0.674490 and 1.959964 (any table).
+    #[test]
+    fn quantiles_are_read_within_a_bin() {
+        let spread = of(&normals(100_000));
+        for (share, is) in [
+            (0.25, -0.674_490),
+            (0.5, 0.0),
+            (0.75, 0.674_490),
+            (0.975, 1.959_964),
+        ] {
+            // Four standard errors of the quantile at 0.975, the least sure of them.
+            assert!((spread.quantile(share).unwrap() - is).abs() < 0.035);
+        }
+        let (low, high) = spread.within(0.95).unwrap();
+        assert!((low + 1.96).abs() < 0.035 && (high - 1.96).abs() < 0.035);
+        // The shortest of a sample is a little shorter than that of its distribution, 3.919928.
+        let (low, high) = spread.shortest(0.95).unwrap();
+        assert!(
+            high - low < 3.92 + 0.02 && high - low > 3.92 - 0.05,
+            "{low} {high}"
+        );
+    }
+
+    /// Ranks by hand: values 0.05 to 0.95, one in the middle of each tenth.
+    #[test]
+    fn an_even_sample_has_even_quantiles_and_the_ends_are_its_own() {
+        let values: Vec<f64> = (0..10).map(|tenth| f64::from(tenth) * 0.1 + 0.05).collect();
+        let spread = of(&values);
+        assert_relative_eq!(spread.quantile(0.0).unwrap(), 0.05);
+        assert_relative_eq!(spread.quantile(0.35).unwrap(), 0.35, epsilon = 1e-12);
+        assert_relative_eq!(spread.quantile(1.0).unwrap(), 0.95);
+    }
+
+    #[test]
+    fn the_shortest_interval_lies_where_the_sample_is_thick() {
+        // 90 of 100 between 1 and 2, the others thin up to 9.
+        let mut values: Vec<f64> = (0..90)
+            .map(|at| 1.0 + (f64::from(at) + 0.5) / 90.0)
+            .collect();
+        values.extend((0..10).map(|at| 2.05 + f64::from(at) * 0.7));
+        let (low, high) = of(&values).shortest(0.9).unwrap();
+        assert!(
+            (low - 1.0).abs() < 0.06 && (high - 2.0).abs() < 0.06,
+            "{low} {high}"
+        );
+    }
+
+    #[test]
+    fn beyond_the_bins_nothing_is_invented_and_nothing_lost() {
+        let mut spread = Spread::about(0.0, 1.0, 2);
+        for value in [-50.0, -0.5, 0.5, 80.0] {
+            spread.add(value);
+        }
+        assert_eq!((spread.below, spread.above, spread.count()), (1, 1, 4));
+        assert_eq!(
+            (spread.quantile(0.0), spread.quantile(1.0)),
+            (Some(-50.0), Some(80.0))
+        );
+        assert_relative_eq!(spread.quantile(0.5).unwrap(), 0.0);
+        // Half way up the last quarter: half way between the last bin and the greatest.
+        assert_relative_eq!(spread.quantile(0.875).unwrap(), 40.5);
+        assert_eq!(spread.shortest(1.0), Some((-50.0, 80.0)));
+    }
+
+    #[test]
+    fn values_all_alike_are_their_own_quantiles() {
+        let spread = of(&[3.33; 20]);
+        assert_eq!(spread.within(0.95), Some((3.33, 3.33)));
+        assert_eq!(spread.shortest(0.95), Some((3.33, 3.33)));
+        assert_eq!((spread.sd(), spread.sd_error()), (Some(0.0), Some(0.0)));
+    }
+
+    #[test]
+    fn what_is_no_number_is_counted_and_an_empty_one_tells_nothing() {
+        let mut spread = of(&[f64::NAN, f64::INFINITY]);
+        assert_eq!((spread.unfit(), spread.count()), (2, 0));
+        assert_eq!(
+            (spread.mean(), spread.sd(), spread.quantile(0.5)),
+            (None, None, None)
+        );
+        assert_eq!((spread.within(0.9), spread.shortest(0.9)), (None, None));
+        spread.add(1.0);
+        assert_eq!(
+            (spread.mean(), spread.sd(), spread.quantile(0.5)),
+            (Some(1.0), None, Some(1.0))
+        );
+    }
+
+    #[test]
+    fn bins_that_cannot_be_or_differ_leave_the_ends() {
+        for mut spread in [
+            Spread::about(0.0, 0.0, 10),
+            Spread::about(f64::NAN, 1.0, 10),
+            Spread::about(1e308, 1e308, 10),
+        ] {
+            spread.add(1.0);
+            spread.add(3.0);
+            assert_eq!(spread.quantile(0.5), Some(2.0));
+        }
+        let mut spread = of(&[1.0, 2.0]);
+        let mut other = Spread::about(0.0, 5.0, 3);
+        other.add(5.0);
+        spread.merge(&other);
+        assert_eq!(spread.count(), 3);
+        assert_relative_eq!(spread.mean().unwrap(), 8.0 / 3.0);
+        assert_eq!(
+            (spread.quantile(0.5), spread.quantile(1.0)),
+            (Some(3.0), Some(5.0))
+        );
+    }
+}

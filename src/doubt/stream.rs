@@ -66,3 +66,93 @@ fn mixed(mut word: u64) -> u64 {
     word = (word ^ (word >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
     word ^ (word >> 31)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const ROWS: u64 = 20_000;
+
+    /// Of numbers of mean 0 and standard deviation 1 the mean product is within this, at four
+    /// standard errors.
+    fn four_errors() -> f64 {
+        4.0 / (ROWS as f64).sqrt()
+    }
+
+    fn mean(values: impl Iterator<Item = f64>) -> f64 {
+        values.sum::<f64>() / ROWS as f64
+    }
+
+    #[test]
+    fn a_draw_is_the_same_whenever_it_is_made() {
+        let words = |seed, index| {
+            let mut stream = stream(seed, index);
+            [(); 3].map(|()| stream.uniform().to_bits())
+        };
+        assert_eq!(words(7, 12), words(7, 12));
+        assert_ne!(words(7, 12), words(7, 13));
+        assert_ne!(words(7, 12), words(8, 12));
+        assert_ne!(words(7, 12), words(12, 7));
+    }
+
+    /// Mean 0 and variance 1 of what each draw begins with, and fourth moments 3 and 9/5 of the
+    /// normal and the rectangular distribution: closed forms.
+    #[test]
+    fn first_numbers_of_draws_have_the_moments_of_their_distribution() {
+        type Kind = fn(&mut Stream) -> f64;
+        let kinds: [(Kind, f64); 2] = [(Stream::normal, 3.0), (Stream::rectangular, 1.8)];
+        for (kind, fourth) in kinds {
+            let values: Vec<f64> = (0..ROWS).map(|index| kind(&mut stream(3, index))).collect();
+            let moment = |power| mean(values.iter().map(|value| value.powi(power)));
+            assert!(moment(1).abs() < four_errors());
+            assert!((moment(2) - 1.0).abs() < four_errors() * (fourth - 1.0).sqrt());
+            // Standard error of the fourth moment of a normal number: sqrt(96).
+            assert!((moment(4) - fourth).abs() < four_errors() * 96.0_f64.sqrt());
+        }
+        let least = (0..ROWS).map(|index| stream(3, index).uniform());
+        let (low, high) = least.fold((1.0_f64, 0.0_f64), |(a, b), u| (a.min(u), b.max(u)));
+        assert!(low >= 0.0 && low < 1e-3 && high < 1.0 && high > 0.999);
+    }
+
+    /// No correlation within a draw, between neighbouring draws, draws of twice the number, nor
+    /// neighbouring seeds, at the same place and one apart.
+    #[test]
+    fn neighbouring_draws_share_nothing() {
+        let first = |seed, index| stream(seed, index).normal();
+        let second = |seed, index| {
+            let mut stream = stream(seed, index);
+            stream.normal();
+            stream.normal()
+        };
+        let products: [(&str, &dyn Fn(u64) -> f64); 7] = [
+            ("within", &|i| first(1, i) * second(1, i)),
+            ("next", &|i| first(1, i) * first(1, i + 1)),
+            ("next, later", &|i| second(1, i) * second(1, i + 1)),
+            ("next, one apart", &|i| second(1, i) * first(1, i + 1)),
+            ("twice", &|i| first(1, i + 1) * first(1, 2 * i + 2)),
+            ("seeds", &|i| first(1, i) * first(2, i)),
+            ("swapped", &|i| first(1, i + 2) * first(i + 2, 1)),
+        ];
+        for (name, product) in products {
+            let found = mean((0..ROWS).map(product));
+            assert!(found.abs() < four_errors(), "{name}: {found}");
+        }
+    }
+
+    /// Chi-squared over a grid of 16 by 16 for what neighbouring draws begin with: the 0.999
+    /// quantile for 255 degrees of freedom is 330.5 (tables of chi-squared).
+    #[test]
+    fn pairs_of_neighbouring_draws_fill_the_square_evenly() {
+        let mut cells = [0.0_f64; 256];
+        for index in 0..ROWS {
+            let place = |index| (16.0 * stream(5, index).uniform()) as usize;
+            cells[16 * place(2 * index) + place(2 * index + 1)] += 1.0;
+        }
+        let expected = ROWS as f64 / 256.0;
+        let chi: f64 = cells
+            .iter()
+            .map(|n| (n - expected).powi(2) / expected)
+            .sum();
+        assert!(chi > 180.0 && chi < 330.5, "{chi}");
+    }
+}
