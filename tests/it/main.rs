@@ -8,6 +8,7 @@
 mod ball;
 mod clash;
 mod cli;
+mod doubt;
 mod explain;
 mod job;
 mod measure;

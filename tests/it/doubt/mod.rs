@@ -1,0 +1,3 @@
+//! Doubt: the worked stair drawn again and again.
+
+mod stair;
