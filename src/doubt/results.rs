@@ -15,6 +15,8 @@ pub struct Measured {
     pub run: usize,
     /// What it is, in trade words.
     pub what: String,
+    /// True of a piece that is cut to the plan: off is how much longer it is than its place.
+    pub piece: bool,
     /// As planned.
     pub planned: Length,
     /// How far off the plan it comes, mm.
@@ -30,6 +32,7 @@ pub(super) fn of(model: &Model, plan: &Drawn, chain: &Chain) -> Vec<Measured> {
         all.extend(told.into_iter().map(|(what, value)| Measured {
             run,
             what,
+            piece: false,
             planned: Length::mm(value),
             spread: Spread::about(0.0, 0.0, 0),
         }));
@@ -38,6 +41,7 @@ pub(super) fn of(model: &Model, plan: &Drawn, chain: &Chain) -> Vec<Measured> {
             |(what, planned, _)| Measured {
                 run,
                 what,
+                piece: true,
                 planned,
                 spread: Spread::about(0.0, 0.0, 0),
             },
@@ -74,7 +78,7 @@ pub(super) fn off(model: &Model, drawn: &Drawn, planned: &[Measured]) -> Vec<Opt
 /// Pieces cut to the plan: what each is, its planned length, and by how much it comes out longer than
 /// the place that it goes to.
 fn cut_pieces(plan: &SetOut, there: &SetOut, cut: Length) -> Vec<(String, Length, Length)> {
-    let rail = format!("{} as cut, against its place", plan.rail.name);
+    let rail = plan.rail.name.clone();
     let long = plan.rail.long_points;
     let mut all = vec![(rail, long, long + cut - there.rail.long_points)];
     if plan.balusters.len() == there.balusters.len() {
@@ -82,7 +86,7 @@ fn cut_pieces(plan: &SetOut, there: &SetOut, cut: Length) -> Vec<(String, Length
         let misfit = pairs.map(|(plan, there)| (plan.long_point, plan.long_point - there.long_point));
         let least = misfit.clone().min_by(|a, b| a.1.total_cmp(&b.1));
         if let Some((length, misfit)) = least {
-            all.push(("shortest-falling baluster as cut".to_owned(), length, misfit));
+            all.push(("the baluster that falls shortest".to_owned(), length, misfit));
         }
     }
     all

@@ -15,7 +15,7 @@ use std::ops::ControlFlow;
 use nalgebra::Point3;
 
 use crate::chain::Chain;
-use crate::inspect::{Care, Finding, Key, Kind, Severity, Verdict};
+use crate::inspect::{self, Care, Finding, Key, Kind, Severity, Verdict};
 use crate::measure::Length;
 use crate::rules::{Quantity, Sense};
 
@@ -181,6 +181,24 @@ pub struct Group {
     pub worst: Spread,
 }
 
+impl Sample {
+    /// What may fail in the order in which it is told, the likeliest first: what the plan keeps, then
+    /// the plan's own troubles.
+    #[must_use]
+    pub fn listed(&self) -> [Vec<&Chance>; 2] {
+        let likeliest = |mut some: Vec<&Chance>| -> Vec<&Chance> {
+            let order = |a: &&Chance, b: &&Chance| {
+                let chance = b.tally.share().total_cmp(&a.tally.share());
+                chance.then(b.plan.severity.cmp(&a.plan.severity))
+            };
+            some.sort_by(order);
+            some
+        };
+        let (troubles, kept) = self.chances.iter().partition(|one| one.is_trouble());
+        [likeliest(kept), likeliest(troubles)]
+    }
+}
+
 /// How far a finding's value is on the right side of its limit, mm.
 #[must_use]
 pub fn margin(finding: &Finding) -> f64 {
@@ -272,8 +290,8 @@ struct Watched {
     /// For each chance its group.
     group: Vec<usize>,
     groups: Vec<(Kind, Sense, usize)>,
-    /// Balls that are gauged and not only decided.
-    gauged: BTreeSet<Key>,
+    /// Balls that are gauged and not only decided, and those that are looked at no more.
+    balls: inspect::Watched,
     /// Quantities that are looked at no more.
     far: Vec<Quantity>,
     /// How many findings vary, and come nowhere near.
@@ -371,7 +389,7 @@ impl Watched {
             bins: Vec::new(),
             group: Vec::new(),
             groups: Vec::new(),
-            gauged: BTreeSet::new(),
+            balls: inspect::Watched::default(),
             far: Vec::new(),
             safe: 0,
             result_bins: looks
@@ -391,6 +409,8 @@ impl Watched {
             let away = look.tally.hits == 0 && mean > FAR * sd;
             if !away || !varies {
                 held_near.extend(costly(finding.key.kind));
+            } else if matches!(finding.key.kind, Kind::Opening | Kind::Triangle) {
+                all.balls.passed_over.insert(finding.key.clone());
             }
             if may_fail {
                 all.watch(at, finding, sd.max(NO_SPREAD_MM));
@@ -420,7 +440,7 @@ impl Watched {
         self.near.push(at);
         self.group.push(number);
         self.bins.push((finding.value().as_mm(), sd / BINS_TO_SD));
-        self.gauged.insert(finding.key.clone());
+        self.balls.gauged.insert(finding.key.clone());
     }
 }
 
@@ -600,7 +620,7 @@ impl Drawing<'_> {
                 return;
             }
         };
-        let care = Care::Only(&self.watched.gauged);
+        let care = Care::Some(&self.watched.balls);
         let findings = self.lessened.findings(&drawn, care);
         let mut seen = vec![false; self.watched.near.len()];
         let mut failed = vec![false; self.watched.near.len()];

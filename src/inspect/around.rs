@@ -2,12 +2,14 @@
 //! the section and the ends of a rail to hold. Each is found only where what it hangs on is stated
 //! or stands as placed, so that what nobody stated is never said to be met.
 
+use std::cell::OnceCell;
+
 use nalgebra::Point3;
 
 use crate::measure::{Length, Tape};
 use crate::rules::{Pack, Quantity, Rule};
 use crate::site::Site;
-use crate::solids::Solids;
+use crate::solids::{self, Solids};
 
 use super::railing::{Limit, exact};
 use super::stair::Below;
@@ -20,8 +22,8 @@ pub(super) struct Around<'a> {
     pub(super) run: &'a Run<'a>,
     /// All runs of the stair.
     pub(super) runs: &'a [Run<'a>],
-    /// The run's parts in its own frame.
-    pub(super) about: &'a Solids,
+    /// The run's parts in its own frame, made when they are asked for.
+    pub(super) about: &'a OnceCell<Solids>,
     /// The rules.
     pub(super) pack: &'a Pack,
     /// What one climbs before it without a landing.
@@ -50,6 +52,11 @@ impl Around<'_> {
         found.extend(self.grips());
         found.extend(self.extensions());
         (openings, found)
+    }
+
+    /// The run's parts in its own frame.
+    pub(super) fn about(&self) -> &'_ Solids {
+        self.about.get_or_init(|| solids::of_run(&self.run.solid))
     }
 
     pub(super) fn site(&self) -> &Site {

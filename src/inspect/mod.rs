@@ -49,6 +49,8 @@ mod width;
 mod winders;
 mod words;
 
+use std::cell::OnceCell;
+
 use crate::job::Job;
 use crate::measure::Length;
 use crate::rules::{Pack, Quantity};
@@ -59,7 +61,7 @@ use crate::survey::Survey;
 use bodies::Bodies;
 use opening::Look;
 
-pub use opening::Care;
+pub use opening::{Care, Watched};
 
 pub use crate::job::{LEAN_SEEN, REVEAL_DRIFT};
 pub use finding::*;
@@ -227,7 +229,7 @@ fn of_pack(runs: &[Run<'_>], run: &Run<'_>, pack: &Pack) -> (Vec<Opening>, Vec<F
     let around = around::Around {
         run,
         runs,
-        about: &solids::of_run(&run.solid),
+        about: &OnceCell::new(),
         pack,
         below: &below,
         goes_on,

@@ -208,7 +208,7 @@ impl Around<'_> {
     fn open_side(&self) -> Side<'_> {
         let setout = self.run.solid.setout;
         let beside = setout.wall_rail.as_ref();
-        let parts = self.about.parts.iter();
+        let parts = self.about().parts.iter();
         let own = parts.filter(|part| {
             is_railing(part.kind) && beside.is_none_or(|rail| !is_of(part, &rail.name))
         });
@@ -228,7 +228,7 @@ impl Around<'_> {
             top: None,
         };
         if let Some(rail) = &self.run.solid.setout.wall_rail {
-            let parts = self.about.parts.iter();
+            let parts = self.about().parts.iter();
             let own = parts.filter(|part| is_railing(part.kind) && is_of(part, &rail.name));
             side.railing.extend(own.map(Cow::Borrowed));
             side.top = Some(rail.window.highest.0.as_mm());

@@ -44,6 +44,18 @@ impl Tape {
         mark * (length / mark).round()
     }
 
+    /// The next mark of the tape that is no less.
+    #[must_use]
+    pub fn round_up(self, length: Length) -> Length {
+        let near = self.round(length);
+        // A hair past a mark is on it.
+        if near + Length::mm(super::tolerance::SAME_POINT_MM) < length {
+            near + self.mark()
+        } else {
+            near
+        }
+    }
+
     /// The unit that a bare number takes on this tape.
     #[must_use]
     pub const fn unit(self) -> Unit {

@@ -21,8 +21,15 @@ pub fn odds(share: f64) -> String {
 /// From what to what a chance lies, in words; the odds once where both ends read alike.
 #[must_use]
 pub fn odds_within((low, high): (f64, f64)) -> String {
-    let (low, high) = (odds(low), odds(high));
-    if low == high { low } else { format!("{low} to {high}") }
+    match (low <= 0.0, high >= 1.0) {
+        (true, true) => "nothing is known yet".to_owned(),
+        (true, false) => format!("at most {}", odds(high)),
+        (false, true) => format!("at least {}", odds(low)),
+        (false, false) => {
+            let (low, high) = (odds(low), odds(high));
+            if low == high { low } else { format!("{low} to {high}") }
+        }
+    }
 }
 
 /// A share of a whole, as `34 %`.
@@ -78,5 +85,7 @@ mod tests {
             assert_eq!(odds(share), words);
         }
         assert_eq!(odds_within((0.07, 0.1)), "1 in 14 to 1 in 10");
+        assert_eq!(odds_within((0.0, 0.01)), "at most 1 in 100");
+        assert_eq!(odds_within((0.98, 1.0)), "at least all but 1 in 50");
     }
 }

@@ -2,53 +2,40 @@
 
 use crate::cli::page::{Page, Push};
 use crate::doubt::{Chance, Ended, MISS, Measured, Model, Sample};
-use crate::measure::Tape;
+use crate::measure::{Length, Tape};
 use crate::publish::{grouped, odds, odds_within, per_cent, sentence, severity_sign, trouble_id};
 
 use super::Asked;
 
-/// Lines told in full.
+/// Lines told of each list.
 const TOLD: usize = 20;
-/// Sources named under a line.
+/// Sources named under a line, and the least share of one that is named.
 const SOURCES: usize = 3;
+const SHARE_TOLD: f64 = 0.05;
 
 pub(super) fn written(asked: &Asked<'_>, sample: &Sample) -> String {
     let job = asked.source.job();
+    let teller = Teller {
+        model: asked.model,
+        tape: job.tape,
+    };
     let mut page = Page::default();
     page.heading(&job.name);
     page.line(&asked.chain.pack.title);
-    page.space();
-    page.wrapped("", &how_many(sample));
-    if let Some(told) = unread(asked.model) {
-        page.wrapped("", &told);
+    whole(&mut page, asked.model, sample);
+    if sample.draws > 0 {
+        let [kept, troubles] = sample.listed();
+        page.heading("Kept on the plan, and may fail");
+        teller.lines(&mut page, &kept, 1);
+        fresh(&mut page, sample);
+        page.heading("Troubles of the plan, and how sure they are");
+        teller.lines(&mut page, &troubles, kept.len() + 1);
+        teller.results(&mut page, &sample.results);
     }
-    whole(&mut page, sample);
-    let (troubles, kept): (Vec<&Chance>, Vec<&Chance>) =
-        sample.chances.iter().partition(|one| one.is_trouble());
-    page.heading("Kept on the plan, and may fail");
-    lines(&mut page, kept, asked.model, job.tape);
-    page.heading("Troubles of the plan");
-    lines(&mut page, troubles, asked.model, job.tape);
-    fresh(&mut page, sample);
-    results(&mut page, &sample.results, job.tape);
     page.text()
 }
 
-fn how_many(sample: &Sample) -> String {
-    let draws = grouped(sample.draws);
-    let why = match sample.ended {
-        Ended::Enough => "every chance is known well enough",
-        Ended::Most => "as many as were asked for",
-        Ended::Cancelled => "ended before the others",
-    };
-    format!(
-        "The stair drawn {draws} times as its readings leave it open and as hand and saw make it, \
-         seed {}; {why}.",
-        sample.wanted.seed
-    )
-}
-
-fn whole(page: &mut Page, sample: &Sample) {
+fn whole(page: &mut Page, model: &Model, sample: &Sample) {
     page.heading("The whole stair");
     if sample.draws == 0 {
         page.line("No draw was finished.");
@@ -56,81 +43,151 @@ fn whole(page: &mut Page, sample: &Sample) {
     }
     let chance = odds(sample.anything.share());
     let within = odds_within(sample.anything.interval(MISS));
-    page.wrapped(
-        "",
-        &format!("Something that the plan keeps fails: {chance} ({within})."),
-    );
-    for (why, tally) in &sample.none {
-        let chance = odds(tally.share());
-        page.wrapped(
-            "",
-            &format!(
-                "Nothing stands at all: {chance}, in {} of them. {}.",
-                grouped(tally.hits),
-                sentence(why)
-            ),
-        );
-    }
-    page.wrapped(
-        "",
-        &format!(
-            "{} more that are held against a limit vary, and come nowhere near it.",
-            sample.safe
-        ),
-    );
-}
-
-/// What nobody read, where it is left as meant.
-fn unread(model: &Model) -> Option<String> {
-    let sources = model.sources().iter();
-    let left = sources.filter(|source| !model.counts(source)).count();
-    (left > 0).then(|| {
+    let mut told = vec![format!(
+        "That something fails which the plan keeps: {chance} ({within})."
+    )];
+    told.extend(sample.none.iter().map(|(why, tally)| {
         format!(
-            "{left} quantities that nobody read stand as meant; `survey` says which to read, and \
-             --unread counts them as far off as rough framing may be."
+            "That nothing stands at all: {}, {} draws ({why}).",
+            odds(tally.share()),
+            grouped(tally.hits)
         )
-    })
+    }));
+    let why = match sample.ended {
+        Ended::Enough => "every chance is known well enough",
+        Ended::Most => "as many as were asked for",
+        Ended::Cancelled => "broken off before the rest",
+    };
+    told.push(format!(
+        "Drawn {} times as readings leave it open and as hand and saw make it, seed {}: {why}.",
+        grouped(sample.draws),
+        sample.wanted.seed
+    ));
+    told.push(format!(
+        "{} more that are held against a limit vary and come nowhere near it.",
+        sample.safe
+    ));
+    let unread = model.sources().iter();
+    let unread = unread.filter(|source| !model.counts(source)).count();
+    if unread > 0 {
+        told.push(format!(
+            "{unread} quantities that nobody read stand as meant: `survey` says which to read, \
+             --unread counts them as far off as rough framing may be."
+        ));
+    }
+    for line in told {
+        page.wrapped("", &line);
+    }
 }
 
-fn lines(page: &mut Page, mut chances: Vec<&Chance>, model: &Model, tape: Tape) {
-    chances.sort_by(|a, b| b.tally.share().total_cmp(&a.tally.share()));
-    if chances.is_empty() {
-        page.line("None.");
+struct Teller<'a> {
+    model: &'a Model,
+    tape: Tape,
+}
+
+impl Teller<'_> {
+    /// Lines, numbered on from `first`.
+    fn lines(&self, page: &mut Page, chances: &[&Chance], first: usize) {
+        if chances.is_empty() {
+            page.line("None.");
+        }
+        for (number, one) in (first..).zip(chances).take(TOLD) {
+            self.line(page, number, one);
+        }
+        if chances.len() > TOLD {
+            page.line(&format!("{} more are in --json.", chances.len() - TOLD));
+        }
     }
-    for one in chances.iter().take(TOLD) {
-        page.space();
+
+    fn line(&self, page: &mut Page, number: usize, one: &Chance) {
         let sign = severity_sign(one.plan.severity);
-        page.wrapped(
-            &format!("{sign} "),
-            &format!(
-                "{} ({})  {}",
-                odds(one.tally.share()),
-                odds_within(one.interval()),
-                trouble_id(&one.plan)
-            ),
+        let lead = format!("{number:>3} {sign:<2} ");
+        let odds = odds(one.tally.share());
+        let told = format!(
+            "{odds} ({})  {}",
+            odds_within(one.interval()),
+            trouble_id(&one.plan)
         );
-        page.wrapped("    ", &sentence(&one.plan.says));
+        page.space();
+        page.wrapped(&lead, &told);
+        let mut says = sentence(&one.plan.says);
         if let Some((low, high)) = one.within() {
-            page.wrapped(
-                "    ",
-                &format!(
-                    "Nineteen times in twenty it comes out from {} to {}.",
-                    tape.print(low),
-                    tape.print(high)
-                ),
+            says += &format!(
+                " Nineteen times in twenty it comes out from {} to {}.",
+                self.tape.print(low),
+                self.tape.print(high)
             );
         }
-        let sources = one.shares.iter().take(SOURCES).map(|&(source, share)| {
-            format!("{} {}", per_cent(share), model.sources()[source].says())
-        });
-        let sources: Vec<String> = sources.collect();
-        if !sources.is_empty() {
-            page.wrapped("    ", &format!("From {}.", sources.join("; ")));
+        page.wrapped("       ", &says);
+        // What fails whatever comes is not decided by anything here.
+        if one.tally.hits < one.tally.of {
+            if let Some(sources) = self.sources(one) {
+                page.wrapped("       ", &format!("Decided by {sources}."));
+            }
         }
     }
-    if chances.len() > TOLD {
+
+    fn sources(&self, one: &Chance) -> Option<String> {
+        let told: Vec<String> = one
+            .shares
+            .iter()
+            .filter(|(_, share)| *share >= SHARE_TOLD)
+            .take(SOURCES)
+            .map(|&(source, share)| {
+                let what = self.model.sources()[source].says();
+                format!("{what} ({})", per_cent(share.min(1.0)))
+            })
+            .collect();
+        (!told.is_empty()).then(|| told.join("; "))
+    }
+
+    fn results(&self, page: &mut Page, results: &[Measured]) {
+        let within = |one: &Measured| {
+            let (low, high) = one.spread.within(1.0 - MISS)?;
+            Some((Length::mm(low), Length::mm(high)))
+        };
+        page.heading("Marks and cuts, nineteen times in twenty");
+        let heads = ["", "planned", "from", "to"].map(str::to_owned).to_vec();
+        let mut rows = vec![heads];
+        // Of the reveals the one that is least sure.
+        let reveal = |one: &&Measured| one.what.starts_with("reveal");
+        let sd = |one: &Measured| one.spread.sd().unwrap_or_default();
+        let loosest = results
+            .iter()
+            .filter(reveal)
+            .max_by(|a, b| sd(a).total_cmp(&sd(b)));
+        let others = results.iter().filter(|one| !reveal(one) && !one.piece);
+        for one in others.chain(loosest) {
+            if let Some((low, high)) = within(one) {
+                let print = |length: Length| self.tape.print(length);
+                rows.push(vec![
+                    one.what.clone(),
+                    print(one.planned),
+                    print(one.planned + low),
+                    print(one.planned + high),
+                ]);
+            }
+        }
+        let pushes = [Push::Left, Push::Right, Push::Right, Push::Right];
+        page.table(0, &pushes, &rows);
         page.space();
-        page.line(&format!("{} more are in --json.", chances.len() - TOLD));
+        for one in results.iter().filter(|one| one.piece) {
+            if let Some((low, high)) = within(one) {
+                page.wrapped("", &self.piece(&one.what, low, high));
+            }
+        }
+    }
+
+    fn piece(&self, what: &str, low: Length, high: Length) -> String {
+        let short = (-low).max(Length::ZERO);
+        let long = high.max(Length::ZERO);
+        format!(
+            "{what} cut to the plan comes out up to {} short or {} long: leave it {} longer, and fit \
+             it where it goes.",
+            self.tape.print(short),
+            self.tape.print(long),
+            self.tape.print(self.tape.round_up(short))
+        )
     }
 }
 
@@ -138,36 +195,16 @@ fn fresh(page: &mut Page, sample: &Sample) {
     if sample.fresh.is_empty() {
         return;
     }
-    page.heading("Troubles that the plan has not");
+    page.heading("Troubles that the plan has not at all");
     for one in &sample.fresh {
         page.wrapped(
-            &format!("{} ", severity_sign(one.severity)),
+            &format!("    {:<2} ", severity_sign(one.severity)),
             &format!(
-                "{}  {}; first told as: {}",
+                "{}  {}; as first met: {}",
                 odds(one.tally.share()),
                 one.key.id(),
                 one.says
             ),
         );
     }
-}
-
-fn results(page: &mut Page, results: &[Measured], tape: Tape) {
-    page.heading("What it comes to, nineteen times in twenty");
-    let rows: Vec<Vec<String>> = results
-        .iter()
-        .filter_map(|one| {
-            let (low, high) = one.spread.within(1.0 - MISS)?;
-            let mm = crate::measure::Length::mm;
-            Some(vec![
-                one.what.clone(),
-                tape.print(one.planned),
-                tape.print(mm(low)),
-                tape.print(mm(high)),
-            ])
-        })
-        .collect();
-    let heads = ["", "planned", "less by", "more by"].map(str::to_owned);
-    let rows: Vec<Vec<String>> = std::iter::once(heads.to_vec()).chain(rows).collect();
-    page.table(0, &[Push::Left, Push::Right, Push::Right, Push::Right], &rows);
 }

@@ -45,8 +45,17 @@ pub enum Care<'a> {
     Gauge,
     /// Which side of its limit it is on; its size is only bounded.
     Decide,
-    /// These are gauged, of the others it is decided.
-    Only(&'a BTreeSet<Key>),
+    /// Some are gauged, some are not looked at, of the others it is decided.
+    Some(&'a Watched),
+}
+
+/// Which openings of a stair that is drawn again and again are worth how much.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Watched {
+    /// Gauged.
+    pub gauged: BTreeSet<Key>,
+    /// Not looked at.
+    pub passed_over: BTreeSet<Key>,
 }
 
 /// A ball is gauged to this, mm.
@@ -211,12 +220,15 @@ impl<'a> Look<'a> {
         let rule = self.pack.rule(quantity)?;
         let limit = rule.length()?;
         let care = match self.care {
-            Care::Only(gauged) => {
+            Care::Some(watched) => {
                 let key = Key {
                     kind,
                     parts: between.clone(),
                 };
-                if gauged.contains(&key) {
+                if watched.passed_over.contains(&key) {
+                    return None;
+                }
+                if watched.gauged.contains(&key) {
                     Care::Gauge
                 } else {
                     Care::Decide
@@ -265,7 +277,7 @@ fn measured(place: &Place<'_>, limit: Length, care: Care<'_>) -> Ball {
     match care {
         Care::Measure => largest_ball(&pieces, cell, &asked(BALL_MM)),
         Care::Gauge => largest_ball(&pieces, cell, &asked(GAUGED_MM)),
-        Care::Decide | Care::Only(_) => decided(&pieces, cell, limit.as_mm(), BALL_AT_LIMIT_MM),
+        Care::Decide | Care::Some(_) => decided(&pieces, cell, limit.as_mm(), BALL_AT_LIMIT_MM),
     }
 }
 

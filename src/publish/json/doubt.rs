@@ -106,6 +106,7 @@ struct NoneShape<'a> {
 struct ResultShape<'a> {
     run: usize,
     what: &'a str,
+    piece: bool,
     planned_mm: f64,
     planned: String,
     sd_mm: Option<f64>,
@@ -225,6 +226,7 @@ fn result(one: &Measured, tape: Tape) -> ResultShape<'_> {
     ResultShape {
         run: one.run,
         what: &one.what,
+        piece: one.piece,
         planned_mm: one.planned.as_mm(),
         planned: tape.print(one.planned),
         sd_mm: one.spread.sd(),
