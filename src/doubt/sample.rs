@@ -186,17 +186,18 @@ impl Sample {
     /// the plan's own troubles.
     #[must_use]
     pub fn listed(&self) -> [Vec<&Chance>; 2] {
-        let likeliest = |mut some: Vec<&Chance>| -> Vec<&Chance> {
-            let order = |a: &&Chance, b: &&Chance| {
-                let chance = b.tally.share().total_cmp(&a.tally.share());
-                chance.then(b.plan.severity.cmp(&a.plan.severity))
-            };
-            some.sort_by(order);
-            some
-        };
         let (troubles, kept) = self.chances.iter().partition(|one| one.is_trouble());
         [likeliest(kept), likeliest(troubles)]
     }
+}
+
+/// In the order of their chances, the greatest first; of equals what matters more.
+fn likeliest(mut some: Vec<&Chance>) -> Vec<&Chance> {
+    some.sort_by(|a, b| {
+        let chance = b.tally.share().total_cmp(&a.tally.share());
+        chance.then(b.plan.severity.cmp(&a.plan.severity))
+    });
+    some
 }
 
 /// How far a finding's value is on the right side of its limit, mm.

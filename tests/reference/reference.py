@@ -20,6 +20,7 @@ import fittings
 import flights
 import lines
 import pieces
+import propagation
 import surveys
 
 SUBJECTS = {
@@ -30,6 +31,7 @@ SUBJECTS = {
     "beddings": beddings,
     "fittings": fittings,
     "balls": balls,
+    "propagation": propagation,
 }
 FRESH_SEEDS = 3
 HERE = Path(__file__).parent

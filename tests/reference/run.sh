@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# Holds our answers against outside libraries (fcl, qhull, manifold, GEOS, HiGHS, numpy, scikit-learn).
+# Holds our answers against outside libraries (fcl, qhull, manifold, GEOS, HiGHS, numpy, scikit-learn,
+# uncertainties, SALib).
 #
 #   bash tests/reference/run.sh           the seeds of seeds.txt
 #   bash tests/reference/run.sh --fresh   new seeds; a failing one is printed, for seeds.txt

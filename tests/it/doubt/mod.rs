@@ -1,3 +1,5 @@
-//! Doubt: the worked stair drawn again and again.
+//! Doubt, against published worked examples, closed forms and what the adjustment says.
 
+mod first_order;
+mod monte_carlo;
 mod stair;

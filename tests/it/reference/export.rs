@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use super::{balls, beddings, fittings, flights, lines, pieces, surveys};
+use super::{balls, beddings, fittings, flights, lines, pieces, propagation, surveys};
 
 /// `SUBJECT-SEED.in.json`.
 #[derive(Deserialize)]
@@ -26,6 +26,7 @@ fn answer(subject: &str, case: Value) -> Result<Value, String> {
         "surveys" => surveys::answer(case),
         "beddings" => beddings::answer(case),
         "fittings" => fittings::answer(case),
+        "propagation" => propagation::answer(case),
         other => Err(format!("no subject `{other}`")),
     }
 }
@@ -65,6 +66,7 @@ fn every_case_is_answered() {
     surveys::check_built_in_case();
     beddings::check_built_in_case();
     fittings::check_built_in_case();
+    propagation::check_built_in_case();
     let Some(directory) = std::env::var_os("RAKEWELL_REFERENCE_DIR") else {
         return;
     };

@@ -8,4 +8,5 @@ mod fittings;
 mod flights;
 mod lines;
 mod pieces;
+mod propagation;
 mod surveys;
