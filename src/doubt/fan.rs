@@ -93,7 +93,9 @@ pub(super) fn of(chain: &Chain) -> Vec<Fan> {
 pub(super) fn empty(fans: &[Fan]) -> Vec<Vec<[Spread; 2]>> {
     let of = |fan: &Fan| {
         let places = fan.places.iter();
-        places.map(|one| [one.up.clone(), one.out.clone()]).collect()
+        places
+            .map(|one| [one.up.clone(), one.out.clone()])
+            .collect()
     };
     fans.iter().map(of).collect()
 }

@@ -82,7 +82,12 @@ fn rails(list: &mut Lister<'_>, plan: &SetOut) {
                 by,
                 sd,
                 ..
-            } if of == name => Some(survey::taped_sd(list.job, by.as_ref(), sd.as_ref(), is.mm())),
+            } if of == name => Some(survey::taped_sd(
+                list.job,
+                by.as_ref(),
+                sd.as_ref(),
+                is.mm(),
+            )),
             _ => None,
         })
         .collect();
@@ -161,16 +166,12 @@ fn baluster(list: &mut Lister<'_>, plan: &SetOut, at: usize) {
     });
     if let Some(sd) = fitted {
         for axis in 0..2 {
-            list.built(
-                format!("place of {name}"),
-                Aim::BalusterFoot(at, axis),
-                sd,
-            );
+            list.built(format!("place of {name}"), Aim::BalusterFoot(at, axis), sd);
         }
         return;
     }
-    let in_shoe = !matches!(list.job.design.balusters.on, Ground::Treads)
-        && one.peg.0 <= Length::ZERO;
+    let in_shoe =
+        !matches!(list.job.design.balusters.on, Ground::Treads) && one.peg.0 <= Length::ZERO;
     let in_plough = list.job.design.rail.plough.is_some();
     let ends: [(&str, fn(usize, usize) -> Aim, bool); 2] = [
         ("foot", Aim::BalusterFoot, in_shoe),

@@ -255,7 +255,10 @@ impl Model {
     #[must_use]
     pub fn with_tolerances(&self, factor: impl Fn(&Source) -> f64) -> Self {
         let mut model = self.clone();
-        let hands = self.sources.iter().filter(|source| source.from >= self.surveyed);
+        let hands = self
+            .sources
+            .iter()
+            .filter(|source| source.from >= self.surveyed);
         for ((_, _, sd), source) in model.errors.iter_mut().zip(hands) {
             *sd *= factor(source);
         }

@@ -37,15 +37,17 @@ pub(super) fn of(model: &Model, plan: &Drawn, chain: &Chain) -> Vec<Measured> {
             spread: Spread::about(0.0, 0.0, 0),
         }));
         let cut = &chain.runs[run].setout;
-        all.extend(cut_pieces(cut, setout, Length::ZERO).into_iter().map(
-            |(what, planned, _)| Measured {
-                run,
-                what,
-                piece: true,
-                planned,
-                spread: Spread::about(0.0, 0.0, 0),
-            },
-        ));
+        all.extend(
+            cut_pieces(cut, setout, Length::ZERO)
+                .into_iter()
+                .map(|(what, planned, _)| Measured {
+                    run,
+                    what,
+                    piece: true,
+                    planned,
+                    spread: Spread::about(0.0, 0.0, 0),
+                }),
+        );
     }
     all
 }
@@ -83,10 +85,15 @@ fn cut_pieces(plan: &SetOut, there: &SetOut, cut: Length) -> Vec<(String, Length
     let mut all = vec![(rail, long, long + cut - there.rail.long_points)];
     if plan.balusters.len() == there.balusters.len() {
         let pairs = plan.balusters.iter().zip(&there.balusters);
-        let misfit = pairs.map(|(plan, there)| (plan.long_point, plan.long_point - there.long_point));
+        let misfit =
+            pairs.map(|(plan, there)| (plan.long_point, plan.long_point - there.long_point));
         let least = misfit.clone().min_by(|a, b| a.1.total_cmp(&b.1));
         if let Some((length, misfit)) = least {
-            all.push(("the baluster that falls shortest".to_owned(), length, misfit));
+            all.push((
+                "the baluster that falls shortest".to_owned(),
+                length,
+                misfit,
+            ));
         }
     }
     all
@@ -94,5 +101,9 @@ fn cut_pieces(plan: &SetOut, there: &SetOut, cut: Length) -> Vec<(String, Length
 
 /// What stands in the way of a draw, so that draws with the same trouble are one.
 pub(super) fn in_the_way(error: &ChainError) -> String {
-    error.to_string().chars().map(|one| if one.is_ascii_digit() { '#' } else { one }).collect()
+    error
+        .to_string()
+        .chars()
+        .map(|one| if one.is_ascii_digit() { '#' } else { one })
+        .collect()
 }

@@ -405,7 +405,8 @@ impl Watched {
                 look.spread.mean().unwrap_or_default(),
                 look.spread.sd().unwrap_or_default(),
             );
-            let varies = sd > NO_SPREAD_MM || (0 < look.tally.hits && look.tally.hits < look.tally.of);
+            let varies =
+                sd > NO_SPREAD_MM || (0 < look.tally.hits && look.tally.hits < look.tally.of);
             let may_fail = varies && (look.tally.hits > 0 || mean < NEAR * sd);
             let away = look.tally.hits == 0 && mean > FAR * sd;
             if !away || !varies {
@@ -425,7 +426,8 @@ impl Watched {
             .flat_map(|finding| costly(finding.key.kind).iter().copied())
             .collect();
         all.far = seen.difference(&held_near).copied().collect();
-        all.far.retain(|quantity| model.pack().rule(*quantity).is_some());
+        all.far
+            .retain(|quantity| model.pack().rule(*quantity).is_some());
         all
     }
 

@@ -112,12 +112,7 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
 
 /// What is found on a drawn stair: one of thousands, of which only what is found counts.
 #[must_use]
-pub fn drawn(
-    runs: &[Run<'_>],
-    solids: &Solids,
-    pack: &Pack,
-    care: Care<'_>,
-) -> Vec<Finding> {
+pub fn drawn(runs: &[Run<'_>], solids: &Solids, pack: &Pack, care: Care<'_>) -> Vec<Finding> {
     inspected(runs, solids, pack, care).findings
 }
 

@@ -7,7 +7,8 @@ use super::bodies::Bodies;
 use super::opening::Look;
 use super::railing::Railing;
 use super::{
-    Care, Finding, Key, Kind, Run, clearances, drifts, inspect, of_pack, of_stair_itself, of_turns, told,
+    Care, Finding, Key, Kind, Run, clearances, drifts, inspect, of_pack, of_stair_itself, of_turns,
+    told,
 };
 
 /// Where a kind of finding comes from.

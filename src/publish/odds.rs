@@ -14,7 +14,10 @@ pub fn odds(share: f64) -> String {
     } else if share < MOST {
         format!("{:.0} in 10", (share * 10.0).round().clamp(4.0, 9.0))
     } else {
-        format!("all but 1 in {}", grouped((1.0 / (1.0 - share)).round() as u64))
+        format!(
+            "all but 1 in {}",
+            grouped((1.0 / (1.0 - share)).round() as u64)
+        )
     }
 }
 
@@ -27,7 +30,11 @@ pub fn odds_within((low, high): (f64, f64)) -> String {
         (false, true) => format!("at least {}", odds(low)),
         (false, false) => {
             let (low, high) = (odds(low), odds(high));
-            if low == high { low } else { format!("{low} to {high}") }
+            if low == high {
+                low
+            } else {
+                format!("{low} to {high}")
+            }
         }
     }
 }

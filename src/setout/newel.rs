@@ -9,8 +9,8 @@ use crate::site::Site;
 use super::notch::Body;
 use super::spacing::{Spot, count_on, tread_gap};
 use super::{
-    BalusterLine, Behind, CapSet, Cutout, FastenerMet, Head, NewelOff, NewelSet, Notch, OnSurface, RailSet,
-    SetOutError, behind, head, notch, plan,
+    BalusterLine, Behind, CapSet, Cutout, FastenerMet, Head, NewelOff, NewelSet, Notch, OnSurface,
+    RailSet, SetOutError, behind, head, notch, plan,
 };
 
 /// The plan place of a newel along the flight, before the baluster line is known.

@@ -133,9 +133,9 @@ pub(super) fn solve_worked(
             spot.x += spot.off.foot[0].as_mm();
         }
     }
-    let line = worked.and_then(|worked| worked.line).unwrap_or_else(|| {
-        line::solve(job, site, &spots, &through(joined, &stand.placed()))
-    });
+    let line = worked
+        .and_then(|worked| worked.line)
+        .unwrap_or_else(|| line::solve(job, site, &spots, &through(joined, &stand.placed())));
     let mut newels: Vec<NewelSet> = job
         .design
         .newels

@@ -5,8 +5,8 @@
 use crate::job::{Balusters, Section, Spacing};
 use crate::site::Site;
 
-use super::{BalusterOff, SetOutError};
 pub use super::marks::{even_marks, marks};
+use super::{BalusterOff, SetOutError};
 
 /// A place for a baluster.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -51,8 +51,8 @@ pub fn work_stair(
         let limits = limits.get(number).copied().unwrap_or(Limits::NONE);
         let held = held.get(number).unwrap_or(&nothing);
         let worked = worked.get(number);
-        let one = solve_worked(&run.job, &here.site, &limits, held, &joined, worked)
-            .map_err(in_file)?;
+        let one =
+            solve_worked(&run.job, &here.site, &limits, held, &joined, worked).map_err(in_file)?;
         done.push(one);
     }
     for turn in turns(runs, placed, &mut done) {

@@ -13,7 +13,8 @@ use super::cut::end_cut;
 use super::programme::{self, Bound, Line};
 use super::rail_window::{RakeLine, solve_for};
 use super::{
-    BracketSet, EndCut, Limits, ReturnSet, SetOutError, WallRailSet, WindowReport, rail_window, worked,
+    BracketSet, EndCut, Limits, ReturnSet, SetOutError, WallRailSet, WindowReport, rail_window,
+    worked,
 };
 
 /// The wall is looked at this close along the rail, mm: closer than any bow.

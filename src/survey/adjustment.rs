@@ -314,7 +314,10 @@ impl Adjustment {
         for group in &self.groups {
             let drawn = group.tangents.iter().zip(&group.rows).map(|(one, &row)| {
                 let of_scalars = one.scalars.iter().map(|&(at, factor)| factor * departs[at]);
-                let of_bows = one.bows.iter().map(|term| term.factor * bow(term.wall, term.at));
+                let of_bows = one
+                    .bows
+                    .iter()
+                    .map(|term| term.factor * bow(term.wall, term.at));
                 of_scalars.sum::<f64>() + of_bows.sum::<f64>() + errors[row]
             });
             let drawn = DVector::from_iterator(group.rows.len(), drawn);

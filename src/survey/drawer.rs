@@ -171,7 +171,8 @@ impl Drawer {
             let read = adjustment.wall_bow(wall).iter().copied();
             let less = taken.bows[wall].iter().map(|&(at, weight)| (at, -weight));
             let bumps: Vec<((f64, f64), f64)> = read.chain(less).collect();
-            estimate.field = self.grids[wall].field(self.extents[wall], plane, &nodes[wall], &bumps);
+            estimate.field =
+                self.grids[wall].field(self.extents[wall], plane, &nodes[wall], &bumps);
         }
     }
 

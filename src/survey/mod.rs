@@ -33,8 +33,8 @@ use crate::job::Job;
 
 pub use adjustment::Adjustment;
 pub use candidates::{Candidate, LEVEL, Spot, candidates};
-pub use drawer::{Drawer, Source};
 pub use cuts::{Cut, StringerCuts, cuts};
+pub use drawer::{Drawer, Source};
 pub use estimates::{Estimate, Estimates, LandingEstimate, Shift, StepEstimates, WallEstimate};
 pub use fault::Fault;
 pub use judged::{CHECKABLE, CRITICAL, Judged, MOST_SUSPECTS, Standing, Suspect, WITHIN};

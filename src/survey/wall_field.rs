@@ -187,10 +187,8 @@ impl Line {
         let covariance = DMatrix::from_fn(count, count, |a, b| {
             hangs(node(a), node(b)) + if a == b { NUGGET } else { 0.0 }
         });
-        let factor = nalgebra::Cholesky::new(covariance).map_or_else(
-            || DMatrix::identity(count, count),
-            |factor| factor.unpack(),
-        );
+        let factor = nalgebra::Cholesky::new(covariance)
+            .map_or_else(|| DMatrix::identity(count, count), |factor| factor.unpack());
         let half = factor
             .solve_lower_triangular(&DMatrix::identity(count, count))
             .unwrap_or_else(|| DMatrix::identity(count, count));

@@ -52,8 +52,15 @@ fn wanted(most: u64, threads: usize) -> Wanted {
 fn with_tolerances(text: &str, stated: &str) -> String {
     let begin = text.find("    design: (").expect("a design") + "    design: (".len();
     let states = |line: &str| line.trim_start().starts_with("tolerances:");
-    assert!(!text.lines().any(states), "the scene states none of its own");
-    format!("{}\n        tolerances: ({stated}),{}", &text[..begin], &text[begin..])
+    assert!(
+        !text.lines().any(states),
+        "the scene states none of its own"
+    );
+    format!(
+        "{}\n        tolerances: ({stated}),{}",
+        &text[..begin],
+        &text[begin..]
+    )
 }
 
 #[test]
@@ -83,7 +90,11 @@ fn without_any_error_it_is_the_plan() {
             let again = again.unwrap_or_else(|| panic!("{:?} is found", finding.key));
             let off = (again.value() - finding.value()).as_mm();
             // The ball is measured to 0.1 mm.
-            assert!(off.is_nan() || off.abs() < 0.15, "{:?} off by {off}", finding.key);
+            assert!(
+                off.is_nan() || off.abs() < 0.15,
+                "{:?} off by {off}",
+                finding.key
+            );
         }
     }
 }
@@ -129,7 +140,11 @@ fn what_is_drawn_has_the_adjustments_variance() {
     let agrees = |spread: &Spread, variance: f64, what: &str| {
         let (sd, error) = (spread.sd().unwrap(), spread.sd_error().unwrap());
         let off = (sd - variance.sqrt()).abs();
-        assert!(off < 4.5 * error + 0.005, "{what}: {sd} against {}", variance.sqrt());
+        assert!(
+            off < 4.5 * error + 0.005,
+            "{what}: {sd} against {}",
+            variance.sqrt()
+        );
     };
     for step in 1..=found.steps.len() {
         let number = u32::try_from(step).unwrap();
@@ -139,7 +154,11 @@ fn what_is_drawn_has_the_adjustments_variance() {
         agrees(&nosings[step - 1], adjustment.variance(&nosing), "nosing");
     }
     for ((spread, function), place) in offsets.iter().zip(&walls).zip(&places) {
-        agrees(spread, adjustment.variance(function), &format!("wall at {place:?}"));
+        agrees(
+            spread,
+            adjustment.variance(function),
+            &format!("wall at {place:?}"),
+        );
         let off = (spread.mean().unwrap() - adjustment.mean(function)).abs();
         assert!(off < 4.5 * spread.mean_error().unwrap() + 0.01);
     }
@@ -153,7 +172,14 @@ fn the_answer_does_not_depend_on_the_threads() {
         many.wanted.threads = 1;
         assert_eq!(format!("{one:?}"), format!("{many:?}"), "{threads} threads");
     }
-    let mut other = drawn(SCENES[0], &Wanted { seed: 12, ..wanted(150, 1) }).1;
+    let mut other = drawn(
+        SCENES[0],
+        &Wanted {
+            seed: 12,
+            ..wanted(150, 1)
+        },
+    )
+    .1;
     other.wanted.seed = 11;
     assert_ne!(format!("{one:?}"), format!("{other:?}"));
 }
@@ -195,11 +221,19 @@ fn no_tolerance_is_no_source() {
         r#"marking: Some("0"), bore: Some("0"), notch: Some("0"), saw: Some("0"), plumb: Some("0")"#,
     );
     let model = model(&run(&text));
-    assert!(model.sources().iter().all(|source| source.operation().is_none()));
+    assert!(
+        model
+            .sources()
+            .iter()
+            .all(|source| source.operation().is_none())
+    );
     let usual = self::model(&run(SCENES[0]));
     for operation in Operation::ALL {
         let mut sources = usual.sources().iter();
-        assert!(sources.any(|source| source.operation() == Some(operation)), "{operation:?}");
+        assert!(
+            sources.any(|source| source.operation() == Some(operation)),
+            "{operation:?}"
+        );
     }
 }
 
@@ -208,10 +242,22 @@ fn what_nobody_read_stands_as_meant_until_it_is_counted() {
     let chain = run(SCENES[0]);
     let model = model(&chain);
     let counted = model.with_unread();
-    let unread: Vec<_> = model.sources().iter().filter(|source| source.unread).collect();
+    let unread: Vec<_> = model
+        .sources()
+        .iter()
+        .filter(|source| source.unread)
+        .collect();
     assert!(!unread.is_empty(), "not everything was read");
-    assert!(unread.iter().all(|source| matches!(source.origin, Origin::Survey(_))));
-    assert!(unread.iter().all(|source| !model.counts(source) && counted.counts(source)));
+    assert!(
+        unread
+            .iter()
+            .all(|source| matches!(source.origin, Origin::Survey(_)))
+    );
+    assert!(
+        unread
+            .iter()
+            .all(|source| !model.counts(source) && counted.counts(source))
+    );
     let sd_of_rise = |model: &Model| {
         let mut scratch = model.scratch();
         let mut spread = Spread::about(0.0, 0.0, 0);
@@ -241,7 +287,11 @@ fn draws_in_which_nothing_stands_are_counted_and_said() {
     let (_, sample) = drawn(&tight(most), &wanted(200, 2));
     let none: u64 = sample.none.iter().map(|(_, tally)| tally.hits).sum();
     assert!(none > 0 && none < 200, "{none} of 200");
-    assert!(sample.none.iter().all(|(why, _)| why.contains("balusters")), "{:?}", sample.none);
+    assert!(
+        sample.none.iter().all(|(why, _)| why.contains("balusters")),
+        "{:?}",
+        sample.none
+    );
     assert_eq!(sample.draws, 200);
     // They count as failures of everything that was to stand.
     assert!(sample.anything.hits >= none);
@@ -279,5 +329,10 @@ fn draws_that_are_broken_off_come_back_as_far_as_they_are() {
     });
     assert_eq!(sample.ended, Ended::Cancelled);
     assert!(sample.draws < 1_000);
-    assert!(sample.chances.iter().all(|one| one.tally.of == sample.draws));
+    assert!(
+        sample
+            .chances
+            .iter()
+            .all(|one| one.tally.of == sample.draws)
+    );
 }
