@@ -8,6 +8,7 @@
 
 pub mod batches;
 pub mod chance;
+pub mod compounding;
 pub mod cross;
 mod fan;
 mod hand;
@@ -21,6 +22,7 @@ pub mod sobol;
 mod source;
 pub mod spread;
 pub mod stream;
+pub mod sums;
 
 pub use batches::{Ended, Progress};
 pub use chance::Tally;

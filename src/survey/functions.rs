@@ -14,6 +14,15 @@ impl Adjustment {
         is_step.then(|| unknowns.nosing(step, 0.0))
     }
 
+    /// Place up the flight of a kick's face on the baluster line, mm; `None` where there is no such
+    /// kick.
+    #[must_use]
+    pub fn of_kick(&self, step: u32) -> Option<Linear> {
+        let unknowns = self.unknowns();
+        let is_kick = step > 0 && step as usize <= unknowns.steps.len();
+        is_kick.then(|| unknowns.kick(step, 0.0, Surface::Finished))
+    }
+
     /// Height of a tread at its nosing so far outward of the baluster line, mm; of the lower floor
     /// (0) at the first kick. `None` where there is no such step.
     #[must_use]
