@@ -282,6 +282,13 @@ pub(super) struct Doubt {
     /// and what to read again
     #[arg(long, value_name = "ID", conflicts_with_all = ["safe", "tolerances"])]
     pub(super) decides: Option<String>,
+    /// Instead draw how a small error on each step adds up along the flights into this file, in
+    /// place of one that may be there
+    #[arg(long, value_name = "FILE.svg|FILE.pdf", conflicts_with_all = ["safe", "tolerances", "decides"])]
+    pub(super) compounding: Option<PathBuf>,
+    /// With --compounding: the error on each step, either way; 1/16 in if not given
+    #[arg(long, value_name = "LENGTH", requires = "compounding", allow_hyphen_values = true)]
+    pub(super) per_step: Option<String>,
 }
 
 /// A chance as a share: from 50 % to 99.99 %.

@@ -10,6 +10,7 @@ mod bedding;
 mod boards;
 mod built;
 mod compare;
+mod compounding;
 mod doubt;
 mod drifts;
 mod file;
@@ -76,6 +77,7 @@ pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
         Some(Command::Points(points)) => points::run(&points),
         Some(Command::Setout(setout)) => setout::run(&setout),
         Some(Command::Compare(compare)) => compare::run(&compare),
+        Some(Command::Doubt(doubt)) if doubt.compounding.is_some() => compounding::run(&doubt),
         Some(Command::Doubt(doubt)) => doubt::run(&doubt),
         Some(Command::Picture(picture)) => picture::run(&picture),
         Some(Command::SurveySheet(sheet)) => survey_sheet::run(&sheet),

@@ -5,6 +5,7 @@
 //! Does not: compute anything about the stair.
 
 pub mod compared;
+pub mod compounding;
 pub mod drawing;
 pub mod fits;
 pub mod json;

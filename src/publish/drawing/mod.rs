@@ -1,12 +1,13 @@
 //! Line drawings of the stair for paper: elevation and plan of a run, and what is near one trouble,
 //! with hidden lines left out, parts washed with the colours of their timber, numbered flags and
-//! balls of their true size.
+//! balls of their true size; and how errors add up along a flight.
 //!
-//! In: the solids of a chain and its findings. Out: [`Drawing`]s: marks in millimetres on the
+//! In: the solids of a chain and its findings; what `doubt` says of errors. Out: [`Drawing`]s: marks in millimetres on the
 //! paper, which the PDF takes as they are and [`svg`] writes for pages.
 //! Does not: find anything; lay out pages.
 
 mod closeup;
+mod compounding;
 mod eye;
 mod flag;
 mod flat;
@@ -20,12 +21,13 @@ mod svg;
 mod washes;
 
 pub use closeup::closeup;
+pub use compounding::compounding;
 pub use flag::Flagged;
 pub use ink::Ink;
 pub use mark::{severity_mark, verdict_mark};
 pub use run::RunViews;
 pub(super) use svg::{colour, small, within};
-pub use svg::{escaped, svg};
+pub use svg::{escaped, svg, svg_file};
 
 use super::pdf::Canvas;
 

@@ -21,6 +21,22 @@ pub fn svg(drawing: &Drawing) -> String {
     )
 }
 
+/// A drawing as a file of its own: in its true size on its paper, and in the faces of the house
+/// where they are at hand.
+#[must_use]
+pub fn svg_file(drawing: &Drawing) -> String {
+    let says = escaped(&drawing.says);
+    let (width, height) = (number(drawing.width), number(drawing.height));
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-label=\"{says}\" \
+         width=\"{width}mm\" height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" \
+         font-family=\"IBM Plex Sans, Segoe UI, Helvetica Neue, Arial, sans-serif\">\n\
+         <title>{says}</title>\n<rect width=\"100%\" height=\"100%\" fill=\"{}\"/>\n{}\n</svg>\n",
+        colour(super::Ink::CARD),
+        inside(&drawing.canvas)
+    )
+}
+
 /// A small mark beside its word, which readers aloud skip.
 pub(in crate::publish) fn small(canvas: &Canvas, (width, height): (f64, f64)) -> String {
     format!(

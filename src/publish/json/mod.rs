@@ -8,6 +8,7 @@
 mod bedding;
 mod boards;
 mod compare;
+mod compounding;
 mod doubt;
 mod infill;
 mod inspect;
@@ -24,6 +25,7 @@ use nalgebra::Point3;
 use serde::Serialize;
 
 pub use compare::compare;
+pub use compounding::compounding;
 pub use doubt::doubt;
 pub use inspect::inspect;
 pub use points::points;
