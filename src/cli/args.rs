@@ -287,7 +287,12 @@ pub(super) struct Doubt {
     #[arg(long, value_name = "FILE.svg|FILE.pdf", conflicts_with_all = ["safe", "tolerances", "decides"])]
     pub(super) compounding: Option<PathBuf>,
     /// With --compounding: the error on each step, either way; 1/16 in if not given
-    #[arg(long, value_name = "LENGTH", requires = "compounding", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        requires = "compounding",
+        allow_hyphen_values = true
+    )]
     pub(super) per_step: Option<String>,
 }
 

@@ -103,11 +103,12 @@ impl Teller<'_> {
         let sign = severity_sign(one.plan.severity);
         let lead = format!("{number:>3} {sign:<2} ");
         let odds = odds(one.tally.share());
-        let told = format!(
-            "{odds} ({})  {}",
-            odds_within(one.interval()),
-            trouble_id(&one.plan)
-        );
+        let id = trouble_id(&one.plan);
+        let told = if one.certain {
+            format!("{odds}  {id}")
+        } else {
+            format!("{odds} ({})  {id}", odds_within(one.interval()))
+        };
         page.space();
         page.wrapped(&lead, &told);
         let mut says = sentence(&one.plan.says);

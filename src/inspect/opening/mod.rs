@@ -41,7 +41,7 @@ pub(super) struct Look<'a> {
 pub enum Care<'a> {
     /// Its size to the house's tolerance.
     Measure,
-    /// Its size to a sixth of a millimetre, and which side of its limit it is on.
+    /// Its size to a quarter of a millimetre, and which side of its limit it is on.
     Gauge,
     /// Which side of its limit it is on; its size is only bounded.
     Decide,
@@ -59,7 +59,7 @@ pub struct Watched {
 }
 
 /// A ball is gauged to this, mm.
-const GAUGED_MM: f64 = 0.16;
+const GAUGED_MM: f64 = 0.25;
 
 /// One opening to judge, before anything is worked out for it.
 #[derive(Clone, Copy, Debug)]

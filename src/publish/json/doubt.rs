@@ -67,6 +67,7 @@ struct FindingShape {
     low: Option<String>,
     high: Option<String>,
     absent: u64,
+    certain: bool,
     sources: Vec<SourceShape>,
 }
 
@@ -206,6 +207,7 @@ fn finding(one: &Chance, model: &Model, tape: Tape) -> FindingShape {
         low: within.map(|(low, _)| tape.print(low)),
         high: within.map(|(_, high)| tape.print(high)),
         absent: one.absent,
+        certain: one.certain,
         sources: one
             .shares
             .iter()
