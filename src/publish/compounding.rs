@@ -4,7 +4,6 @@
 use super::drawing::{self, Drawing};
 use super::pdf::{About, Canvas, Page, PdfError, write};
 use super::sheet::Paper;
-use super::survey::give_words;
 use crate::doubt::compounding::{Compounding, Fan, FanStep, Sum};
 use crate::job::Job;
 use crate::measure::{Length, Tape, Unit};
@@ -22,7 +21,7 @@ pub const fn heading(of: Sum) -> &'static str {
 /// Where the last step of a sum is.
 fn place(of: Sum, step: u32) -> String {
     match of {
-        Sum::Heights => "the upper floor".to_owned(),
+        Sum::Heights => "the top".to_owned(),
         Sum::Goings => "the last kick".to_owned(),
         Sum::TreadEnds => format!("the end of tread {step}"),
     }
@@ -51,6 +50,16 @@ pub fn fine(tape: Tape, length: Length) -> String {
         (false, true) => finer.print(length),
         (false, false) => tape.print_exact(length),
     }
+}
+
+/// What a length that lies anywhere within so much is within, to a mark of the tape: what is
+/// smaller nobody reads, and what is said is never too little.
+#[must_use]
+pub fn up_to(tape: Tape, half: Length) -> String {
+    let mark = tape.mark();
+    // What is a whole number of marks but for rounding is that.
+    let marks = (half / mark - 1e-6).ceil().max(1.0);
+    tape.print(mark * marks)
 }
 
 /// What is found less what was meant, in words; nothing where the tape shows no difference.
@@ -82,8 +91,8 @@ pub fn says(fan: &Fan, per_step: Length, tape: Tape) -> Vec<String> {
         format!(
             "If it falls either way by chance, that is within {} half the time, and within {} \
              nineteen times in twenty.",
-            give_words(tape, last.stepped.even),
-            give_words(tape, last.stepped.nearly)
+            up_to(tape, last.stepped.even),
+            up_to(tape, last.stepped.nearly)
         ),
         format!(
             "With every mark put from one end of a tape it is within {}, however far up.",
@@ -102,7 +111,7 @@ fn known(fan: &Fan, last: &FanStep, top: &str, tape: Tape) -> String {
         Sum::Goings => ("kicks", "going"),
         Sum::TreadEnds => ("tread ends", "tread end"),
     };
-    let at_top = give_words(tape, last.open.nearly);
+    let at_top = up_to(tape, last.open.nearly);
     if fan.throws.is_none() {
         return format!(
             "Nobody read a {one} of this stair: the {what} are taken as meant, give or take \
@@ -113,7 +122,7 @@ fn known(fan: &Fan, last: &FanStep, top: &str, tape: Tape) -> String {
         .widest()
         .filter(|one| one.open.nearly > last.open.nearly + tape.mark() / 2.0)
         .map(|one| {
-            let give = give_words(tape, one.open.nearly);
+            let give = up_to(tape, one.open.nearly);
             format!(", least surely at step {}: to {give}", one.step)
         });
     format!(
@@ -216,4 +225,41 @@ pub fn pdf(job: &Job, all: &[Compounding]) -> Result<Vec<u8>, PdfError> {
         subject: "How a small error on each step becomes an offset at the top".to_owned(),
     };
     write(&about, &pages)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{fine, off_words, up_to};
+    use crate::doubt::compounding::Sum;
+    use crate::measure::{Length, Tape};
+
+    #[test]
+    fn what_is_said_is_never_too_little_and_never_less_than_a_mark() {
+        for (inches, said) in [
+            (0.0, "1/16\""),
+            (0.01, "1/16\""),
+            (0.0625, "1/16\""),
+            (0.063, "1/8\""),
+            (0.2638, "5/16\""),
+        ] {
+            assert_eq!(up_to(Tape::Sixteenths, Length::inches(inches)), said);
+        }
+        assert_eq!(up_to(Tape::Millimetres, Length::mm(3.2)), "4 mm");
+    }
+
+    #[test]
+    fn fine_lengths_are_not_rounded_away() {
+        let fine = |inches: f64| fine(Tape::Sixteenths, Length::inches(inches));
+        assert_eq!(fine(1.0 / 16.0), "1/16\"");
+        assert_eq!(fine(1.0 / 32.0), "1/32\"");
+        assert_eq!(fine(1.0 / 64.0), "0.015625 in");
+    }
+
+    #[test]
+    fn sides_are_named() {
+        let words = |of, inches: f64| off_words(of, Length::inches(inches), Tape::Sixteenths);
+        assert_eq!(words(Sum::Heights, 0.125).as_deref(), Some("1/8\" high"));
+        assert_eq!(words(Sum::Goings, -0.125).as_deref(), Some("1/8\" short"));
+        assert_eq!(words(Sum::TreadEnds, 0.01), None);
+    }
 }

@@ -2,6 +2,7 @@
 
 mod bad_input;
 mod compare;
+mod compounding;
 pub(crate) mod json;
 mod new;
 mod readme;

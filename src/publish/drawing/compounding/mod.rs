@@ -11,11 +11,10 @@ use labels::Label;
 use scale::Scale;
 
 use super::{Drawing, Ink};
-use crate::doubt::compounding::{Compounding, Fan, FanStep};
+use crate::doubt::compounding::{Compounding, Fan, FanStep, Sum};
 use crate::measure::{Length, Tape};
-use crate::publish::compounding::{fine, heading, off_words, says, sides};
+use crate::publish::compounding::{fine, heading, off_words, says, sides, up_to};
 use crate::publish::pdf::{Canvas, Pen, Push, Shade, Style};
-use crate::publish::survey::give_words;
 
 /// The whole, mm.
 const WIDE: f64 = 186.0;
@@ -25,7 +24,7 @@ const RIGHT: f64 = 124.0;
 /// Where names stand.
 const NAMES: f64 = 129.0;
 /// How tall a plot is.
-const TALL: f64 = 47.0;
+const TALL: f64 = 46.0;
 /// From one line of small text to the next.
 const LEADING: f64 = 3.6;
 
@@ -49,7 +48,7 @@ pub fn compounding(told: &Compounding, tape: Tape, title: &str) -> Drawing {
         }
         let sentences = says(fan, told.per_step, tape);
         below = headed(&mut canvas, below, fan, &sentences);
-        below = plot(&mut canvas, below, fan, told.per_step, tape) + 6.5;
+        below = plot(&mut canvas, below, fan, told.per_step, tape) + 7.0;
         words.push(format!("{}. {}", heading(fan.of), sentences.join(" ")));
     }
     Drawing {
@@ -68,7 +67,7 @@ fn headed(canvas: &mut Canvas, below: f64, fan: &Fan, sentences: &[String]) -> f
     let first = below + 4.3;
     let text = sentences.join(" ");
     let lines = canvas.lines((0.0, first), &text, style, WIDE, LEADING);
-    first + LEADING * lines as f64
+    first + LEADING * lines as f64 + 1.5
 }
 
 /// One chart; gives where it ends.
@@ -108,24 +107,29 @@ fn washes(canvas: &mut Canvas, fan: &Fan, scale: &Scale) {
     }
 }
 
-/// Marks of the tape, and what is over and under.
+/// Marks of the tape either way, and what is over and under: a tape has no negative marks.
 fn grid(canvas: &mut Canvas, fan: &Fan, scale: &Scale, tape: Tape) {
     let style = Style::regular(7.5, Ink::SOFT);
-    for mark in scale.marks() {
+    let side = Style::regular(7.5, Ink::PENCIL);
+    let numbers = LEFT - 1.5;
+    let marks: Vec<Length> = scale.marks().collect();
+    for &mark in &marks {
         let y = scale.y(mark);
         let none = mark.abs() < scale.mark / 2.0;
         let (pen, word) = if none {
             (Pen::new(Ink::PENCIL, 0.3), "0".to_owned())
         } else {
-            (Pen::new(Ink::FAINT, 0.15), fine(tape, mark))
+            (Pen::new(Ink::FAINT, 0.15), fine(tape, mark.abs()))
         };
         canvas.line(&[(LEFT, y), (RIGHT, y)], pen);
-        canvas.text((LEFT - 1.5, y + 0.95), Push::Right, &word, style);
+        canvas.text((numbers, y + 0.95), Push::Right, &word, style);
     }
     let [over, under] = sides(fan.of);
-    let (top, bottom) = (scale.top + 2.4, scale.bottom - 0.6);
-    canvas.text((LEFT + 1.0, top), Push::Left, over, style);
-    canvas.text((LEFT + 1.0, bottom), Push::Left, under, style);
+    if let (Some(&lowest), Some(&highest)) = (marks.first(), marks.last()) {
+        let (top, bottom) = (scale.y(highest) - 2.3, scale.y(lowest) + 4.2);
+        canvas.text((numbers, top), Push::Right, over, side);
+        canvas.text((numbers, bottom), Push::Right, under, side);
+    }
 }
 
 /// The wedge of every step the same way, and marks from one end of a tape.
@@ -139,16 +143,26 @@ fn by_rule(canvas: &mut Canvas, fan: &Fan, scale: &Scale) {
     }
 }
 
-/// The stair as found, and what its readings leave open: the envelope of nineteen times in twenty,
-/// and at each step a bar for half the time.
+/// The stair as found, and what its readings leave open: thin for nineteen times in twenty, at each
+/// step a bar for half the time. What adds up has a thin line along it; tread ends stand each by
+/// itself, and have a thin bar.
 fn stair(canvas: &mut Canvas, fan: &Fan, scale: &Scale) {
-    let dashed = Pen::new(Ink::CHALK, 0.3).dashed(1.6, 0.9);
-    for line in edges(fan, scale, |row| row.found, |row| row.open.nearly) {
-        canvas.line(&line, dashed);
+    let thin = Pen::new(Ink::CHALK, 0.3);
+    let bar = |canvas: &mut Canvas, row: &FanStep, half: Length, pen: Pen| {
+        let end = |side: f64| scale.at(row.step, row.found + half * side);
+        canvas.line(&[end(-1.0), end(1.0)], pen);
+    };
+    if fan.of == Sum::TreadEnds {
+        for row in &fan.steps {
+            bar(canvas, row, row.open.nearly, thin);
+        }
+    } else {
+        for line in edges(fan, scale, |row| row.found, |row| row.open.nearly) {
+            canvas.line(&line, thin.dashed(1.6, 0.9));
+        }
     }
     for row in &fan.steps {
-        let end = |side: f64| scale.at(row.step, row.found + row.open.even * side);
-        canvas.line(&[end(-1.0), end(1.0)], Pen::new(Ink::CHALK, 0.9));
+        bar(canvas, row, row.open.even, Pen::new(Ink::CHALK, 0.9));
     }
     let found: Vec<(f64, f64)> = fan
         .steps
@@ -172,10 +186,22 @@ fn names(canvas: &mut Canvas, fan: &Fan, scale: &Scale, per_step: Length, tape: 
         Some(off) => format!("this stair: {off}"),
         None => "this stair: as meant".to_owned(),
     };
-    let known = format!("known to {}", give_words(tape, last.open.nearly));
+    let line = match fan.of {
+        Sum::TreadEnds => "thin bars",
+        Sum::Heights | Sum::Goings => "dashed",
+    };
+    let known = format!(
+        "known to {}, 19 times in 20 ({line})",
+        up_to(tape, last.open.nearly)
+    );
+    let even = format!(
+        "and half the time to {} (thick bars)",
+        up_to(tape, last.open.even)
+    );
     let chalk = [
         (stair, Style::bold(SMALL, Ink::CHALK)),
         (known, Style::regular(SMALL, Ink::CHALK)),
+        (even, Style::regular(SMALL, Ink::CHALK)),
     ];
     let all = vec![
         name(
@@ -186,12 +212,15 @@ fn names(canvas: &mut Canvas, fan: &Fan, scale: &Scale, per_step: Length, tape: 
             last.stepped.nearly,
             format!(
                 "by chance, 19 times in 20: {}",
-                give_words(tape, last.stepped.nearly)
+                up_to(tape, last.stepped.nearly)
             ),
         ),
         name(
             last.stepped.even,
-            format!("half the time: {}", give_words(tape, last.stepped.even)),
+            format!(
+                "by chance, half the time: {}",
+                up_to(tape, last.stepped.even)
+            ),
         ),
         name(
             last.one_tape.nearly,
@@ -207,7 +236,7 @@ fn names(canvas: &mut Canvas, fan: &Fan, scale: &Scale, per_step: Length, tape: 
 fn numbers(canvas: &mut Canvas, fan: &Fan, scale: &Scale) -> f64 {
     let style = Style::regular(7.5, Ink::SOFT);
     let y = scale.bottom + 4.0;
-    canvas.text((LEFT - 3.5, y), Push::Right, "step", style);
+    canvas.text((NAMES, y), Push::Left, "step", style);
     let every = scale.every();
     for row in fan.steps.iter().filter(|row| row.step % every == 0) {
         let (x, _) = scale.at(row.step, Length::ZERO);
@@ -215,3 +244,6 @@ fn numbers(canvas: &mut Canvas, fan: &Fan, scale: &Scale) -> f64 {
     }
     y
 }
+
+#[cfg(test)]
+mod tests;
