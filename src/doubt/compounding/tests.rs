@@ -1,3 +1,5 @@
+//! Compounding against the published distribution of sums of rectangular errors, and random-walk bridges.
+
 use super::{Band, Fan, FanStep, PER_STEP, Sum, compounding, fans};
 use crate::chain;
 use crate::doubt::stream::{Stream, stream};
