@@ -58,20 +58,19 @@ pub(super) fn off(model: &Model, drawn: &Drawn, planned: &[Measured]) -> Vec<Opt
     let mut planned = planned.iter().peekable();
     for (run, setout) in drawn.laid.setouts.iter().enumerate() {
         let job = &model.runs()[run].job;
-        let mut values: Vec<(String, f64)> = outcome::values(job, setout);
-        let plan = model.plan(run);
-        let cut = cut_pieces(plan, setout, drawn.cut[run]);
-        // What is cut to plan is off by how much it does not fit, and its plan is its length.
-        values.extend(cut.into_iter().map(|(what, length, misfit)| {
-            let value = length + misfit;
-            (what, value.as_mm())
-        }));
+        let values: Vec<(String, f64)> = outcome::values(job, setout);
+        let cut = cut_pieces(model.plan(run), setout, drawn.cut[run]);
         let mut next = 0;
-        while let Some(one) = planned.next_if(|one| one.run == run) {
+        while let Some(one) = planned.next_if(|one| one.run == run && !one.piece) {
+            // The same results stand in the same order, unless one is not there.
             let there = values.get(next).filter(|value| value.0 == one.what);
             let found = there.or_else(|| values.iter().find(|value| value.0 == one.what));
             off.push(found.map(|value| value.1 - one.planned.as_mm()));
             next += 1;
+        }
+        while let Some(one) = planned.next_if(|one| one.run == run) {
+            let piece = cut.iter().find(|piece| piece.0 == one.what);
+            off.push(piece.map(|piece| piece.2.as_mm()));
         }
     }
     off

@@ -135,6 +135,12 @@ impl Chance {
         Some((Length::mm(low), Length::mm(high)))
     }
 
+    /// True where it failed in every draw.
+    #[must_use]
+    pub const fn always(&self) -> bool {
+        self.tally.hits == self.tally.of
+    }
+
     /// True where it is a trouble on the plan already.
     #[must_use]
     pub fn is_trouble(&self) -> bool {
@@ -172,11 +178,18 @@ pub struct Group {
 
 impl Sample {
     /// What may fail in the order in which it is told, the likeliest first: what the plan keeps, then
-    /// the plan's own troubles.
+    /// the plan's own troubles, those that failed in every draw last.
     #[must_use]
-    pub fn listed(&self) -> [Vec<&Chance>; 2] {
-        let (troubles, kept) = self.chances.iter().partition(|one| one.is_trouble());
-        [likeliest(kept), likeliest(troubles)]
+    pub fn listed(&self) -> [Vec<&Chance>; 3] {
+        let failed = self.chances.iter().filter(|one| one.tally.hits > 0);
+        let (troubles, kept): (Vec<&Chance>, _) = failed.partition(|one| one.is_trouble());
+        let (always, open) = troubles.into_iter().partition(|one| one.always());
+        [kept, open, always].map(likeliest)
+    }
+
+    /// What came near its limit and kept it in every draw.
+    pub fn near(&self) -> impl Iterator<Item = &Chance> {
+        self.chances.iter().filter(|one| one.tally.hits == 0)
     }
 }
 

@@ -3,7 +3,9 @@
 use crate::cli::page::{Page, Push};
 use crate::doubt::{Chance, Ended, MISS, Measured, Model, Sample};
 use crate::measure::{Length, Tape};
-use crate::publish::{grouped, odds, odds_within, per_cent, sentence, severity_sign, trouble_id};
+use crate::publish::{
+    asked, grouped, odds, odds_within, per_cent, sentence, severity_sign, trouble_id,
+};
 
 use super::Asked;
 
@@ -24,12 +26,18 @@ pub(super) fn written(asked: &Asked<'_>, sample: &Sample) -> String {
     page.line(&asked.chain.pack.title);
     whole(&mut page, asked.model, sample);
     if sample.draws > 0 {
-        let [kept, troubles] = sample.listed();
+        let [kept, open, always] = sample.listed();
         page.heading("Kept on the plan, and may fail");
         teller.lines(&mut page, &kept, 1);
         fresh(&mut page, sample);
-        page.heading("Troubles of the plan, and how sure they are");
-        teller.lines(&mut page, &troubles, kept.len() + 1);
+        if !open.is_empty() {
+            page.heading("Troubles of the plan that may come out well");
+            teller.lines(&mut page, &open, kept.len() + 1);
+        }
+        if !always.is_empty() {
+            page.heading("Troubles of the plan in every draw");
+            teller.certain(&mut page, &always, kept.len() + open.len() + 1);
+        }
         teller.results(&mut page, &sample.results);
     }
     page.text()
@@ -64,8 +72,8 @@ fn whole(page: &mut Page, model: &Model, sample: &Sample) {
         sample.wanted.seed
     ));
     told.push(format!(
-        "{} more that are held against a limit vary and come nowhere near it.",
-        sample.safe
+        "{} more that are held against a limit vary and kept it in every draw.",
+        sample.safe + sample.near().count()
     ));
     let unread = model.sources().iter();
     let unread = unread.filter(|source| !model.counts(source)).count();
@@ -104,11 +112,7 @@ impl Teller<'_> {
         let lead = format!("{number:>3} {sign:<2} ");
         let odds = odds(one.tally.share());
         let id = trouble_id(&one.plan);
-        let told = if one.certain {
-            format!("{odds}  {id}")
-        } else {
-            format!("{odds} ({})  {id}", odds_within(one.interval()))
-        };
+        let told = format!("{odds} ({})  {id}", odds_within(one.interval()));
         page.space();
         page.wrapped(&lead, &told);
         let mut says = sentence(&one.plan.says);
@@ -120,11 +124,28 @@ impl Teller<'_> {
             );
         }
         page.wrapped("       ", &says);
-        // What fails whatever comes is not decided by anything here.
-        if one.tally.hits < one.tally.of {
-            if let Some(sources) = self.sources(one) {
-                page.wrapped("       ", &format!("Decided by {sources}."));
-            }
+        if let Some(sources) = self.sources(one) {
+            page.wrapped("       ", &format!("Decided by {sources}."));
+        }
+    }
+
+    /// What fails whatever comes: nothing here decides it.
+    fn certain(&self, page: &mut Page, chances: &[&Chance], first: usize) {
+        for (number, one) in (first..).zip(chances) {
+            let sign = severity_sign(one.plan.severity);
+            let within = one.within().map_or_else(String::new, |(low, high)| {
+                format!(": {} to {}", self.tape.print(low), self.tape.print(high))
+            });
+            let asked = asked(&one.plan, self.tape);
+            let asked = if asked.is_empty() {
+                asked
+            } else {
+                format!("; {asked}")
+            };
+            page.wrapped(
+                &format!("{number:>3} {sign:<2} "),
+                &format!("{}{within}{asked}", trouble_id(&one.plan)),
+            );
         }
     }
 
@@ -182,13 +203,13 @@ impl Teller<'_> {
     fn piece(&self, what: &str, low: Length, high: Length) -> String {
         let short = (-low).max(Length::ZERO);
         let long = high.max(Length::ZERO);
-        format!(
+        sentence(&format!(
             "{what} cut to the plan comes out up to {} short or {} long: leave it {} longer, and fit \
              it where it goes.",
             self.tape.print(short),
             self.tape.print(long),
             self.tape.print(self.tape.round_up(short))
-        )
+        ))
     }
 }
 
