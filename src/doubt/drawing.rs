@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 
-use crate::inspect::{Care, Finding, Key, Severity};
+use crate::inspect::{Care, Finding, Key, Kind, Severity};
 
 use super::batches::{self, Effort, Progress};
 use super::chance::Tally;
@@ -164,6 +164,14 @@ pub(super) struct Drawing<'a> {
 }
 
 impl Drawing<'_> {
+    /// A newel that is plumb on the plan stands past the edge of its tread by whatever hand sets it off
+    /// plumb: up to a lean that is seen that is no trouble.
+    fn is_unseen(&self, finding: &Finding) -> bool {
+        let run = self.model.runs().get(finding.run);
+        let seen = run.map(|run| run.job.design.eye().lean.value);
+        finding.key.kind == Kind::PastEdge && seen.is_some_and(|seen| finding.value() <= seen)
+    }
+
     fn draw(&self, summary: &mut Summary, number: u64) {
         self.model.draw(self.seed, number, &mut summary.scratch);
         summary.draws += 1;
@@ -190,15 +198,16 @@ impl Drawing<'_> {
         let (mut anything, mut all_kept) = (false, self.watched.certain.is_empty());
         for finding in &findings {
             let fails = fails(finding);
-            all_kept &= !fails;
             let Some(&at) = self.plan.places.get(&finding.key) else {
-                if fails {
+                if fails && !self.is_unseen(finding) {
                     anything |= finding.severity > Severity::Remark;
+                    all_kept = false;
                     fresh(summary, finding);
                 }
                 continue;
             };
             let counts = finding.severity > Severity::Remark;
+            all_kept &= !fails;
             anything |= fails && counts && !self.plan.findings[at].is_trouble();
             let Some(chance) = self.watched.chance[at] else {
                 continue;
@@ -236,7 +245,8 @@ impl Drawing<'_> {
     }
 }
 
-pub(super) fn fresh(summary: &mut Summary, finding: &Finding) {
+/// Adds a trouble that the plan has not.
+fn fresh(summary: &mut Summary, finding: &Finding) {
     if let Some(known) = summary.fresh.get_mut(&finding.key) {
         known.2 += 1;
     } else if summary.fresh.len() < MOST_FRESH {

@@ -1,10 +1,17 @@
-//! Doubt: how sure the results are that decide, and which reading would make them surer.
+//! Doubt: how sure the results are, what decides, and what small errors come to.
 //!
-//! In: a run that the chain was run on (with its survey). Out: [`Doubt`]: for each deciding result its
-//! value with a standard deviation, what the doubt comes from, and the readings to take next, best
-//! first. First order: each result is replaced by its tangent at what was found, and the survey's
-//! covariance does the rest (JCGM 100:2008, section 5). Lengths are millimetres.
-//! Does not: compute geometry of its own; draw samples (that will be here too).
+//! In: a chain that ran on readings, with the tolerances of hand and saw. [`Model`] is the worked stair
+//! as a function of independent sources: each reading's error, each wall's bow between its readings,
+//! each cutting or fitting error; what nobody read stands as meant unless it is counted. Out:
+//! [`Sample`], thousands of stairs drawn and worked to the plan's marks (JCGM 101:2008, Propagation of
+//! distributions using a Monte Carlo method): for each finding its chance of failing, how its value
+//! spreads and what that comes from; and [`Doubt`], first order from the survey's covariance alone
+//! (JCGM 100:2008, section 5), with the readings to take next.
+//!
+//! The machinery knows no stair: [`stream`]s of numbers, [`batches`] of draws with the same answer on
+//! any number of threads, [`chance`]s that may be looked at at any time, [`spread`]s, [`cross`]es,
+//! [`sobol`] shares, first-order [`propagate`]d doubt.
+//! Does not: compute geometry of its own. Lengths are millimetres.
 
 pub mod batches;
 pub mod chance;

@@ -148,6 +148,13 @@ impl Model {
         self.unread_counts || !source.unread
     }
 
+    /// How many quantities nobody read and stand as meant.
+    #[must_use]
+    pub fn unread(&self) -> usize {
+        let sources = self.sources.iter();
+        sources.filter(|source| !self.counts(source)).count()
+    }
+
     /// The runs.
     #[must_use]
     pub fn runs(&self) -> &[Arc<OneRun>] {

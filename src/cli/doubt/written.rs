@@ -75,8 +75,7 @@ fn whole(page: &mut Page, model: &Model, sample: &Sample) {
         "{} more that are held against a limit vary and kept it in every draw.",
         sample.safe + sample.near().count()
     ));
-    let unread = model.sources().iter();
-    let unread = unread.filter(|source| !model.counts(source)).count();
+    let unread = model.unread();
     if unread > 0 {
         told.push(format!(
             "{unread} quantities that nobody read stand as meant: `survey` says which to read, \

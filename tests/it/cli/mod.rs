@@ -3,6 +3,7 @@
 mod bad_input;
 mod compare;
 mod compounding;
+mod doubt;
 pub(crate) mod json;
 mod new;
 mod readme;
