@@ -9,7 +9,7 @@ use super::batches::{self, Effort, Progress};
 use super::chance::Tally;
 use super::cross::Cross;
 use super::fan;
-use super::first_look::{BINS, FIRST_LOOK, Plan, Watched};
+use super::first_look::{BINS, Plan, Watched};
 use super::model::{Model, Scratch};
 use super::results;
 use super::sample::{MISS, Wanted, fails, margin};
@@ -138,20 +138,13 @@ pub(super) fn drawn(
         let (low, high) = tally.interval(MISS);
         high - low <= 2.0 * wanted.narrow
     };
-    let most = wanted.most + FIRST_LOOK;
-    let watch = |progress: Progress| {
-        watch(Progress {
-            done: progress.done + FIRST_LOOK,
-            most,
-        })
-    };
     batches::run(
         &effort,
         || Summary::empty(model, plan, watched),
         |summary, number| drawing.draw(summary, number),
         Summary::merge,
         |summary, _| summary.tallies.iter().all(known) && known(&summary.anything),
-        &watch,
+        watch,
     )
 }
 

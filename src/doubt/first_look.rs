@@ -161,11 +161,11 @@ pub(super) fn first_look(
             spread.merge(more);
         }
     };
-    let most = wanted.most + FIRST_LOOK;
-    let watch = |progress: Progress| {
+    // They are none of those that are counted.
+    let watch = |_: Progress| {
         watch(Progress {
-            done: progress.done,
-            most,
+            done: 0,
+            most: wanted.most,
         })
     };
     batches::run(&effort, empty, draw, merge, |_, _| true, &watch)

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 use crate::doubt::Progress;
+use crate::publish::grouped;
 
 /// Watches the draws.
 pub(super) struct Watch {
@@ -36,10 +37,15 @@ impl Watch {
     pub(super) fn tell(&self, progress: Progress) -> ControlFlow<()> {
         if self.shown {
             let mut out = std::io::stderr().lock();
-            let line = format!(
-                "\r{} of {} draws at most; Ctrl-C ends them   ",
-                progress.done, progress.most
-            );
+            let line = if progress.done == 0 {
+                "\ra first look at what may fail; Ctrl-C ends it   ".to_owned()
+            } else {
+                format!(
+                    "\r{} of {} draws at most; Ctrl-C ends them    ",
+                    grouped(progress.done),
+                    grouped(progress.most)
+                )
+            };
             // Nobody is left to tell where standard error is closed.
             let _closed = out.write_all(line.as_bytes()).and_then(|()| out.flush());
         }
