@@ -10,8 +10,9 @@ use rakewell::doubt::sobol::{Pick, Row, shares};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-/// Of the differences; the inputs are between 0.5 and 2.
-const STEP: f64 = 1e-3;
+/// Of the differences; the inputs are between 0.5 and 2. Small, because some of the expressions are
+/// steep.
+const STEP: f64 = 3e-4;
 
 #[derive(Deserialize)]
 #[serde(tag = "kind", rename_all = "snake_case")]
