@@ -298,6 +298,10 @@ pub fn agrees(first_order_sd: f64, draws: &Spread, tolerated: f64) -> bool {
 }
 
 #[cfg(test)]
+#[allow(
+    clippy::unwrap_used,
+    reason = "a test that finds nothing where something must be has failed"
+)]
 mod tests {
     use super::super::stream::stream;
     use super::*;

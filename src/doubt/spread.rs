@@ -314,6 +314,10 @@ fn between(knots: &[Knot], upper: usize, rank: f64) -> f64 {
 }
 
 #[cfg(test)]
+#[allow(
+    clippy::unwrap_used,
+    reason = "a test that finds nothing where something must be has failed"
+)]
 mod tests {
     use super::super::stream::stream;
     use super::*;

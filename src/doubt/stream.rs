@@ -111,7 +111,7 @@ mod tests {
         }
         let least = (0..ROWS).map(|index| stream(3, index).uniform());
         let (low, high) = least.fold((1.0_f64, 0.0_f64), |(a, b), u| (a.min(u), b.max(u)));
-        assert!(low >= 0.0 && low < 1e-3 && high < 1.0 && high > 0.999);
+        assert!((0.0..1e-3).contains(&low) && (0.999..1.0).contains(&high));
     }
 
     /// No correlation within a draw, between neighbouring draws, draws of twice the number, nor

@@ -137,7 +137,7 @@ def tree_checks(case, answer):
         tolerance = RELATIVE * of_alone.std_dev + ROUNDING * (1 + abs(at))
         yield Check("u of independent inputs against uncertainties", told("sds_if_independent"), of_alone.std_dev, tolerance)
     both = uncertainties.covariance_matrix(results)[0][1]
-    allowed = allowed[0] * results[1].std_dev + allowed[1] * results[0].std_dev
+    allowed = allowed[0] * results[1].std_dev + allowed[1] * results[0].std_dev + 1e-18
     yield Check("covariance of two results against uncertainties", answer["covariance"], both, allowed)
 
 
