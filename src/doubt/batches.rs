@@ -354,7 +354,7 @@ mod tests {
                 &effort(&[100, 1_000_000], 10, threads),
                 Vec::new,
                 |numbers: &mut Vec<u64>, number| numbers.push(number),
-                |numbers, more| numbers.extend(more),
+                Vec::extend,
                 |_, _| false,
                 &|progress| {
                     assert_eq!(progress.most, 1_000_000);

@@ -6,7 +6,7 @@
 //! (beta with 1/2, 1/2), is less than 1/alpha times their likelihood at p. Under p that ratio is a
 //! martingale of mean 1, so by Ville's inequality it ever reaches 1/alpha with a chance of at most
 //! alpha (Robbins 1970, "Statistical methods related to the law of the iterated logarithm";
-//! Howard, Ramdas, McAuliffe, Sekhon 2021, "Time-uniform, nonparametric, nonasymptotic confidence
+//! Howard, Ramdas and others 2021, "Time-uniform, nonparametric, nonasymptotic confidence
 //! sequences"). An interval for a fixed number of draws does not have this property.
 //! Does not: decide when to stop.
 

@@ -265,7 +265,7 @@ pub struct Comparison {
 pub fn compared(value: f64, sd: f64, draws: &Spread, tolerated: f64) -> Option<Comparison> {
     let (mean, drawn, error) = (draws.mean()?, draws.sd()?, draws.sd_error()?);
     let within = |off: f64, error: f64| off.abs() <= tolerated + ERRORS * error;
-    if !(sd > 0.0) {
+    if sd.is_nan() || sd <= 0.0 {
         // Nothing to be measured against: they agree only if the draws do not vary either.
         let still = drawn <= 0.0;
         return Some(Comparison {
@@ -335,7 +335,7 @@ mod tests {
         let still = [Source::known(2.0, 0.0), Source::known(0.0, 3.0)];
         assert_relative_eq!(combined(&still), 0.0);
         assert_eq!(shares(&still), [0.0, 0.0]);
-        assert_eq!(effective_freedom(&still), f64::INFINITY);
+        assert!(effective_freedom(&still).is_infinite());
         let two = [Source::known(3.0, 1.0), Source::known(-1.0, 4.0)];
         assert_relative_eq!(combined(&two), 5.0);
         assert_relative_eq!(shares(&two)[1], 0.64);

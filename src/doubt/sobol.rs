@@ -151,7 +151,7 @@ pub fn shares(
         &effort,
         || vec![Block::of(middle.len(), groups)],
         |blocks, sample| blocks[0].add(sample, groups, &middle, &eval),
-        |blocks, more| blocks.extend(more),
+        Vec::extend,
         |_, _| false,
         watch,
     );

@@ -41,7 +41,7 @@ impl Moments {
         }
     }
 
-    /// Of both samples together (Chan, Golub and LeVeque 1979; third and fourth: Pébay 2008).
+    /// Of both samples together (Chan and others 1979; third and fourth: Pébay 2008).
     fn with(self, other: Self) -> Self {
         if self.count <= 0.0 {
             return other;
@@ -116,16 +116,16 @@ impl Spread {
     /// are not the same, the bins are given up: quantiles are then read between the least and the
     /// greatest value.
     pub fn merge(&mut self, other: &Self) {
-        if !self.has_bins_of(other) {
-            self.below = self.count() + other.count();
-            self.above = 0;
-            self.bins.clear();
-        } else {
+        if self.has_bins_of(other) {
             for (bin, more) in self.bins.iter_mut().zip(&other.bins) {
                 *bin += more;
             }
             self.below += other.below;
             self.above += other.above;
+        } else {
+            self.below = self.count() + other.count();
+            self.above = 0;
+            self.bins.clear();
         }
         self.moments = self.moments.with(other.moments);
         self.ends = match (self.ends, other.ends) {
