@@ -1,3 +1,5 @@
+//! The chart of errors that add up, held against what it says.
+
 use super::{LEFT, NAMES, RIGHT, WIDE, compounding};
 use crate::chain;
 use crate::doubt::compounding as errors;
