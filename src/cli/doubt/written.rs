@@ -168,7 +168,7 @@ impl Teller<'_> {
             Some((Length::mm(low), Length::mm(high)))
         };
         page.heading("Marks and cuts, nineteen times in twenty");
-        let heads = ["", "planned", "from", "to"].map(str::to_owned).to_vec();
+        let heads = ["planned", "from", "to", ""].map(str::to_owned).to_vec();
         let mut rows = vec![heads];
         // Of the reveals the one that is least sure.
         let reveal = |one: &&Measured| one.what.starts_with("reveal");
@@ -182,14 +182,14 @@ impl Teller<'_> {
             if let Some((low, high)) = within(one) {
                 let print = |length: Length| self.tape.print(length);
                 rows.push(vec![
-                    one.what.clone(),
                     print(one.planned),
                     print(one.planned + low),
                     print(one.planned + high),
+                    one.what.clone(),
                 ]);
             }
         }
-        let pushes = [Push::Left, Push::Right, Push::Right, Push::Right];
+        let pushes = [Push::Right, Push::Right, Push::Right, Push::Left];
         page.table(0, &pushes, &rows);
         page.space();
         for one in results.iter().filter(|one| one.piece) {
