@@ -96,15 +96,13 @@ fn edges(
 
 /// What falls by chance.
 fn washes(canvas: &mut Canvas, fan: &Fan, scale: &Scale) {
-    let bands: [(Shade, fn(&FanStep) -> Length); 2] = [
-        (NEARLY, |row| row.stepped.nearly),
-        (EVEN, |row| row.stepped.even),
-    ];
-    for (shade, half) in bands {
+    let mut wash = |shade: Shade, half: fn(&FanStep) -> Length| {
         let [low, mut ring] = edges(fan, scale, |_| Length::ZERO, half);
         ring.extend(low.iter().rev());
         canvas.area(&ring, Some(Pen::new(Ink::SOFT, 0.12)), Some(shade));
-    }
+    };
+    wash(NEARLY, |row| row.stepped.nearly);
+    wash(EVEN, |row| row.stepped.even);
 }
 
 /// Marks of the tape either way, and what is over and under: a tape has no negative marks.
