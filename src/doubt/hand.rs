@@ -148,6 +148,9 @@ fn newel(list: &mut Lister<'_>, plan: &SetOut, at: usize) {
     }
 }
 
+/// The aim at one end of a baluster, of its number and axis.
+type End = fn(usize, usize) -> Aim;
+
 fn baluster(list: &mut Lister<'_>, plan: &SetOut, at: usize) {
     let one = &plan.balusters[at];
     let name = one.name.clone();
@@ -173,7 +176,7 @@ fn baluster(list: &mut Lister<'_>, plan: &SetOut, at: usize) {
     let in_shoe =
         !matches!(list.job.design.balusters.on, Ground::Treads) && one.peg.0 <= Length::ZERO;
     let in_plough = list.job.design.rail.plough.is_some();
-    let ends: [(&str, fn(usize, usize) -> Aim, bool); 2] = [
+    let ends: [(&str, End, bool); 2] = [
         ("foot", Aim::BalusterFoot, in_shoe),
         ("head", Aim::BalusterHead, in_plough),
     ];

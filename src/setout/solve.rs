@@ -102,20 +102,11 @@ pub(super) fn solve_worked(
 ) -> Result<SetOut, SetOutError> {
     let fixed = Fixed::of(job, site);
     let job = &*fixed.carried(job);
-    let marked = worked.and_then(|worked| worked::through(site, worked.rail?));
-    let (height, window) = match marked {
-        Some(height) => (height, rail_window::report(site, height, limits, None)),
-        None => {
-            let planned = rail_window::solve(site, &job.design.rail, limits);
-            fixed.rail(site, limits, planned)
-        }
-    };
+    let (height, window) = rail_height(job, site, limits, &fixed, worked);
     let mut spots = spacing::per_tread(site, &job.design.balusters);
     fixed.on_treads(site, &job.design.balusters, &mut spots);
     let mut stand = Stand::of(job, site, joined, &fixed, &mut spots)?;
-    if let Some(worked) = worked {
-        stand.come_off(worked);
-    }
+    stand.come_off(worked);
     let Spread {
         ends,
         choices,
@@ -127,12 +118,7 @@ pub(super) fn solve_worked(
         (&fixed, &stand),
         &mut spots,
     )?;
-    if let Some(worked) = worked {
-        for spot in &mut spots {
-            spot.off = worked.baluster(spot.number);
-            spot.x += spot.off.foot[0].as_mm();
-        }
-    }
+    come_off(worked, &mut spots);
     let line = worked
         .and_then(|worked| worked.line)
         .unwrap_or_else(|| line::solve(job, site, &spots, &through(joined, &stand.placed())));
@@ -187,12 +173,7 @@ pub(super) fn solve_worked(
         reveals,
         skirts: skirt::skirts(job, site),
         half_newels,
-        wall_rail: wall_rail::solve(
-            job,
-            site,
-            limits,
-            worked.and_then(|worked| worked.wall_rail),
-        )?,
+        wall_rail: wall_rail::solve(job, site, limits, worked.and_then(|one| one.wall_rail))?,
         turns: Vec::new(),
         choices,
     };
@@ -201,6 +182,33 @@ pub(super) fn solve_worked(
         setout.trade = trade::compromise(job, site, &setout, &trade::SHARES);
     }
     Ok(setout)
+}
+
+/// The rail's height, to its marks where they are given.
+fn rail_height(
+    job: &Job,
+    site: &Site,
+    limits: &Limits,
+    fixed: &Fixed,
+    worked: Option<&Worked>,
+) -> (RakeLine, WindowReport) {
+    let marked = worked.and_then(|worked| worked::through(site, worked.rail?));
+    match marked {
+        Some(height) => (height, rail_window::report(site, height, limits, None)),
+        None => {
+            let planned = rail_window::solve(site, &job.design.rail, limits);
+            fixed.rail(site, limits, planned)
+        }
+    }
+}
+
+/// Puts balusters off their marks.
+fn come_off(worked: Option<&Worked>, spots: &mut [Spot]) {
+    let Some(worked) = worked else { return };
+    for spot in spots {
+        spot.off = worked.baluster(spot.number);
+        spot.x += spot.off.foot[0].as_mm();
+    }
 }
 
 /// Where the newels of a run stand along it.
@@ -240,7 +248,8 @@ impl Stand {
     }
 
     /// Puts its own off their marks.
-    fn come_off(&mut self, worked: &Worked) {
+    fn come_off(&mut self, worked: Option<&Worked>) {
+        let Some(worked) = worked else { return };
         for (at, newel) in self.own.iter_mut().enumerate() {
             newel.off = worked.newel(at);
             newel.x += newel.off.foot[0].as_mm();

@@ -3,7 +3,7 @@
 //! A plane with free offset, splay and lean plus a smooth bow, as the adjustment finds them.
 //! Lengths are mm.
 
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{Cholesky, DMatrix, DVector};
 
 use super::prior;
 
@@ -187,8 +187,8 @@ impl Line {
         let covariance = DMatrix::from_fn(count, count, |a, b| {
             hangs(node(a), node(b)) + if a == b { NUGGET } else { 0.0 }
         });
-        let factor = nalgebra::Cholesky::new(covariance)
-            .map_or_else(|| DMatrix::identity(count, count), |factor| factor.unpack());
+        let factor = Cholesky::new(covariance)
+            .map_or_else(|| DMatrix::identity(count, count), Cholesky::unpack);
         let half = factor
             .solve_lower_triangular(&DMatrix::identity(count, count))
             .unwrap_or_else(|| DMatrix::identity(count, count));
