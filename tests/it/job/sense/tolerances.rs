@@ -89,11 +89,19 @@ fn tolerances_that_make_no_sense() {
         ),
         (
             HERE,
+            &stated("saw: 4000"),
+            "design.tolerances.saw",
+            "4000",
+            "what is allowed for sawing is more than 2\"",
+            "write 0\" to 2\"",
+        ),
+        (
+            HERE,
             &stated("marking: 1e300"),
             "design.tolerances.marking",
             "1e300",
-            "what is allowed for marking is more than 2\"",
-            "write 0\" to 2\"",
+            "powers of ten are not read in a length",
+            "write the digits out",
         ),
         (
             HERE,
