@@ -143,12 +143,21 @@ pub fn runs_of(job: &Job) -> Vec<Arc<OneRun>> {
 /// # Errors
 /// As [`run`].
 pub fn run_all(runs: &[Arc<OneRun>]) -> Result<Chain, ChainError> {
+    run_held(runs, &[])
+}
+
+/// The same with given choices, one for each run, or none: for runs of which something more was
+/// read.
+///
+/// # Errors
+/// As [`run`].
+pub fn run_held(runs: &[Arc<OneRun>], held: &[Choices]) -> Result<Chain, ChainError> {
     let surveys = surveys_of(runs);
     let estimates = surveys
         .iter()
         .map(|survey| survey.estimates.clone())
         .collect();
-    run_with(runs, estimates, &[], &surveys)
+    run_with(runs, estimates, held, &surveys)
 }
 
 /// The survey of every run. A railing on the wall side has its stair's, which stands before it.
@@ -310,7 +319,19 @@ impl Laid {
     /// rests on is in no doubt.
     #[must_use]
     pub fn finding(&self, runs: &[Arc<OneRun>], pack: &Pack, key: &Key) -> Option<Finding> {
-        inspect::one(&self.inspected(runs, &[]), pack, key)
+        self.finding_with(runs, pack, key, Care::Measure)
+    }
+
+    /// The same with as much care as is asked.
+    #[must_use]
+    pub fn finding_with(
+        &self,
+        runs: &[Arc<OneRun>],
+        pack: &Pack,
+        key: &Key,
+        care: Care<'_>,
+    ) -> Option<Finding> {
+        inspect::one_with(&self.inspected(runs, &[]), pack, key, care)
     }
 
     fn inspected<'a>(

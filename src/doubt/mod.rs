@@ -13,34 +13,42 @@
 //! [`sobol`] shares, first-order [`propagate`]d doubt.
 //! Does not: compute geometry of its own. Lengths are millimetres.
 
+mod again;
 pub mod batches;
 pub mod chance;
 pub mod compounding;
 pub mod cross;
+mod decides;
 mod drawing;
 mod fan;
 mod first_look;
 mod hand;
+mod line;
 mod model;
 mod next;
 mod outcome;
 pub mod propagate;
 mod results;
 mod sample;
+mod slopes;
 pub mod sobol;
 mod source;
 pub mod spread;
 pub mod stream;
 pub mod sums;
 
+pub use again::{Again, Care, Reading, State};
 pub use batches::{Ended, Progress};
 pub use chance::Tally;
+pub use decides::{Decides, Part, decides};
 pub use fan::{Fan, Spot};
+pub use line::Line;
 pub use model::{Drawn, Model, Scratch};
 pub use next::{Advice, Shrink};
 pub use outcome::Outcome;
 pub use results::Measured;
 pub use sample::{Chance, Fresh, Group, MISS, Sample, Wanted, margin, sample, sample_of};
+pub use slopes::{Bent, FirstOrder, first_orders};
 pub use source::{Origin, Source};
 pub use spread::Spread;
 

@@ -11,7 +11,7 @@ use crate::job::OneRun;
 use crate::measure::Length;
 use crate::rules::{Pack, Quantity};
 use crate::setout::{Choices, SetOut, Worked};
-use crate::survey::{Drawer, Estimates};
+use crate::survey::{self, Drawer, Estimates, Linear};
 
 use super::hand;
 use super::source::{Aim, Origin, Source};
@@ -255,6 +255,38 @@ impl Model {
     #[must_use]
     pub fn findings(&self, drawn: &Drawn, care: Care<'_>) -> Vec<Finding> {
         drawn.laid.findings(&self.runs, &self.looked, care)
+    }
+
+    /// What a linear function of the unknowns of a run's survey moves by for each number of a draw.
+    pub(super) fn moves(&self, run: usize, function: &Linear) -> Vec<f64> {
+        let mut moves = vec![0.0; self.size()];
+        let mut from = 0;
+        for (drawer, runs) in &self.drawers {
+            if runs.contains(&run) {
+                let part = drawer.moves(function);
+                moves[from..from + part.len()].copy_from_slice(&part);
+            }
+            from += drawer.size();
+        }
+        moves
+    }
+
+    /// The same with hand and saw as another model of this stair has them, and with the unknowns in
+    /// doubt that are so there: what one more reading does is then seen by itself.
+    pub(super) fn counting_as(mut self, other: &Self) -> Self {
+        self.unread_counts = other.unread_counts;
+        if self.errors.len() == other.errors.len() {
+            self.errors.clone_from(&other.errors);
+        }
+        for source in &mut self.sources {
+            let same = |one: &&Source| one.run == source.run && one.origin == source.origin;
+            if matches!(source.origin, Origin::Survey(survey::Source::Unread(_)))
+                && let Some(before) = other.sources.iter().find(same)
+            {
+                source.unread = before.unread;
+            }
+        }
+        self
     }
 
     /// The same stair with other tolerances: each error of hand and saw grows as its operation's does.

@@ -80,6 +80,12 @@ const fn source(kind: Kind) -> Source {
 /// neighbours, for a clash the whole stair.
 #[must_use]
 pub fn one(runs: &[Run<'_>], pack: &Pack, key: &Key) -> Option<Finding> {
+    one_with(runs, pack, key, Care::Measure)
+}
+
+/// The same with as much care as is asked.
+#[must_use]
+pub fn one_with(runs: &[Run<'_>], pack: &Pack, key: &Key, care: Care<'_>) -> Option<Finding> {
     let source = source(key.kind);
     if source == Source::Whole {
         return whole(runs, pack, key);
@@ -87,7 +93,7 @@ pub fn one(runs: &[Run<'_>], pack: &Pack, key: &Key) -> Option<Finding> {
     let bodies = Bodies::one_by_one(runs);
     if source == Source::Opening {
         // Treads without kicks and what is not in a row are found with the whole.
-        return Look::at(&bodies, pack, Care::Measure).one(key);
+        return Look::at(&bodies, pack, care).one(key);
     }
     let of_run = |run: &Run<'_>| match source {
         Source::Railing => Railing::of(run, pack).findings(),

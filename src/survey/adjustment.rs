@@ -334,6 +334,28 @@ impl Adjustment {
         taken
     }
 
+    /// How a linear function goes with what is drawn: with unknowns as they may be before reading,
+    /// and with each reading's error. The readings' part in it, `S^-1 cov(readings, function)`, is
+    /// taken off.
+    pub(super) fn drawn(&self, function: &Linear) -> (Linear, Vec<f64>) {
+        let scalars = &self.unknowns.scalars;
+        let mut unread = function.clone();
+        let mut errors = vec![0.0; self.rows.len()];
+        for group in &self.groups {
+            if !group.meets(function, scalars.len()) {
+                continue;
+            }
+            let with = group.tangents.iter();
+            let with = with.map(|one| one.prior_covariance(function, scalars)).collect();
+            let parts = group.factor.solve(&DVector::from_vec(with));
+            for ((one, &row), part) in group.tangents.iter().zip(&group.rows).zip(parts.iter()) {
+                unread = unread.plus(-part, one);
+                errors[row] = -part * self.rows[row].sd;
+            }
+        }
+        (unread, errors)
+    }
+
     /// A reading's `S^-1 d` and diagonal of `S^-1`.
     pub(super) fn weight(&self, row: usize) -> (f64, f64) {
         self.place[row].map_or_else(

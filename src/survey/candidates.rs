@@ -6,6 +6,7 @@ use crate::job::{
 };
 use crate::measure::{Length, Typed};
 
+use super::further::Further;
 use super::linear::Linear;
 use super::rows::{Maker, Row};
 use super::uncertainty::Instruments;
@@ -28,6 +29,8 @@ pub struct Candidate {
     pub sd: f64,
     /// The place on a wall, where it is a wall that it reads.
     pub wall: Option<String>,
+    /// The reading itself, to be put into the job.
+    pub reading: Further,
 }
 
 /// A place on a wall that matters: its name, along and up, mm.
@@ -81,20 +84,13 @@ macro_rules! step_reading {
 }
 
 impl Lister<'_> {
-    fn candidate(&self, row: Option<Row>, how: String, wall: Option<&str>) -> Option<Candidate> {
-        let row = row?;
-        let function = row.shape.tangent(|part| self.adjustment.mean(part));
-        Some(Candidate {
-            what: row.what,
-            how,
-            function,
-            sd: row.sd,
-            wall: wall.map(str::to_owned),
-        })
+    fn candidate(&self, row: Row, how: String, reading: Further) -> Candidate {
+        Candidate::of(self.job, self.adjustment, &row, how, reading)
     }
 
     fn step(&self, reading: &StepReading, how: String) -> Option<Candidate> {
-        self.candidate(self.maker.step(reading, ""), how, None)
+        let row = self.maker.step(reading, "")?;
+        Some(self.candidate(row, how, Further::Step(reading.clone())))
     }
 
     fn steps(&self) -> Vec<Candidate> {
@@ -212,7 +208,7 @@ impl Lister<'_> {
             // Held so that its middle is at the place, as far as the wall goes.
             let low = (up - level / 2.0).clamp(foot, (head - level).max(foot));
             if head - foot >= level {
-                all.extend(self.plumb(index, wall, along, low));
+                all.extend(self.plumb(index, along, low));
             }
         }
         all
@@ -236,10 +232,11 @@ impl Lister<'_> {
             tape.print(tape.round(Length::mm(along))),
             tape.print(tape.round(Length::mm(up))),
         );
-        self.candidate(self.maker.wall(index, &reading, ""), how, Some(&wall.name))
+        let row = self.maker.wall(index, &reading, "")?;
+        Some(self.candidate(row, how, Further::Wall(index, reading)))
     }
 
-    fn plumb(&self, index: usize, wall: &Wall, along: f64, low: f64) -> Option<Candidate> {
+    fn plumb(&self, index: usize, along: f64, low: f64) -> Option<Candidate> {
         let reading = WallReading::Plumb {
             along: self.marked(along),
             up: self.marked(low),
@@ -260,7 +257,8 @@ impl Lister<'_> {
             tape.print(tape.round(Length::mm(along))),
             tape.print(tape.round(Length::mm(low))),
         );
-        self.candidate(self.maker.wall(index, &reading, ""), how, Some(&wall.name))
+        let row = self.maker.wall(index, &reading, "")?;
+        Some(self.candidate(row, how, Further::Wall(index, reading)))
     }
 
     /// A place to the nearest mark, as it would be written down.

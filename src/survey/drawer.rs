@@ -13,7 +13,7 @@ use crate::job::Job;
 
 use super::unknowns::length;
 use super::wall_field::Grid;
-use super::{Estimates, PlanePart, Read, Survey, What};
+use super::{Estimates, Linear, PlanePart, Read, Survey, What};
 
 /// A source of doubt in what was read, independent of every other.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -130,6 +130,29 @@ impl Drawer {
     #[must_use]
     pub const fn size(&self) -> usize {
         self.size
+    }
+
+    /// What a linear function of the unknowns moves by for each number of a draw.
+    #[must_use]
+    pub fn moves(&self, function: &Linear) -> Vec<f64> {
+        let adjustment = &self.survey.adjustment;
+        let scalars = &adjustment.unknowns().scalars;
+        let (unread, errors) = adjustment.drawn(function);
+        let mut moves = vec![0.0; self.size];
+        for &(number, factor) in &unread.scalars {
+            if let Ok(at) = self.scalars.binary_search(&number) {
+                moves[at] = factor * scalars[number].sd;
+            }
+        }
+        moves[self.rows_from..self.rows_from + errors.len()].copy_from_slice(&errors);
+        for term in &unread.bows {
+            let grid = self.grids[term.wall].moves(term.at);
+            let nodes = &mut moves[self.bows_from[term.wall]..];
+            for (node, part) in nodes.iter_mut().zip(grid.iter()) {
+                *node += term.factor * part;
+            }
+        }
+        moves
     }
 
     /// Turns estimates into a drawn stair. `z` are [`Self::size`] independent standard normals, or

@@ -242,6 +242,13 @@ impl Grid {
         (self.along.weights(along).transpose() * nodes * self.up.weights(up)).x
     }
 
+    /// What the bow at a place moves by for each number that it is drawn from.
+    pub(super) fn moves(&self, (along, up): (f64, f64)) -> DMatrix<f64> {
+        let along = self.along.factor.transpose() * self.along.weights(along);
+        let up = self.up.factor.transpose() * self.up.weights(up);
+        along * up.transpose() * prior::BOW
+    }
+
     /// A drawn field: the bow at the nodes and what readings add to it.
     pub(super) fn field(
         &self,

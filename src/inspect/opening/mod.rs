@@ -41,6 +41,8 @@ pub(super) struct Look<'a> {
 pub enum Care<'a> {
     /// Its size to the house's tolerance.
     Measure,
+    /// Its size so well that differences of it tell how it moves.
+    Fine,
     /// Its size to a quarter of a millimetre, and which side of its limit it is on.
     Gauge,
     /// Which side of its limit it is on; its size is only bounded.
@@ -60,6 +62,9 @@ pub struct Watched {
 
 /// A ball is gauged to this, mm.
 const GAUGED_MM: f64 = 0.25;
+
+/// A ball is known to this where differences count, mm: a hundredth of what hand and saw are off.
+const FINE_MM: f64 = 0.005;
 
 /// One opening to judge, before anything is worked out for it.
 #[derive(Clone, Copy, Debug)]
@@ -276,6 +281,7 @@ fn measured(place: &Place<'_>, limit: Length, care: Care<'_>) -> Ball {
     let (pieces, cell) = (place.pieces(), &place.cell);
     match care {
         Care::Measure => largest_ball(&pieces, cell, &asked(BALL_MM)),
+        Care::Fine => largest_ball(&pieces, cell, &asked(FINE_MM)),
         Care::Gauge => largest_ball(&pieces, cell, &asked(GAUGED_MM)),
         Care::Decide | Care::Some(_) => decided(&pieces, cell, limit.as_mm(), BALL_AT_LIMIT_MM),
     }
