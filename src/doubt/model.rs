@@ -68,7 +68,7 @@ impl Model {
             return None;
         }
         let mut drawers: Vec<(Drawer, Vec<usize>)> = Vec::new();
-        let mut made: Vec<Arc<crate::survey::Survey>> = Vec::new();
+        let mut made: Vec<Arc<survey::Survey>> = Vec::new();
         for (number, (survey, run)) in surveys.iter().zip(&chain.runs).enumerate() {
             if let Some(at) = made.iter().position(|one| Arc::ptr_eq(one, survey)) {
                 drawers[at].1.push(number);

@@ -1,5 +1,6 @@
 //! `doubt`: how sure the result is, and what decides.
 
+mod decides;
 mod progress;
 mod written;
 
@@ -54,7 +55,10 @@ pub(super) fn run(command: &Doubt) -> Outcome {
         wanted,
         watch: &watch,
     };
-    tell(&asked)
+    match &command.decides {
+        Some(id) => decides::tell(&asked, id),
+        None => tell(&asked),
+    }
 }
 
 fn tell(asked: &Asked<'_>) -> Outcome {

@@ -9,6 +9,7 @@ mod bedding;
 mod boards;
 mod compare;
 mod compounding;
+mod decides;
 mod doubt;
 mod infill;
 mod inspect;
@@ -26,6 +27,7 @@ use serde::Serialize;
 
 pub use compare::compare;
 pub use compounding::compounding;
+pub use decides::decides;
 pub use doubt::doubt;
 pub use inspect::inspect;
 pub use points::points;
