@@ -8,7 +8,7 @@
 use std::sync::{Mutex, PoisonError};
 
 use crate::chain::Chain;
-use crate::inspect::Care;
+use crate::inspect::{Care, rests_on_all};
 
 use super::again::{self, Again};
 use super::chance::Tally;
@@ -29,6 +29,8 @@ const SEEN: f64 = 0.005;
 const DRAWS: u64 = 2_000;
 /// Samples for the shares; each asks the line once for every group and twice more.
 const SAMPLES: u64 = 600;
+/// What is measured with the whole stair, which takes long, is asked so much less often.
+const LESS: u64 = 4;
 /// The draws for the shares are none of the others.
 const OTHER_DRAWS: u64 = 0x5AA2_E5D0_07B2_19C3;
 
@@ -83,16 +85,18 @@ pub fn decides(
     wanted: &Wanted,
     watch: Watch<'_>,
 ) -> Option<Decides> {
+    let all = line.finding().is_some_and(|one| rests_on_all(one.key.kind));
+    let less = if all { LESS } else { 1 };
     let first = first_order_of(model, line, wanted.threads, watch)?;
     let draws = Draws {
         seed: wanted.seed,
-        draws: wanted.most.min(DRAWS),
+        draws: wanted.most.min(DRAWS / less),
         threads: wanted.threads,
         sd: first.sd,
     };
     let drawn = line.drawn(model, &draws, watch)?;
     let groups = grouped(model, &first, &drawn);
-    let (parts, samples) = parts(model, line, &first, &groups, wanted, watch)?;
+    let (parts, samples) = parts(model, line, &first, &groups, (wanted, SAMPLES / less), watch)?;
     let again = again::again(chain, model, line, &first, (&drawn, &draws), watch)?;
     Some(Decides {
         line: line.clone(),
@@ -136,7 +140,7 @@ fn parts(
     line: &Line,
     first: &FirstOrder,
     groups: &[Vec<usize>],
-    wanted: &Wanted,
+    (wanted, most): (&Wanted, u64),
     watch: Watch<'_>,
 ) -> Option<(Vec<Part>, (u64, u64))> {
     // Made once for each thread that asks at the same time.
@@ -160,7 +164,7 @@ fn parts(
         locked().push((scratch, other));
         value.map(|value| vec![value])
     };
-    let samples = SAMPLES.min(wanted.most);
+    let samples = most.min(wanted.most);
     let table = sobol::shares(groups.len(), samples, wanted.threads, eval, watch);
     if table.ended == super::Ended::Cancelled {
         return None;

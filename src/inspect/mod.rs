@@ -66,7 +66,7 @@ pub use opening::{Care, Watched};
 pub use crate::job::{LEAN_SEEN, REVEAL_DRIFT};
 pub use finding::*;
 pub use judge::judge;
-pub use one::{one, one_with};
+pub use one::{one, one_with, rests_on_all};
 pub use reveals::{Family, RevealAt, RevealChange, RevealRun, Seeing, SeenAt};
 pub use winders::winder_findings;
 

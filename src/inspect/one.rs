@@ -7,7 +7,7 @@ use super::bodies::Bodies;
 use super::opening::Look;
 use super::railing::Railing;
 use super::{
-    Care, Finding, Key, Kind, Run, clearances, drifts, inspect, of_pack, of_stair_itself, of_turns,
+    Care, Finding, Key, Kind, Run, clearances, drawn, drifts, of_pack, of_stair_itself, of_turns,
     told,
 };
 
@@ -75,7 +75,13 @@ const fn source(kind: Kind) -> Source {
     }
 }
 
-/// The finding that has this key, as [`inspect`] would find it among all the others; `None` where
+/// True where a kind of finding is measured with the whole of what is inspected, which takes long.
+#[must_use]
+pub const fn rests_on_all(kind: Kind) -> bool {
+    matches!(source(kind), Source::Whole)
+}
+
+/// The finding that has this key, as [`super::inspect`] would find it among all the others; `None` where
 /// it would find none. Solids are made for what the finding rests on only: for an opening its own
 /// neighbours, for a clash the whole stair.
 #[must_use]
@@ -120,6 +126,7 @@ fn whole(runs: &[Run<'_>], pack: &Pack, key: &Key) -> Option<Finding> {
     let solid: Vec<_> = runs.iter().map(|run| run.solid).collect();
     let frames: Vec<_> = runs.iter().map(|run| run.frame).collect();
     let solids = solids::build(&solid, &frames);
-    let found = inspect(runs, &solids, pack).findings;
+    // It is no opening: of those it is only told which side of their limits they are on.
+    let found = drawn(runs, &solids, pack, Care::Decide);
     found.into_iter().find(|finding| &finding.key == key)
 }

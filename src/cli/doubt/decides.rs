@@ -6,7 +6,8 @@ use crate::cli::{Outcome, talk};
 use crate::doubt::propagate::{Bend, Comparison};
 use crate::doubt::{self, Bent, Chance, Decides, Line, MISS, Model, Reading, State};
 use crate::measure::{Length, Tape};
-use crate::publish::{grouped, json, odds, odds_within, per_cent, sd_words, sentence};
+use crate::publish::{grouped, json, odds, odds_within, per_cent, sentence};
+use crate::publish::survey::sd_words;
 use crate::survey::Read;
 
 use super::Asked;

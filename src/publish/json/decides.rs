@@ -24,7 +24,8 @@ struct Answer<'a> {
     planned: String,
     limit_mm: Option<f64>,
     limit: Option<String>,
-    fails: Option<ChanceShape>,
+    #[serde(flatten)]
+    chance: Option<ChanceShape>,
     sd_mm: Option<f64>,
     low_mm: Option<f64>,
     low: Option<String>,
@@ -39,7 +40,7 @@ struct Answer<'a> {
 
 #[derive(Serialize)]
 struct ChanceShape {
-    draws: u64,
+    fails: u64,
     chance: f64,
     at_least: f64,
     at_most: f64,
@@ -94,7 +95,8 @@ struct StateShape {
     foretold_sd_mm: f64,
     sd_mm: Option<f64>,
     sd_error_mm: Option<f64>,
-    fails: Option<ChanceShape>,
+    #[serde(flatten)]
+    chance: Option<ChanceShape>,
 }
 
 #[derive(Serialize)]
@@ -134,7 +136,7 @@ pub fn decides(job: &Job, model: &Model, seed: u64, told: &Decides) -> String {
         planned: tape.print(told.line.planned()),
         limit_mm: finding.map(|one| one.limit.as_mm()),
         limit: finding.map(|one| tape.print(one.limit)),
-        fails: told.tally.map(chance),
+        chance: told.tally.map(chance),
         sd_mm: told.spread.sd(),
         low_mm: low,
         low: printed(low, tape),
@@ -155,7 +157,7 @@ fn printed(mm: Option<f64>, tape: Tape) -> Option<String> {
 fn chance(tally: Tally) -> ChanceShape {
     let (at_least, at_most) = tally.interval(MISS);
     ChanceShape {
-        draws: tally.hits,
+        fails: tally.hits,
         chance: tally.share(),
         at_least,
         at_most,
@@ -230,7 +232,7 @@ fn state(state: &State) -> StateShape {
         foretold_sd_mm: state.foretold,
         sd_mm: state.sd.map(|one| one.0),
         sd_error_mm: state.sd.map(|one| one.1),
-        fails: state.tally.map(chance),
+        chance: state.tally.map(chance),
     }
 }
 

@@ -1,5 +1,6 @@
 //! Doubt: its machinery against published examples of measurement, and the stair drawn again and again.
 
+mod decides;
 mod first_order;
 mod monte_carlo;
 pub(crate) mod stair;
