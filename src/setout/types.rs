@@ -262,6 +262,8 @@ pub struct BalusterSet {
     pub step: u32,
     /// Which one of that tread, from the bottom, counting from 1.
     pub place: u32,
+    /// Its number from 0 among all that are marked, those that a newel displaces too.
+    pub marked: usize,
     /// The centre of its foot on the tread, bottom rail or plough.
     pub foot: Point3<f64>,
     /// The centre of its top at the rail's underside, or at the bottom of the plough in it.

@@ -150,6 +150,7 @@ impl Between<'_> {
         );
         let angle = |surface: &Surface| Angle::radians(axis.angle(&surface.up));
         BalusterSet {
+            marked: spot.number,
             name,
             step: spot.step,
             place: spot.place,
