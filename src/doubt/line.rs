@@ -3,6 +3,8 @@
 
 use std::ops::ControlFlow;
 
+use nalgebra::Point3;
+
 use crate::chain::{Chain, ChainError};
 use crate::inspect::{Care, Finding, Verdict};
 use crate::measure::Length;
@@ -93,6 +95,7 @@ impl Line {
                     value: finding.value().as_mm(),
                     fails: matches!(finding.verdict, Verdict::Broken | Verdict::TooClose),
                     says: finding.says,
+                    at: Some(finding.at),
                 })
             }
             Self::Result(plan) => {
@@ -102,6 +105,7 @@ impl Line {
                     value: plan.planned.as_mm() + off,
                     fails: false,
                     says: String::new(),
+                    at: None,
                 })
             }
         })
@@ -148,6 +152,8 @@ pub(super) struct Seen {
     pub(super) value: f64,
     pub(super) fails: bool,
     pub(super) says: String,
+    /// Where it is pointed at, mm.
+    pub(super) at: Option<Point3<f64>>,
 }
 
 /// How often a line is drawn.

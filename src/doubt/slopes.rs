@@ -8,8 +8,9 @@
 //! its nodes together. Lengths are millimetres.
 
 use crate::inspect::Care;
+use crate::measure::Length;
 
-use super::line::{Line, Watch, each};
+use super::line::{Line, Seen, Watch, each};
 use super::model::{Model, Scratch};
 use super::propagate::{self, Bend, Comparison, Slope};
 use super::results;
@@ -67,6 +68,8 @@ pub struct Bent {
     pub from: Option<f64>,
     /// How the line is told on either side, where it is told at all: what is the tightest there.
     pub told: Option<[String; 2]>,
+    /// How far apart the places are that are pointed at on either side.
+    pub moved: Option<Length>,
 }
 
 impl FirstOrder {
@@ -146,6 +149,7 @@ impl Bent {
             off: together,
             from: None,
             told: None,
+            moved: None,
         })
     }
 }
@@ -302,11 +306,12 @@ pub(super) fn first_order_of(
     for (source, told) in followed.into_iter().zip(told) {
         let known = first.bent.iter_mut().find(|one| one.source == source);
         match (known, told) {
-            (Some(known), Some((from, told))) => {
-                known.from = Some(from);
-                known.told = told;
+            (Some(known), Some(end)) => {
+                known.from = Some(end.from);
+                known.told = end.told;
+                known.moved = end.moved;
             }
-            (None, Some((from, told))) => {
+            (None, Some(end)) => {
                 let number = model.sources()[source].from;
                 let (up, down) = slopes[number].map_or((0.0, 0.0), |one| (one.forward, -one.backward));
                 first.bent.push(Bent {
@@ -315,8 +320,9 @@ pub(super) fn first_order_of(
                     up,
                     down,
                     off: 0.0,
-                    from: Some(from),
-                    told,
+                    from: Some(end.from),
+                    told: end.told,
+                    moved: end.moved,
                 });
             }
             _ => {}
@@ -334,39 +340,63 @@ struct Follow<'a> {
     far: f64,
 }
 
-/// Where a line leaves its tangent, and how it is told on either side.
-type End = (f64, Option<[String; 2]>);
+/// Where a line leaves its tangent.
+#[derive(Default)]
+struct End {
+    from: f64,
+    /// How it is told on either side.
+    told: Option<[String; 2]>,
+    /// How far apart the places are that are pointed at.
+    moved: Option<Length>,
+}
+
+impl End {
+    fn between(from: f64, one: Option<Seen>, other: Option<Seen>) -> Self {
+        let (Some(one), Some(other)) = (one, other) else {
+            return Self {
+                from,
+                ..Self::default()
+            };
+        };
+        let places = one.at.zip(other.at);
+        let told = !one.says.is_empty() && !other.says.is_empty();
+        Self {
+            from,
+            told: told.then_some([one.says, other.says]),
+            moved: places.map(|(one, other)| Length::mm((one - other).norm())),
+        }
+    }
+}
 
 impl Follow<'_> {
-    fn at(&self, scratch: &mut Scratch, by: f64) -> Option<(f64, String)> {
+    fn at(&self, scratch: &mut Scratch, by: f64) -> Option<Seen> {
         scratch.numbers.fill(0.0);
         scratch.numbers[self.number] = by;
-        let seen = self.line.look(self.model, scratch, Care::Fine).ok()??;
-        Some((seen.value, seen.says))
+        self.line.look(self.model, scratch, Care::Fine).ok()?
     }
 
     /// Where the line leaves its tangent; `None` where it does not as far as is looked.
     fn ends(&self, scratch: &mut Scratch) -> Option<End> {
         let near = [NEAR, -NEAR].map(|by| self.at(scratch, by));
         let [Some(above), Some(below)] = near else {
-            return Some((0.0, None));
+            return Some(End::default());
         };
         let (up, down) = (
-            (above.0 - self.value) / NEAR,
-            (self.value - below.0) / NEAR,
+            (above.value - self.value) / NEAR,
+            (self.value - below.value) / NEAR,
         );
         let noise = STILL_MM / NEAR;
         if (up - down).abs() > OFF * up.abs().max(down.abs()) + noise {
-            return Some((0.0, told(above.1, below.1)));
+            return Some(End::between(0.0, Some(above), Some(below)));
         }
         let slope = f64::midpoint(up, down);
         let mut first: Option<f64> = None;
         for way in [1.0, -1.0] {
             let leaves = |scratch: &mut Scratch, by: f64| {
-                self.at(scratch, way * by).is_none_or(|(value, _)| {
+                self.at(scratch, way * by).is_none_or(|seen| {
                     let moves = slope * way * by;
                     let allowed = OFF * moves.abs() + noise * by + STILL_MM;
-                    (value - self.value - moves).abs() > allowed
+                    (seen.value - self.value - moves).abs() > allowed
                 })
             };
             if !leaves(scratch, self.far) {
@@ -387,13 +417,7 @@ impl Follow<'_> {
         }
         let first = first?;
         let beyond = self.at(scratch, first.signum() * self.far);
-        let there = beyond.map_or_else(String::new, |one| one.1);
-        let here = self.at(scratch, 0.0).map_or_else(String::new, |one| one.1);
-        Some((first.abs(), told(here, there)))
+        let here = self.at(scratch, 0.0);
+        Some(End::between(first.abs(), here, beyond))
     }
-}
-
-/// Both ways of telling, where there are any.
-fn told(one: String, other: String) -> Option<[String; 2]> {
-    (!one.is_empty() && !other.is_empty()).then(|| [one, other])
 }

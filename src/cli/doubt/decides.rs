@@ -4,7 +4,7 @@ use crate::chain::Chain;
 use crate::cli::page::{Page, Push};
 use crate::cli::{Outcome, talk};
 use crate::doubt::propagate::{Bend, Comparison};
-use crate::doubt::{self, Bent, Chance, Decides, Line, MISS, Model, Reading, State};
+use crate::doubt::{self, Bent, Decides, Line, MISS, Model, Reading, State};
 use crate::measure::{Length, Tape};
 use crate::publish::{grouped, json, odds, odds_within, per_cent, sentence};
 use crate::publish::survey::sd_words;
@@ -16,6 +16,8 @@ use super::Asked;
 const NEAREST_TOLD: usize = 5;
 /// Places told where first order stops agreeing.
 const STOPS_TOLD: usize = 3;
+/// What decides has moved to another place if it is further off than this: a hand's breadth.
+const MOVED_MM: f64 = 100.0;
 
 /// Says what decides a line.
 pub(super) fn tell(asked: &Asked<'_>, id: &str) -> Outcome {
@@ -60,19 +62,13 @@ fn line(asked: &Asked<'_>, id: &str) -> Result<Line, Outcome> {
     )))
 }
 
-/// The id of a line by its number: what is kept on the plan first, then its troubles, each likeliest
-/// first.
+/// The id of a line by its number.
 fn numbered(asked: &Asked<'_>, number: usize) -> Result<String, Outcome> {
     let sample = doubt::sample_of(asked.model, asked.chain, &asked.wanted, &|progress| {
         asked.watch.tell(progress)
     });
     asked.watch.done();
-    let (mut troubles, mut lines): (Vec<&Chance>, Vec<&Chance>) =
-        sample.chances.iter().partition(|one| one.is_trouble());
-    for list in [&mut lines, &mut troubles] {
-        list.sort_by(|a, b| b.tally.share().total_cmp(&a.tally.share()));
-    }
-    lines.extend(troubles);
+    let lines = sample.listed().concat();
     let found = number.checked_sub(1).and_then(|at| lines.get(at));
     found.map(|one| one.plan.key.id()).ok_or_else(|| {
         talk::fault(&format!("`doubt` tells {} lines, none of them is {number}", lines.len()))
@@ -241,9 +237,14 @@ fn stop(one: &Bent, model: &Model, tape: Tape) -> String {
         Some(_) if one.bend != Bend::Straight => ", from the plan on".to_owned(),
         _ => String::new(),
     };
-    let told = match &one.told {
-        Some([here, there]) => format!(". On one side {here}; on the other {there}"),
-        None => String::new(),
+    let told = match (&one.told, one.moved) {
+        (Some([here, there]), _) if here != there => {
+            format!(". On one side {here}; on the other {there}")
+        }
+        (_, Some(moved)) if moved > Length::mm(MOVED_MM) => {
+            format!("; what decides is {} from there then", tape.print(moved))
+        }
+        _ => String::new(),
     };
     sentence(&format!("{what}: {how}{at}{told}"))
 }

@@ -80,6 +80,7 @@ struct StopShape<'a> {
     from_sd: Option<f64>,
     one: Option<&'a str>,
     other: Option<&'a str>,
+    moved_mm: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -215,6 +216,7 @@ fn stop<'a>(bent: &'a Bent, model: &Model) -> StopShape<'a> {
         from_sd: bent.from,
         one: bent.told.as_ref().map(|told| told[0].as_str()),
         other: bent.told.as_ref().map(|told| told[1].as_str()),
+        moved_mm: bent.moved.map(Length::as_mm),
     }
 }
 
