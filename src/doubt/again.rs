@@ -130,7 +130,13 @@ impl Known {
     /// as it sees them, with what nobody read in doubt; whether that counts is another matter.
     fn after(&self, taken: &[&Offer]) -> f64 {
         let count = taken.len();
-        let noise = |a: usize, b: usize| if a == b { taken[a].reading.sd.powi(2) } else { 0.0 };
+        let noise = |a: usize, b: usize| {
+            if a == b {
+                taken[a].reading.sd.powi(2)
+            } else {
+                0.0
+            }
+        };
         let seen = DMatrix::from_fn(count, count, |a, b| {
             taken[a].moves.dot(&taken[b].moves) + noise(a, b)
         });
@@ -229,7 +235,9 @@ fn offers(chain: &Chain, model: &Model, first: &FirstOrder) -> Vec<Offer> {
             repeats,
             reading,
         };
-        let taken = survey::repeats(job, survey).into_iter().zip(&survey.readings);
+        let taken = survey::repeats(job, survey)
+            .into_iter()
+            .zip(&survey.readings);
         let slope = |path: &str| {
             let mut sources = model.sources().iter();
             let found = sources.find(|one| one.run == number && one.reading() == Some(path));

@@ -96,7 +96,14 @@ pub fn decides(
     };
     let drawn = line.drawn(model, &draws, watch)?;
     let groups = grouped(model, &first, &drawn);
-    let (parts, samples) = parts(model, line, &first, &groups, (wanted, SAMPLES / less), watch)?;
+    let (parts, samples) = parts(
+        model,
+        line,
+        &first,
+        &groups,
+        (wanted, SAMPLES / less),
+        watch,
+    )?;
     let again = again::again(chain, model, line, &first, (&drawn, &draws), watch)?;
     Some(Decides {
         line: line.clone(),

@@ -112,7 +112,12 @@ impl Line {
     }
 
     /// Its value there, mm.
-    pub(super) fn value(&self, model: &Model, scratch: &mut Scratch, care: Care<'_>) -> Option<f64> {
+    pub(super) fn value(
+        &self,
+        model: &Model,
+        scratch: &mut Scratch,
+        care: Care<'_>,
+    ) -> Option<f64> {
         let seen = self.look(model, scratch, care).ok().flatten()?;
         seen.value.is_finite().then_some(seen.value)
     }

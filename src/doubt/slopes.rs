@@ -109,9 +109,7 @@ impl FirstOrder {
             })
             .collect();
         let scale = scale(&counted().map(|one| one.1).collect::<Vec<_>>(), slopes);
-        bent.retain(|one| {
-            one.bend == Bend::OneSided || one.off > (BENDS * scale).max(STILL_MM)
-        });
+        bent.retain(|one| one.bend == Bend::OneSided || one.off > (BENDS * scale).max(STILL_MM));
         bent.sort_by(|a, b| b.off.total_cmp(&a.off).then(a.source.cmp(&b.source)));
         Self {
             value,
@@ -127,7 +125,9 @@ impl FirstOrder {
 /// the other cancel out.
 fn scale(sources: &[&super::Source], slopes: &[Option<Slope>]) -> f64 {
     let of = |slope: &Slope| 0.5 * (slope.forward.powi(2) + slope.backward.powi(2));
-    let numbers = sources.iter().flat_map(|one| &slopes[one.from..one.from + one.count]);
+    let numbers = sources
+        .iter()
+        .flat_map(|one| &slopes[one.from..one.from + one.count]);
     numbers.flatten().map(of).sum::<f64>().sqrt()
 }
 
@@ -180,9 +180,8 @@ fn along(
         let Some(value) = plan[line] else {
             return false;
         };
-        let moves = |one: &Vec<Option<f64>>| {
-            one[line].is_none_or(|other| (other - value).abs() > STILL_MM)
-        };
+        let moves =
+            |one: &Vec<Option<f64>>| one[line].is_none_or(|other| (other - value).abs() > STILL_MM);
         whole.iter().any(moves)
     };
     if !(0..plan.len()).any(moved) {
@@ -196,7 +195,9 @@ fn along(
             let all = if by.abs() > 0.75 { &whole } else { &half };
             all[side][line]
         };
-        moved(line).then(|| propagate::slope(f, value, 1.0)).flatten()
+        moved(line)
+            .then(|| propagate::slope(f, value, 1.0))
+            .flatten()
     };
     (0..plan.len()).map(slope).collect()
 }
@@ -243,8 +244,10 @@ pub fn first_orders(
             return vec![None; lines.len()];
         };
         let findings = model.findings(&drawn, Care::Fine);
-        let found: std::collections::BTreeMap<_, _> =
-            findings.iter().map(|one| (&one.key, one.value().as_mm())).collect();
+        let found: std::collections::BTreeMap<_, _> = findings
+            .iter()
+            .map(|one| (&one.key, one.value().as_mm()))
+            .collect();
         let mut off = results::off(model, &drawn, &results).into_iter();
         lines
             .iter()
@@ -254,7 +257,10 @@ pub fn first_orders(
             })
             .collect()
     };
-    let plan: Vec<Option<f64>> = lines.iter().map(|line| Some(line.planned().as_mm())).collect();
+    let plan: Vec<Option<f64>> = lines
+        .iter()
+        .map(|line| Some(line.planned().as_mm()))
+        .collect();
     let slopes = taken(model, &plan, false, threads, watch, &values)?;
     let told = lines.iter().zip(&slopes);
     Some(
@@ -313,7 +319,8 @@ pub(super) fn first_order_of(
             }
             (None, Some(end)) => {
                 let number = model.sources()[source].from;
-                let (up, down) = slopes[number].map_or((0.0, 0.0), |one| (one.forward, -one.backward));
+                let (up, down) =
+                    slopes[number].map_or((0.0, 0.0), |one| (one.forward, -one.backward));
                 first.bent.push(Bent {
                     source,
                     bend: Bend::Straight,

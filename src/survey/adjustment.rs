@@ -346,7 +346,9 @@ impl Adjustment {
                 continue;
             }
             let with = group.tangents.iter();
-            let with = with.map(|one| one.prior_covariance(function, scalars)).collect();
+            let with = with
+                .map(|one| one.prior_covariance(function, scalars))
+                .collect();
             let parts = group.factor.solve(&DVector::from_vec(with));
             for ((one, &row), part) in group.tangents.iter().zip(&group.rows).zip(parts.iter()) {
                 unread = unread.plus(-part, one);

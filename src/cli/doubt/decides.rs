@@ -6,8 +6,8 @@ use crate::cli::{Outcome, talk};
 use crate::doubt::propagate::{Bend, Comparison};
 use crate::doubt::{self, Bent, Decides, Line, MISS, Model, Reading, State};
 use crate::measure::{Length, Tape};
-use crate::publish::{grouped, json, odds, odds_within, per_cent, sentence};
 use crate::publish::survey::sd_words;
+use crate::publish::{grouped, json, odds, odds_within, per_cent, sentence};
 use crate::survey::Read;
 
 use super::Asked;
@@ -25,9 +25,13 @@ pub(super) fn tell(asked: &Asked<'_>, id: &str) -> Outcome {
         Ok(line) => line,
         Err(outcome) => return outcome,
     };
-    let told = doubt::decides(asked.chain, asked.model, &line, &asked.wanted, &|progress| {
-        asked.watch.tell(progress)
-    });
+    let told = doubt::decides(
+        asked.chain,
+        asked.model,
+        &line,
+        &asked.wanted,
+        &|progress| asked.watch.tell(progress),
+    );
     asked.watch.done();
     let Some(told) = told else {
         return talk::fault("ended before it was worked out");
@@ -71,7 +75,10 @@ fn numbered(asked: &Asked<'_>, number: usize) -> Result<String, Outcome> {
     let lines = sample.listed().concat();
     let found = number.checked_sub(1).and_then(|at| lines.get(at));
     found.map(|one| one.plan.key.id()).ok_or_else(|| {
-        talk::fault(&format!("`doubt` tells {} lines, none of them is {number}", lines.len()))
+        talk::fault(&format!(
+            "`doubt` tells {} lines, none of them is {number}",
+            lines.len()
+        ))
     })
 }
 
@@ -148,7 +155,10 @@ fn shares(page: &mut Page, told: &Decides, model: &Model) {
     let pushes = [Push::Right, Push::Right, Push::Right, Push::Left];
     page.table(2, &pushes, &rows);
     page.space();
-    let errors = told.parts.iter().map(|one| one.shares.first_se.max(one.shares.total_se));
+    let errors = told
+        .parts
+        .iter()
+        .map(|one| one.shares.first_se.max(one.shares.total_se));
     let error = errors.fold(0.0, f64::max);
     page.wrapped(
         "  ",
@@ -165,15 +175,26 @@ fn shares(page: &mut Page, told: &Decides, model: &Model) {
 fn first_order(page: &mut Page, told: &Decides, model: &Model, tape: Tape) {
     let first = sd(tape, told.first.sd);
     let Some(compared) = told.compared else {
-        page.wrapped("  ", &format!("By slopes its standard deviation is {first}; too few draws to hold it against."));
+        page.wrapped(
+            "  ",
+            &format!(
+                "By slopes its standard deviation is {first}; too few draws to hold it against."
+            ),
+        );
         return;
     };
     let drawn = told.spread.sd().unwrap_or_default();
-    let says = format!("Its standard deviation by slopes is {first}, as drawn {}", sd(tape, drawn));
+    let says = format!(
+        "Its standard deviation by slopes is {first}, as drawn {}",
+        sd(tape, drawn)
+    );
     if compared.agrees {
         page.wrapped("  ", &format!("{says}: they agree."));
     } else {
-        page.wrapped("  ", &format!("{says}: they do not agree{}.", parted(&compared)));
+        page.wrapped(
+            "  ",
+            &format!("{says}: they do not agree{}.", parted(&compared)),
+        );
     }
     let bent = &told.first.bent;
     if bent.is_empty() {
@@ -195,7 +216,10 @@ fn first_order(page: &mut Page, told: &Decides, model: &Model, tape: Tape) {
         page.wrapped("  - ", &stop(one, model, tape));
     }
     if bent.len() > STOPS_TOLD {
-        page.line(&format!("  {} more are in --json.", bent.len() - STOPS_TOLD));
+        page.line(&format!(
+            "  {} more are in --json.",
+            bent.len() - STOPS_TOLD
+        ));
     }
 }
 
@@ -206,7 +230,10 @@ fn parted(compared: &Comparison) -> String {
     }
     let shift = compared.shift;
     let middle = if shift.abs() > 3.0 * compared.shift_error + 0.05 {
-        format!(", and its middle lies {:.1} standard deviations off the plan", shift.abs())
+        format!(
+            ", and its middle lies {:.1} standard deviations off the plan",
+            shift.abs()
+        )
     } else {
         String::new()
     };
@@ -219,13 +246,19 @@ fn stop(one: &Bent, model: &Model, tape: Tape) -> String {
     let (up, down) = (signed(tape, one.up), signed(tape, one.down));
     let still = |by: f64| by.abs() < 0.1 * one.up.abs().max(one.down.abs());
     let how = match one.bend {
-        Bend::OneSided => "with one of its sides there is no such place, or nothing stands".to_owned(),
+        Bend::OneSided => {
+            "with one of its sides there is no such place, or nothing stands".to_owned()
+        }
         Bend::Straight => format!(
             "straight at first, it leaves its slope {} standard deviations out",
-            one.from.map_or_else(|| "some".to_owned(), |from| format!("{from:.1}"))
+            one.from
+                .map_or_else(|| "some".to_owned(), |from| format!("{from:.1}"))
         ),
         _ if still(one.up) || still(one.down) => {
-            format!("one side of it moves it {}, the other does not", if still(one.up) { down } else { up })
+            format!(
+                "one side of it moves it {}, the other does not",
+                if still(one.up) { down } else { up }
+            )
         }
         Bend::Curved => format!("it moves it {up} one way and {down} the other, and bends evenly"),
         Bend::Kinked => format!("it moves it {up} one way and {down} the other"),
@@ -263,14 +296,25 @@ fn again(page: &mut Page, told: &Decides, chain: &Chain, tape: Tape) {
     let again = &told.again;
     let runs = chain.runs.len() > 1;
     if again.readings.is_empty() {
-        page.wrapped("  ", "No reading that could be taken would make it surer by a hundredth.");
+        page.wrapped(
+            "  ",
+            "No reading that could be taken would make it surer by a hundredth.",
+        );
     }
     for (at, reading) in again.readings.iter().enumerate() {
         page.wrapped(&format!("  {}. ", at + 1), &named(reading, chain, runs));
     }
-    let mut rows = vec![["foretold", "as drawn", "fails", ""].map(str::to_owned).to_vec()];
+    let mut rows = vec![
+        ["foretold", "as drawn", "fails", ""]
+            .map(str::to_owned)
+            .to_vec(),
+    ];
     rows.push(row(&again.before, tape, "as it is"));
-    let same = again.readings.first().zip(again.readings.get(1)).is_some_and(|(a, b)| a.what == b.what);
+    let same = again
+        .readings
+        .first()
+        .zip(again.readings.get(1))
+        .is_some_and(|(a, b)| a.what == b.what);
     for (at, reading) in again.readings.iter().enumerate() {
         if at == 0 || !same {
             rows.push(row(&reading.alone, tape, &format!("with {} alone", at + 1)));
@@ -284,10 +328,16 @@ fn again(page: &mut Page, told: &Decides, chain: &Chain, tape: Tape) {
         rows.push(row(&care.halved, tape, &what));
     }
     page.space();
-    page.table(2, &[Push::Right, Push::Right, Push::Right, Push::Left], &rows);
+    page.table(
+        2,
+        &[Push::Right, Push::Right, Push::Right, Push::Left],
+        &rows,
+    );
     page.space();
     if let (Some(both), Some(before)) = (&again.both, again.before.tally) {
-        let after = both.tally.map_or_else(String::new, |tally| odds(tally.share()));
+        let after = both
+            .tally
+            .map_or_else(String::new, |tally| odds(tally.share()));
         page.wrapped(
             "  ",
             &format!(
@@ -315,7 +365,10 @@ fn named(reading: &Reading, chain: &Chain, runs: bool) -> String {
     } else {
         String::new()
     };
-    let field = reading.repeats.as_ref().map_or_else(String::new, |field| format!(" ({field})"));
+    let field = reading
+        .repeats
+        .as_ref()
+        .map_or_else(String::new, |field| format!(" ({field})"));
     sentence(&format!("{}{run}: {}{field}", reading.what, reading.how))
 }
 

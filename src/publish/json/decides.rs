@@ -4,7 +4,9 @@ use serde::Serialize;
 
 use super::{FORMAT, program, text_of};
 use crate::doubt::propagate::Bend;
-use crate::doubt::{Again, Bent, Care, Decides, FirstOrder, MISS, Model, Part, Reading, State, Tally};
+use crate::doubt::{
+    Again, Bent, Care, Decides, FirstOrder, MISS, Model, Part, Reading, State, Tally,
+};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
 use crate::publish::odds;
@@ -172,9 +174,10 @@ fn named(model: &Model, source: usize) -> (String, Option<String>) {
 }
 
 fn source(part: &Part, model: &Model) -> SourceShape {
-    let (what, field) = part
-        .source
-        .map_or_else(|| ("all the rest".to_owned(), None), |one| named(model, one));
+    let (what, field) = part.source.map_or_else(
+        || ("all the rest".to_owned(), None),
+        |one| named(model, one),
+    );
     SourceShape {
         what,
         field,

@@ -12,7 +12,9 @@ const STRAIGHT: &str = include_str!("../../../scenes/straight.ron");
 
 /// The straight flight with all of its rises read, each at the same.
 fn rises_read() -> Job {
-    let readings: String = (1..=14).map(|step| format!("Rise(step: {step}, is: \"7 1/2\"),")).collect();
+    let readings: String = (1..=14)
+        .map(|step| format!("Rise(step: {step}, is: \"7 1/2\"),"))
+        .collect();
     let begin = STRAIGHT.find("        readings: [").unwrap() + "        readings: [".len();
     let text = format!("{}{readings}{}", &STRAIGHT[..begin], &STRAIGHT[begin..]);
     Document::parse(&text, "job.ron").unwrap().job().clone()
@@ -33,7 +35,9 @@ fn line(model: &Model, chain: &Chain, id: &str) -> Line {
     let all = Line::all(model, chain);
     let found = all.iter().find(|one| one.id() == id);
     let known = || all.iter().map(Line::id).collect::<Vec<_>>().join(", ");
-    found.unwrap_or_else(|| panic!("no {id} among {}", known())).clone()
+    found
+        .unwrap_or_else(|| panic!("no {id} among {}", known()))
+        .clone()
 }
 
 fn wanted(most: u64) -> Wanted {
@@ -47,7 +51,10 @@ fn wanted(most: u64) -> Wanted {
 
 fn decided(chain: &Chain, model: &Model, id: &str, most: u64) -> Decides {
     let line = line(model, chain, id);
-    decides(chain, model, &line, &wanted(most), &|_| ControlFlow::Continue(())).unwrap()
+    decides(chain, model, &line, &wanted(most), &|_| {
+        ControlFlow::Continue(())
+    })
+    .unwrap()
 }
 
 fn first(chain: &Chain, model: &Model, id: &str) -> FirstOrder {
@@ -78,27 +85,37 @@ fn a_height_of_many_rises_is_as_loose_as_the_adjustment_has_it() {
     let told = first(&chain, &model, "flight-rise:");
     let adjustment = &chain.first().survey.as_ref().unwrap().adjustment;
     let variance = adjustment.variance(&climb(adjustment));
-    assert!((told.sd - variance.sqrt()).abs() < 1e-4 * told.sd, "{}", told.sd);
+    assert!(
+        (told.sd - variance.sqrt()).abs() < 1e-4 * told.sd,
+        "{}",
+        told.sd
+    );
     assert!(told.bent.is_empty(), "{:?}", told.bent);
     // Nothing but rises has a part in it, fourteen readings and what was known before them.
     let shares: f64 = told.shares.iter().map(|one| one.1).sum();
     assert!((shares - 1.0).abs() < 1e-9);
     let closed: f64 = (1..=14).map(|step| sd_of_rise(&chain, step).powi(2)).sum();
-    assert!((told.sd - closed.sqrt()).abs() < 0.01 * told.sd, "{} {closed}", told.sd);
+    assert!(
+        (told.sd - closed.sqrt()).abs() < 0.01 * told.sd,
+        "{} {closed}",
+        told.sd
+    );
 }
 
 #[test]
 fn a_marked_gap_beside_a_newel_is_as_loose_as_mark_and_notch() {
     // Newel and baluster each within a limit of which nothing more is said: the variance of their
     // difference is a third of each limit's square (JCGM 100:2008, 4.3.7 and 5.1.2).
-    let job = with_tolerances(
-        r#"marking: "2 mm", bore: "0", notch: "3 mm", saw: "0", plumb: "0""#,
-    );
+    let job = with_tolerances(r#"marking: "2 mm", bore: "0", notch: "3 mm", saw: "0", plumb: "0""#);
     let chain = chain::run(&job).unwrap();
     let model = Model::of(&chain).unwrap();
     let told = first(&chain, &model, "gap from N1 to B01");
     let closed = ((4.0 + 9.0) / 3.0f64).sqrt();
-    assert!((told.sd - closed).abs() < 0.01 * closed, "{} {closed}", told.sd);
+    assert!(
+        (told.sd - closed).abs() < 0.01 * closed,
+        "{} {closed}",
+        told.sd
+    );
     let greatest = &model.sources()[told.shares[0].0];
     assert!(greatest.says().contains("newel N1"), "{}", greatest.says());
     assert!((told.shares[0].1 - 9.0 / 13.0).abs() < 0.01);
@@ -116,14 +133,24 @@ fn shares_of_what_is_straight_are_the_squares_of_its_slopes() {
     let sum = |of: fn(&rakewell::doubt::Part) -> f64| told.parts.iter().map(of).sum::<f64>();
     assert!((sum(|one| one.slope_share) - 1.0).abs() < 1e-9);
     let error = |of: fn(&rakewell::doubt::Part) -> f64| {
-        told.parts.iter().map(|one| of(one).powi(2)).sum::<f64>().sqrt()
+        told.parts
+            .iter()
+            .map(|one| of(one).powi(2))
+            .sum::<f64>()
+            .sqrt()
     };
     assert!((sum(|one| one.shares.first) - 1.0).abs() < 4.5 * error(|one| one.shares.first_se));
     assert!((sum(|one| one.shares.total) - 1.0).abs() < 4.5 * error(|one| one.shares.total_se));
     for part in &told.parts {
         let off = |share: f64| (share - part.slope_share).abs();
-        assert!(off(part.shares.first) < 4.5 * part.shares.first_se, "{part:?}");
-        assert!(off(part.shares.total) < 4.5 * part.shares.total_se, "{part:?}");
+        assert!(
+            off(part.shares.first) < 4.5 * part.shares.first_se,
+            "{part:?}"
+        );
+        assert!(
+            off(part.shares.total) < 4.5 * part.shares.total_se,
+            "{part:?}"
+        );
     }
 }
 
@@ -141,7 +168,10 @@ fn the_range_of_equal_rises_has_a_kink_at_the_plan() {
     let mean = told.spread.mean().unwrap();
     assert!((mean - 3.407 * sd).abs() < 4.5 * told.spread.mean_error().unwrap() + 0.01 * sd);
     let (drawn, error) = (told.spread.sd().unwrap(), told.spread.sd_error().unwrap());
-    assert!((drawn - 0.763 * sd).abs() < 4.5 * error + 0.01 * sd, "{drawn} {sd}");
+    assert!(
+        (drawn - 0.763 * sd).abs() < 4.5 * error + 0.01 * sd,
+        "{drawn} {sd}"
+    );
     assert!(!told.compared.unwrap().agrees);
     // The place is named: the rises' readings, one by one, from the plan on.
     let rises = told.first.bent.iter().filter(|one| {
@@ -176,7 +206,11 @@ fn a_further_reading_does_what_is_foretold() {
     let after = survey::survey(&job).adjustment;
     let closed = after.variance(&climb(&after)).sqrt();
     let both = again.both.as_ref().unwrap();
-    assert!((both.foretold - closed).abs() < 1e-3 * closed, "{} {closed}", both.foretold);
+    assert!(
+        (both.foretold - closed).abs() < 1e-3 * closed,
+        "{} {closed}",
+        both.foretold
+    );
     let (sd, error) = both.sd.unwrap();
     assert!((sd - closed).abs() < 4.5 * error, "{sd} {closed}");
     // Both do more than either, and either more than nothing.
@@ -189,7 +223,9 @@ fn a_further_reading_does_what_is_foretold() {
 /// Puts a reading into the job by its words, at what all readings make of it.
 fn put(chain: &Chain, job: &mut Job, what: &str) {
     let survey = chain.first().survey.as_ref().unwrap();
-    let repeats = survey::repeats(&chain.first().run.job, survey).into_iter().flatten();
+    let repeats = survey::repeats(&chain.first().run.job, survey)
+        .into_iter()
+        .flatten();
     let fresh = survey::candidates(&chain.first().run.job, &survey.adjustment, &[]);
     let mut all = repeats.chain(fresh);
     let found = all.find(|one| one.what == what).unwrap();
@@ -210,7 +246,8 @@ fn a_reading_put_in_at_its_fitted_value_moves_nothing() {
         let rise = survey.adjustment.of_step(step, "rise").unwrap();
         let off = after.adjustment.mean(&rise) - survey.adjustment.mean(&rise);
         assert!(off.abs() < 1e-9, "step {step}: {off}");
-        let [before, after] = [&survey.adjustment, &after.adjustment].map(|one| one.variance(&rise));
+        let [before, after] =
+            [&survey.adjustment, &after.adjustment].map(|one| one.variance(&rise));
         assert!(after <= before * (1.0 + 1e-12), "step {step}");
     }
 }
@@ -230,6 +267,11 @@ fn more_care_halves_what_comes_of_it() {
     assert!((sd - closed).abs() < 4.5 * error, "{sd} {closed}");
     // No reading has a part in it.
     let of_hand = |at: &usize| matches!(model.sources()[*at].origin, Origin::Hand { .. });
-    assert!(told.parts.iter().filter_map(|one| one.source).all(|at| of_hand(&at)));
+    assert!(
+        told.parts
+            .iter()
+            .filter_map(|one| one.source)
+            .all(|at| of_hand(&at))
+    );
     assert!(told.again.readings.is_empty());
 }
