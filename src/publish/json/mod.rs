@@ -16,6 +16,7 @@ mod points;
 mod rails;
 mod received;
 mod reveals;
+mod safe;
 mod setout;
 mod survey;
 mod turns;
@@ -26,7 +27,7 @@ use serde::Serialize;
 
 pub use compare::compare;
 pub use compounding::compounding;
-pub use doubt::doubt;
+pub use doubt::{doubt, doubt_with};
 pub use inspect::inspect;
 pub use points::points;
 pub use setout::setout;
