@@ -125,6 +125,17 @@ pub(super) fn rows(
     (wanted, count): (&Wanted, u64),
     watch: Watch<'_>,
 ) -> Option<Vec<Row>> {
+    rows_until(model, look, (wanted, vec![count]), |_| false, watch)
+}
+
+/// The same, which stops at one of some ends where it is enough.
+pub(super) fn rows_until(
+    model: &Model,
+    look: &Look<'_>,
+    (wanted, ends): (&Wanted, Vec<u64>),
+    enough: impl Fn(&[Row]) -> bool,
+    watch: Watch<'_>,
+) -> Option<Vec<Row>> {
     let lessened = model.without(&look.far);
     let gauged = look.places.keys().cloned().collect();
     let balls = inspect::Watched {
@@ -137,7 +148,7 @@ pub(super) fn rows(
         Care::Some(&balls)
     };
     let effort = Effort {
-        ends: vec![count],
+        ends,
         chunk: CHUNK,
         threads: wanted.threads,
     };
@@ -154,7 +165,7 @@ pub(super) fn rows(
         Made::default,
         draw,
         |all: &mut Made, more| all.rows.extend(more.rows),
-        |_, _| false,
+        |all, _| enough(&all.rows),
         watch,
     );
     (ran.ended != Ended::Cancelled).then_some(ran.summary.rows)

@@ -175,7 +175,7 @@ fn beyond(page: &mut Page, safe: &Safe) {
         return;
     }
     page.space();
-    page.line("No setting of the railing cures these; they are not counted above:");
+    page.wrapped("", "No length of the railing cures these, however it is set; they are not counted above:");
     for one in &safe.beyond {
         let often = odds(one.tally.share());
         page.wrapped("  - ", &format!("fails {often}. {}", sentence(&one.says)));

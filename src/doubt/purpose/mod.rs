@@ -19,9 +19,9 @@ use crate::measure::Length;
 
 use super::chance::Tally;
 use super::model::Model;
-use super::rows::{Look, Row, Shown, Watch, rows, shown};
+use super::rows::{Look, Row, Shown, Watch, rows, rows_until, shown};
 use super::safe::allowed;
-use super::sample::{Sample, fails};
+use super::sample::{MISS, Sample, fails};
 use super::source::{Origin, Source};
 use search::{Apart, Ladder};
 
@@ -112,7 +112,9 @@ const PROBED: u64 = 24;
 /// Draws that it is looked for on.
 const SEARCHED: u64 = 1_000;
 /// Draws that what was found is checked by.
-const CHECKED: u64 = 2_000;
+const CHECKED: u64 = 1_000;
+/// And where it may stop before: what fails clearly needs no more.
+const CHECKED_FIRST: [u64; 2] = [200, 500];
 /// So often a mark is stepped back or on.
 const MOST_STEPS: usize = 6;
 /// A margin that moves by less is not moved, mm.
@@ -262,14 +264,22 @@ impl<'a> Workshop<'a> {
 
     fn rows(&self, model: &Model, keys: &[Key], count: u64) -> Option<Vec<Row>> {
         let counts = |finding: &Finding| self.counts(finding);
+        let look = self.look(keys, &counts);
+        rows(model, &look, (&self.sample.wanted, count), self.watch)
+    }
+
+    fn look<'b>(
+        &self,
+        keys: &[Key],
+        counts: &'b (dyn Fn(&Finding) -> bool + Sync),
+    ) -> Look<'b> {
         let places = keys.iter().cloned().enumerate();
-        let look = Look {
+        Look {
             places: places.map(|(at, key)| (key, at)).collect::<BTreeMap<_, _>>(),
             reveals: self.reveals.clone(),
             far: Vec::new(),
-            counts: &counts,
-        };
-        rows(model, &look, (&self.sample.wanted, count), self.watch)
+            counts,
+        }
     }
 
     /// The findings whose margins hand and saw move, or that may fail.
@@ -329,15 +339,22 @@ impl<'a> Workshop<'a> {
             }
         });
         let count = self.sample.wanted.most.min(CHECKED);
-        let rows = self.rows(&model, &[], count)?;
         let limit = self.purpose.reveal.map_or(f64::INFINITY, Length::as_mm);
         let fails = |row: &&Row| {
             !row.stands || !row.others.is_empty() || row.off.iter().any(|off| off.abs() > limit)
         };
-        Some(Tally {
+        let tally = |rows: &[Row]| Tally {
             hits: rows.iter().filter(fails).count() as u64,
-            of: count,
-        })
+            of: rows.len() as u64,
+        };
+        let clear = |rows: &[Row]| tally(rows).interval(MISS).0 > 1.0 - self.purpose.chance;
+        let firsts = CHECKED_FIRST.iter().copied().filter(|&end| end < count);
+        let ends: Vec<u64> = firsts.chain([count]).collect();
+        let counts = |finding: &Finding| self.counts(finding);
+        let look = self.look(&[], &counts);
+        let wanted = (&self.sample.wanted, ends);
+        let rows = rows_until(&model, &look, wanted, clear, self.watch)?;
+        Some(tally(&rows))
     }
 
     fn enough(&self, tally: &Tally) -> bool {

@@ -8,7 +8,7 @@ use crate::measure::{Length, Tape};
 use crate::rules::{Quantity, Sense};
 
 use super::super::chance::Tally;
-use super::super::rows::Sort;
+use super::super::rows::{Row, Sort};
 use super::super::first_look::costly;
 use super::super::sample::{Sample, fails, margin};
 use super::pull::Pull;
@@ -152,6 +152,36 @@ impl Ground {
         }
     }
 
+    /// Something that fails counts, where a setting could keep it.
+    pub(super) fn counts(&self, finding: &Finding) -> bool {
+        finding.severity > Severity::Remark && !self.is_beyond(finding)
+    }
+
+    pub(super) fn bench<'a>(&'a self, rows: &'a [Row]) -> Bench<'a> {
+        Bench {
+            rows,
+            sort: &self.sort,
+            sorts: self.sorts.len(),
+            out: vec![false; self.sorts.len()],
+            effects: &self.effects,
+        }
+    }
+
+    /// Gives up the sorts that no lever brings within what is allowed, however far it is moved; tells
+    /// which.
+    pub(super) fn give_up(&mut self, rows: &[Row], allowed: u64) -> Vec<bool> {
+        let bench = self.bench(rows);
+        let sorts = 0..self.sorts.len();
+        let out: Vec<bool> = sorts.map(|sort| !bench.is_curable(sort, allowed)).collect();
+        for (sort, _) in out.iter().enumerate().filter(|(_, out)| **out) {
+            if let Some(worst) = self.worst(sort) {
+                self.out_of_reach.push(self.findings[worst].clone());
+            }
+            self.beyond.push(self.sorts[sort]);
+        }
+        out
+    }
+
     pub(super) fn is_beyond(&self, finding: &Finding) -> bool {
         of_the_house(finding.key.kind) || self.beyond.contains(&sort_of(finding))
     }
@@ -173,6 +203,9 @@ impl Ground {
         let shifts = bench.shifts(&solved.marks);
         let needs = (0..self.sorts.len()).filter_map(|sort| {
             let worst = &self.findings[self.worst(sort)?];
+            if bench.out[sort] {
+                return None;
+            }
             let hits = bench.fails_of(&still, sort);
             let members = (0..self.sort.len()).filter(|&at| self.sort[at] == sort);
             let after = members
@@ -240,13 +273,18 @@ const fn is_kept_by_hand(kind: Kind) -> bool {
     matches!(kind, Kind::Opening)
 }
 
-/// What the worst may be, on the tape and to the safe side.
+/// What the worst may be, on the tape and to the safe side. A ball is only gauged: a hair past a mark
+/// is on it.
 pub(super) fn keep(tape: Tape, worst: &Finding, moves: Length) -> Length {
+    let up = |length: Length| tape.round_up(length - Length::mm(GAUGED_MM));
     match worst.sense {
-        Sense::AtLeast => tape.round_up(worst.value() + moves),
-        Sense::AtMost | Sense::Under => -tape.round_up(moves - worst.value()),
+        Sense::AtLeast => up(worst.value() + moves),
+        Sense::AtMost | Sense::Under => -up(moves - worst.value()),
     }
 }
+
+/// What a ball's size is off by at most, mm.
+const GAUGED_MM: f64 = 0.1;
 
 /// Rules that take long to look at and of which nothing may fail, whatever is moved.
 fn far(pull: &Pull, sample: &Sample) -> Vec<Quantity> {

@@ -139,22 +139,24 @@ pub fn safe(
     watch: Watch<'_>,
 ) -> Option<Safe> {
     let pull = Pull::of(model, chain);
-    let ground = Ground::of(&pull, sample);
-    let beyond = |finding: &Finding| ground.is_beyond(finding);
-    let counts = |finding: &Finding| finding.severity > Severity::Remark && !beyond(finding);
-    let look = Look {
-        places: ground.places(),
-        reveals: Vec::new(),
-        far: ground.far.clone(),
-        counts: &counts,
-    };
+    let mut ground = Ground::of(&pull, sample);
     let count = sample.wanted.most.min(MOST_ROWS);
-    let rows = rows(model, &look, (&sample.wanted, count), watch)?;
+    let rows = {
+        let counts = |finding: &Finding| ground.counts(finding);
+        let look = Look {
+            places: ground.places(),
+            reveals: Vec::new(),
+            far: ground.far.clone(),
+            counts: &counts,
+        };
+        rows(model, &look, (&sample.wanted, count), watch)?
+    };
+    let out = ground.give_up(&rows, allowed(chance, count));
+    let ground = ground;
+    let counts = |finding: &Finding| ground.counts(finding);
     let bench = Bench {
-        rows: &rows,
-        sort: &ground.sort,
-        sorts: ground.sorts.len(),
-        effects: &ground.effects,
+        out,
+        ..ground.bench(&rows)
     };
     let allowed = allowed(chance, count);
     let still = vec![0; ground.effects.len()];

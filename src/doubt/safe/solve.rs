@@ -42,6 +42,8 @@ pub(super) struct Bench<'a> {
     /// For each margin its sort.
     pub(super) sort: &'a [usize],
     pub(super) sorts: usize,
+    /// Sorts that are not counted: nothing brings them back.
+    pub(super) out: Vec<bool>,
     pub(super) effects: &'a [Effect],
 }
 
@@ -77,12 +79,31 @@ impl Bench<'_> {
 
     /// Rows in which anything fails.
     pub(super) fn fails(&self, marks: &[i32]) -> u64 {
-        self.count(marks, |_| true, true)
+        self.count(marks, |sort| !self.out[sort], true)
     }
 
     /// Rows in which one sort fails.
     pub(super) fn fails_of(&self, marks: &[i32], sort: usize) -> u64 {
         self.count(marks, |one| one == sort, false)
+    }
+
+    /// Rows that fail, and those of each sort: less of it is better even while others fail in the same
+    /// rows.
+    fn pain(&self, marks: &[i32]) -> u64 {
+        let sorts = (0..self.sorts).filter(|&sort| !self.out[sort]);
+        let each: u64 = sorts.map(|sort| self.fails_of(marks, sort)).sum();
+        self.fails(marks) + each
+    }
+
+    /// True where some lever alone brings a sort within what is allowed.
+    pub(super) fn is_curable(&self, sort: usize, allowed: u64) -> bool {
+        let still = vec![0; self.effects.len()];
+        self.fails_of(&still, sort) <= allowed
+            || (0..self.effects.len()).any(|lever| {
+                let ways = [1, -1].into_iter();
+                ways.into_iter()
+                    .any(|way| self.first(&still, (lever, way), (sort, allowed)).is_some())
+            })
     }
 
     fn count(&self, marks: &[i32], of: impl Fn(usize) -> bool, with_lost: bool) -> u64 {
@@ -117,9 +138,13 @@ impl Bench<'_> {
         if fails > allowed {
             marks = self.shared(marks, allowed);
             marks = self.improved(marks, allowed);
-            fails = self.fails(&marks);
             // What cannot be had is not paid for: as few as there are, for the least.
-            marks = self.trimmed(marks, fails.max(allowed));
+            let pain = self.pain(&marks);
+            fails = self.fails(&marks);
+            marks = self.trimmed(marks, |moved| {
+                let now = self.fails(moved);
+                now <= allowed || (fails > allowed && now <= fails && self.pain(moved) <= pain)
+            });
             fails = self.fails(&marks);
         }
         Solved { marks, fails }
@@ -129,7 +154,7 @@ impl Bench<'_> {
     fn shared(&self, mut marks: Vec<i32>, allowed: u64) -> Vec<i32> {
         let mut needy: Vec<(u64, usize)> = (0..self.sorts)
             .map(|sort| (self.fails_of(&marks, sort), sort))
-            .filter(|(fails, _)| *fails > 0)
+            .filter(|(fails, sort)| *fails > 0 && !self.out[*sort])
             .collect();
         needy.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
         let share = allowed / (needy.len() as u64).max(1);
@@ -137,24 +162,26 @@ impl Bench<'_> {
             if self.fails_of(&marks, sort) <= share {
                 continue;
             }
-            let now = self.fails(&marks);
+            let now = self.pain(&marks);
             let mut best: Option<(u64, f64, Vec<i32>)> = None;
             for lever in 0..self.effects.len() {
                 for way in [1, -1] {
                     let Some(moved) = self.first(&marks, (lever, way), (sort, share)) else {
                         continue;
                     };
-                    let (fails, cost) = (self.fails(&moved).max(allowed), self.cost(&moved));
+                    let (pain, cost) = (self.pain(&moved), self.cost(&moved));
+                    // A few rows more or less are not worth a mark.
+                    let much = allowed.max(1);
                     let better = best.as_ref().is_none_or(|(least, price, _)| {
-                        fails < *least || (fails == *least && cost < *price)
+                        pain + much < *least || (pain < *least + much && cost < *price)
                     });
                     if better {
-                        best = Some((fails, cost, moved));
+                        best = Some((pain, cost, moved));
                     }
                 }
             }
-            if let Some((fails, _, moved)) = best
-                && fails < now
+            if let Some((pain, _, moved)) = best
+                && pain < now
             {
                 marks = moved;
             }
@@ -185,17 +212,17 @@ impl Bench<'_> {
     /// Steps that help most for what they cost, until it is enough or none helps.
     fn improved(&self, mut marks: Vec<i32>, allowed: u64) -> Vec<i32> {
         for _ in 0..MOST_STRIDES {
-            let now = self.fails(&marks);
-            if now <= allowed {
+            if self.fails(&marks) <= allowed {
                 break;
             }
+            let now = self.pain(&marks);
             let mut best: Option<(f64, Vec<i32>)> = None;
             for lever in 0..self.effects.len() {
                 for by in STRIDES.iter().flat_map(|&stride| [stride, -stride]) {
                     let Some(moved) = self.with(&marks, lever, by) else {
                         continue;
                     };
-                    let saved = now.saturating_sub(self.fails(&moved));
+                    let saved = now.saturating_sub(self.pain(&moved));
                     let gain = saved as f64 / (self.effects[lever].weight * f64::from(by.abs()));
                     if saved > 0 && best.as_ref().is_none_or(|(most, _)| gain > *most) {
                         best = Some((gain, moved));
@@ -210,8 +237,8 @@ impl Bench<'_> {
         marks
     }
 
-    /// Steps back while no more than so many rows fail, each time where the fewest do.
-    fn trimmed(&self, mut marks: Vec<i32>, allowed: u64) -> Vec<i32> {
+    /// Steps back while it holds, each time where the fewest do.
+    fn trimmed(&self, mut marks: Vec<i32>, holds: impl Fn(&[i32]) -> bool) -> Vec<i32> {
         loop {
             let mut best: Option<(u64, Vec<i32>)> = None;
             for lever in (0..marks.len()).filter(|&lever| marks[lever] != 0) {
@@ -219,7 +246,7 @@ impl Bench<'_> {
                     continue;
                 };
                 let fails = self.fails(&moved);
-                if fails <= allowed && best.as_ref().is_none_or(|(least, _)| fails < *least) {
+                if holds(&moved) && best.as_ref().is_none_or(|(least, _)| fails < *least) {
                     best = Some((fails, moved));
                 }
             }
@@ -304,6 +331,7 @@ mod tests {
             rows: &rows,
             sort: &[0],
             sorts: 1,
+            out: vec![false],
             effects: &effects,
         };
         let alone = bench.alone(0, 200).expect("a length does");
@@ -328,6 +356,7 @@ mod tests {
             rows: &rows,
             sort: &[0, 1],
             sorts: 2,
+            out: vec![false; 2],
             effects: &effects,
         };
         // The same error of a quantile: 0.018 at this density.
@@ -356,6 +385,7 @@ mod tests {
             rows: &rows,
             sort: &[0, 1],
             sorts: 2,
+            out: vec![false; 2],
             effects: &effects,
         };
         let solved = bench.solve(100);
@@ -376,6 +406,7 @@ mod tests {
             rows: &rows,
             sort: &[0],
             sorts: 1,
+            out: vec![false],
             effects,
         };
         let solved = bench(&still).solve(1);

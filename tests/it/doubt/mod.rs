@@ -2,6 +2,7 @@
 
 mod first_order;
 mod monte_carlo;
+mod safe;
 pub(crate) mod stair;
 
 use rakewell::doubt::propagate::{Slope, Source, slope};
