@@ -35,7 +35,9 @@ pub(super) fn chance(share: f64) -> String {
 fn as_planned(safe: &Safe) -> String {
     let now = odds(safe.planned.share());
     if safe.is_as_planned() {
-        format!("As planned something that a setting moves fails: {now}. Nothing has to be changed.")
+        format!(
+            "As planned something that a setting moves fails: {now}. Nothing has to be changed."
+        )
     } else {
         format!("As planned something that a setting could keep fails: {now}.")
     }
@@ -175,7 +177,10 @@ fn beyond(page: &mut Page, safe: &Safe) {
         return;
     }
     page.space();
-    page.wrapped("", "No length of the railing cures these, however it is set; they are not counted above:");
+    page.wrapped(
+        "",
+        "No length of the railing cures these, however it is set; they are not counted above:",
+    );
     for one in &safe.beyond {
         let often = odds(one.tally.share());
         page.wrapped("  - ", &format!("fails {often}. {}", sentence(&one.says)));

@@ -30,7 +30,10 @@ pub(super) fn written(page: &mut Page, loosest: &Loosest, tape: Tape) {
             alone.operation.word().to_owned(),
             tape.print(alone.stated),
             allowed(alone.loosest, tape),
-            set.map_or_else(|| "-".to_owned(), |(_, allowed_set)| allowed(*allowed_set, tape)),
+            set.map_or_else(
+                || "-".to_owned(),
+                |(_, allowed_set)| allowed(*allowed_set, tape),
+            ),
         ]
     });
     let rows: Vec<Vec<String>> = std::iter::once(heads.to_vec()).chain(rows).collect();
@@ -109,7 +112,9 @@ fn stands_in_the_way(way: &Way) -> String {
         sentence(&way.says)
     );
     if let Some((what, field, share)) = &way.source {
-        let field = field.as_ref().map_or_else(String::new, |field| format!(" ({field})"));
+        let field = field
+            .as_ref()
+            .map_or_else(String::new, |field| format!(" ({field})"));
         text.push_str(&format!(
             " The most of its doubt, {}, comes from {what}{field}: read that again, more closely.",
             per_cent(*share)

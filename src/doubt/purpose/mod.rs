@@ -151,7 +151,11 @@ pub fn loosest(
         purpose,
         stated,
         without,
-        left_out: workshop.plan.iter().filter(|one| weighs(one) && fails(one)).count(),
+        left_out: workshop
+            .plan
+            .iter()
+            .filter(|one| weighs(one) && fails(one))
+            .count(),
         alone,
         together,
         way,
@@ -268,14 +272,12 @@ impl<'a> Workshop<'a> {
         rows(model, &look, (&self.sample.wanted, count), self.watch)
     }
 
-    fn look<'b>(
-        &self,
-        keys: &[Key],
-        counts: &'b (dyn Fn(&Finding) -> bool + Sync),
-    ) -> Look<'b> {
+    fn look<'b>(&self, keys: &[Key], counts: &'b (dyn Fn(&Finding) -> bool + Sync)) -> Look<'b> {
         let places = keys.iter().cloned().enumerate();
         Look {
-            places: places.map(|(at, key)| (key, at)).collect::<BTreeMap<_, _>>(),
+            places: places
+                .map(|(at, key)| (key, at))
+                .collect::<BTreeMap<_, _>>(),
             reveals: self.reveals.clone(),
             far: Vec::new(),
             counts,
@@ -300,7 +302,11 @@ impl<'a> Workshop<'a> {
                 .any(|(a, b)| a.is_finite() != b.is_finite() || (a - b).abs() > STILL_MM)
         };
         let keys = all.into_iter().enumerate();
-        Some(keys.filter(|(at, _)| moved(*at)).map(|(_, key)| key).collect())
+        Some(
+            keys.filter(|(at, _)| moved(*at))
+                .map(|(_, key)| key)
+                .collect(),
+        )
     }
 
     fn apart(&self) -> Option<Apart> {
@@ -327,16 +333,15 @@ impl<'a> Workshop<'a> {
     /// The most that is stated in any run.
     fn most_stated(&self, operation: Operation) -> f64 {
         let runs = 0..self.chain.runs.len();
-        runs.map(|run| self.stated(operation, run)).fold(0.0, f64::max)
+        runs.map(|run| self.stated(operation, run))
+            .fold(0.0, f64::max)
     }
 
     /// How often the result is not had with these tolerances, drawn.
     fn checked(&self, marks: &Marks) -> Option<Tally> {
-        let model = self.at(|operation, source| {
-            match marks[place(operation)] {
-                Some(marks) => self.ladder.times(marks),
-                None => self.stated(operation, source.run),
-            }
+        let model = self.at(|operation, source| match marks[place(operation)] {
+            Some(marks) => self.ladder.times(marks),
+            None => self.stated(operation, source.run),
         });
         let count = self.sample.wanted.most.min(CHECKED);
         let limit = self.purpose.reveal.map_or(f64::INFINITY, Length::as_mm);
@@ -376,7 +381,12 @@ impl<'a> Workshop<'a> {
         }
     }
 
-    fn alone(&self, apart: &Apart, (at, operation): (usize, Operation), enough: u64) -> Option<Alone> {
+    fn alone(
+        &self,
+        apart: &Apart,
+        (at, operation): (usize, Operation),
+        enough: u64,
+    ) -> Option<Alone> {
         let stated = self.most_stated(operation);
         let told = |loosest, drawn| Alone {
             operation,
@@ -458,7 +468,8 @@ impl<'a> Workshop<'a> {
             let mut operation = 0;
             // Round and round, until every one in turn has been shown to be at its end.
             while closed < OPERATIONS && left > 0 {
-                let end = marks[operation] >= self.ladder.most || !self.has_part(Operation::ALL[operation]);
+                let end = marks[operation] >= self.ladder.most
+                    || !self.has_part(Operation::ALL[operation]);
                 let looser = if end {
                     None
                 } else {
@@ -494,20 +505,25 @@ impl<'a> Workshop<'a> {
     fn way(&self, none: &[Row]) -> Way {
         let of = none.len() as u64;
         let tally = |hits: u64| Tally { hits, of };
-        let count = |fails: &dyn Fn(&Row) -> bool| none.iter().filter(|row| fails(row)).count() as u64;
+        let count =
+            |fails: &dyn Fn(&Row) -> bool| none.iter().filter(|row| fails(row)).count() as u64;
         let limit = self.purpose.reveal.map_or(f64::INFINITY, Length::as_mm);
         let mut ways: Vec<Way> = vec![Way {
-            says: self.sample.none.first().map_or_else(
-                || "no rail stands".to_owned(),
-                |(why, _)| why.clone(),
-            ),
+            says: self
+                .sample
+                .none
+                .first()
+                .map_or_else(|| "no rail stands".to_owned(), |(why, _)| why.clone()),
             key: None,
             tally: tally(count(&|row| !row.stands)),
             source: None,
         }];
         let off = |at: usize| count(&|row: &Row| row.off[at].abs() > limit);
         ways.extend(self.reveals.iter().enumerate().map(|(at, shown)| Way {
-            says: format!("the reveal of {} on tread {} is off", shown.part, shown.step),
+            says: format!(
+                "the reveal of {} on tread {} is off",
+                shown.part, shown.step
+            ),
             key: None,
             tally: tally(off(at)),
             source: None,
@@ -533,7 +549,10 @@ impl<'a> Workshop<'a> {
         }
         // Of equals the first.
         let most = ways.iter().map(|way| way.tally.hits).max().unwrap_or(0);
-        let at = ways.iter().position(|way| way.tally.hits == most).unwrap_or(0);
+        let at = ways
+            .iter()
+            .position(|way| way.tally.hits == most)
+            .unwrap_or(0);
         ways.swap_remove(at)
     }
 
@@ -555,7 +574,6 @@ impl<'a> Workshop<'a> {
             source,
         }
     }
-
 }
 
 fn place(operation: Operation) -> usize {

@@ -17,7 +17,8 @@ impl Apart {
     /// reference.
     pub(super) fn fails(&self, times: &[f64]) -> u64 {
         let rows = self.none.iter().enumerate();
-        rows.filter(|(at, row)| self.row_fails(*at, row, times)).count() as u64
+        rows.filter(|(at, row)| self.row_fails(*at, row, times))
+            .count() as u64
     }
 
     fn row_fails(&self, at: usize, none: &Row, times: &[f64]) -> bool {
@@ -37,7 +38,8 @@ impl Apart {
             base + parts.sum::<f64>()
         };
         let broken = |key: usize| grown(none.margins[key], &|row| row.margins[key]) <= 0.0;
-        let wanders = |limit: f64, one: usize| grown(none.off[one], &|row| row.off[one]).abs() > limit;
+        let wanders =
+            |limit: f64, one: usize| grown(none.off[one], &|row| row.off[one]).abs() > limit;
         (0..none.margins.len()).any(broken)
             || self
                 .reveal
@@ -46,7 +48,13 @@ impl Apart {
 
     /// The most marks of one operation, the others as they are, that leave at most so many draws
     /// failing; `None` where not even nought does.
-    pub(super) fn alone(&self, ladder: &Ladder, times: &[f64], operation: usize, allowed: u64) -> Option<u32> {
+    pub(super) fn alone(
+        &self,
+        ladder: &Ladder,
+        times: &[f64],
+        operation: usize,
+        allowed: u64,
+    ) -> Option<u32> {
         let mut times = times.to_vec();
         let mut best = None;
         for marks in 0..=ladder.most {

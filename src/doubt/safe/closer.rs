@@ -43,7 +43,11 @@ pub(super) fn closer(
             let placed = laid.placed.get(number)?;
             let mut treads: Vec<u32> = here
                 .iter()
-                .map(|one| placed.site.surface_under(placed.frame.from_first(&one.at).x))
+                .map(|one| {
+                    placed
+                        .site
+                        .surface_under(placed.frame.from_first(&one.at).x)
+                })
                 .filter(|&step| step > 0 && (step as usize) < placed.site.steps.len())
                 .collect();
             treads.sort_unstable();

@@ -8,8 +8,8 @@ use crate::measure::{Length, Tape};
 use crate::rules::{Quantity, Sense};
 
 use super::super::chance::Tally;
-use super::super::rows::{Row, Sort};
 use super::super::first_look::costly;
+use super::super::rows::{Row, Sort};
 use super::super::sample::{Sample, fails, margin};
 use super::pull::Pull;
 use super::solve::{self, Bench, Effect, Solved};
@@ -45,8 +45,7 @@ impl Ground {
     pub(super) fn of(pull: &Pull, sample: &Sample) -> Self {
         let may_fail = |finding: &Finding| {
             let mut chances = sample.chances.iter();
-            fails(finding)
-                || chances.any(|one| one.plan.key == finding.key && one.tally.hits > 0)
+            fails(finding) || chances.any(|one| one.plan.key == finding.key && one.tally.hits > 0)
         };
         let counts = |finding: &&Finding| finding.severity > Severity::Remark;
         let all: Vec<(usize, &Finding)> = pull.plan.iter().enumerate().collect();
@@ -54,8 +53,10 @@ impl Ground {
             .into_iter()
             .filter(|(_, finding)| counts(finding))
             .collect();
-        let needy: Vec<&(usize, &Finding)> =
-            all.iter().filter(|(_, finding)| may_fail(finding)).collect();
+        let needy: Vec<&(usize, &Finding)> = all
+            .iter()
+            .filter(|(_, finding)| may_fail(finding))
+            .collect();
         // A lever that moves nothing that may fail is none.
         let helps = |lever: usize| {
             let moved = &pull.moved[lever];
@@ -63,7 +64,9 @@ impl Ground {
                 !of_the_house(finding.key.kind) && moved.moves(*at, solve::NO_EFFECT_MM)
             })
         };
-        let levers: Vec<usize> = (0..pull.moved.len()).filter(|&lever| helps(lever)).collect();
+        let levers: Vec<usize> = (0..pull.moved.len())
+            .filter(|&lever| helps(lever))
+            .collect();
         let touched: Vec<bool> = (0..pull.plan.len())
             .map(|at| {
                 let mut moved = levers.iter().map(|&lever| &pull.moved[lever]);
@@ -260,7 +263,10 @@ impl Ground {
                 says,
             })
         };
-        self.beyond.iter().filter_map(|&sort| of_sort(sort)).collect()
+        self.beyond
+            .iter()
+            .filter_map(|&sort| of_sort(sort))
+            .collect()
     }
 }
 

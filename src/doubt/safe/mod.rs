@@ -13,7 +13,7 @@ mod solve;
 mod verify;
 
 use crate::chain::Chain;
-use crate::inspect::{Finding, Kind, Severity};
+use crate::inspect::{Finding, Kind};
 use crate::measure::Length;
 use crate::rules::Sense;
 

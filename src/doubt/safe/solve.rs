@@ -110,9 +110,12 @@ impl Bench<'_> {
         let shifts = self.shifts(marks);
         let failing = |row: &&Row| {
             (with_lost && Self::lost(row))
-                || row.margins.iter().zip(&shifts).zip(self.sort).any(
-                    |((margin, shift), &sort)| of(sort) && margin + shift <= 0.0,
-                )
+                || row
+                    .margins
+                    .iter()
+                    .zip(&shifts)
+                    .zip(self.sort)
+                    .any(|((margin, shift), &sort)| of(sort) && margin + shift <= 0.0)
         };
         self.rows.iter().filter(failing).count() as u64
     }

@@ -10,9 +10,9 @@ use super::super::model::Model;
 use super::super::rows::{Look, Row, Watch, rows};
 use super::super::sample::Wanted;
 use super::closer::closer;
+use super::ground::{Ground, keep};
 use super::pull::{Made, Pull};
 use super::solve::{Bench, NO_EFFECT_MM, Solved};
-use super::ground::{Ground, keep};
 
 /// So often it is stepped on by one mark where the draws do not bear it out.
 const MOST_STEPS: usize = 4;
@@ -47,11 +47,7 @@ pub(super) struct Asked<'a> {
 
 /// Tries the settings, and steps on by a mark where the draws do not bear them out; the moves are then
 /// those that were tried last. `None` where the watcher broke it off.
-pub(super) fn drawn(
-    asked: &Asked<'_>,
-    solved: &mut Solved,
-    watch: Watch<'_>,
-) -> Option<Trial> {
+pub(super) fn drawn(asked: &Asked<'_>, solved: &mut Solved, watch: Watch<'_>) -> Option<Trial> {
     let mut tries = 0;
     loop {
         let (runs, edits) = match asked.made(&solved.marks) {

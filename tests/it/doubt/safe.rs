@@ -5,7 +5,8 @@ use std::ops::ControlFlow;
 
 use rakewell::chain::{self, Chain};
 use rakewell::doubt::{
-    Allowed, Loosest, Model, Progress, Purpose, Safe, Sample, Trial, Wanted, loosest, safe, sample_of,
+    Allowed, Loosest, Model, Progress, Purpose, Safe, Sample, Trial, Wanted, loosest, safe,
+    sample_of,
 };
 use rakewell::inspect::Kind;
 use rakewell::job::{Document, Operation};
@@ -72,7 +73,8 @@ fn drawn(text: &str, most: u64) -> Drawn {
 
 impl Drawn {
     fn safe(&self, chance: f64) -> Safe {
-        safe(&self.model, &self.chain, &self.sample, chance, &goes_on).expect("nobody breaks it off")
+        safe(&self.model, &self.chain, &self.sample, chance, &goes_on)
+            .expect("nobody breaks it off")
     }
 
     fn loosest(&self, chance: f64, reveal: Option<Length>) -> Loosest {
@@ -84,7 +86,10 @@ impl Drawn {
 
 fn of(loosest: &Loosest, operation: Operation) -> Allowed {
     let mut alone = loosest.alone.iter();
-    alone.find(|one| one.operation == operation).expect("each is told").loosest
+    alone
+        .find(|one| one.operation == operation)
+        .expect("each is told")
+        .loosest
 }
 
 fn is_up_to(allowed: Allowed, inches: f64) -> bool {
@@ -129,7 +134,9 @@ fn gaps_are_kept_as_much_smaller_as_two_marks_may_add() {
     let found = drawn.safe(0.99);
     assert!(!found.is_as_planned(), "{found:?}");
     let mut needs = found.needs.iter();
-    let gaps = needs.find(|need| need.kind == Kind::Opening).expect("gaps fail");
+    let gaps = needs
+        .find(|need| need.kind == Kind::Opening)
+        .expect("gaps fail");
     let alone = gaps.alone.expect("a length does").as_inches();
     assert!((0.072 - 0.02..=0.125 + 0.01).contains(&alone), "{alone}");
     assert!((gaps.keep.as_inches() - 3.625).abs() < 1e-9, "{gaps:?}");
@@ -138,7 +145,10 @@ fn gaps_are_kept_as_much_smaller_as_two_marks_may_add() {
     let Trial::Drawn { tally, edits, .. } = &found.trial else {
         panic!("{found:?}");
     };
-    assert!(edits.iter().any(|(_, value)| value.contains("count: 3")), "{edits:?}");
+    assert!(
+        edits.iter().any(|(_, value)| value.contains("count: 3")),
+        "{edits:?}"
+    );
     assert!(tally.hits * 100 <= tally.of);
 }
 
@@ -152,10 +162,14 @@ fn a_rail_marked_at_both_ends_is_set_higher_by_its_quantile() {
     let drawn = drawn(&text, 2_000);
     let found = drawn.safe(0.99);
     let mut settings = found.settings.iter();
-    let height = settings.find(|one| one.field == "design.rail.height").expect("it is moved");
+    let height = settings
+        .find(|one| one.field == "design.rail.height")
+        .expect("it is moved");
     assert!((height.to.as_inches() - 34.25).abs() < 1e-9, "{height:?}");
     let mut needs = found.needs.iter();
-    let need = needs.find(|need| need.kind == Kind::RailHeight).expect("it fails");
+    let need = needs
+        .find(|need| need.kind == Kind::RailHeight)
+        .expect("it fails");
     let alone = need.alone.expect("a length does").as_inches();
     // The quantile of 2,000 draws: standard error sqrt(0.01 / 2000) / density of 4 per inch.
     assert!((alone - 0.1225).abs() < 0.004, "{alone}");
@@ -200,7 +214,9 @@ fn what_fails_whatever_is_set_is_told_so() {
     let drawn = drawn(&worked(&text, &marking("1/32")), 100);
     let found = drawn.safe(0.99);
     let mut beyond = found.beyond.iter();
-    let rise = beyond.find(|one| one.kind == Kind::Rise).expect("it is told");
+    let rise = beyond
+        .find(|one| one.kind == Kind::Rise)
+        .expect("it is told");
     assert_eq!(rise.tally.hits, rise.tally.of);
     assert!(found.needs.iter().all(|need| need.kind != Kind::Rise));
     assert!(drawn.loosest(0.99, None).left_out > 0);
