@@ -58,10 +58,15 @@ fn needed(need: &Need, tape: Tape) -> String {
         Sense::AtMost => "at most",
         Sense::Under => "under",
     };
+    let kind = sentence(&need.kind.word().replace('-', " "));
+    let keep = if need.moves.as_mm().abs() < HAIR_MM {
+        "as planned".to_owned()
+    } else {
+        format!("plan it at {}", kept(need, tape))
+    };
     let mut text = format!(
-        "{}: keep it at {} as planned; it is {} now, with {limit} {} asked, and fails {}.",
-        sentence(&need.kind.word().replace('-', " ")).trim_end_matches('.'),
-        kept(need, tape),
+        "{}: {keep}; it is {} now, with {limit} {} asked, and fails {}.",
+        kind.trim_end_matches('.'),
         tape.print(need.worst),
         tape.print(need.limit),
         odds(need.planned.share()),

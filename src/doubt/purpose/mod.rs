@@ -16,8 +16,10 @@ use crate::inspect::{Care, Finding, Key, Severity};
 use crate::job::Operation;
 use crate::job::limits::TOLERANCE;
 use crate::measure::Length;
+use crate::rules::Quantity;
 
 use super::chance::Tally;
+use super::first_look::costly;
 use super::model::Model;
 use super::rows::{Look, Row, Shown, Watch, rows, rows_until, shown};
 use super::safe::allowed;
@@ -114,7 +116,7 @@ const SEARCHED: u64 = 1_000;
 /// Draws that what was found is checked by.
 const CHECKED: u64 = 1_000;
 /// And where it may stop before: what fails clearly needs no more.
-const CHECKED_FIRST: [u64; 2] = [200, 500];
+const CHECKED_FIRST: [u64; 3] = [50, 200, 500];
 /// So often a mark is stepped back or on.
 const MOST_STEPS: usize = 6;
 /// A margin that moves by less is not moved, mm.
@@ -181,6 +183,8 @@ struct Workshop<'a> {
     /// Findings that hand and saw move, or that may fail.
     keys: Vec<Key>,
     troubles: BTreeSet<Key>,
+    /// Rules that take long to look at and of which nothing may fail, however loose the work.
+    far: Vec<Quantity>,
     watch: Watch<'a>,
 }
 
@@ -242,10 +246,12 @@ impl<'a> Workshop<'a> {
             plan,
             reveals,
             keys: Vec::new(),
+            far: Vec::new(),
             model: reference,
             watch,
         };
         workshop.keys = workshop.probed()?;
+        workshop.far = workshop.far();
         Some(workshop)
     }
 
@@ -279,7 +285,7 @@ impl<'a> Workshop<'a> {
                 .map(|(at, key)| (key, at))
                 .collect::<BTreeMap<_, _>>(),
             reveals: self.reveals.clone(),
-            far: Vec::new(),
+            far: self.far.clone(),
             counts,
         }
     }
@@ -307,6 +313,19 @@ impl<'a> Workshop<'a> {
                 .map(|(_, key)| key)
                 .collect(),
         )
+    }
+
+    fn far(&self) -> Vec<Quantity> {
+        let (mut seen, mut held) = (BTreeSet::<Quantity>::new(), BTreeSet::new());
+        for finding in &self.plan {
+            let kind = finding.key.kind;
+            let mut chances = self.sample.chances.iter();
+            seen.extend(costly(kind));
+            if self.keys.contains(&finding.key) || chances.any(|one| one.plan.key.kind == kind) {
+                held.extend(costly(kind));
+            }
+        }
+        seen.difference(&held).copied().collect()
     }
 
     fn apart(&self) -> Option<Apart> {
@@ -413,20 +432,23 @@ impl<'a> Workshop<'a> {
             return Some(told(loosest, Some(tally)));
         };
         let mut tally = drawn(marks)?;
-        for _ in 0..MOST_STEPS {
-            if self.enough(&tally) || marks == 0 {
-                break;
-            }
-            marks -= 1;
-            tally = drawn(marks)?;
-        }
         if !self.enough(&tally) {
-            // Past a few marks the rows tell nothing: without any error, or not at all.
-            marks = 0;
+            // Halved between what holds and what fails.
+            let (mut holds, mut fails) = (0, marks);
             tally = drawn(0)?;
             if !self.enough(&tally) {
                 return Some(told(Allowed::Never, Some(tally)));
             }
+            while fails - holds > 1 {
+                let middle = u32::midpoint(holds, fails);
+                let found = drawn(middle)?;
+                if self.enough(&found) {
+                    (holds, tally) = (middle, found);
+                } else {
+                    fails = middle;
+                }
+            }
+            return Some(told(self.said(operation, holds), Some(tally)));
         }
         for _ in 0..MOST_STEPS {
             if marks >= self.ladder.most {

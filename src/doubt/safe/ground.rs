@@ -282,6 +282,10 @@ const fn is_kept_by_hand(kind: Kind) -> bool {
 /// What the worst may be, on the tape and to the safe side. A ball is only gauged: a hair past a mark
 /// is on it.
 pub(super) fn keep(tape: Tape, worst: &Finding, moves: Length) -> Length {
+    // What is not moved stays as it is.
+    if moves.as_mm().abs() < solve::NO_EFFECT_MM {
+        return worst.value();
+    }
     let up = |length: Length| tape.round_up(length - Length::mm(GAUGED_MM));
     match worst.sense {
         Sense::AtLeast => up(worst.value() + moves),

