@@ -155,6 +155,12 @@ impl Model {
         sources.filter(|source| !self.counts(source)).count()
     }
 
+    /// True where what nobody read is drawn too.
+    #[must_use]
+    pub const fn counts_unread(&self) -> bool {
+        self.unread_counts
+    }
+
     /// The runs.
     #[must_use]
     pub fn runs(&self) -> &[Arc<OneRun>] {

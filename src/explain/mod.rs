@@ -27,7 +27,7 @@ use crate::measure::Length;
 pub use apply::{Undo, applied, undone};
 pub use asked::Asked;
 pub use because::Reasons;
-pub use cure::{Cure, cures};
+pub use cure::{Cure, Lever, Pulled, cures, of_the_house};
 pub use disturbance::Disturbance;
 pub use game::{Column, MOST_PLAYERS, shapley};
 pub use groups::{Group, Makes, groups};

@@ -1,7 +1,10 @@
 //! `doubt`: how sure the result is, and what decides.
 
 mod decides;
+mod further;
 mod progress;
+mod safe;
+mod tolerances;
 mod written;
 
 use super::args::Doubt;
@@ -10,6 +13,7 @@ use super::{Outcome, talk};
 use crate::chain::Chain;
 use crate::doubt::{self, Model, Sample, Wanted};
 use crate::publish::json;
+use further::Further;
 use progress::Watch;
 
 /// What all of the answers are made from.
@@ -62,14 +66,20 @@ pub(super) fn run(command: &Doubt) -> Outcome {
 }
 
 fn tell(asked: &Asked<'_>) -> Outcome {
+    let reveal = match further::reveal(asked) {
+        Ok(reveal) => reveal,
+        Err(outcome) => return outcome,
+    };
     let sample = doubt::sample_of(asked.model, asked.chain, &asked.wanted, &|progress| {
         asked.watch.tell(progress)
     });
+    let further = Further::of(asked, &sample, reveal);
     asked.watch.done();
     let text = if asked.command.json {
-        json::doubt(asked.source.job(), asked.model, &sample)
+        let also = (further.safe.as_ref(), further.loosest.as_ref());
+        json::doubt_with(asked.source.job(), asked.model, &sample, also)
     } else {
-        written::written(asked, &sample)
+        written::written(asked, &sample) + &further.written(asked, asked.source.job().tape)
     };
     talk::answer(&text, outcome(asked, &sample))
 }

@@ -3,7 +3,7 @@
 
 use std::sync::Arc;
 
-use crate::chain::Chain;
+use crate::chain::{Chain, RunChain};
 use crate::inspect::Finding;
 use crate::job::limits::{
     BLOCKING, BOTTOM_RAIL_ABOVE, Bounds, CLEARANCE, ELEVATION, HEAD_BLOCK, MOVE, NEWEL_HEIGHT,
@@ -16,9 +16,18 @@ use super::candidate::{Candidate, Change, quoted, read, typed};
 use super::knobs_infill;
 
 /// Puts a length in its place in a job; nothing where the job has no such place.
-pub(super) type Put = Box<dyn Fn(&mut Job, Len) -> Option<()> + Send + Sync>;
+pub(super) type Putter = Box<dyn Fn(&mut Job, Len) -> Option<()> + Send + Sync>;
 /// What to do, for a length by which it is done and whether it is more or less.
 pub(super) type Says = Box<dyn Fn(&str, bool) -> String + Send + Sync>;
+
+/// A length as it was put in its place.
+pub(super) struct Put {
+    pub(super) what: String,
+    pub(super) is: Length,
+    /// Its field in the run by itself, and the text there.
+    pub(super) field: String,
+    pub(super) text: String,
+}
 
 /// A length of a run's design that can be moved.
 pub(super) struct Knob {
@@ -29,7 +38,7 @@ pub(super) struct Knob {
     pub(super) now: Length,
     pub(super) bounds: Bounds,
     pub(super) opens_wall: bool,
-    pub(super) put: Put,
+    pub(super) putter: Putter,
     pub(super) says: Says,
 }
 
@@ -41,23 +50,35 @@ impl Knob {
 
     /// The run with it moved by so many marks; `None` past what a job may hold.
     pub(super) fn moved(&self, marks: i32) -> Option<Candidate> {
+        let mut job = self.of.job.clone();
+        let Put {
+            what, field, text, ..
+        } = self.put_in(&mut job, marks)?;
+        Some(Candidate {
+            what,
+            edits: vec![(field, text)],
+            change: Change { run: self.run, job },
+            opens_wall: self.opens_wall,
+        })
+    }
+
+    /// Moves it by so many marks in a job of its run, of which other fields may be changed already;
+    /// `None` past what a job may hold.
+    pub(super) fn put_in(&self, changed: &mut Job, marks: i32) -> Option<Put> {
         let job = &self.of.job;
         let text = typed(job, self.now + self.mark() * f64::from(marks));
         let value = read(job, &text)?;
-        let by = value.value - self.now;
-        if !self.bounds.hold(value.value) {
+        let is = value.value;
+        let by = is - self.now;
+        if !self.bounds.hold(is) {
             return None;
         }
-        let mut changed = job.clone();
-        (self.put)(&mut changed, value)?;
-        Some(Candidate {
+        (self.putter)(changed, value)?;
+        Some(Put {
             what: (self.says)(&job.tape.print(by.abs()), by > Length::ZERO),
-            edits: vec![(self.field.clone(), quoted(&text))],
-            change: Change {
-                run: self.run,
-                job: changed,
-            },
-            opens_wall: self.opens_wall,
+            is,
+            field: self.field.clone(),
+            text: quoted(&text),
         })
     }
 }
@@ -86,7 +107,7 @@ impl Maker<'_> {
             now,
             bounds,
             opens_wall: false,
-            put: Box::new(put),
+            putter: Box::new(put),
             says: Box::new(says),
         }
     }
@@ -107,15 +128,17 @@ pub(super) fn of(chain: &Chain, trouble: &Finding) -> Vec<Knob> {
     };
     let runs = chain.runs.iter().enumerate();
     let near = runs.filter(|(number, run)| *number == trouble.run || named(&run.run));
-    near.flat_map(|(run, one)| {
-        let maker = Maker { run, of: &one.run };
-        let mut all = newels(&maker);
-        all.extend(rail(&maker));
-        all.extend(wall_rail(&maker));
-        all.extend(knobs_infill::of(&maker, one));
-        all
-    })
-    .collect()
+    near.flat_map(|(run, one)| of_run(run, one)).collect()
+}
+
+/// The lengths of one run.
+pub(super) fn of_run(run: usize, one: &RunChain) -> Vec<Knob> {
+    let maker = Maker { run, of: &one.run };
+    let mut all = newels(&maker);
+    all.extend(rail(&maker));
+    all.extend(wall_rail(&maker));
+    all.extend(knobs_infill::of(&maker, one));
+    all
 }
 
 fn newels(maker: &Maker<'_>) -> Vec<Knob> {

@@ -9,6 +9,7 @@ mod candidate;
 mod choices;
 mod knobs;
 mod knobs_infill;
+mod lever;
 mod search;
 mod verify;
 
@@ -20,6 +21,7 @@ use super::again::{Again, State};
 use super::{Disturbance, cores};
 
 use candidate::{Candidate, Change};
+pub use lever::{Lever, Pulled};
 
 /// One change that clears a trouble.
 #[derive(Clone, Debug)]
@@ -109,7 +111,8 @@ impl Doctor<'_> {
 }
 
 /// Troubles of the stair as it was built: no change of the railing touches them.
-fn of_the_house(kind: Kind) -> bool {
+#[must_use]
+pub fn of_the_house(kind: Kind) -> bool {
     use Kind as K;
     matches!(
         kind,

@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
+use super::safe::{LoosestShape, SafeShape};
 use super::{FORMAT, program, text_of};
-use crate::doubt::{Chance, Ended, Fan, Measured, Model, Sample, Spread, Tally};
+use crate::doubt::{Chance, Ended, Fan, Loosest, Measured, Model, Safe, Sample, Spread, Tally};
 use crate::job::Job;
 use crate::measure::Tape;
 use crate::publish::{odds, severity_word, trouble_id};
@@ -26,10 +27,14 @@ struct Answer<'a> {
     none: Vec<NoneShape<'a>>,
     results: Vec<ResultShape<'a>>,
     rails: Vec<RailShape<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    safe_settings: Option<SafeShape<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    tolerances: Option<LoosestShape<'a>>,
 }
 
 #[derive(Serialize)]
-struct ChanceShape {
+pub(super) struct ChanceShape {
     fails: u64,
     chance: f64,
     at_least: f64,
@@ -38,7 +43,7 @@ struct ChanceShape {
 }
 
 impl ChanceShape {
-    fn of(tally: &Tally) -> Self {
+    pub(super) fn of(tally: &Tally) -> Self {
         let (at_least, at_most) = tally.interval(crate::doubt::MISS);
         Self {
             fails: tally.hits,
@@ -136,6 +141,17 @@ struct PlaceShape {
 /// The answer of `doubt`.
 #[must_use]
 pub fn doubt(job: &Job, model: &Model, sample: &Sample) -> String {
+    doubt_with(job, model, sample, (None, None))
+}
+
+/// The same with what to set, and how loose each operation may be.
+#[must_use]
+pub fn doubt_with(
+    job: &Job,
+    model: &Model,
+    sample: &Sample,
+    (safe, loosest): (Option<&Safe>, Option<&Loosest>),
+) -> String {
     let tape = job.tape;
     let answer = Answer {
         format: FORMAT,
@@ -187,6 +203,8 @@ pub fn doubt(job: &Job, model: &Model, sample: &Sample) -> String {
             .collect(),
         results: sample.results.iter().map(|one| result(one, tape)).collect(),
         rails: sample.fans.iter().map(rail).collect(),
+        safe_settings: safe.map(|safe| SafeShape::of(safe, tape)),
+        tolerances: loosest.map(|loosest| LoosestShape::of(loosest, tape)),
     };
     text_of(&answer)
 }

@@ -3,6 +3,7 @@
 mod decides;
 mod first_order;
 mod monte_carlo;
+mod safe;
 pub(crate) mod stair;
 
 use rakewell::doubt::propagate::{Slope, Source, slope};
