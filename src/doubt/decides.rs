@@ -129,7 +129,7 @@ fn grouped(model: &Model, first: &FirstOrder, drawn: &Draw) -> Vec<Vec<usize>> {
     let mut ranked: Vec<(usize, f64)> = counted
         .map(|(at, source)| {
             let seen = drawn.share(source) - accident * (source.count as f64).sqrt();
-            (at, first.share(at).max(seen))
+            (at, first.share(at).max(first.bent_share(at)).max(seen))
         })
         .collect();
     ranked.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));

@@ -7,7 +7,7 @@
 //! at half and whole standard deviations to either side ([`propagate::slope`]). A wall's bow takes
 //! its nodes together. Lengths are millimetres.
 
-use crate::inspect::Care;
+use crate::inspect::{Care, Finding, Kind};
 use crate::measure::Length;
 
 use super::line::{Line, Seen, Watch, each};
@@ -16,9 +16,11 @@ use super::propagate::{self, Bend, Comparison, Slope};
 use super::results;
 use super::spread::Spread;
 
-/// A line that moves by less than this, mm, for a whole standard deviation does not move: a tenth of
-/// what a ball is measured to.
+/// What a ball moves by for a whole standard deviation counts for nothing below this, mm: it is
+/// searched for, to half of this.
 const STILL_MM: f64 = 0.01;
+/// The same of what is worked out in closed form.
+const STILL_EXACT_MM: f64 = 1e-4;
 /// A source bends a line where it takes it off its tangent by more than this share of the line's own
 /// scale within a standard deviation.
 const BENDS: f64 = 0.05;
@@ -86,7 +88,16 @@ impl FirstOrder {
         found.map_or(0.0, |one| one.1)
     }
 
-    fn of(model: &Model, value: f64, slopes: &[Option<Slope>]) -> Self {
+    /// What a source takes it off its tangent by, as a share of all that moves it.
+    pub(super) fn bent_share(&self, source: usize) -> f64 {
+        let off = |one: &Bent| one.off.powi(2);
+        let all = self.sd.powi(2) + self.bent.iter().map(off).sum::<f64>();
+        let mut bent = self.bent.iter();
+        let found = bent.find(|one| one.source == source);
+        found.map_or(0.0, |one| off(one) / all.max(f64::MIN_POSITIVE))
+    }
+
+    fn of(model: &Model, plan: Plan, slopes: &[Option<Slope>]) -> Self {
         let centrals: Vec<f64> = slopes
             .iter()
             .map(|slope| slope.map_or(0.0, |slope| slope.central))
@@ -109,14 +120,39 @@ impl FirstOrder {
             })
             .collect();
         let scale = scale(&counted().map(|one| one.1).collect::<Vec<_>>(), slopes);
-        bent.retain(|one| one.bend == Bend::OneSided || one.off > (BENDS * scale).max(STILL_MM));
+        bent.retain(|one| one.bend == Bend::OneSided || one.off > (BENDS * scale).max(plan.still));
         bent.sort_by(|a, b| b.off.total_cmp(&a.off).then(a.source.cmp(&b.source)));
         Self {
-            value,
+            value: plan.value,
             sd: whole.sqrt(),
             shares,
             bent,
             slopes: centrals,
+        }
+    }
+}
+
+/// A line as planned, and how little of a move is none. mm.
+#[derive(Clone, Copy, Debug)]
+struct Plan {
+    value: f64,
+    still: f64,
+}
+
+impl Plan {
+    fn of(line: &Line) -> Self {
+        let searched = |one: &Finding| {
+            let balls = [Kind::Opening, Kind::Triangle, Kind::OpenKick];
+            balls.contains(&one.key.kind) || one.upper > one.lower
+        };
+        let still = if line.finding().is_some_and(searched) {
+            STILL_MM
+        } else {
+            STILL_EXACT_MM
+        };
+        Self {
+            value: line.planned().as_mm(),
+            still,
         }
     }
 }
@@ -167,7 +203,7 @@ fn numbers(model: &Model, all: bool) -> Vec<usize> {
 fn along(
     scratch: &mut Scratch,
     number: usize,
-    plan: &[Option<f64>],
+    plan: &[Plan],
     values: &dyn Fn(&mut Scratch) -> Vec<Option<f64>>,
 ) -> Vec<Option<Slope>> {
     let mut at = |by: f64| {
@@ -177,11 +213,9 @@ fn along(
     };
     let whole = [at(1.0), at(-1.0)];
     let moved = |line: usize| {
-        let Some(value) = plan[line] else {
-            return false;
-        };
+        let Plan { value, still } = plan[line];
         let moves =
-            |one: &Vec<Option<f64>>| one[line].is_none_or(|other| (other - value).abs() > STILL_MM);
+            |one: &Vec<Option<f64>>| one[line].is_none_or(|other| (other - value).abs() > still);
         whole.iter().any(moves)
     };
     if !(0..plan.len()).any(moved) {
@@ -189,7 +223,7 @@ fn along(
     }
     let half = [at(0.5), at(-0.5)];
     let slope = |line: usize| {
-        let value = plan[line]?;
+        let value = plan[line].value;
         let f = |by: f64| {
             let side = usize::from(by < 0.0);
             let all = if by.abs() > 0.75 { &whole } else { &half };
@@ -205,7 +239,7 @@ fn along(
 /// Slopes of some lines with some numbers, for each line; `None` where the watcher broke it off.
 fn taken(
     model: &Model,
-    plan: &[Option<f64>],
+    plan: &[Plan],
     all_numbers: bool,
     threads: usize,
     watch: Watch<'_>,
@@ -257,14 +291,11 @@ pub fn first_orders(
             })
             .collect()
     };
-    let plan: Vec<Option<f64>> = lines
-        .iter()
-        .map(|line| Some(line.planned().as_mm()))
-        .collect();
+    let plan: Vec<Plan> = lines.iter().map(Plan::of).collect();
     let slopes = taken(model, &plan, false, threads, watch, &values)?;
-    let told = lines.iter().zip(&slopes);
+    let told = plan.into_iter().zip(&slopes);
     Some(
-        told.map(|(line, slopes)| FirstOrder::of(model, line.planned().as_mm(), slopes))
+        told.map(|(plan, slopes)| FirstOrder::of(model, plan, slopes))
             .collect(),
     )
 }
@@ -277,11 +308,11 @@ pub(super) fn first_order_of(
     threads: usize,
     watch: Watch<'_>,
 ) -> Option<FirstOrder> {
-    let value = line.planned().as_mm();
+    let plan = Plan::of(line);
     let values = |scratch: &mut Scratch| vec![line.value(model, scratch, Care::Fine)];
-    let slopes = taken(model, &[Some(value)], true, threads, watch, &values)?;
+    let slopes = taken(model, &[plan], true, threads, watch, &values)?;
     let slopes = slopes.first()?;
-    let mut first = FirstOrder::of(model, value, slopes);
+    let mut first = FirstOrder::of(model, plan, slopes);
     // Those that bend it, and the greatest of the others: they may bend it further out.
     let mut followed: Vec<usize> = first.bent.iter().map(|one| one.source).collect();
     followed.truncate(FOLLOWED);
@@ -300,7 +331,7 @@ pub(super) fn first_order_of(
             model,
             line,
             number,
-            value,
+            plan,
             far: if model.sources()[source].is_normal() {
                 FAR
             } else {
@@ -343,7 +374,7 @@ struct Follow<'a> {
     model: &'a Model,
     line: &'a Line,
     number: usize,
-    value: f64,
+    plan: Plan,
     far: f64,
 }
 
@@ -389,10 +420,10 @@ impl Follow<'_> {
             return Some(End::default());
         };
         let (up, down) = (
-            (above.value - self.value) / NEAR,
-            (self.value - below.value) / NEAR,
+            (above.value - self.plan.value) / NEAR,
+            (self.plan.value - below.value) / NEAR,
         );
-        let noise = STILL_MM / NEAR;
+        let noise = self.plan.still / NEAR;
         if (up - down).abs() > OFF * up.abs().max(down.abs()) + noise {
             return Some(End::between(0.0, Some(above), Some(below)));
         }
@@ -402,8 +433,8 @@ impl Follow<'_> {
             let leaves = |scratch: &mut Scratch, by: f64| {
                 self.at(scratch, way * by).is_none_or(|seen| {
                     let moves = slope * way * by;
-                    let allowed = OFF * moves.abs() + noise * by + STILL_MM;
-                    (seen.value - self.value - moves).abs() > allowed
+                    let allowed = OFF * moves.abs() + noise * by + self.plan.still;
+                    (seen.value - self.plan.value - moves).abs() > allowed
                 })
             };
             if !leaves(scratch, self.far) {

@@ -296,13 +296,26 @@ fn again(page: &mut Page, told: &Decides, chain: &Chain, tape: Tape) {
     let again = &told.again;
     let runs = chain.runs.len() > 1;
     if again.readings.is_empty() {
+        let straight = told.compared.is_none_or(|one| one.agrees);
+        let more = if straight {
+            ""
+        } else {
+            " As far as slopes tell, which is not far here."
+        };
         page.wrapped(
             "  ",
-            "No reading that could be taken would make it surer by a hundredth.",
+            &format!("No reading that could be taken would make it surer by a hundredth.{more}"),
         );
     }
+    let pair = again.readings.first().zip(again.readings.get(1));
+    let same = pair.is_some_and(|(a, b)| (&a.what, &a.how) == (&b.what, &b.how));
     for (at, reading) in again.readings.iter().enumerate() {
-        page.wrapped(&format!("  {}. ", at + 1), &named(reading, chain, runs));
+        if same && at > 0 {
+            continue;
+        }
+        let named = named(reading, chain, runs);
+        let twice = if same { " Take it twice." } else { "" };
+        page.wrapped(&format!("  {}. ", at + 1), &format!("{named}{twice}"));
     }
     let mut rows = vec![
         ["foretold", "as drawn", "fails", ""]
@@ -310,18 +323,17 @@ fn again(page: &mut Page, told: &Decides, chain: &Chain, tape: Tape) {
             .to_vec(),
     ];
     rows.push(row(&again.before, tape, "as it is"));
-    let same = again
-        .readings
-        .first()
-        .zip(again.readings.get(1))
-        .is_some_and(|(a, b)| a.what == b.what);
     for (at, reading) in again.readings.iter().enumerate() {
         if at == 0 || !same {
-            rows.push(row(&reading.alone, tape, &format!("with {} alone", at + 1)));
+            rows.push(row(&reading.alone, tape, &alone(at, same)));
         }
     }
     if let Some(both) = &again.both {
-        rows.push(row(both, tape, "with both"));
+        rows.push(row(
+            both,
+            tape,
+            if same { "with both times" } else { "with both" },
+        ));
     }
     if let Some(care) = &again.care {
         let what = format!("with {} twice as true", care.operation.word());
@@ -334,7 +346,8 @@ fn again(page: &mut Page, told: &Decides, chain: &Chain, tape: Tape) {
         &rows,
     );
     page.space();
-    if let (Some(both), Some(before)) = (&again.both, again.before.tally) {
+    let fails = again.before.tally.filter(|tally| tally.hits > 0);
+    if let (Some(both), Some(before)) = (&again.both, fails) {
         let after = both
             .tally
             .map_or_else(String::new, |tally| odds(tally.share()));
@@ -356,6 +369,14 @@ fn again(page: &mut Page, told: &Decides, chain: &Chain, tape: Tape) {
                 per_cent(care.share)
             ),
         );
+    }
+}
+
+fn alone(at: usize, same: bool) -> String {
+    if same {
+        "with it once".to_owned()
+    } else {
+        format!("with {} alone", at + 1)
     }
 }
 

@@ -82,7 +82,7 @@ fn a_height_of_many_rises_is_as_loose_as_the_adjustment_has_it() {
     // 100:2008, formula (13)), which is worked out without any of them.
     let chain = chain::run(&rises_read()).unwrap();
     let model = Model::of(&chain).unwrap().with_unread();
-    let told = first(&chain, &model, "flight-rise:");
+    let told = first(&chain, &model, "flight-rise");
     let adjustment = &chain.first().survey.as_ref().unwrap().adjustment;
     let variance = adjustment.variance(&climb(adjustment));
     assert!(
@@ -128,7 +128,7 @@ fn shares_of_what_is_straight_are_the_squares_of_its_slopes() {
     // and 4.6).
     let chain = chain::run(&rises_read()).unwrap();
     let model = Model::of(&chain).unwrap();
-    let told = decided(&chain, &model, "flight-rise:", 400);
+    let told = decided(&chain, &model, "flight-rise", 400);
     assert!(told.compared.unwrap().agrees, "{:?}", told.compared);
     let sum = |of: fn(&rakewell::doubt::Part) -> f64| told.parts.iter().map(of).sum::<f64>();
     assert!((sum(|one| one.slope_share) - 1.0).abs() < 1e-9);
@@ -162,7 +162,7 @@ fn the_range_of_equal_rises_has_a_kink_at_the_plan() {
     // down, the range grows.
     let chain = chain::run(&rises_read()).unwrap();
     let model = Model::of(&chain).unwrap();
-    let told = decided(&chain, &model, "rise-variation:", 400);
+    let told = decided(&chain, &model, "rise-variation", 400);
     let sd = sd_of_rise(&chain, 3);
     assert!(told.first.sd < 0.05 * sd, "{}", told.first.sd);
     let mean = told.spread.mean().unwrap();
@@ -196,7 +196,7 @@ fn a_further_reading_does_what_is_foretold() {
     // 100:2008, formula (13); the update of a least-squares adjustment).
     let chain = chain::run(&rises_read()).unwrap();
     let model = Model::of(&chain).unwrap().with_unread();
-    let told = decided(&chain, &model, "flight-rise:", 300);
+    let told = decided(&chain, &model, "flight-rise", 300);
     let again = &told.again;
     assert_eq!(again.readings.len(), 2, "{:?}", again.readings);
     let mut job = chain.first().run.job.clone();
