@@ -12,7 +12,11 @@ pub(super) fn written(page: &mut Page, safe: &Safe, tape: Tape) {
         chance(safe.chance)
     ));
     page.wrapped("", &as_planned(safe));
-    for need in &safe.needs {
+    // What only gives of its room to others fails no more for it.
+    let short = |need: &&Need| {
+        need.planned.hits > 0 || need.alone.is_some_and(|alone| alone > Length::ZERO)
+    };
+    for need in safe.needs.iter().filter(short) {
         page.wrapped("  ", &needed(need, tape));
     }
     settings(page, safe, tape);
@@ -64,13 +68,16 @@ fn needed(need: &Need, tape: Tape) -> String {
     } else {
         format!("plan it at {}", kept(need, tape))
     };
-    let mut text = format!(
-        "{}: {keep}; it is {} now, with {limit} {} asked, and fails {}.",
-        kind.trim_end_matches('.'),
-        tape.print(need.worst),
-        tape.print(need.limit),
-        odds(need.planned.share()),
-    );
+    let kind = kind.trim_end_matches('.');
+    let (worst, fails) = (tape.print(need.worst), odds(need.planned.share()));
+    let mut text = if need.limit.abs().as_mm() < HAIR_MM && need.keep < Length::ZERO {
+        // What is to be nothing at most is told by what it has to spare.
+        let spare = tape.print(-need.keep);
+        format!("{kind}: plan it with {spare} to spare; it is {worst} past now, and fails {fails}.")
+    } else {
+        let asked = tape.print(need.limit);
+        format!("{kind}: {keep}; it is {worst} now, with {limit} {asked} asked, and fails {fails}.")
+    };
     if let Some(alone) = need.alone.filter(|alone| *alone > Length::ZERO) {
         text.push_str(&format!(
             " By itself it would need {} more room.",
@@ -184,7 +191,7 @@ fn beyond(page: &mut Page, safe: &Safe) {
     page.space();
     page.wrapped(
         "",
-        "No length of the railing cures these, however it is set; they are not counted above:",
+        "No length of the railing cures these, or none beside the others; they are not counted above:",
     );
     for one in &safe.beyond {
         let often = odds(one.tally.share());

@@ -3,6 +3,7 @@
 use crate::cli::page::{Page, Push};
 use crate::doubt::{Allowed, Loosest, MISS, Tally, Together, Way};
 use crate::measure::Tape;
+use crate::publish::compounding::fine;
 use crate::publish::{grouped, odds, odds_within, per_cent, sentence};
 
 use super::safe::chance;
@@ -28,7 +29,7 @@ pub(super) fn written(page: &mut Page, loosest: &Loosest, tape: Tape) {
         let set = together.and_then(|all| all.set.iter().find(|one| one.0 == alone.operation));
         vec![
             alone.operation.word().to_owned(),
-            tape.print(alone.stated),
+            fine(tape, alone.stated),
             allowed(alone.loosest, tape),
             set.map_or_else(
                 || "-".to_owned(),
@@ -81,8 +82,8 @@ fn allowed(allowed: Allowed, tape: Tape) -> String {
     match allowed {
         Allowed::NoPart => "none of it here".to_owned(),
         Allowed::Any => "any up to 2 in".to_owned(),
-        Allowed::UpTo(length) => tape.print(length),
-        Allowed::Never => "not even exact".to_owned(),
+        Allowed::UpTo(length) => fine(tape, length),
+        Allowed::Never => "fails even exact".to_owned(),
     }
 }
 

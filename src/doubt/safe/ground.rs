@@ -170,12 +170,23 @@ impl Ground {
         }
     }
 
-    /// Gives up the sorts that no lever brings within what is allowed, however far it is moved; tells
-    /// which.
-    pub(super) fn give_up(&mut self, rows: &[Row], allowed: u64) -> Vec<bool> {
-        let bench = self.bench(rows);
+    /// Gives up the sorts that no lever brings within what is allowed, however far it is moved, then
+    /// those that keep the others from it, the worst first; tells which.
+    pub(super) fn give_up(&mut self, rows: &[Row], allowed: u64, within: u64) -> Vec<bool> {
+        let mut bench = self.bench(rows);
         let sorts = 0..self.sorts.len();
-        let out: Vec<bool> = sorts.map(|sort| !bench.is_curable(sort, allowed)).collect();
+        bench.out = sorts.map(|sort| !bench.is_curable(sort, allowed)).collect();
+        loop {
+            let solved = bench.solve(within);
+            let left = (0..self.sorts.len()).filter(|&sort| !bench.out[sort]);
+            let failing = left.map(|sort| (bench.fails_of(&solved.marks, sort), sort));
+            let worst = failing.max_by(|a, b| a.0.cmp(&b.0).then(b.1.cmp(&a.1)));
+            match worst {
+                Some((fails, sort)) if solved.fails > within && fails > 0 => bench.out[sort] = true,
+                _ => break,
+            }
+        }
+        let out = bench.out;
         for (sort, _) in out.iter().enumerate().filter(|(_, out)| **out) {
             if let Some(worst) = self.worst(sort) {
                 self.out_of_reach.push(self.findings[worst].clone());

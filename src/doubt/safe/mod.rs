@@ -151,17 +151,7 @@ pub fn safe(
         };
         rows(model, &look, (&sample.wanted, count), watch)?
     };
-    let out = ground.give_up(&rows, allowed(chance, count));
-    let ground = ground;
-    let counts = |finding: &Finding| ground.counts(finding);
-    let bench = Bench {
-        out,
-        ..ground.bench(&rows)
-    };
     let allowed = allowed(chance, count);
-    let still = vec![0; ground.effects.len()];
-    let tally = |hits: u64| Tally { hits, of: count };
-    let planned = tally(bench.fails(&still));
     // Draws that are lost whatever is set are no reason to set nothing: the others then keep the chance
     // beside them, and the whole is told as it is.
     let lost = rows.iter().filter(|row| Bench::lost(row)).count() as u64;
@@ -170,6 +160,16 @@ pub fn safe(
     } else {
         allowed
     };
+    let out = ground.give_up(&rows, allowed, within);
+    let ground = ground;
+    let counts = |finding: &Finding| ground.counts(finding);
+    let bench = Bench {
+        out,
+        ..ground.bench(&rows)
+    };
+    let still = vec![0; ground.effects.len()];
+    let tally = |hits: u64| Tally { hits, of: count };
+    let planned = tally(bench.fails(&still));
     let mut solved = bench.solve(within);
     let trial = if solved.marks == still {
         // These are the plan's own draws.
