@@ -63,10 +63,12 @@ fn first(chain: &Chain, model: &Model, id: &str) -> FirstOrder {
     told.unwrap().remove(0)
 }
 
-/// What the flight climbs, as a function of what is unknown.
+/// What the flight climbs, as a function of what is unknown: all of its rises.
 fn climb(adjustment: &Adjustment) -> Linear {
-    let top = adjustment.of_nosing_height(14, 0.0).unwrap();
-    top.less(&adjustment.of_nosing_height(0, 0.0).unwrap())
+    (1..=14)
+        .map(|step| adjustment.of_step(step, "rise").unwrap())
+        .reduce(|sum, rise| sum.add(&rise))
+        .unwrap()
 }
 
 /// The standard deviation that readings leave a single rise, mm.
