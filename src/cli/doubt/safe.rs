@@ -100,7 +100,7 @@ fn settings(page: &mut Page, safe: &Safe, tape: Tape) {
     let told = safe
         .settings
         .iter()
-        .filter(|one| !one.what.is_empty() || one.room.is_some());
+        .filter(|one| !one.what.is_empty());
     for one in told {
         page.wrapped("  - ", &setting(one, tape));
     }
