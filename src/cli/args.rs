@@ -334,6 +334,12 @@ pub(super) struct Picture {
     /// Draw departures from true this many times as large, 1 to 20
     #[arg(long, value_name = "TIMES", default_value = "1", value_parser = stretch)]
     pub(super) stretch: f64,
+    /// Also show where the rails may come to lie, half of the time and 19 times in 20
+    #[arg(long)]
+    pub(super) fan: bool,
+    /// With --fan: draw the stair so many times
+    #[arg(long, value_name = "NUMBER", default_value_t = 2_000, requires = "fan", value_parser = clap::value_parser!(u64).range(100..=1_000_000))]
+    pub(super) draws: u64,
 }
 
 /// What a picture shows.

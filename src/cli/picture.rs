@@ -26,6 +26,14 @@ pub(super) fn run(picture: &Picture) -> Outcome {
         Ok(source) => source,
         Err(outcome) => return outcome,
     };
+    let fans = if picture.fan {
+        match fans(picture, &source) {
+            Ok(fans) => fans,
+            Err(outcome) => return outcome,
+        }
+    } else {
+        Vec::new()
+    };
     let request = PictureRequest {
         job: source.job().clone(),
         viewpoint,
@@ -38,6 +46,7 @@ pub(super) fn run(picture: &Picture) -> Outcome {
         stretch: picture.stretch,
         ghost: false,
         lit: Vec::new(),
+        fans,
     };
     let png = match viewer::picture(&request) {
         Ok(png) => png,
@@ -48,4 +57,40 @@ pub(super) fn run(picture: &Picture) -> Outcome {
         Ok(()) => talk::answer(&format!("{}\n", picture.to.display()), Outcome::Clean),
         Err(error) => talk::fault(&file::why(&picture.to, &error)),
     }
+}
+
+/// Where the rails may come to lie.
+#[cfg(feature = "viewer")]
+fn fans(
+    picture: &Picture,
+    source: &super::source::Source,
+) -> Result<Vec<crate::doubt::Fan>, Outcome> {
+    use super::doubt::Watch;
+    use crate::doubt::{self, Ended, Wanted};
+
+    if picture.mood == super::args::Mood::Show {
+        return Err(talk::fault("--fan is measured: take --mood work with it"));
+    }
+    let chain = super::source::chain(source)?;
+    let wanted = Wanted {
+        most: picture.draws,
+        // Every draw counts here, whatever its chances are.
+        narrow: 0.0,
+        ..Wanted::default()
+    };
+    let watch = Watch::new();
+    let sample = doubt::sample(&chain, &wanted, &|progress| watch.tell(progress));
+    watch.done();
+    let Some(sample) = sample else {
+        let missing = "the job has no stair of its own whose readings could be in doubt";
+        return Err(talk::fault(missing));
+    };
+    if sample.ended == Ended::Cancelled {
+        let draws = crate::publish::grouped(sample.draws);
+        talk::say(&format!("ended early: the fan is that of {draws} draws"));
+    }
+    if sample.draws == 0 {
+        return Err(talk::fault("no draw was finished, so there is no fan"));
+    }
+    Ok(sample.fans)
 }

@@ -46,6 +46,7 @@ pub(super) fn pictures(report: &Report<'_>) -> Vec<Picture> {
             stretch: 1.0,
             ghost: false,
             lit: Vec::new(),
+            fans: Vec::new(),
         };
         match viewer::picture(&request) {
             Ok(png) => pictures.push(Picture {

@@ -18,9 +18,11 @@ use crate::inspect::{Finding, Opening, Severity};
 use crate::measure::Tape;
 
 use super::look::{self, ink};
-use super::scene::{Bobs, Departures, Shown, opening_of};
-use super::session::Action;
-use super::{Mood, Pick, Showing, Solved, convert};
+use super::panels::Odds;
+use super::scene::{Bobs, Departures, Shown, Tips, opening_of};
+use super::session::{Action, Session};
+use super::sure::{Drawn, Sure};
+use super::{Mood, Pick, Showing, Solved, convert, fan_words};
 
 /// Height of a flag's pin, points.
 const PIN: f32 = 30.0;
@@ -172,6 +174,9 @@ struct Seen<'w, 's> {
     showing: Res<'w, Showing>,
     bobs: Res<'w, Bobs>,
     departures: Option<Res<'w, Departures>>,
+    tips: Res<'w, Tips>,
+    sure: Option<Res<'w, Sure>>,
+    session: Option<Res<'w, Session>>,
     free: Option<Res<'w, FreeRect>>,
     cameras: Query<'w, 's, (&'static Camera, &'static GlobalTransform), With<Camera3d>>,
 }
@@ -182,6 +187,47 @@ impl Seen<'_, '_> {
         let (camera, place) = self.cameras.single().ok()?;
         let at = camera.world_to_viewport(place, at).ok()?;
         Some(Pos2::new(at.x, at.y))
+    }
+
+    /// What was drawn of the job as it stands.
+    fn drawn(&self) -> Option<&Drawn> {
+        let (sure, session) = (self.sure.as_ref()?, self.session.as_ref()?);
+        sure.current(session).map(|drawn| &**drawn)
+    }
+
+    /// Where the rails may come to lie, in words.
+    fn fans(&self, painter: &Painter, free: Rect, tape: Tape) {
+        for tip in &self.tips.0 {
+            if let Some(at) = self.on_picture(convert::point(&tip.at)) {
+                fan_words::label(painter, free, at, tip, tape);
+            }
+        }
+        if !self.tips.0.is_empty() {
+            fan_words::legend(painter, free.left_bottom() + vec2(10.0, -38.0));
+        }
+    }
+
+    /// A picked place that is no trouble on the plan has no flag: a ring shows it, and its odds.
+    fn ring(&self, painter: &Painter, solved: &Solved, shown: &Shown) {
+        let (Some(Pick::Trouble(key)), Some(drawn)) = (&self.showing.picked, self.drawn()) else {
+            return;
+        };
+        let Some(finding) = solved.found.inspection.find(key) else {
+            return;
+        };
+        let place = shown.place(&finding.at, &key.parts);
+        let (Some(chance), Some(at)) = (drawn.chance(key), self.on_picture(convert::point(&place)))
+        else {
+            return;
+        };
+        let side = if finding.is_trouble() {
+            vec2(32.0, -PIN)
+        } else {
+            painter.circle_stroke(at, 9.0, Stroke::new(2.0, ink(look::CHALK)));
+            vec2(16.0, 0.0)
+        };
+        let says = format!("fails {}", Odds::of(&chance.tally).says);
+        slip(painter, at + side, Align2::LEFT_CENTER, &says, 13.0, ink(look::PENCIL));
     }
 
     /// The size of the ball that passes, written under it.
@@ -265,6 +311,8 @@ fn paint(
     for flag in &flags {
         fly(&painter, flag);
     }
+    seen.ring(&painter, solved, shown);
+    seen.fans(&painter, free, solved.job.tape);
     if let Some(departures) = &seen.departures {
         legend(&painter, free, departures, solved.job.tape);
     }
@@ -280,7 +328,10 @@ fn paint(
             ink(look::CHALK),
         );
     }
-    let words = stretch_words(seen.showing.stretch);
+    let mut words = stretch_words(seen.showing.stretch);
+    if seen.showing.stretch > 1.0 && !seen.tips.0.is_empty() {
+        words = words.replacen("departures", "departures and bands", 1);
+    }
     let at = free.left_bottom() + vec2(14.0, -12.0);
     let ghost = if seen.showing.stretch > 1.0 {
         look::CHALK
@@ -288,7 +339,11 @@ fn paint(
         look::PENCIL_LIGHT
     };
     slip(&painter, at, Align2::LEFT_BOTTOM, &words, 13.0, ink(ghost));
-    hover(ctx, &painter, &flags, free, &mut actions);
+    let says = |finding: &Finding| match seen.drawn().and_then(|drawn| drawn.chance(&finding.key)) {
+        Some(chance) => format!("{}\nComes so {}", finding.says, Odds::of(&chance.tally).says),
+        None => finding.says.clone(),
+    };
+    hover(ctx, &painter, &flags, (free, &says), &mut actions);
     Ok(())
 }
 
@@ -297,7 +352,7 @@ fn hover(
     ctx: &egui::Context,
     painter: &Painter,
     flags: &[Flag],
-    free: Rect,
+    (free, says): (Rect, &dyn Fn(&Finding) -> String),
     actions: &mut MessageWriter<Action>,
 ) {
     let Some(pointer) = ctx.pointer_hover_pos().filter(|at| free.contains(*at)) else {
@@ -310,9 +365,8 @@ fn hover(
     let Some(flag) = flags.iter().rev().find(near) else {
         return;
     };
-    let says = &flag.finding.says;
     let font = FontId::proportional(13.0);
-    let galley = painter.layout(says.clone(), font, ink(look::PENCIL), 320.0);
+    let galley = painter.layout(says(flag.finding), font, ink(look::PENCIL), 320.0);
     let at = flag.cloth() + vec2(14.0, -galley.size().y / 2.0);
     let rect = Rect::from_min_size(at, galley.size()).expand2(vec2(8.0, 5.0));
     let inside = Vec2::new((free.right() - 8.0 - rect.right()).min(0.0), 0.0);

@@ -35,6 +35,10 @@ pub(super) const CRAYON: Rgb = [172, 50, 34];
 pub(super) const OCHRE: Rgb = [176, 112, 18];
 /// Violet of an indelible pencil: what something is because of.
 pub(super) const INDELIBLE: Rgb = [118, 42, 131];
+/// Madder, a red near violet: how far up or down a rail may come to lie.
+pub(super) const MADDER: Rgb = [156, 24, 110];
+/// Verdigris: how far in or out.
+pub(super) const VERDIGRIS: Rgb = [0, 116, 130];
 /// The grey-green of a slate.
 pub(super) const SLATE: Rgb = [88, 104, 98];
 

@@ -27,6 +27,7 @@ mod convert;
 mod device;
 mod edges;
 mod eye;
+mod fan_words;
 mod flags;
 mod look;
 mod panels;
@@ -34,6 +35,7 @@ mod picture;
 mod recompute;
 mod scene;
 mod session;
+mod sure;
 mod viewpoint;
 mod ways;
 mod window;
@@ -136,6 +138,8 @@ struct Showing {
     stretch: f64,
     /// The true stair is drawn beside the found one.
     ghost: bool,
+    /// Where the rails may come to lie is drawn, once that is known.
+    fan: bool,
     /// What is picked.
     picked: Option<Pick>,
     /// The cause that is pointed at: its parts are lit.
@@ -158,6 +162,8 @@ enum Place {
     Readings,
     /// The job and its alternatives, side by side.
     Ways,
+    /// What may fail, and how likely.
+    Sure,
 }
 
 impl Default for Showing {
@@ -166,6 +172,7 @@ impl Default for Showing {
             mood: Mood::Work,
             stretch: 1.0,
             ghost: false,
+            fan: true,
             picked: None,
             cause: None,
             moment: false,

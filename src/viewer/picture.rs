@@ -20,6 +20,7 @@ use bevy::winit::WinitPlugin;
 use bevy_egui::{EguiContexts, EguiPlugin, EguiPrimaryContextPass};
 
 use crate::chain::ChainError;
+use crate::doubt::Fan;
 use crate::explain::Makes;
 use crate::job::Job;
 
@@ -59,6 +60,8 @@ pub struct PictureRequest {
     pub ghost: bool,
     /// Parts to light up, by their names.
     pub lit: Vec<String>,
+    /// Where its rails may come to lie, as draws of the job gave it: drawn in the measured mood.
+    pub fans: Vec<Fan>,
 }
 
 /// Why there is no picture.
@@ -168,6 +171,7 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
         mood: request.mood,
         stretch: request.stretch,
         ghost: request.ghost || request.stretch > 1.0,
+        fan: true,
         picked: picked(request, solved),
         cause: (!request.lit.is_empty()).then(|| Cause {
             what: String::new(),
@@ -186,7 +190,8 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
         look: Some(Look::From(request.viewpoint.clone())),
         ..View::default()
     };
-    app.insert_resource(view);
+    app.insert_resource(view)
+        .insert_resource(scene::Fans(request.fans.clone()));
     app
 }
 

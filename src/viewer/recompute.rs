@@ -76,6 +76,13 @@ impl Work {
     pub(super) fn stale(&self) -> bool {
         self.running.is_some() || self.error.is_some()
     }
+
+    /// The stair of a state of the job, where that is what is set out now.
+    pub(super) fn set_out(&self, text: &str) -> Option<Arc<Chain>> {
+        let now = !self.stale() && self.text.as_deref() == Some(text);
+        let standing = self.standing.as_ref().filter(|_| now)?;
+        Some(standing.found.clone())
+    }
 }
 
 /// Both chains of one job.

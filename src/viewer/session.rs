@@ -15,6 +15,7 @@ use crate::inspect::{Finding, Key};
 use crate::job::{Document, Faults};
 
 use super::eye::{Look, View};
+use super::sure::Sure;
 use super::{Cause, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, ViewerSystems, Viewpoint};
 
 /// At most this many states are kept to go back to.
@@ -69,6 +70,10 @@ pub(super) enum Action {
     Place(Place),
     /// Shows an alternative, by its number; `None` shows the job as it stands.
     Way(Option<usize>),
+    /// Draws the stair again and again to see how sure it is, or ends that.
+    Draw(bool),
+    /// Shows where the rails may come to lie, or not.
+    Fan(bool),
 }
 
 /// A change of the document that is undone as one.
@@ -309,6 +314,7 @@ fn show(action: &Action, showing: &mut Showing, view: &mut View, found: Option<&
             showing.way = None;
         }
         Action::Way(way) => showing.way = *way,
+        Action::Fan(shown) => showing.fan = *shown,
         _ => {}
     }
 }
@@ -335,9 +341,13 @@ fn apply(
     mut session: ResMut<Session>,
     mut showing: ResMut<Showing>,
     mut view: ResMut<View>,
+    mut sure: ResMut<Sure>,
     solved: Option<Res<Solved>>,
 ) {
     for action in actions.read() {
+        if let Action::Draw(drawn) = action {
+            sure.ask(*drawn);
+        }
         show(
             action,
             &mut showing,

@@ -29,10 +29,11 @@ use super::panels::{Typing, nudge};
 use super::recompute::{Advised, Explained, Waker, Work};
 use super::scene::PartRef;
 use super::session::{Action, Session};
+use super::sure::{Standing, Sure};
 use super::ways::Ways;
 use super::{
     Cause, Mood, Pick, Place, Showing, Solved, ViewerError, ViewerSystems, Viewpoint, device, eye,
-    flags, look, order, panels, recompute, scene, session, ways,
+    flags, look, order, panels, recompute, scene, session, sure, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -68,6 +69,7 @@ pub(super) fn open(document: Document, path: Option<PathBuf>) -> Result<(), View
         session::plugin,
         recompute::plugin,
         ways::plugin,
+        sure::plugin,
         scene::plugin,
         eye::plugin,
         eye::hands_plugin,
@@ -109,7 +111,7 @@ fn keys(
     wants: Res<EguiWantsInput>,
     (session, showing): (Res<Session>, Res<Showing>),
     typing: Res<Typing>,
-    (ways, work): (Res<Ways>, Res<Work>),
+    (ways, work, sure): (Res<Ways>, Res<Work>, Res<Sure>),
     (solved, explained): (Option<Res<Solved>>, Res<Explained>),
     mut actions: MessageWriter<Action>,
 ) {
@@ -128,8 +130,12 @@ fn keys(
             if some || showing.place == Place::Ways {
                 actions.write(to(Place::Ways, showing.place));
             }
+        } else if *key == KeyCode::F4 {
+            actions.write(to(Place::Sure, showing.place));
         } else if wants.wants_keyboard_input() {
             // The keys are typed text.
+        } else if let Some(action) = of_draws(*key, showing.place, sure.standing()) {
+            actions.write(action);
         } else if showing.place == Place::Ways && matches!(key, KeyCode::Period | KeyCode::Comma) {
             // What is shown there need not be the job as it stands, so no newel is moved.
             let there = ways.of(work.stood);
@@ -144,6 +150,17 @@ fn keys(
         } else {
             actions.write_batch(plain(*key, session.document.job(), &showing));
         }
+    }
+}
+
+/// What a key does in the place that says how sure the stair is: it draws, or ends that.
+fn of_draws(key: KeyCode, place: Place, standing: Standing) -> Option<Action> {
+    let still = standing == Standing::Still;
+    match key {
+        _ if place != Place::Sure => None,
+        KeyCode::Enter | KeyCode::NumpadEnter if still => Some(Action::Draw(true)),
+        KeyCode::Escape if !still => Some(Action::Draw(false)),
+        _ => None,
     }
 }
 
@@ -193,6 +210,7 @@ fn plain(key: KeyCode, job: &Job, showing: &Showing) -> Option<Action> {
         KeyCode::KeyN => Some(Action::NextTrouble { backwards: false }),
         KeyCode::KeyP => Some(Action::NextTrouble { backwards: true }),
         KeyCode::KeyG => Some(Action::Ghost(!showing.ghost)),
+        KeyCode::KeyD => Some(Action::Fan(!showing.fan)),
         KeyCode::KeyM => Some(Action::Mood(match showing.mood {
             Mood::Work => Mood::Show,
             Mood::Show => Mood::Work,
@@ -289,6 +307,7 @@ struct Stirs<'w, 's> {
     explained: Res<'w, Explained>,
     advised: Res<'w, Advised>,
     ways: Res<'w, Ways>,
+    sure: Res<'w, Sure>,
 }
 
 impl Stirs<'_, '_> {
@@ -304,8 +323,11 @@ impl Stirs<'_, '_> {
             self.drawn.read().count(),
         ];
         let fresh = self.solved.as_ref().is_some_and(DetectChanges::is_changed);
-        let told =
-            self.explained.is_changed() || self.advised.is_changed() || self.ways.is_changed();
+        // News of draws that go on needs the one frame that it wakes the window for, and no more.
+        let told = self.explained.is_changed()
+            || self.advised.is_changed()
+            || self.ways.is_changed()
+            || self.sure.is_changed();
         counts.iter().any(|count| *count > 0) || fresh || told
     }
 }
@@ -347,6 +369,21 @@ mod tests {
         keys.press(KeyCode::ControlLeft);
         keys.release(KeyCode::ControlLeft);
         assert!(held(&keys, [KeyCode::ControlLeft, KeyCode::ControlRight]));
+    }
+
+    #[test]
+    fn enter_draws_and_escape_ends_that_before_it_leaves_the_place() {
+        use crate::doubt::Progress;
+        let drawing = Standing::Drawing(Progress { done: 50, most: 500 }, false);
+        let in_place = |key, standing| of_draws(key, Place::Sure, standing);
+        let begins = in_place(KeyCode::Enter, Standing::Still);
+        assert!(matches!(begins, Some(Action::Draw(true))));
+        assert!(in_place(KeyCode::Enter, drawing).is_none());
+        let ends = in_place(KeyCode::Escape, drawing);
+        assert!(matches!(ends, Some(Action::Draw(false))));
+        // Then Escape is free to leave it.
+        assert!(in_place(KeyCode::Escape, Standing::Still).is_none());
+        assert!(of_draws(KeyCode::Enter, Place::SetOut, Standing::Still).is_none());
     }
 
     #[test]

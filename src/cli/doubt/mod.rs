@@ -14,7 +14,7 @@ use crate::chain::Chain;
 use crate::doubt::{self, Model, Sample, Wanted};
 use crate::publish::json;
 use further::Further;
-use progress::Watch;
+pub(super) use progress::Watch;
 
 /// What all of the answers are made from.
 struct Asked<'a> {

@@ -9,7 +9,7 @@ use crate::doubt::Progress;
 use crate::publish::grouped;
 
 /// Watches the draws.
-pub(super) struct Watch {
+pub(in crate::cli) struct Watch {
     ended: Arc<AtomicBool>,
     shown: bool,
 }
@@ -17,7 +17,7 @@ pub(super) struct Watch {
 impl Watch {
     /// Ctrl-C from now on ends the draws, and a second one the program. Progress is shown where
     /// somebody looks.
-    pub(super) fn new() -> Self {
+    pub(in crate::cli) fn new() -> Self {
         let ended = Arc::new(AtomicBool::new(false));
         let flag = ended.clone();
         let pressed = move || {
@@ -34,7 +34,7 @@ impl Watch {
     }
 
     /// Told how far it has come.
-    pub(super) fn tell(&self, progress: Progress) -> ControlFlow<()> {
+    pub(in crate::cli) fn tell(&self, progress: Progress) -> ControlFlow<()> {
         if self.shown {
             let mut out = std::io::stderr().lock();
             let line = if progress.done == 0 {
@@ -57,7 +57,7 @@ impl Watch {
     }
 
     /// Takes the line away.
-    pub(super) fn done(&self) {
+    pub(in crate::cli) fn done(&self) {
         if self.shown {
             let mut out = std::io::stderr().lock();
             let _closed = out.write_all(b"\r\x1b[K").and_then(|()| out.flush());

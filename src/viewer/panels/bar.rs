@@ -4,9 +4,12 @@ use std::path::PathBuf;
 
 use bevy_egui::egui::{self, Ui};
 
+use crate::publish::grouped;
+
 use super::super::look::{self, ink};
 use super::super::recompute::Work;
 use super::super::session::{Action, Notice, Session};
+use super::super::sure::{Standing, Sure};
 use super::super::{Mood, Place, Showing, Solved, Viewpoint};
 use super::Typing;
 
@@ -26,6 +29,19 @@ pub(super) struct BarView {
     ways: bool,
     /// What is shown instead of the job as it stands.
     shown: Option<String>,
+    /// How far the draws have come, where their own place is not open.
+    drawing: Option<String>,
+}
+
+fn drawing(sure: &Sure, place: Place) -> Option<String> {
+    match sure.standing() {
+        Standing::Drawing(progress, _) if place != Place::Sure => Some(format!(
+            "{} of {} draws at most, F4",
+            grouped(progress.done),
+            grouped(progress.most)
+        )),
+        _ => None,
+    }
 }
 
 /// Gathers it.
@@ -33,7 +49,7 @@ pub(super) fn view(
     session: &Session,
     solved: Option<&Solved>,
     showing: &Showing,
-    work: &Work,
+    (work, sure): (&Work, &Sure),
 ) -> BarView {
     let job = session.document.job();
     let name = &job.name;
@@ -55,6 +71,7 @@ pub(super) fn view(
         place: showing.place,
         ways: !job.alternatives.is_empty(),
         shown: way.map(|way| way.name.clone()),
+        drawing: drawing(sure, showing.place),
     }
 }
 
@@ -126,6 +143,7 @@ fn places(ui: &mut Ui, view: &BarView) -> Vec<Action> {
     if view.ways || view.place == Place::Ways {
         offer(Place::Ways, "Ways", "F3");
     }
+    offer(Place::Sure, "How sure", "F4");
     asked
 }
 
@@ -175,6 +193,8 @@ pub(super) fn foot_ui(ui: &mut Ui, view: &BarView) {
             ui.label(egui::RichText::new(&notice.says).color(ink(colour)));
         } else if view.computing {
             super::quiet(ui, "setting out ...");
+        } else if let Some(drawing) = &view.drawing {
+            super::quiet(ui, drawing);
         } else {
             super::quiet(
                 ui,

@@ -5,6 +5,7 @@ mod bar;
 mod edit;
 mod facts;
 mod readings;
+mod sure;
 mod tape_field;
 mod trade;
 mod troubles;
@@ -20,8 +21,11 @@ use super::flags::FreeRect;
 use super::look::{self, ink};
 use super::recompute::{Advised, Explained, Work};
 use super::session::{Action, Session};
+use super::sure::Sure;
 use super::ways::Ways;
 use super::{Place, Showing, Solved};
+
+pub(super) use sure::Odds;
 
 /// Width of the side panels, points.
 const LEFT: f32 = 318.0;
@@ -40,6 +44,7 @@ pub(super) struct Shows<'w> {
     explained: Res<'w, Explained>,
     advised: Res<'w, Advised>,
     ways: Res<'w, Ways>,
+    sure: Res<'w, Sure>,
 }
 
 /// Text being typed into the panels, not yet an edit.
@@ -128,7 +133,12 @@ fn share(whole: egui::Rect, free: egui::Rect) -> Option<Free> {
 fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
     let mut asked = Vec::new();
     let solved = shows.solved.as_deref();
-    let bar = bar::view(&shows.session, solved, &shows.showing, &shows.work);
+    let bar = bar::view(
+        &shows.session,
+        solved,
+        &shows.showing,
+        (&shows.work, &shows.sure),
+    );
     let top = Panel::top("bar").frame(sheet()).show_separator_line(false);
     asked.extend(top.show(ui, |ui| bar::bar_ui(ui, &bar, typing)).inner);
     let bottom = Panel::bottom("foot")
@@ -148,6 +158,15 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
         return asked;
     }
     asked.extend(typing.readings.close(&shows.session.document));
+    if shows.showing.place == Place::Sure {
+        let view = sure::view(&shows.sure, &shows.session, &shows.showing);
+        let left = Panel::left("sure")
+            .exact_size(sure::WIDTH)
+            .resizable(false)
+            .frame(side());
+        asked.extend(left.show(ui, |ui| sure::sure_ui(ui, &view)).inner);
+        return asked;
+    }
     if shows.showing.mood == super::Mood::Show && shows.showing.place == Place::SetOut {
         return asked;
     }
@@ -156,7 +175,8 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
         asked.extend(ways_panel(ui, shows));
         return asked;
     }
-    let troubles = troubles::view(solved, &shows.showing, &shows.explained);
+    let drawn = shows.sure.current(&shows.session).map(|drawn| &**drawn);
+    let troubles = troubles::view(solved, &shows.showing, &shows.explained, drawn);
     let left = Panel::left("troubles")
         .exact_size(LEFT)
         .resizable(false)

@@ -11,9 +11,10 @@ use super::super::flags::mark;
 use super::super::look::{self, ink};
 use super::super::recompute::{Explained, shows};
 use super::super::session::Action;
+use super::super::sure::Drawn;
 use super::super::{Cause, Pick, Showing, Solved};
 use super::facts;
-use super::{heading, quiet};
+use super::{Odds, heading, quiet};
 
 /// One line of the list.
 struct Row {
@@ -23,6 +24,8 @@ struct Row {
     picked: bool,
     /// It is not there while something is made true for a moment.
     gone: bool,
+    /// How often it comes so, where the stair was drawn.
+    odds: Option<String>,
 }
 
 /// The numbers of the picked trouble, or of another number that is asked about.
@@ -32,6 +35,7 @@ struct Detail {
     /// The value while something is made true for a moment.
     then: Option<String>,
     held: Option<Held>,
+    odds: Option<Odds>,
     why: Option<Why>,
     refused: Option<String>,
 }
@@ -89,7 +93,7 @@ pub(super) fn sentence(says: &str) -> String {
     })
 }
 
-fn limit_words(finding: &Finding, tape: Tape) -> String {
+pub(super) fn limit_words(finding: &Finding, tape: Tape) -> String {
     let limit = tape.print(finding.limit);
     match finding.sense {
         Side::AtMost => format!("at most {limit}"),
@@ -163,7 +167,12 @@ fn caution(kind: Kind) -> Option<&'static str> {
 }
 
 /// The numbers of what is picked, where it is one.
-fn detail(solved: &Solved, showing: &Showing, explained: &Explained) -> Option<Detail> {
+fn detail(
+    solved: &Solved,
+    showing: &Showing,
+    explained: &Explained,
+    drawn: Option<&Drawn>,
+) -> Option<Detail> {
     let tape = solved.job.tape;
     let asked = showing.picked.as_ref().and_then(Pick::asked)?;
     let base = solved.as_found();
@@ -188,6 +197,7 @@ fn detail(solved: &Solved, showing: &Showing, explained: &Explained) -> Option<D
         title: finding.is_none().then(|| sentence(&asked.words())),
         value: tape.print(value),
         then,
+        odds: finding.and_then(|finding| odds(drawn, &finding.key)),
         held,
         why: explained
             .of(solved, &asked)
@@ -196,8 +206,18 @@ fn detail(solved: &Solved, showing: &Showing, explained: &Explained) -> Option<D
     })
 }
 
+/// How often something fails, where the stair was drawn and it may.
+fn odds(drawn: Option<&Drawn>, key: &Key) -> Option<Odds> {
+    Some(Odds::of(&drawn?.chance(key)?.tally))
+}
+
 /// Gathers what the panel shows.
-pub(super) fn view(solved: &Solved, showing: &Showing, explained: &Explained) -> TroublesView {
+pub(super) fn view(
+    solved: &Solved,
+    showing: &Showing,
+    explained: &Explained,
+    drawn: Option<&Drawn>,
+) -> TroublesView {
     let picked = match &showing.picked {
         Some(Pick::Trouble(key)) => Some(key),
         _ => None,
@@ -211,6 +231,7 @@ pub(super) fn view(solved: &Solved, showing: &Showing, explained: &Explained) ->
         says: sentence(&finding.says),
         picked: picked == Some(&finding.key),
         gone: gone(&finding.key),
+        odds: odds(drawn, &finding.key).map(|odds| odds.says),
     });
     let part = match &showing.picked {
         Some(Pick::Part(name)) => Some((name.clone(), facts::of_part(name, solved))),
@@ -218,7 +239,7 @@ pub(super) fn view(solved: &Solved, showing: &Showing, explained: &Explained) ->
     };
     TroublesView {
         rows: rows.collect(),
-        detail: detail(solved, showing, explained),
+        detail: detail(solved, showing, explained, drawn),
         part,
     }
 }
@@ -305,15 +326,15 @@ fn row_ui(ui: &mut Ui, row: &Row) -> Option<Action> {
             ui.set_width(width - 36.0);
             ui.spacing_mut().item_spacing.y = 1.0;
             let colour = ink(look::severity_ink(row.severity));
-            ui.add(
-                egui::Label::new(
-                    RichText::new(word(row.severity))
-                        .size(12.0)
-                        .strong()
-                        .color(colour),
-                )
-                .selectable(false),
-            );
+            let plain = |text: RichText| egui::Label::new(text).selectable(false);
+            let word = RichText::new(word(row.severity)).size(12.0).strong();
+            ui.horizontal(|ui| {
+                ui.add(plain(word.color(colour)));
+                if let Some(odds) = &row.odds {
+                    let text = RichText::new(format!("comes so {odds}")).size(12.0);
+                    ui.add(plain(text.color(ink(look::PENCIL_LIGHT))));
+                }
+            });
             ui.add(egui::Label::new(text).wrap().selectable(false));
         })
     });
@@ -362,6 +383,16 @@ fn detail_ui(ui: &mut Ui, detail: &Detail) -> Vec<Action> {
                 let Some(value) = value else { continue };
                 quiet(ui, label);
                 ui.label(RichText::new(value).size(15.0).strong());
+                ui.end_row();
+            }
+            if let Some(odds) = &detail.odds {
+                quiet(ui, "fails");
+                ui.vertical(|ui| {
+                    ui.label(RichText::new(&odds.says).size(15.0).strong());
+                    if odds.within != odds.says {
+                        quiet(ui, &odds.within);
+                    }
+                });
                 ui.end_row();
             }
         });

@@ -7,6 +7,7 @@ mod ball;
 mod bobs;
 mod carry;
 mod cause;
+mod fan;
 mod ghost;
 mod grain;
 mod lights;
@@ -31,6 +32,7 @@ use super::{Cause, Pick, Showing, Solved, ViewerSystems};
 
 pub(super) use ball::opening_of;
 pub(super) use bobs::Bobs;
+pub(super) use fan::{Fans, Tip, Tips};
 pub(super) use parts::PartRef;
 pub(super) use walls::Departures;
 
@@ -166,5 +168,6 @@ pub(super) fn plugin(app: &mut App) {
             bobs::plugin,
             ball::plugin,
             cause::plugin,
+            fan::plugin,
         ));
 }

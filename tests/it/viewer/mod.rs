@@ -22,6 +22,7 @@ fn request(job: &Job, viewpoint: Viewpoint) -> PictureRequest {
         stretch: 1.0,
         ghost: false,
         lit: Vec::new(),
+        fans: Vec::new(),
     }
 }
 
