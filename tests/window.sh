@@ -224,6 +224,24 @@ xdotool key period
 changed ways way-a
 xdotool key Escape
 changed way-a ways-left
+# The place that says how sure it is: draws begin, are ended before they are all there, and what was
+# drawn until then shows.
+xdotool key F4
+changed ways-left sure
+xdotool key Return
+for _ in $(seq 100); do
+    sleep 0.2
+    shot drawing
+    unlike "$pictures/sure.png" "$pictures/drawing.png" && break
+    cmp -s "$pictures/sure.png" "$pictures/drawing.png" || break
+done
+sleep 5
+xdotool key Escape
+said ' drawn: '
+rested drawn
+xdotool key Escape
+changed drawn sure-left
+echo "window:$(grep -o ' drawn: .*' "$work/log" | tail -1)"
 echo "window: readings typed, kept and taken back in $((SECONDS - begun)) s"
 echo "window: gap before: $before"
 echo "window: gap after:  $after"

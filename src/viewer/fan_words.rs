@@ -38,7 +38,9 @@ fn told(tip: &Tip, tape: Tape) -> [String; 2] {
 /// The label of a rail's top end, where that lies in the picture.
 pub(super) fn label(painter: &Painter, free: Rect, at: Pos2, tip: &Tip, tape: Tape) {
     let font = FontId::proportional(SIZE);
-    let lines = told(tip, tape).into_iter().zip([look::MADDER, look::VERDIGRIS]);
+    let lines = told(tip, tape)
+        .into_iter()
+        .zip([look::MADDER, look::VERDIGRIS]);
     let galleys: Vec<_> = lines
         .map(|(text, colour)| painter.layout_no_wrap(text, font.clone(), ink(colour)))
         .collect();
@@ -52,11 +54,18 @@ pub(super) fn label(painter: &Painter, free: Rect, at: Pos2, tip: &Tip, tape: Ta
     } else {
         at.x - OFF - size.x
     };
-    let left = left.clamp(free.left() + 6.0, (free.right() - size.x - 6.0).max(free.left() + 6.0));
+    let left = left.clamp(
+        free.left() + 6.0,
+        (free.right() - size.x - 6.0).max(free.left() + 6.0),
+    );
     let top = (at.y - OFF - size.y).clamp(free.top() + 6.0, free.bottom() - size.y - 6.0);
     let rect = Rect::from_min_size(Pos2::new(left, top), size);
     let pencil = Stroke::new(1.0, ink(look::PENCIL_SOFT));
-    let corner = if left > at.x { rect.left_bottom() } else { rect.right_bottom() };
+    let corner = if left > at.x {
+        rect.left_bottom()
+    } else {
+        rect.right_bottom()
+    };
     painter.line_segment([at, corner], pencil);
     painter.circle_filled(at, 2.4, ink(look::PENCIL));
     painter.rect(
@@ -78,10 +87,20 @@ pub(super) fn label(painter: &Painter, free: Rect, at: Pos2, tip: &Tip, tape: Ta
 pub(super) fn legend(painter: &Painter, at: Pos2) {
     let size = vec2(268.0, 58.0);
     let rect = Rect::from_min_size(at - vec2(0.0, size.y), size);
-    painter.rect_filled(rect, CornerRadius::same(3), ink(look::CARD).gamma_multiply(0.88));
+    painter.rect_filled(
+        rect,
+        CornerRadius::same(3),
+        ink(look::CARD).gamma_multiply(0.88),
+    );
     let pencil = ink(look::PENCIL);
     let text = |at: Pos2, words: &str| {
-        painter.text(at, Align2::LEFT_CENTER, words, FontId::proportional(12.0), pencil);
+        painter.text(
+            at,
+            Align2::LEFT_CENTER,
+            words,
+            FontId::proportional(12.0),
+            pencil,
+        );
     };
     let row = |down: f32| rect.left_top() + vec2(9.0, down);
     text(row(12.0), "where the top of the rail may come to lie:");
@@ -95,9 +114,18 @@ pub(super) fn legend(painter: &Painter, at: Pos2) {
     text(dashes + vec2(33.0, 0.0), "19 times in 20");
     let swatch = |at: Pos2, colour: look::Rgb, words: &str| {
         let patch = Rect::from_min_size(at + vec2(0.0, -5.0), vec2(26.0, 10.0));
-        painter.rect_filled(patch, CornerRadius::same(1), ink(colour).gamma_multiply(0.45));
+        painter.rect_filled(
+            patch,
+            CornerRadius::same(1),
+            ink(colour).gamma_multiply(0.45),
+        );
         let edge = Stroke::new(1.0, ink(colour));
-        painter.rect_stroke(patch, CornerRadius::same(1), edge, bevy_egui::egui::StrokeKind::Inside);
+        painter.rect_stroke(
+            patch,
+            CornerRadius::same(1),
+            edge,
+            bevy_egui::egui::StrokeKind::Inside,
+        );
         text(at + vec2(33.0, 0.0), words);
     };
     swatch(row(47.0), look::MADDER, "up or down");
@@ -112,7 +140,10 @@ mod tests {
 
     #[test]
     fn the_give_is_told_in_marks_of_the_tape() {
-        let tape = crate::job::Document::parse(DEMO, "test.ron").unwrap().job().tape;
+        let tape = crate::job::Document::parse(DEMO, "test.ron")
+            .unwrap()
+            .job()
+            .tape;
         let inch = |part: f64| Length::mm(25.4 * part);
         let print = |part: f64| tape.print(inch(part));
         let even = give(tape, (inch(-0.3125), inch(0.3125)));

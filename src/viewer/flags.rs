@@ -227,7 +227,14 @@ impl Seen<'_, '_> {
             vec2(16.0, 0.0)
         };
         let says = format!("fails {}", Odds::of(&chance.tally).says);
-        slip(painter, at + side, Align2::LEFT_CENTER, &says, 13.0, ink(look::PENCIL));
+        slip(
+            painter,
+            at + side,
+            Align2::LEFT_CENTER,
+            &says,
+            13.0,
+            ink(look::PENCIL),
+        );
     }
 
     /// The size of the ball that passes, written under it.
@@ -340,7 +347,7 @@ fn paint(
     };
     slip(&painter, at, Align2::LEFT_BOTTOM, &words, 13.0, ink(ghost));
     let says = |finding: &Finding| match seen.drawn().and_then(|drawn| drawn.chance(&finding.key)) {
-        Some(chance) => format!("{}\nComes so {}", finding.says, Odds::of(&chance.tally).says),
+        Some(chance) => format!("{}\nFails {}", finding.says, Odds::of(&chance.tally).says),
         None => finding.says.clone(),
     };
     hover(ctx, &painter, &flags, (free, &says), &mut actions);

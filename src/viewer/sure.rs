@@ -121,9 +121,8 @@ impl Running {
             let tell = |progress| watch.tell(progress, &waker);
             let draw = || Drawn::of(text, found, &wanted, &tell);
             let came = match catch_unwind(AssertUnwindSafe(draw)) {
-                Ok(drawn) => {
-                    drawn.ok_or("no stair of this job's own is here whose readings could be in doubt")
-                }
+                Ok(drawn) => drawn
+                    .ok_or("no stair of this job's own is here whose readings could be in doubt"),
                 Err(_) => Err("the draws broke down"),
             };
             *slot.lock().unwrap_or_else(PoisonError::into_inner) = Some(came);
@@ -301,7 +300,7 @@ pub(super) fn plugin(app: &mut App) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use bevy::prelude::{MinimalPlugins, Messages};
+    use bevy::prelude::{Messages, MinimalPlugins};
 
     use crate::doubt::Ended;
     use crate::job::Document;
@@ -333,7 +332,10 @@ mod tests {
         }
 
         fn act(&mut self, action: Action) {
-            self.0.world_mut().resource_mut::<Messages<Action>>().write(action);
+            self.0
+                .world_mut()
+                .resource_mut::<Messages<Action>>()
+                .write(action);
             self.0.update();
         }
 
@@ -390,7 +392,11 @@ mod tests {
         assert!(hand.sure().drawn(hand.session()).is_none() && hand.fans() == 0);
         hand.until("it is drawn", |hand| hand.still());
         let (drawn, current) = hand.sure().drawn(hand.session()).unwrap();
-        assert!(current && drawn.sample.draws == 300, "{}", drawn.sample.draws);
+        assert!(
+            current && drawn.sample.draws == 300,
+            "{}",
+            drawn.sample.draws
+        );
         hand.until("the fan is laid out", |hand| hand.fans() == 1);
         // The same draws in the terminal's way have the same odds.
         let chain = crate::chain::run(hand.session().document.job()).unwrap();
@@ -407,16 +413,18 @@ mod tests {
     fn draws_that_are_ended_tell_what_was_drawn_until_then() {
         let mut hand = Hand::new(1_000_000);
         hand.act(Action::Draw(true));
-        let far = |hand: &Hand| {
-            matches!(hand.sure().standing(), Standing::Drawing(at, _) if at.done > 400)
-        };
+        let far = |hand: &Hand| matches!(hand.sure().standing(), Standing::Drawing(at, _) if at.done > 400);
         hand.until("some are drawn", far);
         hand.act(Action::Draw(false));
         hand.until("it ends", Hand::still);
         let (drawn, current) = hand.sure().drawn(hand.session()).unwrap();
         assert!(current);
         assert_eq!(drawn.sample.ended, Ended::Cancelled);
-        assert!((1..1_000_000).contains(&drawn.sample.draws), "{}", drawn.sample.draws);
+        assert!(
+            (1..1_000_000).contains(&drawn.sample.draws),
+            "{}",
+            drawn.sample.draws
+        );
     }
 
     #[test]

@@ -374,7 +374,13 @@ mod tests {
     #[test]
     fn enter_draws_and_escape_ends_that_before_it_leaves_the_place() {
         use crate::doubt::Progress;
-        let drawing = Standing::Drawing(Progress { done: 50, most: 500 }, false);
+        let drawing = Standing::Drawing(
+            Progress {
+                done: 50,
+                most: 500,
+            },
+            false,
+        );
         let in_place = |key, standing| of_draws(key, Place::Sure, standing);
         let begins = in_place(KeyCode::Enter, Standing::Still);
         assert!(matches!(begins, Some(Action::Draw(true))));

@@ -102,7 +102,9 @@ fn said(sample: &Sample) -> String {
     match sample.ended {
         Ended::Enough => format!("drawn {draws} times: every chance is known well enough"),
         Ended::Most => format!("drawn {draws} times"),
-        Ended::Cancelled if sample.draws == 0 => "ended before a single draw was counted".to_owned(),
+        Ended::Cancelled if sample.draws == 0 => {
+            "ended before a single draw was counted".to_owned()
+        }
         Ended::Cancelled => {
             format!("ended early, after {draws} draws: these are only what came until then")
         }
@@ -120,7 +122,11 @@ fn unread(count: usize) -> Option<String> {
 
 fn line(one: &Chance, drawn: &Drawn, showing: &Showing, tape: Tape) -> Line {
     let plan = &one.plan;
-    let planned = format!("planned {}, {}", tape.print(plan.value()), limit_words(plan, tape));
+    let planned = format!(
+        "planned {}, {}",
+        tape.print(plan.value()),
+        limit_words(plan, tape)
+    );
     let numbers = match one.within() {
         Some((low, high)) => format!(
             "{planned}; 19 times in 20 it comes to {} up to {}",
@@ -149,7 +155,12 @@ fn result(one: &Measured, tape: Tape) -> Option<[String; 4]> {
         let sign = if mm < 0.0 { "-" } else { "+" };
         format!("{sign}{}", tape.print(Length::mm(mm).abs()))
     };
-    Some([sentence(&one.what), tape.print(one.planned), by(low), by(high)])
+    Some([
+        sentence(&one.what),
+        tape.print(one.planned),
+        by(low),
+        by(high),
+    ])
 }
 
 fn told(drawn: &Drawn, current: bool, showing: &Showing, tape: Tape) -> Told {
@@ -170,7 +181,13 @@ fn told(drawn: &Drawn, current: bool, showing: &Showing, tape: Tape) -> Told {
         unread: unread(drawn.unread),
         whole: counted.then(|| Odds::of(&sample.anything)),
         none: none
-            .map(|(why, tally)| format!("{}: nothing stands at all. {}", odds(tally.share()), sentence(why)))
+            .map(|(why, tally)| {
+                format!(
+                    "{}: nothing stands at all. {}",
+                    odds(tally.share()),
+                    sentence(why)
+                )
+            })
             .collect(),
         kept: lines(kept),
         troubles: lines(troubles),
@@ -208,7 +225,9 @@ pub(super) fn view(sure: &Sure, session: &Session, showing: &Showing) -> SureVie
 pub(super) fn sure_ui(ui: &mut Ui, view: &SureView) -> Vec<Action> {
     let mut asked = Vec::new();
     ui.horizontal(|ui| {
-        let title = RichText::new("How sure").size(17.0).color(ink(look::PENCIL));
+        let title = RichText::new("How sure")
+            .size(17.0)
+            .color(ink(look::PENCIL));
         ui.label(title);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             if ui.button("Back").on_hover_text("Esc").clicked() {
@@ -256,7 +275,9 @@ fn drawing_ui(ui: &mut Ui, view: &SureView) -> Option<Action> {
                  make it, and what fails is counted.",
                 grouped(view.most)
             );
-            let text = RichText::new(text).size(13.0).color(ink(look::PENCIL_LIGHT));
+            let text = RichText::new(text)
+                .size(13.0)
+                .color(ink(look::PENCIL_LIGHT));
             ui.add(egui::Label::new(text).wrap());
             "Draw the stair"
         }
@@ -270,7 +291,10 @@ fn drawing_ui(ui: &mut Ui, view: &SureView) -> Option<Action> {
             "Draw it again"
         }
     };
-    let again = view.told.as_ref().is_none_or(|told| told.stale || told.said.starts_with("ended"));
+    let again = view
+        .told
+        .as_ref()
+        .is_none_or(|told| told.stale || told.said.starts_with("ended"));
     if !again {
         return None;
     }
@@ -303,7 +327,8 @@ fn progress_ui(ui: &mut Ui, progress: Progress, ending: bool) -> Option<Action> 
         let done = egui::Rect::from_min_size(bar.min, size);
         ui.painter().rect_filled(done, 1.0, ink(look::CHALK));
         let edge = Stroke::new(1.0, ink(look::PENCIL_LIGHT));
-        ui.painter().rect_stroke(bar, 1.0, edge, egui::StrokeKind::Outside);
+        ui.painter()
+            .rect_stroke(bar, 1.0, edge, egui::StrokeKind::Outside);
         let cancel = ui.add_enabled(!ending, egui::Button::new("Cancel"));
         if cancel.on_hover_text("Esc").clicked() {
             asked = Some(Action::Draw(false));
@@ -318,7 +343,11 @@ fn fan_ui(ui: &mut Ui, view: &SureView) -> Vec<Action> {
     ui.horizontal(|ui| {
         let mut fan = view.fan;
         let words = "where the rail may lie, in the picture";
-        if ui.checkbox(&mut fan, words).on_hover_text("key D").clicked() {
+        if ui
+            .checkbox(&mut fan, words)
+            .on_hover_text("key D")
+            .clicked()
+        {
             asked.push(Action::Fan(fan));
         }
         let mut stretch = view.stretch;
@@ -328,7 +357,10 @@ fn fan_ui(ui: &mut Ui, view: &SureView) -> Vec<Action> {
                 .step_by(1.0)
                 .custom_formatter(|value, _| format!("x{value:.0}"));
             let slider = ui.add(slider);
-            if slider.on_hover_text("drawn so many times as large; keys [ and ]").changed() {
+            if slider
+                .on_hover_text("drawn so many times as large; keys [ and ]")
+                .changed()
+            {
                 asked.push(Action::Stretch(stretch));
                 asked.push(Action::Ghost(stretch > 1.0));
             }
@@ -368,7 +400,7 @@ fn told_ui(ui: &mut Ui, told: &Told) -> Vec<Action> {
         }
     }
     if !told.troubles.is_empty() {
-        heading(ui, "Troubles of the plan, and how often they come so");
+        heading(ui, "Troubles of the plan: how often each is there");
         for line in &told.troubles {
             asked.extend(line_ui(ui, line));
         }
@@ -414,14 +446,21 @@ fn line_ui(ui: &mut Ui, line: &Line) -> Option<Action> {
         } else {
             egui::Color32::TRANSPARENT
         };
-        let frame = egui::Frame::new().inner_margin(margin).fill(fill).corner_radius(2);
+        let frame = egui::Frame::new()
+            .inner_margin(margin)
+            .fill(fill)
+            .corner_radius(2);
         frame.show(ui, |ui| {
             ui.set_width(width - 36.0);
             ui.spacing_mut().item_spacing.y = 1.0;
             odds_ui(ui, &line.odds, 17.0);
             let plain = |text: RichText| egui::Label::new(text).wrap().selectable(false);
             ui.add(plain(RichText::new(&line.says).size(13.0)));
-            let light = |text: &str| RichText::new(text).size(12.0).color(ink(look::PENCIL_LIGHT));
+            let light = |text: &str| {
+                RichText::new(text)
+                    .size(12.0)
+                    .color(ink(look::PENCIL_LIGHT))
+            };
             ui.add(plain(light(&line.numbers)));
             if line.picked {
                 ui.add_space(3.0);
@@ -437,7 +476,10 @@ fn line_ui(ui: &mut Ui, line: &Line) -> Option<Action> {
         })
     });
     let rect = inner.response.rect;
-    let id = ui.id().with(("chance", &line.key.parts)).with(line.key.kind as u8);
+    let id = ui
+        .id()
+        .with(("chance", &line.key.parts))
+        .with(line.key.kind as u8);
     let response = ui.interact(rect, id, Sense::click());
     if line.picked {
         let bar = egui::Rect::from_min_size(rect.min, vec2(3.0, rect.height()));
@@ -489,14 +531,16 @@ fn results_ui(ui: &mut Ui, results: &[[String; 4]]) {
         .num_columns(4)
         .spacing(vec2(12.0, 3.0))
         .show(ui, |ui| {
-            for head in ["", "planned", "least", "most"] {
+            for head in ["", "planned", "from", "to"] {
                 quiet(ui, head);
             }
             ui.end_row();
             for [what, planned, low, high] in results {
                 ui.scope(|ui| {
                     ui.set_max_width(200.0);
-                    let text = RichText::new(what).size(12.0).color(ink(look::PENCIL_LIGHT));
+                    let text = RichText::new(what)
+                        .size(12.0)
+                        .color(ink(look::PENCIL_LIGHT));
                     ui.add(egui::Label::new(text).wrap());
                 });
                 for value in [planned, low, high] {
@@ -505,4 +549,143 @@ fn results_ui(ui: &mut Ui, results: &[[String; 4]]) {
                 ui.end_row();
             }
         });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use bevy_egui::egui::{Event, Modifiers, PointerButton, Pos2, RawInput, Rect};
+
+    fn tally(hits: u64, of: u64) -> Tally {
+        Tally { hits, of }
+    }
+
+    #[test]
+    fn what_never_came_is_not_called_impossible_and_what_always_came_not_certain() {
+        let never = Odds::of(&tally(0, 4_000));
+        assert_eq!(never.says, "not once");
+        assert!(
+            never.within.starts_with("1 in ") && never.within.ends_with("at most"),
+            "{never:?}"
+        );
+        let always = Odds::of(&tally(4_000, 4_000));
+        assert_eq!(always.says, "every time");
+        assert!(always.within.ends_with("at least"), "{always:?}");
+        assert_eq!(Odds::of(&tally(1_000, 12_000)).says, "1 in 12");
+    }
+
+    fn empty(standing: Standing) -> SureView {
+        SureView {
+            standing,
+            most: 10_000,
+            refused: None,
+            told: None,
+            fan: true,
+            stretch: 1.0,
+        }
+    }
+
+    fn told(key: &Key, stale: bool) -> Told {
+        Told {
+            stale,
+            said: "drawn 4,000 times".to_owned(),
+            unread: None,
+            whole: Some(Odds::of(&tally(400, 4_000))),
+            none: Vec::new(),
+            kept: vec![Line {
+                key: key.clone(),
+                severity: Severity::Stop,
+                odds: Odds::of(&tally(400, 4_000)),
+                says: "The gap is kept".to_owned(),
+                numbers: "planned 3 7/8".to_owned(),
+                sources: vec![(0.4, "reading: one".to_owned())],
+                picked: false,
+            }],
+            troubles: Vec::new(),
+            more: 0,
+            fresh: Vec::new(),
+            results: Vec::new(),
+            safe: 3,
+        }
+    }
+
+    /// Clicks everywhere in the panel and gives what was asked for, each thing once.
+    fn clicks(view: &SureView) -> Vec<String> {
+        let context = egui::Context::default();
+        let mut asked = Vec::new();
+        let mut frame = |events| {
+            let input = RawInput {
+                events,
+                screen_rect: Some(Rect::from_min_size(Pos2::ZERO, vec2(WIDTH, 900.0))),
+                ..RawInput::default()
+            };
+            let mut said = Vec::new();
+            let mut drawn = context.run_ui(input, |ui| said = sure_ui(ui, view));
+            drawn.textures_delta.clear();
+            asked.extend(said.iter().map(|one| format!("{one:?}")));
+        };
+        frame(Vec::new());
+        for y in (10..420_u16).step_by(12) {
+            for x in [60.0, 200.0, WIDTH - 60.0] {
+                let at = Pos2::new(x, f32::from(y));
+                let button = |pressed| Event::PointerButton {
+                    pos: at,
+                    button: PointerButton::Primary,
+                    pressed,
+                    modifiers: Modifiers::NONE,
+                };
+                frame(vec![Event::PointerMoved(at)]);
+                frame(vec![button(true)]);
+                frame(vec![button(false)]);
+            }
+        }
+        asked.sort();
+        asked.dedup();
+        asked
+    }
+
+    fn some_key() -> Key {
+        let text = include_str!("../../../demo-scenes/quarry-lane.ron");
+        let document = crate::job::Document::parse(text, "test.ron").unwrap();
+        let chain = crate::chain::run(document.job()).unwrap();
+        chain.inspection.findings[0].key.clone()
+    }
+
+    #[test]
+    fn a_click_draws_or_ends_the_draws_and_a_line_flies_to_its_place() {
+        let still = clicks(&empty(Standing::Still));
+        assert!(still.contains(&"Draw(true)".to_owned()), "{still:?}");
+        let progress = Progress {
+            done: 500,
+            most: 10_256,
+        };
+        let drawing = clicks(&empty(Standing::Drawing(progress, false)));
+        assert!(drawing.contains(&"Draw(false)".to_owned()), "{drawing:?}");
+        assert!(!drawing.contains(&"Draw(true)".to_owned()), "{drawing:?}");
+        let ending = clicks(&empty(Standing::Drawing(progress, true)));
+        assert!(
+            !ending.iter().any(|one| one.starts_with("Draw")),
+            "{ending:?}"
+        );
+
+        let key = some_key();
+        let fly = format!("{:?}", Action::Frame(Pick::Trouble(key.clone())));
+        let current = SureView {
+            told: Some(told(&key, false)),
+            ..empty(Standing::Still)
+        };
+        let current = clicks(&current);
+        assert!(
+            current.contains(&fly) && current.contains(&"Fan(false)".to_owned()),
+            "{current:?}"
+        );
+        // Of another state of the job nothing can be picked, and it can be drawn again.
+        let stale = SureView {
+            told: Some(told(&key, true)),
+            ..empty(Standing::Still)
+        };
+        let stale = clicks(&stale);
+        assert!(!stale.contains(&fly), "{stale:?}");
+        assert!(stale.contains(&"Draw(true)".to_owned()), "{stale:?}");
+    }
 }

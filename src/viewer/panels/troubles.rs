@@ -331,7 +331,7 @@ fn row_ui(ui: &mut Ui, row: &Row) -> Option<Action> {
             ui.horizontal(|ui| {
                 ui.add(plain(word.color(colour)));
                 if let Some(odds) = &row.odds {
-                    let text = RichText::new(format!("comes so {odds}")).size(12.0);
+                    let text = RichText::new(format!("fails {odds}")).size(12.0);
                     ui.add(plain(text.color(ink(look::PENCIL_LIGHT))));
                 }
             });

@@ -10,8 +10,8 @@ use bevy::mesh::{Indices, Mesh, Mesh3d, PrimitiveTopology};
 use bevy::pbr::{MeshMaterial3d, StandardMaterial};
 use bevy::picking::Pickable;
 use bevy::prelude::{
-    AlphaMode, App, Assets, Commands, Component, DetectChanges as _, DetectChangesMut as _, Entity, GizmoAsset,
-    IntoScheduleConfigs as _, Query, Res, ResMut, Resource, Update, With,
+    AlphaMode, App, Assets, Commands, Component, DetectChanges as _, DetectChangesMut as _, Entity,
+    GizmoAsset, IntoScheduleConfigs as _, Query, Res, ResMut, Resource, Update, With,
 };
 use nalgebra::{Point3, Vector3};
 
@@ -158,7 +158,12 @@ fn edges(ribbon: &Ribbon) -> Vec<Segment> {
 }
 
 fn ends(ribbon: &Ribbon) -> Vec<Segment> {
-    let pairs: Vec<Segment> = ribbon.low.iter().copied().zip(ribbon.high.iter().copied()).collect();
+    let pairs: Vec<Segment> = ribbon
+        .low
+        .iter()
+        .copied()
+        .zip(ribbon.high.iter().copied())
+        .collect();
     let ends = [pairs.first(), pairs.last()];
     ends.into_iter().flatten().copied().collect()
 }
@@ -336,8 +341,16 @@ mod tests {
         assert_relative_eq!(plumb.high[1], Point3::new(600.0, 0.0, high), epsilon = 0.01);
         let level = ribbon(&fan(), &drawing(1.0), Way::Out, INNER).unwrap();
         // The open side is to the right here: outward is less y.
-        assert_relative_eq!(level.high[2], Point3::new(1_200.0, -5.0, 1_806.0), epsilon = 0.02);
-        assert_relative_eq!(level.low[2], Point3::new(1_200.0, 5.0, 1_806.0), epsilon = 0.02);
+        assert_relative_eq!(
+            level.high[2],
+            Point3::new(1_200.0, -5.0, 1_806.0),
+            epsilon = 0.02
+        );
+        assert_relative_eq!(
+            level.low[2],
+            Point3::new(1_200.0, 5.0, 1_806.0),
+            epsilon = 0.02
+        );
     }
 
     #[test]

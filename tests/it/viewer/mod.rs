@@ -2,6 +2,8 @@
 //!
 //! Nothing is skipped where no driver is: the checks install one.
 
+use nalgebra::Point3;
+use rakewell::doubt::{Fan, Spot, Spread};
 use rakewell::job::{Document, Job};
 use rakewell::viewer::{Mood, PictureError, PictureRequest, Viewpoint, picture};
 
@@ -125,6 +127,103 @@ fn stretched_departures_and_the_finished_mood_each_look_different() {
     });
     assert!(as_found.share(&as_found.unlike(&stretched)) > 0.01);
     assert!(as_found.share(&as_found.unlike(&finished)) > 0.05);
+}
+
+/// Evenly spread from minus to plus so much, mm.
+fn even(within: f64) -> Spread {
+    let mut spread = Spread::about(0.0, 0.01, 10_000);
+    for step in -1_000..=1_000_i32 {
+        spread.add(within * f64::from(step) / 1_000.0);
+    }
+    spread
+}
+
+/// A fan 0.95 of eight millimetres wide either way, 19 times in 20, along the rail of a job.
+fn fan_of(job: &Job) -> (Fan, [Point3<f64>; 2]) {
+    let chain = rakewell::chain::run(job).unwrap();
+    let rail = &chain.first().setout.rail;
+    let place = |share: f64| Spot {
+        at: rail.lower + (rail.upper - rail.lower) * share,
+        share,
+        up: even(8.0),
+        out: even(4.0),
+    };
+    let fan = Fan {
+        run: 0,
+        rail: rail.name.clone(),
+        places: [0.0, 0.5, 1.0].map(place).into(),
+    };
+    (fan, [rail.lower, rail.upper])
+}
+
+#[test]
+fn a_fan_is_drawn_about_the_rail_and_nowhere_else() {
+    const STRETCH: f64 = 10.0;
+    let document = demo();
+    let (fan, [lower, upper]) = fan_of(document.job());
+    let plain = PictureRequest {
+        width: 960,
+        height: 640,
+        stretch: STRETCH,
+        ..request(document.job(), Viewpoint::Side)
+    };
+    let without = Pixels::of(&plain);
+    let lit = Pixels::of(&PictureRequest {
+        lit: vec![fan.rail.clone()],
+        ..plain.clone()
+    });
+    // Where the rail is, by column: the least and the most row.
+    let mut rail: Vec<Option<(usize, usize)>> = vec![None; 960];
+    for (x, y) in without.unlike(&lit) {
+        let (top, foot) = rail[x].unwrap_or((y, y));
+        rail[x] = Some((top.min(y), foot.max(y)));
+    }
+    let columns: Vec<usize> = (0..960).filter(|x| rail[*x].is_some()).collect();
+    let (first, last) = (columns[0], columns[columns.len() - 1]);
+    // An elevation is true to scale.
+    let scale = (last - first) as f64 / (upper.x - lower.x).abs();
+    let reach = (0.95 * 8.0 * STRETCH * scale).ceil() as usize;
+
+    let with = Pixels::of(&PictureRequest {
+        fans: vec![fan],
+        ..plain.clone()
+    });
+    let words = |(x, y): (usize, usize)| {
+        let legend = x < 700 && y > 640 - 110;
+        let head = if upper.x > lower.x { last } else { first };
+        let top = rail[head].unwrap().0;
+        legend || (x.abs_diff(head) < 260 && y < top + 12 && y + 110 > top)
+    };
+    let drawn: Vec<_> = without
+        .unlike(&with)
+        .into_iter()
+        .filter(|at| !words(*at))
+        .collect();
+    let (mut above, mut below) = (0, 0);
+    for (x, y) in &drawn {
+        let near = (x.saturating_sub(3)..=(x + 3).min(959)).filter_map(|x| rail[x]);
+        let inside = near
+            .clone()
+            .any(|(top, foot)| y + reach + 4 >= top && *y <= foot + reach + 4);
+        assert!(inside, "{x}, {y} is not about the rail");
+        above += usize::from(near.clone().all(|(top, _)| *y < top));
+        below += usize::from(near.clone().all(|(_, foot)| *y > foot));
+    }
+    // The band goes past the rail's upper edge all along.
+    assert!(above > columns.len(), "{above} of {}", drawn.len());
+    assert!(drawn.len() > below);
+    // In the finished mood there is none.
+    let finished = PictureRequest {
+        mood: Mood::Show,
+        ..plain
+    };
+    let bare = Pixels::of(&finished);
+    let (fan, _) = fan_of(document.job());
+    let none = Pixels::of(&PictureRequest {
+        fans: vec![fan],
+        ..finished
+    });
+    assert_eq!(bare.unlike(&none), []);
 }
 
 #[test]
