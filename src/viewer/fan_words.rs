@@ -12,13 +12,11 @@ const SIZE: f32 = 12.5;
 /// How far from the rail's end its words stand.
 const OFF: f32 = 26.0;
 
-/// How far something may come off its plan either way, on the tape.
+/// How far something may come off its plan either way, on the tape: up to a whole mark, for what is
+/// left out is not sure.
 pub(super) fn give(tape: Tape, (low, high): (Length, Length)) -> String {
-    let (down, up) = (tape.print(low.abs()), tape.print(high.abs()));
-    let nothing = tape.print(Length::ZERO);
-    if down == nothing && up == nothing {
-        return format!("under \u{b1}{}", tape.print(tape.mark()));
-    }
+    let up_to = |by: Length| tape.print(tape.round_up(by.abs()));
+    let (down, up) = (up_to(low), up_to(high));
     if down == up && low <= Length::ZERO && high >= Length::ZERO {
         return format!("\u{b1}{up}");
     }
@@ -37,6 +35,9 @@ fn told(tip: &Tip, tape: Tape) -> [String; 2] {
 
 /// The label of a rail's top end, where that lies in the picture.
 pub(super) fn label(painter: &Painter, free: Rect, at: Pos2, tip: &Tip, tape: Tape) {
+    if !free.contains(at) {
+        return;
+    }
     let font = FontId::proportional(SIZE);
     let lines = told(tip, tape)
         .into_iter()
@@ -114,11 +115,7 @@ pub(super) fn legend(painter: &Painter, at: Pos2) {
     text(dashes + vec2(33.0, 0.0), "19 times in 20");
     let swatch = |at: Pos2, colour: look::Rgb, words: &str| {
         let patch = Rect::from_min_size(at + vec2(0.0, -5.0), vec2(26.0, 10.0));
-        painter.rect_filled(
-            patch,
-            CornerRadius::same(1),
-            ink(colour).gamma_multiply(0.45),
-        );
+        painter.rect_filled(patch, CornerRadius::same(1), look::tint(colour, 0.34));
         let edge = Stroke::new(1.0, ink(colour));
         painter.rect_stroke(
             patch,
@@ -152,6 +149,9 @@ mod tests {
         assert_eq!(uneven, format!("+{} -{}", print(0.375), print(0.25)));
         let aside = give(tape, (inch(0.125), inch(0.5)));
         assert_eq!(aside, format!("+{} +{}", print(0.5), print(0.125)));
-        assert!(give(tape, (Length::mm(-0.01), Length::mm(0.01))).starts_with("under"));
+        // What lies between two marks is told by the wider one.
+        let between = give(tape, (inch(-0.26), inch(0.3)));
+        assert_eq!(between, give(tape, (inch(-0.3), inch(0.26))));
+        assert_eq!(between, even);
     }
 }

@@ -52,6 +52,13 @@ pub(super) const fn ink([red, green, blue]: Rgb) -> Color32 {
     Color32::from_rgb(red, green, blue)
 }
 
+/// A wash of a colour on a card, so much of it, for egui.
+pub(super) fn tint(wash: Rgb, share: f32) -> Color32 {
+    let mix = Mix::mix(&colour(CARD).to_linear(), &colour(wash).to_linear(), share);
+    let [red, green, blue, _] = Color::from(mix).to_srgba().to_u8_array();
+    Color32::from_rgb(red, green, blue)
+}
+
 /// The ink of a severity; its shape and word say the same without colour.
 pub(super) const fn severity_ink(severity: Severity) -> Rgb {
     match severity {

@@ -86,7 +86,7 @@ impl Drawn {
         Some(Self {
             text,
             sample,
-            unread: sources.iter().filter(|one| !model.counts(one)).count(),
+            unread: model.unread(),
             sources: sources.iter().map(doubt::Source::says).collect(),
             found,
         })

@@ -22,6 +22,8 @@ pub(super) const WIDTH: f32 = 430.0;
 const TOLD: usize = 30;
 /// Sources named under the line that is picked, and under the others.
 const SOURCES: (usize, usize) = (3, 2);
+/// A source with less of a share is not named.
+const SHARE_TOLD: f64 = 0.05;
 
 /// How likely something is, in words.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -53,13 +55,26 @@ impl Odds {
     }
 }
 
+/// Where a value may lie, as shares of the width of a drawing.
+struct Strip {
+    /// 19 times in 20.
+    outer: (f32, f32),
+    /// Half of the time.
+    inner: (f32, f32),
+    planned: f32,
+    limit: f32,
+}
+
 /// Something that may fail.
 struct Line {
     key: Key,
     severity: Severity,
     odds: Odds,
+    /// It fails in every draw.
+    always: bool,
     says: String,
     numbers: String,
+    strip: Option<Strip>,
     /// Shares of its variance, and what they come from.
     sources: Vec<(f64, String)>,
     picked: bool,
@@ -80,10 +95,15 @@ struct Told {
     whole: Option<Odds>,
     none: Vec<String>,
     kept: Vec<Line>,
-    troubles: Vec<Line>,
+    /// Troubles of the plan that are not there in every draw.
+    open: Vec<Line>,
+    /// And those that are.
+    always: Vec<Line>,
     more: usize,
     fresh: Vec<Fresh>,
     results: Vec<[String; 4]>,
+    /// What is to be known of pieces that are cut to the plan.
+    pieces: Vec<String>,
     safe: usize,
 }
 
@@ -122,59 +142,106 @@ fn unread(count: usize) -> Option<String> {
 
 fn line(one: &Chance, drawn: &Drawn, showing: &Showing, tape: Tape) -> Line {
     let plan = &one.plan;
-    let planned = format!(
-        "planned {}, {}",
-        tape.print(plan.value()),
-        limit_words(plan, tape)
-    );
+    let planned = format!("planned {}", tape.print(plan.value()));
+    let limit = limit_words(plan, tape);
     let numbers = match one.within() {
-        Some((low, high)) => format!(
-            "{planned}; 19 times in 20 it comes to {} up to {}",
-            tape.print(low),
-            tape.print(high)
-        ),
-        None => planned,
+        Some((low, high)) => {
+            let (low, high) = (tape.print(low), tape.print(high));
+            format!("{planned}; 19 times in 20: {low} to {high}; {limit}")
+        }
+        None => format!("{planned}; {limit}"),
     };
-    let sources = one.shares.iter().take(SOURCES.0);
+    let seen = one.shares.iter().filter(|(_, share)| *share >= SHARE_TOLD);
+    let sources = seen.take(SOURCES.0);
     Line {
         key: plan.key.clone(),
         severity: plan.severity,
         odds: Odds::of(&one.tally),
+        always: one.always(),
         says: sentence(&plan.says),
         numbers,
+        strip: strip(one),
         sources: sources
-            .map(|&(source, share)| (share, drawn.sources[source].clone()))
+            .map(|&(source, share)| (share.min(1.0), drawn.sources[source].clone()))
             .collect(),
         picked: showing.picked == Some(Pick::Trouble(plan.key.clone())),
     }
 }
 
+/// Where the value may lie, beside its plan and its limit.
+fn strip(one: &Chance) -> Option<Strip> {
+    let outer = one.spread.within(1.0 - MISS)?;
+    let inner = one.spread.within(0.5)?;
+    let (planned, limit) = (one.plan.value().as_mm(), one.plan.limit.as_mm());
+    let all = [outer.0, outer.1, planned, limit];
+    let least = all.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let wide = most - least;
+    (wide.is_finite() && wide > 0.0).then(|| {
+        let at = |value: f64| convert::single((value - least) / wide);
+        Strip {
+            outer: (at(outer.0), at(outer.1)),
+            inner: (at(inner.0), at(inner.1)),
+            planned: at(planned),
+            limit: at(limit),
+        }
+    })
+}
+
 fn result(one: &Measured, tape: Tape) -> Option<[String; 4]> {
     let (low, high) = one.spread.within(1.0 - MISS)?;
-    let by = |mm: f64| {
-        let sign = if mm < 0.0 { "-" } else { "+" };
-        format!("{sign}{}", tape.print(Length::mm(mm).abs()))
-    };
-    Some([
-        sentence(&one.what),
-        tape.print(one.planned),
-        by(low),
-        by(high),
-    ])
+    let comes = |by: f64| tape.print(one.planned + Length::mm(by));
+    let planned = tape.print(one.planned);
+    Some([sentence(&one.what), planned, comes(low), comes(high)])
+}
+
+/// The numbers of the set-out, and of the reveals the one that is least sure.
+fn results(all: &[Measured], tape: Tape) -> Vec<[String; 4]> {
+    let reveal = |one: &&Measured| one.what.starts_with("reveal");
+    let sd = |one: &Measured| one.spread.sd().unwrap_or_default();
+    let reveals = all.iter().filter(reveal);
+    let loosest = reveals.max_by(|a, b| sd(a).total_cmp(&sd(b)));
+    let others = all.iter().filter(|one| !reveal(one) && !one.piece);
+    let told = others.chain(loosest);
+    told.filter_map(|one| result(one, tape)).collect()
+}
+
+/// How a piece that is cut to the plan comes out.
+fn piece(one: &Measured, tape: Tape) -> Option<String> {
+    let (low, high) = one.spread.within(1.0 - MISS)?;
+    let (short, long) = (Length::mm((-low).max(0.0)), Length::mm(high.max(0.0)));
+    Some(sentence(&format!(
+        "{} cut to the plan comes out up to {} short or {} long: leave it {} longer and fit it.",
+        one.what,
+        tape.print(short),
+        tape.print(long),
+        tape.print(tape.round_up(short))
+    )))
 }
 
 fn told(drawn: &Drawn, current: bool, showing: &Showing, tape: Tape) -> Told {
     let sample = &drawn.sample;
     let counted = sample.draws > 0;
-    let [kept, troubles] = sample.listed();
-    let more = kept.len().saturating_sub(TOLD) + troubles.len().saturating_sub(TOLD);
-    let lines = |all: Vec<&Chance>| {
-        let some = all.into_iter().take(TOLD).filter(|_| counted);
-        some.map(|one| line(one, drawn, showing, tape)).collect()
-    };
+    let lists = sample.listed();
+    let more = lists.iter().map(|list| list.len().saturating_sub(TOLD));
+    let more = more.sum();
+    let [kept, open, always] = lists.map(|mut list| -> Vec<Line> {
+        // What only a careful eye sees comes after what counts.
+        list.sort_by_key(|one| one.plan.severity == Severity::Remark);
+        let some = list.into_iter().take(TOLD).filter(|_| counted);
+        let lines = some.map(|one| line(one, drawn, showing, tape));
+        // Of another state of the job nothing is picked.
+        lines
+            .map(|line| Line {
+                picked: line.picked && current,
+                ..line
+            })
+            .collect()
+    });
     let none = sample.none.iter();
     let fresh = sample.fresh.iter();
-    let results = sample.results.iter().filter(|_| counted);
+    let measured: &[Measured] = if counted { &sample.results } else { &[] };
+    let pieces = measured.iter().filter(|one| one.piece);
     Told {
         stale: !current,
         said: said(sample),
@@ -182,15 +249,13 @@ fn told(drawn: &Drawn, current: bool, showing: &Showing, tape: Tape) -> Told {
         whole: counted.then(|| Odds::of(&sample.anything)),
         none: none
             .map(|(why, tally)| {
-                format!(
-                    "{}: nothing stands at all. {}",
-                    odds(tally.share()),
-                    sentence(why)
-                )
+                let odds = odds(tally.share());
+                format!("{odds}: nothing stands at all. {}", sentence(why))
             })
             .collect(),
-        kept: lines(kept),
-        troubles: lines(troubles),
+        kept,
+        open,
+        always,
         more: if counted { more } else { 0 },
         fresh: fresh
             .map(|one| Fresh {
@@ -199,8 +264,9 @@ fn told(drawn: &Drawn, current: bool, showing: &Showing, tape: Tape) -> Told {
                 says: sentence(&one.says),
             })
             .collect(),
-        results: results.filter_map(|one| result(one, tape)).collect(),
-        safe: sample.safe,
+        results: results(measured, tape),
+        pieces: pieces.filter_map(|one| piece(one, tape)).collect(),
+        safe: sample.safe + sample.near().count(),
     }
 }
 
@@ -298,7 +364,15 @@ fn drawing_ui(ui: &mut Ui, view: &SureView) -> Option<Action> {
     if !again {
         return None;
     }
-    let button = egui::Button::new(RichText::new(word).size(14.5)).min_size(vec2(132.0, 30.0));
+    // Letters that were not drawn before come a frame late, and news of the draws are one frame each.
+    let soon = "0123456789, of draws at most beginning ending ... Cancel";
+    for size in [12.0, 13.5] {
+        let font = egui::FontId::proportional(size);
+        let _known = ui
+            .painter()
+            .layout_no_wrap(soon.to_owned(), font, ink(look::PENCIL));
+    }
+    let button = egui::Button::new(RichText::new(word).size(14.5)).min_size(vec2(0.0, 28.0));
     let clicked = ui.add(button).on_hover_text("Enter").clicked();
     clicked.then_some(Action::Draw(true))
 }
@@ -387,6 +461,10 @@ fn told_ui(ui: &mut Ui, told: &Told) -> Vec<Action> {
         return asked;
     }
     heading(ui, "Kept on the plan, and may fail");
+    quiet(
+        ui,
+        "dark half of the time, light 19 times in 20; black the plan, red the limit",
+    );
     if told.kept.is_empty() {
         quiet(ui, "none");
     }
@@ -399,22 +477,29 @@ fn told_ui(ui: &mut Ui, told: &Told) -> Vec<Action> {
             fresh_ui(ui, one);
         }
     }
-    if !told.troubles.is_empty() {
-        heading(ui, "Troubles of the plan: how often each is there");
-        for line in &told.troubles {
+    let lists = [
+        (&told.open, "Troubles of the plan: how often each is there"),
+        (&told.always, "Troubles of the plan in every draw"),
+    ];
+    for (lines, title) in lists {
+        if !lines.is_empty() {
+            heading(ui, title);
+        }
+        for line in lines {
             asked.extend(line_ui(ui, line));
         }
     }
-    let rest = match (told.more, told.safe) {
-        (0, safe) => format!("{safe} more limits vary and come nowhere near"),
-        (more, safe) => format!(
-            "{more} less likely ones are in `rakewell doubt --json`; {safe} more limits vary and \
-             come nowhere near"
-        ),
+    let safe = format!("{} more limits were kept in every draw", told.safe);
+    let rest = match told.more {
+        0 => safe,
+        more => format!("{more} less likely ones are in `rakewell doubt --json`; {safe}"),
     };
     ui.add_space(4.0);
     quiet(ui, &rest);
     results_ui(ui, &told.results);
+    for says in &told.pieces {
+        ui.add(egui::Label::new(RichText::new(says).size(12.5)).wrap());
+    }
     asked
 }
 
@@ -453,7 +538,9 @@ fn line_ui(ui: &mut Ui, line: &Line) -> Option<Action> {
         frame.show(ui, |ui| {
             ui.set_width(width - 36.0);
             ui.spacing_mut().item_spacing.y = 1.0;
-            odds_ui(ui, &line.odds, 17.0);
+            if !line.always {
+                odds_ui(ui, &line.odds, 17.0);
+            }
             let plain = |text: RichText| egui::Label::new(text).wrap().selectable(false);
             ui.add(plain(RichText::new(&line.says).size(13.0)));
             let light = |text: &str| {
@@ -461,6 +548,9 @@ fn line_ui(ui: &mut Ui, line: &Line) -> Option<Action> {
                     .size(12.0)
                     .color(ink(look::PENCIL_LIGHT))
             };
+            if let Some(strip) = &line.strip {
+                strip_ui(ui, strip);
+            }
             ui.add(plain(light(&line.numbers)));
             if line.picked {
                 ui.add_space(3.0);
@@ -495,6 +585,27 @@ fn line_ui(ui: &mut Ui, line: &Line) -> Option<Action> {
     response.clicked().then_some(Action::Frame(pick))
 }
 
+/// The bands as washes, the plan as a pencil tick, the limit as the red pointer of the tapes.
+fn strip_ui(ui: &mut Ui, strip: &Strip) {
+    let size = vec2(ui.available_width(), 18.0);
+    let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
+    let room = rect.shrink2(vec2(4.0, 3.0));
+    let x = |share: f32| egui::lerp(room.x_range(), share);
+    let painter = ui.painter();
+    let faint = Stroke::new(1.0, ink(look::PENCIL_FAINT));
+    painter.hline(room.x_range(), room.center().y, faint);
+    for ((low, high), cover, tall) in [(strip.outer, 0.22, 4.0), (strip.inner, 0.5, 4.0)] {
+        let y = room.center().y;
+        let bar =
+            egui::Rect::from_x_y_ranges(x(low)..=x(high).max(x(low) + 1.0), y - tall..=y + tall);
+        painter.rect_filled(bar, 0.0, look::tint(look::INDELIBLE, cover));
+    }
+    let pencil = Stroke::new(1.5, ink(look::PENCIL));
+    painter.vline(x(strip.planned), room.y_range(), pencil);
+    let red = Stroke::new(2.0, ink(look::CRAYON));
+    painter.vline(x(strip.limit), rect.y_range(), red);
+}
+
 /// A source, with a pencil bar as long as its share.
 fn source_ui(ui: &mut Ui, share: f64, what: &str) {
     ui.horizontal_top(|ui| {
@@ -526,7 +637,7 @@ fn results_ui(ui: &mut Ui, results: &[[String; 4]]) {
     if results.is_empty() {
         return;
     }
-    heading(ui, "What it comes to, 19 times in 20");
+    heading(ui, "Marks and cuts, 19 times in 20");
     egui::Grid::new("comes to")
         .num_columns(4)
         .spacing(vec2(12.0, 3.0))
@@ -596,15 +707,19 @@ mod tests {
                 key: key.clone(),
                 severity: Severity::Stop,
                 odds: Odds::of(&tally(400, 4_000)),
+                always: false,
                 says: "The gap is kept".to_owned(),
                 numbers: "planned 3 7/8".to_owned(),
+                strip: None,
                 sources: vec![(0.4, "reading: one".to_owned())],
                 picked: false,
             }],
-            troubles: Vec::new(),
+            open: Vec::new(),
+            always: Vec::new(),
             more: 0,
             fresh: Vec::new(),
             results: Vec::new(),
+            pieces: Vec::new(),
             safe: 3,
         }
     }

@@ -24,15 +24,15 @@ use super::super::{Mood, Showing, Solved, ViewerSystems, convert, look};
 use super::{Shown, pencil, ready};
 
 /// The share of the draws that each band holds, and how much it covers.
-const BANDS: [(f64, f32); 2] = [(OUTER, 0.17), (INNER, 0.26)];
+const BANDS: [(f64, f32); 2] = [(OUTER, 0.24), (INNER, 0.34)];
 const OUTER: f64 = 0.95;
 const INNER: f64 = 0.5;
 /// Dashes and the gaps between them, mm.
 const DASH_MM: f64 = 46.0;
 const GAP_MM: f64 = 26.0;
 /// Widths of the edges of the inner and the outer band.
-const SOLID: f32 = 1.9;
-const DASHED: f32 = 1.5;
+const SOLID: f32 = 1.3;
+const DASHED: f32 = 1.1;
 /// A band that is nowhere wider than this is none, mm.
 const NONE_MM: f64 = 0.02;
 /// A ribbon shows through so much of what it lies in: about a fiftieth of its distance.
