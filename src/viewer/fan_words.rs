@@ -17,7 +17,9 @@ const OFF: f32 = 26.0;
 pub(super) fn give(tape: Tape, (low, high): (Length, Length)) -> String {
     let up_to = |by: Length| tape.print(tape.round_up(by.abs()));
     let (down, up) = (up_to(low), up_to(high));
-    if down == up && low <= Length::ZERO && high >= Length::ZERO {
+    let both = low <= Length::ZERO && high >= Length::ZERO;
+    let none = up == tape.print(Length::ZERO);
+    if down == up && (both || none) {
         return format!("\u{b1}{up}");
     }
     let sign = |by: Length| if by < Length::ZERO { "-" } else { "+" };
@@ -149,6 +151,9 @@ mod tests {
         assert_eq!(uneven, format!("+{} -{}", print(0.375), print(0.25)));
         let aside = give(tape, (inch(0.125), inch(0.5)));
         assert_eq!(aside, format!("+{} +{}", print(0.5), print(0.125)));
+        // An end that is held has no give, and no sign of it either.
+        let held = give(tape, (Length::mm(1e-9), Length::mm(2e-9)));
+        assert_eq!(held, format!("\u{b1}{}", print(0.0)));
         // What lies between two marks is told by the wider one.
         let between = give(tape, (inch(-0.26), inch(0.3)));
         assert_eq!(between, give(tape, (inch(-0.3), inch(0.26))));

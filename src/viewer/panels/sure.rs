@@ -313,7 +313,9 @@ pub(super) fn sure_ui(ui: &mut Ui, view: &SureView) -> Vec<Action> {
             ui.set_opacity(0.5);
             let _gone = told_ui(ui, told);
         } else {
-            asked.extend(fan_ui(ui, view));
+            if told.whole.is_some() {
+                asked.extend(fan_ui(ui, view));
+            }
             asked.extend(told_ui(ui, told));
         }
     });
@@ -454,11 +456,11 @@ fn told_ui(ui: &mut Ui, told: &Told) -> Vec<Action> {
         let text = RichText::new(says).size(13.0).color(ink(look::CRAYON));
         ui.add(egui::Label::new(text).wrap());
     }
-    if let Some(unread) = &told.unread {
-        quiet(ui, unread);
-    }
     if told.whole.is_none() {
         return asked;
+    }
+    if let Some(unread) = &told.unread {
+        quiet(ui, unread);
     }
     heading(ui, "Kept on the plan, and may fail");
     quiet(
