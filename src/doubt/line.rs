@@ -143,7 +143,7 @@ impl Line {
             &limits,
             empty,
             |draw, number| draw.add(self, model, effort.seed, number),
-            Draw::merge,
+            |all: &mut Draw, more: Draw| all.merge(&more),
             |_, _| false,
             watch,
         );
@@ -205,7 +205,7 @@ impl Draw {
         }
     }
 
-    fn merge(&mut self, more: Self) {
+    fn merge(&mut self, more: &Self) {
         self.spread.merge(&more.spread);
         self.cross.merge(&more.cross);
         self.tally.merge(more.tally);

@@ -84,13 +84,13 @@ macro_rules! step_reading {
 }
 
 impl Lister<'_> {
-    fn candidate(&self, row: Row, how: String, reading: Further) -> Candidate {
-        Candidate::of(self.job, self.adjustment, &row, how, reading)
+    fn candidate(&self, row: &Row, how: String, reading: Further) -> Candidate {
+        Candidate::of(self.job, self.adjustment, row, how, reading)
     }
 
     fn step(&self, reading: &StepReading, how: String) -> Option<Candidate> {
         let row = self.maker.step(reading, "")?;
-        Some(self.candidate(row, how, Further::Step(reading.clone())))
+        Some(self.candidate(&row, how, Further::Step(reading.clone())))
     }
 
     fn steps(&self) -> Vec<Candidate> {
@@ -233,7 +233,7 @@ impl Lister<'_> {
             tape.print(tape.round(Length::mm(up))),
         );
         let row = self.maker.wall(index, &reading, "")?;
-        Some(self.candidate(row, how, Further::Wall(index, reading)))
+        Some(self.candidate(&row, how, Further::Wall(index, reading)))
     }
 
     fn plumb(&self, index: usize, along: f64, low: f64) -> Option<Candidate> {
@@ -258,7 +258,7 @@ impl Lister<'_> {
             tape.print(tape.round(Length::mm(low))),
         );
         let row = self.maker.wall(index, &reading, "")?;
-        Some(self.candidate(row, how, Further::Wall(index, reading)))
+        Some(self.candidate(&row, how, Further::Wall(index, reading)))
     }
 
     /// A place to the nearest mark, as it would be written down.

@@ -390,7 +390,7 @@ mod tests {
         assert_eq!(hand.sure().standing(), Standing::Waiting);
         hand.until("it is drawing", Hand::drawing);
         assert!(hand.sure().drawn(hand.session()).is_none() && hand.fans() == 0);
-        hand.until("it is drawn", |hand| hand.still());
+        hand.until("it is drawn", Hand::still);
         let (drawn, current) = hand.sure().drawn(hand.session()).unwrap();
         assert!(
             current && drawn.sample.draws == 300,

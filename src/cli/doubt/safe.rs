@@ -97,10 +97,7 @@ fn needed(need: &Need, tape: Tape) -> String {
 const HAIR_MM: f64 = 0.1;
 
 fn settings(page: &mut Page, safe: &Safe, tape: Tape) {
-    let told = safe
-        .settings
-        .iter()
-        .filter(|one| !one.what.is_empty());
+    let told = safe.settings.iter().filter(|one| !one.what.is_empty());
     for one in told {
         page.wrapped("  - ", &setting(one, tape));
     }

@@ -35,7 +35,7 @@ pub(super) fn closer(
         if wide.is_empty() {
             return Some((runs, edits));
         }
-        for number in 0..runs.len() {
+        for (number, run) in runs.iter_mut().enumerate() {
             let here: Vec<&&Finding> = wide.iter().filter(|one| one.run == number).collect();
             if here.is_empty() {
                 continue;
@@ -53,11 +53,10 @@ pub(super) fn closer(
             treads.sort_unstable();
             treads.dedup();
             let along = laid.setouts.get(number)?.choices.along_rail;
-            let run = &runs[number];
             let (job, edit) = more(run, &treads, along)?;
             edits.retain(|one: &(String, String)| one.0 != edit.0);
             edits.push(edit);
-            runs[number] = Arc::new(run.with(job));
+            *run = Arc::new(run.with(job));
         }
     }
     None

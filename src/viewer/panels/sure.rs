@@ -393,12 +393,9 @@ fn progress_ui(ui: &mut Ui, progress: Progress, ending: bool) -> Option<Action> 
         let (rect, _) = ui.allocate_exact_size(room, Sense::hover());
         let bar = rect.shrink2(vec2(0.0, 6.0));
         ui.painter().rect_filled(bar, 1.0, ink(look::CARD));
-        let share = if progress.most > 0 {
-            let hundredths = progress.done.min(progress.most) * 10_000 / progress.most;
-            convert::single(u32::try_from(hundredths).unwrap_or(0)) / 10_000.0
-        } else {
-            0.0
-        };
+        let parts = (progress.done.min(progress.most) * 10_000).checked_div(progress.most);
+        let parts = u32::try_from(parts.unwrap_or(0)).unwrap_or(0);
+        let share = convert::single(parts) / 10_000.0;
         let size = vec2(bar.width() * share, bar.height());
         let done = egui::Rect::from_min_size(bar.min, size);
         ui.painter().rect_filled(done, 1.0, ink(look::CHALK));
