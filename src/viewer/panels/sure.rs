@@ -639,7 +639,7 @@ fn results_ui(ui: &mut Ui, results: &[[String; 4]]) {
     heading(ui, "Marks and cuts, 19 times in 20");
     egui::Grid::new("comes to")
         .num_columns(4)
-        .spacing(vec2(12.0, 3.0))
+        .spacing(vec2(10.0, 3.0))
         .show(ui, |ui| {
             for head in ["", "planned", "from", "to"] {
                 quiet(ui, head);
@@ -647,7 +647,7 @@ fn results_ui(ui: &mut Ui, results: &[[String; 4]]) {
             ui.end_row();
             for [what, planned, low, high] in results {
                 ui.scope(|ui| {
-                    ui.set_max_width(200.0);
+                    ui.set_max_width(150.0);
                     let text = RichText::new(what)
                         .size(12.0)
                         .color(ink(look::PENCIL_LIGHT));
