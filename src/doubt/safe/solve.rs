@@ -326,10 +326,10 @@ mod tests {
 
     #[test]
     fn one_rectangular_error_needs_its_quantile() {
-        // Uniform within 1 either way about a margin of nought: 1 in 100 lies under -0.98.
-        let drawn = |number: u64| vec![stream(3, number).rectangular() / 3f64.sqrt()];
+        // Uniform within 100 mm either way about a margin of nought: 1 in 100 lies under -98.
+        let drawn = |number: u64| vec![100.0 * stream(3, number).rectangular() / 3f64.sqrt()];
         let rows = rows(drawn, 20_000);
-        let effects = [lever(vec![0.001])];
+        let effects = [lever(vec![0.1])];
         let bench = Bench {
             rows: &rows,
             sort: &[0],
@@ -338,23 +338,23 @@ mod tests {
             effects: &effects,
         };
         let alone = bench.alone(0, 200).expect("a length does");
-        // The standard error of the quantile: sqrt(p q / n) / density = 0.0014.
-        assert!((alone - 0.98).abs() < 0.006, "{alone}");
+        // The standard error of the quantile: sqrt(p q / n) / density = 0.14.
+        assert!((alone - 98.0).abs() < 0.6, "{alone}");
         let solved = bench.solve(200);
-        assert!((f64::from(solved.marks[0]) * 0.001 - alone).abs() < 0.0021);
+        assert!((f64::from(solved.marks[0]) * 0.1 - alone).abs() < 0.21);
         assert!(solved.fails <= 200);
     }
 
     #[test]
     fn two_independent_sorts_share_as_the_greatest_of_two() {
-        // Both shifted by s: P(neither fails) = F(s)^2 for normal errors, so for 99 % together each
+        // Errors of 100 mm, both shifted by 100 s: P(neither fails) = F(s)^2 for normal errors, so for 99 % together each
         // needs the quantile of sqrt(0.99): 2.5746 (standard normal), against 2.3263 alone.
         let drawn = |number: u64| {
             let mut stream = stream(4, number);
-            vec![stream.normal(), stream.normal()]
+            vec![100.0 * stream.normal(), 100.0 * stream.normal()]
         };
         let rows = rows(drawn, 40_000);
-        let effects = [lever(vec![0.01, 0.0]), lever(vec![0.0, 0.01])];
+        let effects = [lever(vec![1.0, 0.0]), lever(vec![0.0, 1.0])];
         let bench = Bench {
             rows: &rows,
             sort: &[0, 1],
@@ -362,16 +362,16 @@ mod tests {
             out: vec![false; 2],
             effects: &effects,
         };
-        // The same error of a quantile: 0.018 at this density.
+        // The same error of a quantile: 1.8 mm at this density.
         for sort in [0, 1] {
             let alone = bench.alone(sort, 400).expect("a length does");
-            assert!((alone - 2.3263).abs() < 0.06, "{alone}");
+            assert!((alone - 232.63).abs() < 6.0, "{alone}");
         }
         let solved = bench.solve(400);
-        let sum = f64::from(solved.marks[0] + solved.marks[1]) * 0.01;
+        let sum = f64::from(solved.marks[0] + solved.marks[1]);
         assert!(solved.fails <= 400);
         // Equal shares are the least sum; what is left is spent within a mark or two of it.
-        assert!((sum - 2.0 * 2.5746).abs() < 0.12, "{sum}");
+        assert!((sum - 2.0 * 257.46).abs() < 12.0, "{sum}");
     }
 
     #[test]
