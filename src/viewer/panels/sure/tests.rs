@@ -96,7 +96,7 @@ fn clicks(view: &SureView) -> Vec<String> {
 }
 
 fn some_key() -> Key {
-    let text = include_str!("../../../demo-scenes/quarry-lane.ron");
+    let text = include_str!("../../../../demo-scenes/quarry-lane.ron");
     let document = crate::job::Document::parse(text, "test.ron").unwrap();
     let chain = crate::chain::run(document.job()).unwrap();
     chain.inspection.findings[0].key.clone()
