@@ -188,10 +188,11 @@ fn a_fan_is_drawn_about_the_rail_and_nowhere_else() {
         fans: vec![fan],
         ..plain.clone()
     });
+    // The rail's words stand at its upper end, on whichever side of the picture that is.
+    let ends = [first, last].map(|x| (rail[x].unwrap().0, x));
+    let (top, head) = ends[0].min(ends[1]);
     let words = |(x, y): (usize, usize)| {
         let legend = x < 700 && y > 640 - 110;
-        let head = if upper.x > lower.x { last } else { first };
-        let top = rail[head].unwrap().0;
         legend || (x.abs_diff(head) < 260 && y < top + 12 && y + 110 > top)
     };
     let drawn: Vec<_> = without
