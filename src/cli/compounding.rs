@@ -137,10 +137,10 @@ fn write_steps(page: &mut Page, fan: &Fan, tape: Tape) {
         vec![
             row.step.to_string(),
             tape.print(row.same_way),
-            tape.print(row.stepped.even),
-            tape.print(row.stepped.nearly),
+            words::up_to(tape, row.stepped.even),
+            words::up_to(tape, row.stepped.nearly),
             tape.print(row.found),
-            tape.print(row.open.nearly),
+            words::up_to(tape, row.open.nearly),
         ]
     }));
     page.table(2, &[Push::Right; 6], &rows);

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::ops::ControlFlow;
 
-use crate::inspect::{Care, Finding, Key, Kind, Severity};
+use crate::inspect::{Care, Finding, Key, Severity};
 
 use super::batches::{self, Effort, Progress};
 use super::chance::Tally;
@@ -12,7 +12,7 @@ use super::fan;
 use super::first_look::{BINS, Plan, Watched};
 use super::model::{Model, Scratch};
 use super::results;
-use super::sample::{MISS, Wanted, fails, margin};
+use super::sample::{MISS, Wanted, fails, is_unseen, margin};
 use super::spread::Spread;
 
 /// Draws handed out at a time.
@@ -157,14 +157,6 @@ pub(super) struct Drawing<'a> {
 }
 
 impl Drawing<'_> {
-    /// A newel that is plumb on the plan stands past the edge of its tread by whatever hand sets it off
-    /// plumb: up to a lean that is seen that is no trouble.
-    fn is_unseen(&self, finding: &Finding) -> bool {
-        let run = self.model.runs().get(finding.run);
-        let seen = run.map(|run| run.job.design.eye().lean.value);
-        finding.key.kind == Kind::PastEdge && seen.is_some_and(|seen| finding.value() <= seen)
-    }
-
     fn draw(&self, summary: &mut Summary, number: u64) {
         self.model.draw(self.seed, number, &mut summary.scratch);
         summary.draws += 1;
@@ -192,7 +184,7 @@ impl Drawing<'_> {
         for finding in &findings {
             let fails = fails(finding);
             let Some(&at) = self.plan.places.get(&finding.key) else {
-                if fails && !self.is_unseen(finding) {
+                if fails && !is_unseen(self.model, finding) {
                     anything |= finding.severity > Severity::Remark;
                     all_kept = false;
                     fresh(summary, finding);

@@ -205,6 +205,9 @@ impl Watched {
                 all.balls.passed_over.insert(finding.key.clone());
                 continue;
             }
+            if !varies && fails(finding) && finding.is_trouble() {
+                all.certain.push(at);
+            }
             if !away || !varies {
                 held_near.extend(costly(finding.key.kind));
             } else if is_ball {

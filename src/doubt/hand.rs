@@ -3,7 +3,7 @@
 //! What has been fitted already is off by no cut any more: it stands where it was read, give or take
 //! that reading.
 
-use crate::job::{Built, Ground, Job, Operation};
+use crate::job::{Built, Ground, Job, Len, Operation};
 use crate::measure::Length;
 use crate::setout::SetOut;
 use crate::survey;
@@ -117,16 +117,32 @@ fn newel(list: &mut Lister<'_>, plan: &SetOut, at: usize) {
     let newel = &list.job.design.newels[at];
     let name = newel.name.clone();
     let ways = ["up the flight", "across it"];
-    let fitted = list.job.built.iter().find_map(|reading| match reading {
-        Built::Newel {
-            name: of,
-            x,
-            by,
-            sd,
-            ..
-        } if *of == name => Some(survey::taped_sd(list.job, by.as_ref(), sd.as_ref(), x.mm())),
-        _ => None,
+    let read: Vec<(f64, f64)> = list
+        .job
+        .built
+        .iter()
+        .filter_map(|reading| match reading {
+            Built::Newel {
+                name: of,
+                x,
+                up,
+                by,
+                sd,
+                ..
+            } if *of == name => Some((
+                up.as_ref().map_or(0.0, Len::mm),
+                survey::taped_sd(list.job, by.as_ref(), sd.as_ref(), x.mm()),
+            )),
+            _ => None,
+        })
+        .collect();
+    let fitted = read.first().map(|one| one.1);
+    // Read at two heights it tells its lean, as well as they are read and far apart.
+    let ups = read.iter().map(|one| one.0);
+    let (low, high) = ups.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), up| {
+        (low.min(up), high.max(up))
     });
+    let apart = high - low;
     let set = plan.newels.iter().find(|one| one.name == name);
     let height = set.map_or(0.0, |one| one.height.as_mm());
     for (axis, way) in ways.iter().enumerate() {
@@ -136,13 +152,18 @@ fn newel(list: &mut Lister<'_>, plan: &SetOut, at: usize) {
             Some(sd) => list.built(what, aim, sd),
             None => list.add(Operation::Notch, what, aim, 1.0),
         }
-        if fitted.is_none() && height > 0.0 {
-            let what = format!("newel {name} off plumb {way}");
-            list.add(Operation::Plumb, what, Aim::NewelLean(at, axis), height);
+        let what = format!("newel {name} off plumb {way}");
+        let aim = Aim::NewelLean(at, axis);
+        match fitted {
+            Some(sd) if apart > 0.0 => list.built(what, aim, sd * 2f64.sqrt() / apart),
+            _ if height > 0.0 => list.add(Operation::Plumb, what, aim, height),
+            _ => {}
         }
     }
     let has_height = list.job.design.newels[at].height.is_some();
-    if has_height && fitted.is_none() {
+    let is_cut =
+        |reading: &Built| matches!(reading, Built::NewelTop { name: of, .. } if *of == name);
+    if has_height && !list.job.built.iter().any(is_cut) {
         let what = format!("height of newel {name}");
         list.add(Operation::Saw, what, Aim::NewelHeight(at), 1.0);
     }

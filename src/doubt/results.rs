@@ -89,7 +89,7 @@ fn cut_pieces(plan: &SetOut, there: &SetOut, cut: Length) -> Vec<(String, Length
         let least = misfit.clone().min_by(|a, b| a.1.total_cmp(&b.1));
         if let Some((length, misfit)) = least {
             all.push((
-                "the baluster that falls shortest".to_owned(),
+                format!("the baluster under {} that falls shortest", plan.rail.name),
                 length,
                 misfit,
             ));

@@ -12,7 +12,7 @@ use crate::rules::{Quantity, Sense};
 
 use super::batches::{self, Effort, Ended, Progress};
 use super::model::{Model, Scratch};
-use super::sample::{Wanted, fails, margin};
+use super::sample::{Wanted, fails, is_unseen, margin};
 
 /// Draws handed out at a time.
 const CHUNK: u64 = 25;
@@ -75,7 +75,7 @@ pub(super) struct Look<'a> {
 }
 
 impl Look<'_> {
-    fn row(&self, drawn: &Laid, findings: &[Finding]) -> Row {
+    fn row(&self, model: &Model, drawn: &Laid, findings: &[Finding]) -> Row {
         let mut row = Row {
             stands: true,
             others: Vec::new(),
@@ -92,7 +92,7 @@ impl Look<'_> {
                     by.max(HAIR_MM)
                 };
                 row.margins[at] = row.margins[at].min(by);
-            } else if failed && (self.counts)(finding) {
+            } else if failed && (self.counts)(finding) && !is_unseen(model, finding) {
                 let sort = (finding.key.kind, finding.sense);
                 if !row.others.contains(&sort) {
                     row.others.push(sort);
@@ -156,7 +156,7 @@ pub(super) fn rows_until(
         let scratch = made.scratch.get_or_insert_with(|| model.scratch());
         model.draw(wanted.seed, number, scratch);
         made.rows.push(match model.lay(scratch) {
-            Ok(drawn) => look.row(&drawn.laid, &lessened.findings(&drawn, care)),
+            Ok(drawn) => look.row(model, &drawn.laid, &lessened.findings(&drawn, care)),
             Err(_none) => look.nothing(),
         });
     };

@@ -217,6 +217,14 @@ pub(super) fn fails(finding: &Finding) -> bool {
     matches!(finding.verdict, Verdict::Broken | Verdict::TooClose)
 }
 
+/// A newel that is plumb on the plan stands past the edge of its tread by whatever hand sets it off
+/// plumb: up to a lean that is seen that is no trouble.
+pub(super) fn is_unseen(model: &Model, finding: &Finding) -> bool {
+    let run = model.runs().get(finding.run);
+    let seen = run.map(|run| run.job.design.eye().lean.value);
+    finding.key.kind == Kind::PastEdge && seen.is_some_and(|seen| finding.value() <= seen)
+}
+
 /// Draws the stair. `watch` is told how far it has come and may break it off: what was drawn until
 /// then comes back. `None` where the chain ran on given estimates.
 #[must_use]
@@ -343,16 +351,20 @@ fn shares(model: &Model, cross: &Cross) -> Vec<(usize, f64)> {
         .map(|(at, source)| {
             let numbers = source.from..source.from + source.count;
             let squares = numbers.map(|number| cross.correlation(number).powi(2) - accident);
-            (at, squares.sum::<f64>())
+            // So much a sum of as many squares varies by accident.
+            let spread = accident * (2.0 * source.count as f64).sqrt();
+            (at, squares.sum::<f64>(), SHARE_SEEN * spread)
         })
-        .filter(|(_, share)| *share > SHARE_SEEN * accident)
+        .filter(|(_, share, seen)| share > seen)
+        .map(|(at, share, _)| (at, share))
         .collect();
     shares.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
     shares
 }
 
-/// A share less than so many times what an unrelated number shows is none.
-const SHARE_SEEN: f64 = 8.0;
+/// A share less than so many standard deviations of what unrelated numbers show is none: there are
+/// hundreds of sources.
+const SHARE_SEEN: f64 = 10.0;
 
 /// Where to point at, for a chance.
 impl Chance {

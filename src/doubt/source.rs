@@ -75,7 +75,12 @@ impl Source {
     pub fn says(&self) -> String {
         match &self.origin {
             Origin::Survey(survey::Source::Reading { what, .. }) => format!("reading: {what}"),
-            Origin::Survey(survey::Source::Unread(what)) => format!("not read: {what}"),
+            Origin::Survey(survey::Source::Unread(what)) if self.unread => {
+                format!("not read: {what}")
+            }
+            Origin::Survey(survey::Source::Unread(what)) => {
+                format!("what readings leave of {what}")
+            }
             Origin::Survey(survey::Source::Bow(wall)) => {
                 format!("not read: wall {wall}'s bow between its readings")
             }

@@ -61,7 +61,7 @@ fn line(asked: &Asked<'_>, id: &str) -> Result<Line, Outcome> {
     known.sort_by_key(|name| strsim::damerau_levenshtein(&plain, &name.to_lowercase()));
     known.truncate(NEAREST_TOLD);
     Err(talk::fault(&format!(
-        "this stair has no line `{wanted}`; near it are {}",
+        "the plan of this stair has no line `{wanted}`; near it are {}",
         known.join(", ")
     )))
 }

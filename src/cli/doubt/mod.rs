@@ -12,6 +12,7 @@ use super::source::{self, Source};
 use super::{Outcome, talk};
 use crate::chain::Chain;
 use crate::doubt::{self, Model, Sample, Wanted};
+use crate::inspect::Severity;
 use crate::publish::json;
 use further::Further;
 pub(super) use progress::Watch;
@@ -84,9 +85,14 @@ fn tell(asked: &Asked<'_>) -> Outcome {
     talk::answer(&text, outcome(asked, &sample))
 }
 
-/// Trouble where the whole does not keep within its limits with the wanted chance.
+/// Trouble where something that is more than a remark does not keep its limit with the wanted chance,
+/// or no draw was finished.
 fn outcome(asked: &Asked<'_>, sample: &Sample) -> Outcome {
-    if sample.anything.share() > 1.0 - asked.command.chance {
+    let allowed = 1.0 - asked.command.chance;
+    let mut troubles = sample.chances.iter().filter(|one| one.is_trouble());
+    let stays =
+        troubles.any(|one| one.plan.severity > Severity::Remark && one.tally.share() > allowed);
+    if sample.draws == 0 || stays || sample.anything.share() > allowed {
         Outcome::Trouble
     } else {
         Outcome::Clean

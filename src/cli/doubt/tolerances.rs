@@ -81,7 +81,7 @@ fn drawn(tally: &Tally) -> String {
 fn allowed(allowed: Allowed, tape: Tape) -> String {
     match allowed {
         Allowed::NoPart => "none of it here".to_owned(),
-        Allowed::Any => "any up to 2 in".to_owned(),
+        Allowed::Any => "no limit here tells".to_owned(),
         Allowed::UpTo(length) => fine(tape, length),
         Allowed::Never => "fails even exact".to_owned(),
     }

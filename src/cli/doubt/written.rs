@@ -2,6 +2,7 @@
 
 use crate::cli::page::{Page, Push};
 use crate::doubt::{Chance, Ended, MISS, Measured, Model, Sample};
+use crate::inspect::Severity;
 use crate::measure::{Length, Tape};
 use crate::publish::{
     asked, grouped, odds, odds_within, per_cent, sentence, severity_sign, trouble_id,
@@ -51,9 +52,24 @@ fn whole(page: &mut Page, model: &Model, sample: &Sample) {
     }
     let chance = odds(sample.anything.share());
     let within = odds_within(sample.anything.interval(MISS));
+    let unread = model.unread();
+    let meant = match unread {
+        0 => String::new(),
+        count => format!(", if the {count} quantities that nobody read are as meant"),
+    };
     let mut told = vec![format!(
-        "That something fails which the plan keeps: {chance} ({within})."
+        "That something fails which the plan keeps{meant}: {chance} ({within}, 95 %). Remarks (-) are \
+         not counted."
     )];
+    let troubles = sample
+        .chances
+        .iter()
+        .filter(|one| one.is_trouble() && one.always() && one.plan.severity > Severity::Remark);
+    match troubles.count() {
+        0 => {}
+        1 => told.push("One trouble of the plan fails in every draw.".to_owned()),
+        count => told.push(format!("{count} troubles of the plan fail in every draw.")),
+    }
     told.extend(sample.none.iter().map(|(why, tally)| {
         format!(
             "That nothing stands at all: {}, {} draws ({why}).",
@@ -62,7 +78,7 @@ fn whole(page: &mut Page, model: &Model, sample: &Sample) {
         )
     }));
     let why = match sample.ended {
-        Ended::Enough => "every chance is known well enough",
+        Ended::Enough => "every chance is known to 2 in 100 either way",
         Ended::Most => "as many as were asked for",
         Ended::Cancelled => "broken off before the rest",
     };
@@ -72,15 +88,15 @@ fn whole(page: &mut Page, model: &Model, sample: &Sample) {
         sample.wanted.seed
     ));
     told.push(format!(
-        "{} more that are held against a limit vary and kept it in every draw.",
+        "{} more that are held against a limit vary and come nowhere near it, or kept it in every draw.",
         sample.safe + sample.near().count()
     ));
-    let unread = model.unread();
     if unread > 0 {
-        told.push(format!(
-            "{unread} quantities that nobody read stand as meant: `survey` says which to read, \
-             --unread counts them as far off as rough framing may be."
-        ));
+        told.push(
+            "`survey` says what to read next; --unread counts what nobody read as far off as rough \
+             framing may be."
+                .to_owned(),
+        );
     }
     for line in told {
         page.wrapped("", &line);
@@ -111,7 +127,7 @@ impl Teller<'_> {
         let lead = format!("{number:>3} {sign:<2} ");
         let odds = odds(one.tally.share());
         let id = trouble_id(&one.plan);
-        let told = format!("{odds} ({})  {id}", odds_within(one.interval()));
+        let told = format!("fails {odds} ({})  {id}", odds_within(one.interval()));
         page.space();
         page.wrapped(&lead, &told);
         let mut says = sentence(&one.plan.says);
@@ -135,11 +151,10 @@ impl Teller<'_> {
             let within = one.within().map_or_else(String::new, |(low, high)| {
                 format!(": {} to {}", self.tape.print(low), self.tape.print(high))
             });
-            let asked = asked(&one.plan, self.tape);
-            let asked = if asked.is_empty() {
-                asked
-            } else {
-                format!("; {asked}")
+            let asked = match asked(&one.plan, self.tape).as_str() {
+                "" => String::new(),
+                "none" => "; there should be none".to_owned(),
+                asked => format!("; {asked}"),
             };
             page.wrapped(
                 &format!("{number:>3} {sign:<2} "),
@@ -168,6 +183,9 @@ impl Teller<'_> {
             Some((Length::mm(low), Length::mm(high)))
         };
         page.heading("Marks and cuts, nineteen times in twenty");
+        if self.model.unread() > 0 {
+            page.line("What nobody read is as meant here: read it before anything is cut.");
+        }
         let heads = ["planned", "from", "to", ""].map(str::to_owned).to_vec();
         let mut rows = vec![heads];
         // Of the reveals the one that is least sure.
@@ -193,22 +211,23 @@ impl Teller<'_> {
         page.table(0, &pushes, &rows);
         page.space();
         for one in results.iter().filter(|one| one.piece) {
-            if let Some((low, high)) = within(one) {
-                page.wrapped("", &self.piece(&one.what, low, high));
+            let told = within(one).and_then(|(low, _)| self.piece(&one.what, low));
+            if let Some(told) = told {
+                page.wrapped("", &told);
             }
         }
     }
 
-    fn piece(&self, what: &str, low: Length, high: Length) -> String {
-        let short = (-low).max(Length::ZERO);
-        let long = high.max(Length::ZERO);
-        sentence(&format!(
-            "{what} cut to the plan comes out up to {} short or {} long: leave it {} longer, and fit \
-             it where it goes.",
-            self.tape.print(short),
-            self.tape.print(long),
-            self.tape.print(self.tape.round_up(short))
-        ))
+    /// How long to leave a piece; nothing where the tape shows no need.
+    fn piece(&self, what: &str, low: Length) -> Option<String> {
+        let short = -low;
+        (short > self.tape.mark() / 2.0).then(|| {
+            let leave = self.tape.print(self.tape.round_up(short));
+            sentence(&format!(
+                "{what}, cut to the plan, is no more than {leave} short 39 times in 40: leave it \
+                 {leave} longer, and fit it where it goes"
+            ))
+        })
     }
 }
 

@@ -22,8 +22,8 @@ use super::chance::Tally;
 use super::first_look::costly;
 use super::model::Model;
 use super::rows::{Look, Row, Shown, Watch, rows, rows_until, shown};
-use super::safe::allowed;
-use super::sample::{MISS, Sample, fails};
+use super::safe::{OTHER_DRAWS, allowed};
+use super::sample::{MISS, Sample, Wanted, fails};
 use super::source::{Origin, Source};
 use search::{Apart, Ladder};
 
@@ -376,7 +376,12 @@ impl<'a> Workshop<'a> {
         let ends: Vec<u64> = firsts.chain([count]).collect();
         let counts = |finding: &Finding| self.counts(finding);
         let look = self.look(&[], &counts);
-        let wanted = (&self.sample.wanted, ends);
+        // Not the draws that the slopes are from.
+        let fresh = Wanted {
+            seed: self.sample.wanted.seed ^ OTHER_DRAWS,
+            ..self.sample.wanted.clone()
+        };
+        let wanted = (&fresh, ends);
         let rows = rows_until(&model, &look, wanted, clear, self.watch)?;
         Some(tally(&rows))
     }

@@ -24,6 +24,7 @@ use super::sample::Sample;
 use ground::{Ground, keep};
 use pull::Pull;
 use solve::{Bench, Solved};
+pub(super) use verify::OTHER_DRAWS;
 pub use verify::Trial;
 
 /// Nothing is moved further than this.

@@ -17,6 +17,9 @@ use super::solve::{Bench, NO_EFFECT_MM, Solved};
 /// So often it is stepped on by one mark where the draws do not bear it out.
 const MOST_STEPS: usize = 4;
 
+/// The draws that try the settings are none of those that they were found on.
+pub(in crate::doubt) const OTHER_DRAWS: u64 = 0x3C6E_F372_FE94_F82B;
+
 /// What came of trying the settings.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Trial {
@@ -72,7 +75,12 @@ pub(super) fn drawn(asked: &Asked<'_>, solved: &mut Solved, watch: Watch<'_>) ->
             far: asked.ground.far.clone(),
             counts: asked.counts,
         };
-        let rows = rows(&model, &look, asked.wanted, watch)?;
+        // Not the draws that the settings were found on.
+        let fresh = Wanted {
+            seed: asked.wanted.0.seed ^ OTHER_DRAWS,
+            ..asked.wanted.0.clone()
+        };
+        let rows = rows(&model, &look, (&fresh, asked.wanted.1), watch)?;
         let tally = Tally {
             hits: rows.iter().filter(|row| Bench::lost(row)).count() as u64,
             of: asked.wanted.1,
