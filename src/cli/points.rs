@@ -9,7 +9,7 @@ use super::page::Page;
 use super::source::{self, Source};
 use super::{Outcome, file, talk};
 use crate::job::{Document, Faults, Job};
-use crate::measure::{Angle, Length, Tape, parse_angle, parse_length};
+use crate::measure::{Angle, Length, Tape, grouped, parse_angle, parse_length};
 use crate::publish::json;
 use crate::survey::LEVEL;
 use crate::survey::points::read::{self, Column, HowToRead, PointUnit};
@@ -166,7 +166,7 @@ fn other_unit(
             "with --unit {} instead of {}, {} would lie on the wall and fill more of it",
             unit.word(),
             given.word(),
-            read::counted(count)
+            grouped(count)
         )
     })
 }
@@ -262,7 +262,7 @@ fn wall_says(fitted: &Fitted, tape: Tape) -> Vec<String> {
 
 fn counts_say(read: &read::Points, fitted: &Fitted) -> Vec<String> {
     let counts = fitted.counts;
-    let n = read::counted;
+    let n = grouped;
     let mut says = vec![format!(
         "{} read (columns {}); {} used, {} left out, {} of them astray.",
         n(counts.given + read.not_numbers),

@@ -117,6 +117,22 @@ impl Cross {
         (with_output / scale).clamp(-1.0, 1.0)
     }
 
+    /// The share of the output's variance that goes straight with some inputs, less what as many
+    /// unrelated ones show by accident.
+    #[must_use]
+    pub fn share(&self, inputs: std::ops::Range<usize>) -> f64 {
+        let accident = self.accident();
+        inputs
+            .map(|input| self.correlation(input).powi(2) - accident)
+            .sum()
+    }
+
+    /// The share that an unrelated input shows by accident, on the average.
+    #[must_use]
+    pub fn accident(&self) -> f64 {
+        1.0 / (self.count() as f64).max(1.0)
+    }
+
     /// What the output changes by for each unit of an input, by the straight line through the rows;
     /// 0 where the input does not vary.
     #[must_use]

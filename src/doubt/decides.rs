@@ -125,7 +125,7 @@ fn grouped(model: &Model, first: &FirstOrder, drawn: &Draw) -> Vec<Vec<usize>> {
     let sources = model.sources().iter().enumerate();
     let counted = sources.filter(|one| model.counts(one.1));
     // What counts for nothing in draws of so many sources shows this much by accident.
-    let accident = 9.0 / (drawn.cross.count() as f64).max(1.0);
+    let accident = 9.0 * drawn.cross.accident();
     let mut ranked: Vec<(usize, f64)> = counted
         .map(|(at, source)| {
             let seen = drawn.share(source) - accident * (source.count as f64).sqrt();

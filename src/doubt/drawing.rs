@@ -17,8 +17,6 @@ use super::spread::Spread;
 
 /// Draws handed out at a time.
 pub(super) const CHUNK: u64 = 50;
-/// Rows of margins that are kept whole.
-pub(super) const KEPT_ROWS: u64 = 4_096;
 /// So many troubles that the plan has not are told apart.
 pub(super) const MOST_FRESH: usize = 64;
 
@@ -34,7 +32,6 @@ pub(super) struct Summary {
     pub(super) anything: Tally,
     pub(super) all_kept: Tally,
     pub(super) groups: Vec<(Tally, Spread)>,
-    pub(super) margins: Vec<Vec<f64>>,
     pub(super) results: Vec<Spread>,
     pub(super) fans: Vec<Vec<[Spread; 2]>>,
     pub(super) draws: u64,
@@ -65,7 +62,6 @@ impl Summary {
             groups: (0..watched.groups.len())
                 .map(|at| (Tally::default(), worst(at)))
                 .collect(),
-            margins: Vec::new(),
             results: plan
                 .results
                 .iter()
@@ -106,7 +102,6 @@ impl Summary {
             tally.merge(*more);
             worst.merge(more_worst);
         }
-        self.margins.extend(more.margins);
         for (spread, more) in self.results.iter_mut().zip(&more.results) {
             spread.merge(more);
         }
@@ -214,9 +209,6 @@ impl Drawing<'_> {
             if worst[number].is_finite() {
                 spread.add(worst[number]);
             }
-        }
-        if number < KEPT_ROWS {
-            summary.margins.push(worst);
         }
         summary.anything.add(anything);
         summary.all_kept.add(all_kept);

@@ -17,11 +17,6 @@ pub(super) struct Error {
     pub(super) sd: f64,
 }
 
-/// A limit of error with nothing said of what lies within it: JCGM 100:2008, 4.3.7.
-fn rectangular(limit: Length) -> f64 {
-    limit.as_mm().abs() / 3f64.sqrt()
-}
-
 struct Lister<'a> {
     job: &'a Job,
     errors: Vec<Error>,
@@ -30,7 +25,7 @@ struct Lister<'a> {
 impl Lister<'_> {
     fn add(&mut self, operation: Operation, what: String, aim: Aim, per: f64) {
         let within = self.job.design.tolerances.of(operation);
-        let sd = rectangular(within) / per;
+        let sd = survey::rectangular(within.as_mm()) / per;
         if sd > 0.0 {
             let origin = Origin::Hand {
                 operation,

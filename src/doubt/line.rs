@@ -216,10 +216,7 @@ impl Draw {
     /// The share of the variance that goes straight with a source, less what as many unrelated
     /// numbers show by accident.
     pub(super) fn share(&self, source: &super::Source) -> f64 {
-        let accident = 1.0 / (self.cross.count() as f64).max(1.0);
-        (source.from..source.from + source.count)
-            .map(|number| self.cross.correlation(number).powi(2) - accident)
-            .sum()
+        self.cross.share(source.from..source.from + source.count)
     }
 }
 

@@ -94,8 +94,6 @@ pub struct Sample {
     pub all_kept: Tally,
     /// What may fail, kind by kind.
     pub groups: Vec<Group>,
-    /// The worst margin of each group, mm, for the first few thousand draws: row by row.
-    pub margins: Vec<Vec<f64>>,
     /// What the set-out comes to.
     pub results: Vec<Measured>,
     /// Where the rails may come to lie, run by run.
@@ -326,7 +324,6 @@ fn told(
                 worst,
             })
             .collect(),
-        margins: summary.margins,
         results: plan
             .results
             .iter()
@@ -343,17 +340,15 @@ fn told(
 /// Each source's share of a result's variance, largest first: the square of its correlation, less
 /// what as many unrelated numbers would show by accident.
 fn shares(model: &Model, cross: &Cross) -> Vec<(usize, f64)> {
-    let accident = 1.0 / (cross.count() as f64).max(1.0);
     let mut shares: Vec<(usize, f64)> = model
         .sources()
         .iter()
         .enumerate()
         .map(|(at, source)| {
             let numbers = source.from..source.from + source.count;
-            let squares = numbers.map(|number| cross.correlation(number).powi(2) - accident);
             // So much a sum of as many squares varies by accident.
-            let spread = accident * (2.0 * source.count as f64).sqrt();
-            (at, squares.sum::<f64>(), SHARE_SEEN * spread)
+            let spread = cross.accident() * (2.0 * source.count as f64).sqrt();
+            (at, cross.share(numbers), SHARE_SEEN * spread)
         })
         .filter(|(_, share, seen)| share > seen)
         .map(|(at, share, _)| (at, share))

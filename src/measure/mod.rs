@@ -19,6 +19,7 @@
 //! ```
 
 mod angle;
+mod count;
 mod error;
 mod force;
 pub mod fraction_keys;
@@ -35,6 +36,7 @@ mod typed;
 mod unit;
 
 pub use angle::Angle;
+pub use count::grouped;
 pub use error::MeasureError;
 pub use force::{Force, Spread, parse_force};
 pub use length::Length;

@@ -21,7 +21,8 @@ pub mod turns;
 pub mod walls;
 mod words;
 
-pub use odds::{grouped, odds, odds_within, per_cent};
+pub use crate::measure::grouped;
+pub use odds::{odds, odds_within, per_cent};
 pub use report::{Report, Told, cautions, kind_word, severity_word, trouble_id, verdict_words};
 pub use rule_lines::{RuleLine, amount, rule_lines, to_measure};
 pub use rule_words::{rule_asks, rule_clause, rule_found, rule_spare, rule_with};

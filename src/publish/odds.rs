@@ -1,5 +1,7 @@
 //! Chances in words that one bets by: "1 in 12".
 
+use crate::measure::grouped;
+
 /// A chance in words.
 #[must_use]
 pub fn odds(share: f64) -> String {
@@ -48,20 +50,6 @@ pub fn per_cent(share: f64) -> String {
     } else {
         format!("{per_cent:.0} %")
     }
-}
-
-/// A count with its thousands apart.
-#[must_use]
-pub fn grouped(count: u64) -> String {
-    let digits = count.to_string();
-    let mut out = String::new();
-    for (at, digit) in digits.chars().enumerate() {
-        if at > 0 && (digits.len() - at).is_multiple_of(3) {
-            out.push(',');
-        }
-        out.push(digit);
-    }
-    out
 }
 
 /// Chances under this are told as under it.

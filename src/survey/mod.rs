@@ -43,8 +43,8 @@ pub use judged::{CHECKABLE, CRITICAL, Judged, MOST_SUSPECTS, Standing, Suspect, 
 pub use linear::Linear;
 pub use loose::Loose;
 pub use rows::Read;
-pub(crate) use uncertainty::taped_sd;
 pub use uncertainty::{TapeEnds, tape_limit};
+pub(crate) use uncertainty::{rectangular, taped_sd};
 pub use units::UnitSlip;
 pub use unknowns::{Scalar, Unknowns, What};
 pub use wall_field::{PlanePart, WallField};

@@ -34,7 +34,8 @@ pub(super) enum Way {
     Sloped,
 }
 
-fn rectangular(limit: f64) -> f64 {
+/// The standard deviation of a limit with nothing said of what lies within it.
+pub(crate) fn rectangular(limit: f64) -> f64 {
     limit.abs() / 3f64.sqrt()
 }
 

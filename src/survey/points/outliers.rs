@@ -40,7 +40,7 @@ impl Group {
     #[must_use]
     pub fn says(&self, tape: Tape) -> String {
         let print = |length: Length| tape.print(length);
-        let count = super::read::counted(self.points);
+        let count = crate::measure::grouped(self.points);
         let (wide, high) = (self.along.1 - self.along.0, self.up.1 - self.up.0);
         let (stand, what) = if self.off < Length::ZERO {
             ("lie", "behind the wall's face")

@@ -84,6 +84,24 @@ fn heading(ui: &mut Ui, text: &str) {
 }
 
 /// Quiet text.
+/// The head of a place of the window, with the way back from it.
+fn place_head(ui: &mut Ui, title: &str) -> Option<Action> {
+    let mut back = None;
+    ui.horizontal(|ui| {
+        ui.label(
+            egui::RichText::new(title)
+                .size(17.0)
+                .color(ink(look::PENCIL)),
+        );
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            if ui.button("Back").on_hover_text("Esc").clicked() {
+                back = Some(Action::Place(Place::SetOut));
+            }
+        });
+    });
+    back
+}
+
 fn quiet(ui: &mut Ui, text: &str) {
     ui.label(
         egui::RichText::new(text)

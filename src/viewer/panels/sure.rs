@@ -12,9 +12,9 @@ use super::super::flags::mark;
 use super::super::look::{self, ink};
 use super::super::session::{Action, Session};
 use super::super::sure::{Drawn, Standing, Sure};
-use super::super::{MOST_STRETCH, Pick, Place, Showing};
+use super::super::{MOST_STRETCH, Pick, Showing};
 use super::troubles::{limit_words, sentence};
-use super::{heading, quiet};
+use super::{heading, place_head, quiet};
 
 /// Width of the panel, points.
 pub(super) const WIDTH: f32 = 430.0;
@@ -289,18 +289,7 @@ pub(super) fn view(sure: &Sure, session: &Session, showing: &Showing) -> SureVie
 
 /// The panel.
 pub(super) fn sure_ui(ui: &mut Ui, view: &SureView) -> Vec<Action> {
-    let mut asked = Vec::new();
-    ui.horizontal(|ui| {
-        let title = RichText::new("How sure")
-            .size(17.0)
-            .color(ink(look::PENCIL));
-        ui.label(title);
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            if ui.button("Back").on_hover_text("Esc").clicked() {
-                asked.push(Action::Place(Place::SetOut));
-            }
-        });
-    });
+    let mut asked = Vec::from_iter(place_head(ui, "How sure"));
     asked.extend(drawing_ui(ui, view));
     let Some(told) = &view.told else {
         return asked;

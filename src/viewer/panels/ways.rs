@@ -9,14 +9,13 @@ use crate::inspect::{Finding, Severity};
 use crate::measure::Tape;
 use crate::publish::compared::figure_words;
 
-use super::super::Place;
 use super::super::flags::mark;
 use super::super::look::{self, ink};
 use super::super::recompute::Computed;
 use super::super::session::Action;
 use super::super::ways::Way;
 use super::troubles::sentence;
-use super::{heading, quiet};
+use super::{heading, place_head, quiet};
 
 /// Width of the panel, points.
 pub(super) const WIDTH: f32 = 470.0;
@@ -119,18 +118,7 @@ pub(super) fn view(
 
 /// The panel.
 pub(super) fn ways_ui(ui: &mut Ui, view: &WaysView) -> Vec<Action> {
-    let mut asked = Vec::new();
-    ui.horizontal(|ui| {
-        let title = RichText::new("Ways to do it")
-            .size(17.0)
-            .color(ink(look::PENCIL));
-        ui.label(title);
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            if ui.button("Back").on_hover_text("Esc").clicked() {
-                asked.push(Action::Place(Place::SetOut));
-            }
-        });
-    });
+    let mut asked = Vec::from_iter(place_head(ui, "Ways to do it"));
     if view.waiting {
         quiet(ui, "setting the alternatives out ...");
     } else if view.columns.is_empty() {

@@ -63,16 +63,3 @@ pub(super) fn shown(bytes: &[u8]) -> String {
     }
     format!("`{}`", short.trim())
 }
-
-/// A count for people: digits in threes.
-pub(crate) fn counted(count: usize) -> String {
-    let digits = count.to_string();
-    let mut out = String::new();
-    for (at, digit) in digits.chars().enumerate() {
-        if at > 0 && (digits.len() - at).is_multiple_of(3) {
-            out.push(',');
-        }
-        out.push(digit);
-    }
-    out
-}

@@ -17,7 +17,6 @@ use nalgebra::Point3;
 use crate::measure::Length;
 
 pub use columns::{Column, ColumnsError};
-pub(crate) use error::counted;
 pub use error::{Place, ReadError};
 
 /// No more points than this are taken: a gigabyte of them.

@@ -12,7 +12,9 @@ use ply_rs_bw::ply::{
     PropertyAccessResult, PropertyDef, PropertyType,
 };
 
-use super::error::{Place, ReadError, counted, shown};
+use crate::measure::grouped;
+
+use super::error::{Place, ReadError, shown};
 use super::ply_header::{self, Element, Header};
 use super::{Format, Gathered, HowToRead, LineEnd, Points, columns, line_of};
 
@@ -87,8 +89,8 @@ fn cut_short(place: Place, element: &Element, read: usize) -> ReadError {
         place,
         format!(
             "the file ends after {} of the {} items of `{}` that its header declares",
-            counted(read),
-            counted(element.count),
+            grouped(read),
+            grouped(element.count),
             element.name
         ),
         "it was cut short, or its count is wrong; write it again",
@@ -207,7 +209,7 @@ fn over_warning(over: u64, header: &Header, what: &str) -> Vec<String> {
         return Vec::new();
     }
     let last = header.elements.last().map_or("", |last| last.name.as_str());
-    let over = counted(usize::try_from(over).unwrap_or(usize::MAX));
+    let over = grouped(usize::try_from(over).unwrap_or(usize::MAX));
     vec![format!(
         "{over} {what} follow the last `{last}` that the header declares and are not read; the \
          header's count is too small, or the file has something behind it"
