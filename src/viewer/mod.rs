@@ -22,6 +22,7 @@ use crate::inspect::Key;
 use crate::job::{Document, Job};
 use crate::solids::Solids;
 
+mod acts;
 mod camera;
 mod convert;
 mod device;

@@ -14,26 +14,24 @@ use bevy::picking::mesh_picking::{MeshPickingCamera, MeshPickingPlugin, MeshPick
 use bevy::picking::pointer::PointerButton;
 use bevy::prelude::{
     App, AssetEvent, ButtonInput, Commands, DefaultPlugins, DetectChanges, Image,
-    IntoScheduleConfigs as _, KeyCode, Last, Local, MessageReader, MessageWriter, Messages, Msaa,
-    On, Query, Res, ResMut, Single, Startup, Update, Vec2, Window, With,
+    IntoScheduleConfigs as _, Last, Local, MessageReader, MessageWriter, Messages, Msaa, On, Query,
+    Res, ResMut, Single, Startup, Update, Vec2, Window, With,
 };
 use bevy::window::{CursorMoved, PrimaryWindow, RequestRedraw, WindowPlugin, WindowResized};
 use bevy::winit::{EventLoopProxyWrapper, WinitSettings, WinitUserEvent};
 use bevy_egui::EguiPlugin;
-use bevy_egui::input::EguiWantsInput;
 
-use crate::job::{Document, Job};
+use crate::job::Document;
 
 use super::eye::View;
-use super::panels::{Typing, nudge};
-use super::recompute::{Advised, Explained, Waker, Work};
+use super::recompute::{Advised, Explained, Waker};
 use super::scene::PartRef;
 use super::session::{Action, Session};
-use super::sure::{Standing, Sure};
+use super::sure::Sure;
 use super::ways::Ways;
 use super::{
-    Cause, Mood, Pick, Place, Showing, Solved, ViewerError, ViewerSystems, Viewpoint, device, eye,
-    flags, look, order, panels, recompute, scene, session, sure, ways,
+    Pick, Showing, Solved, ViewerError, ViewerSystems, acts, device, eye, flags, look, order,
+    panels, recompute, scene, session, sure, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -73,6 +71,7 @@ pub(super) fn open(document: Document, path: Option<PathBuf>) -> Result<(), View
         scene::plugin,
         eye::plugin,
         eye::hands_plugin,
+        acts::plugin,
         panels::plugin,
         flags::plugin,
         plugin,
@@ -103,129 +102,6 @@ fn set_up(mut commands: Commands, proxy: Res<EventLoopProxyWrapper>) {
     commands.insert_resource(Waker(Arc::new(move || {
         let _gone = proxy.send_event(WinitUserEvent::WakeUp);
     })));
-}
-
-/// Keys that act once per press.
-fn keys(
-    keys: Res<ButtonInput<KeyCode>>,
-    wants: Res<EguiWantsInput>,
-    (session, showing): (Res<Session>, Res<Showing>),
-    typing: Res<Typing>,
-    (ways, work, sure): (Res<Ways>, Res<Work>, Res<Sure>),
-    (solved, explained): (Option<Res<Solved>>, Res<Explained>),
-    mut actions: MessageWriter<Action>,
-) {
-    let control = held(&keys, [KeyCode::ControlLeft, KeyCode::ControlRight]);
-    let shift = held(&keys, [KeyCode::ShiftLeft, KeyCode::ShiftRight]);
-    for key in keys.get_just_pressed() {
-        if control {
-            // What is typed on the sheet is kept or taken back there first.
-            if !typing.readings.typed() {
-                actions.write_batch(with_control(*key, shift));
-            }
-        } else if *key == KeyCode::F2 {
-            actions.write(to(Place::Readings, showing.place));
-        } else if *key == KeyCode::F3 {
-            let some = !session.document.job().alternatives.is_empty();
-            if some || showing.place == Place::Ways {
-                actions.write(to(Place::Ways, showing.place));
-            }
-        } else if *key == KeyCode::F4 {
-            actions.write(to(Place::Sure, showing.place));
-        } else if wants.wants_keyboard_input() {
-            // The keys are typed text.
-        } else if let Some(action) = of_draws(*key, showing.place, sure.standing()) {
-            actions.write(action);
-        } else if showing.place == Place::Ways && matches!(key, KeyCode::Period | KeyCode::Comma) {
-            // What is shown there need not be the job as it stands, so no newel is moved.
-            let there = ways.of(work.stood);
-            let next = there.map(|all| ways::next(all, showing.way, *key == KeyCode::Comma));
-            actions.write_batch(next.map(Action::Way));
-        } else if *key == KeyCode::KeyC {
-            let causes = solved
-                .as_ref()
-                .map(|solved| explained.causes(solved, &showing));
-            let next = causes.and_then(|causes| next_cause(&causes, showing.cause.as_ref()));
-            actions.write_batch(next.map(|cause| Action::Point(Some(cause))));
-        } else {
-            actions.write_batch(plain(*key, session.document.job(), &showing));
-        }
-    }
-}
-
-/// What a key does in the place that says how sure the stair is: it draws, or ends that.
-fn of_draws(key: KeyCode, place: Place, standing: Standing) -> Option<Action> {
-    let still = standing == Standing::Still;
-    match key {
-        _ if place != Place::Sure => None,
-        KeyCode::Enter | KeyCode::NumpadEnter if still => Some(Action::Draw(true)),
-        KeyCode::Escape if !still => Some(Action::Draw(false)),
-        _ => None,
-    }
-}
-
-/// The cause after the one that is pointed at.
-fn next_cause(causes: &[Cause], pointed: Option<&Cause>) -> Option<Cause> {
-    let at = pointed.and_then(|cause| causes.iter().position(|one| one == cause));
-    let next = at.map_or(0, |at| (at + 1) % causes.len().max(1));
-    causes.get(next).cloned()
-}
-
-/// To a place of the window, or back where it is open.
-fn to(place: Place, open: Place) -> Action {
-    Action::Place(if open == place { Place::SetOut } else { place })
-}
-
-/// True where one of these keys was down at any time of the frame: in a slow one it may be up again.
-fn held(keys: &ButtonInput<KeyCode>, either: [KeyCode; 2]) -> bool {
-    let just = keys.any_just_pressed(either) || keys.any_just_released(either);
-    just || keys.any_pressed(either)
-}
-
-/// What a key does while Ctrl is held.
-fn with_control(key: KeyCode, shift: bool) -> Option<Action> {
-    match (key, shift) {
-        (KeyCode::KeyS, _) => Some(Action::Save),
-        (KeyCode::KeyZ, false) => Some(Action::Undo),
-        (KeyCode::KeyZ, true) | (KeyCode::KeyY, _) => Some(Action::Redo),
-        _ => None,
-    }
-}
-
-/// What a key does alone.
-fn plain(key: KeyCode, job: &Job, showing: &Showing) -> Option<Action> {
-    const DIGITS: [KeyCode; 6] = [
-        KeyCode::Digit1,
-        KeyCode::Digit2,
-        KeyCode::Digit3,
-        KeyCode::Digit4,
-        KeyCode::Digit5,
-        KeyCode::Digit6,
-    ];
-    if let Some(place) = DIGITS.iter().position(|digit| *digit == key) {
-        return Some(Action::Look(Viewpoint::PLAIN[place].clone()));
-    }
-    match key {
-        KeyCode::KeyF | KeyCode::Home => Some(Action::Look(Viewpoint::Front)),
-        KeyCode::KeyN => Some(Action::NextTrouble { backwards: false }),
-        KeyCode::KeyP => Some(Action::NextTrouble { backwards: true }),
-        KeyCode::KeyG => Some(Action::Ghost(!showing.ghost)),
-        KeyCode::KeyD => Some(Action::Fan(!showing.fan)),
-        KeyCode::KeyM => Some(Action::Mood(match showing.mood {
-            Mood::Work => Mood::Show,
-            Mood::Show => Mood::Work,
-        })),
-        KeyCode::BracketRight => Some(Action::Stretch(showing.stretch + 1.0)),
-        KeyCode::BracketLeft => Some(Action::Stretch(showing.stretch - 1.0)),
-        KeyCode::Period => nudge(job, showing.picked.as_ref(), 1.0),
-        KeyCode::Comma => nudge(job, showing.picked.as_ref(), -1.0),
-        KeyCode::Escape if showing.place != Place::SetOut => Some(Action::Place(Place::SetOut)),
-        KeyCode::Escape if showing.moment => Some(Action::Moment(false)),
-        KeyCode::Escape if showing.cause.is_some() => Some(Action::Point(None)),
-        KeyCode::Escape => Some(Action::Pick(None)),
-        KeyCode::KeyT if showing.cause.is_some() => Some(Action::Moment(!showing.moment)),
-        _ => None,
-    }
 }
 
 /// Where the mouse went down.
@@ -355,53 +231,6 @@ fn plugin(app: &mut App) {
         })
         .add_observer(click)
         .add_systems(Startup, set_up)
-        .add_systems(Update, (note_press, keys).in_set(ViewerSystems::Input))
+        .add_systems(Update, note_press.in_set(ViewerSystems::Input))
         .add_systems(Update, title.in_set(ViewerSystems::Sync));
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_key_let_go_within_the_frame_still_counts() {
-        let mut keys = ButtonInput::default();
-        keys.press(KeyCode::ControlLeft);
-        keys.release(KeyCode::ControlLeft);
-        assert!(held(&keys, [KeyCode::ControlLeft, KeyCode::ControlRight]));
-    }
-
-    #[test]
-    fn enter_draws_and_escape_ends_that_before_it_leaves_the_place() {
-        use crate::doubt::Progress;
-        let drawing = Standing::Drawing(
-            Progress {
-                done: 50,
-                most: 500,
-            },
-            false,
-        );
-        let in_place = |key, standing| of_draws(key, Place::Sure, standing);
-        let begins = in_place(KeyCode::Enter, Standing::Still);
-        assert!(matches!(begins, Some(Action::Draw(true))));
-        assert!(in_place(KeyCode::Enter, drawing).is_none());
-        let ends = in_place(KeyCode::Escape, drawing);
-        assert!(matches!(ends, Some(Action::Draw(false))));
-        // Then Escape is free to leave it.
-        assert!(in_place(KeyCode::Escape, Standing::Still).is_none());
-        assert!(of_draws(KeyCode::Enter, Place::SetOut, Standing::Still).is_none());
-    }
-
-    #[test]
-    fn control_s_saves_and_plain_s_does_not() {
-        assert!(matches!(
-            with_control(KeyCode::KeyS, false),
-            Some(Action::Save)
-        ));
-        assert!(matches!(
-            with_control(KeyCode::KeyZ, true),
-            Some(Action::Redo)
-        ));
-        assert!(with_control(KeyCode::KeyQ, false).is_none());
-    }
 }

@@ -1,0 +1,112 @@
+//! Everything that one can do here: what it is called, its key, and what it asks for.
+//!
+//! Keys and the list of what can be done are both read off [`table`]; nothing else listens to keys,
+//! but what holds the eye and what is typed.
+
+pub(super) mod chord;
+pub(super) mod table;
+
+use bevy::input::keyboard::{KeyboardFocusLost, KeyboardInput};
+use bevy::prelude::{
+    App, IntoScheduleConfigs as _, Local, MessageReader, MessageWriter, Res, Update,
+};
+use bevy_egui::input::EguiWantsInput;
+
+use super::panels::Typing;
+use super::recompute::{Explained, Work};
+use super::session::{Action, Session};
+use super::sure::Sure;
+use super::ways::Ways;
+use super::{Showing, Solved, ViewerSystems};
+use chord::{Chord, Held};
+
+/// What is known when a key is pressed: whether something can be done now hangs on it.
+#[derive(bevy::ecs::system::SystemParam)]
+pub(super) struct Knows<'w> {
+    pub(super) session: Res<'w, Session>,
+    pub(super) showing: Res<'w, Showing>,
+    pub(super) solved: Option<Res<'w, Solved>>,
+    pub(super) explained: Res<'w, Explained>,
+    pub(super) work: Res<'w, Work>,
+    pub(super) ways: Res<'w, Ways>,
+    pub(super) sure: Res<'w, Sure>,
+}
+
+/// Something that one can do.
+pub(super) struct Act {
+    /// What it does, in plain words: `show the next trouble`.
+    pub(super) name: &'static str,
+    /// More words that one may look for it by.
+    pub(super) words: &'static str,
+    /// Its key.
+    pub(super) key: Option<Chord>,
+    /// It goes on while the key is held.
+    pub(super) repeats: bool,
+    /// What it asks for; `None` where it cannot be done now.
+    pub(super) gives: fn(&Knows) -> Option<Action>,
+}
+
+impl Act {
+    /// One with a key.
+    pub(super) const fn new(
+        key: Chord,
+        name: &'static str,
+        words: &'static str,
+        gives: fn(&Knows) -> Option<Action>,
+    ) -> Self {
+        Self {
+            name,
+            words,
+            key: Some(key),
+            repeats: false,
+            gives,
+        }
+    }
+
+    /// The same, going on while its key is held.
+    pub(super) const fn repeating(mut self) -> Self {
+        self.repeats = true;
+        self
+    }
+}
+
+/// Something that can be done now and has no key of its own: one for each newel, trouble, way.
+pub(super) struct Entry {
+    /// What it does.
+    pub(super) name: String,
+    /// What it asks for.
+    pub(super) action: Action,
+}
+
+/// What a key asks for: the first of the table that has it and can be done now.
+fn asked(pressed: chord::Pressed, knows: &Knows, counts: impl Fn(Chord) -> bool) -> Option<Action> {
+    let acts = table::all().filter(|act| act.repeats || !pressed.again);
+    acts.filter(|act| act.key.is_some_and(|key| pressed.is(key) && counts(key)))
+        .find_map(|act| (act.gives)(knows))
+}
+
+/// Carries keys out.
+fn keys(
+    mut inputs: MessageReader<KeyboardInput>,
+    mut lost: MessageReader<KeyboardFocusLost>,
+    mut held: Local<Held>,
+    wants: Res<EguiWantsInput>,
+    typing: Res<Typing>,
+    knows: Knows,
+    mut actions: MessageWriter<Action>,
+) {
+    if lost.read().count() > 0 {
+        *held = Held::default();
+    }
+    let text = wants.wants_keyboard_input();
+    // What is typed on the sheet is kept or taken back there first.
+    let sheet = typing.readings.typed();
+    let counts = |key: Chord| (key.beside_text() || !text) && !(key.with_control() && sheet);
+    for pressed in chord::read(&mut held, inputs.read()) {
+        actions.write_batch(asked(pressed, &knows, counts));
+    }
+}
+
+pub(super) fn plugin(app: &mut App) {
+    app.add_systems(Update, keys.in_set(ViewerSystems::Input));
+}
