@@ -331,6 +331,9 @@ pub(super) struct Picture {
     /// Measured and annotated, or finished
     #[arg(long, value_enum, default_value = "work")]
     pub(super) mood: Mood,
+    /// Draw on slate, light on dark, instead of on paper
+    #[arg(long)]
+    pub(super) slate: bool,
     /// Draw departures from true this many times as large, 1 to 20
     #[arg(long, value_name = "TIMES", default_value = "1", value_parser = stretch)]
     pub(super) stretch: f64,

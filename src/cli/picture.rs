@@ -43,6 +43,11 @@ pub(super) fn run(picture: &Picture) -> Outcome {
             super::args::Mood::Work => viewer::Mood::Work,
             super::args::Mood::Show => viewer::Mood::Show,
         },
+        ground: if picture.slate {
+            viewer::Ground::Slate
+        } else {
+            viewer::Ground::Paper
+        },
         stretch: picture.stretch,
         ghost: false,
         lit: Vec::new(),

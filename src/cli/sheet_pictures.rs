@@ -16,7 +16,7 @@ pub(super) fn pictures(report: &Report<'_>) -> Vec<Picture> {
     use super::talk;
     use crate::inspect::Severity;
     use crate::publish::{sentence, trouble_id};
-    use crate::viewer::{self, Mood, PictureRequest, Viewpoint};
+    use crate::viewer::{self, Ground, Mood, PictureRequest, Viewpoint};
 
     /// Pixels: sharp on paper at 180 mm wide.
     const SIZE: (u32, u32) = (1280, 800);
@@ -43,6 +43,7 @@ pub(super) fn pictures(report: &Report<'_>) -> Vec<Picture> {
             width: SIZE.0,
             height: SIZE.1,
             mood: Mood::Work,
+            ground: Ground::Paper,
             stretch: 1.0,
             ghost: false,
             lit: Vec::new(),

@@ -115,7 +115,7 @@ pub(super) fn legend(painter: &Painter, at: Pos2) {
     let points = [dashes, dashes + vec2(26.0, 0.0)];
     painter.extend(Shape::dashed_line(&points, stroke, 5.5, 3.5));
     text(dashes + vec2(33.0, 0.0), "19 times in 20");
-    let swatch = |at: Pos2, colour: look::Rgb, words: &str| {
+    let swatch = |at: Pos2, colour: look::Tone, words: &str| {
         let patch = Rect::from_min_size(at + vec2(0.0, -5.0), vec2(26.0, 10.0));
         painter.rect_filled(patch, CornerRadius::same(1), look::tint(colour, 0.34));
         let edge = Stroke::new(1.0, ink(colour));

@@ -30,6 +30,7 @@ mod edges;
 mod eye;
 mod fan_words;
 mod flags;
+mod ground;
 mod look;
 mod panels;
 mod picture;
@@ -42,6 +43,7 @@ mod ways;
 mod window;
 
 pub use device::DeviceError;
+pub use ground::Ground;
 pub use picture::{PictureError, PictureRequest, picture};
 pub use viewpoint::Viewpoint;
 

@@ -25,12 +25,13 @@ use crate::explain::Makes;
 use crate::job::Job;
 
 use super::eye::{Look, View};
+use super::ground::Ground;
 use super::recompute::Computed;
 use super::session::Action;
 use super::window::quiet_log;
 use super::{
     Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, device, eye,
-    flags, look, order, panels, scene, viewpoint,
+    flags, ground, order, panels, scene, viewpoint,
 };
 
 /// The smallest and the largest side of a picture, pixels.
@@ -40,6 +41,9 @@ const SIDE: std::ops::RangeInclusive<u32> = 64..=8192;
 const BLIND: u32 = 3;
 /// Longest wait for the picture, generous for a software driver on a busy machine.
 const PATIENCE: Duration = Duration::from_secs(120);
+
+/// Held while a picture is drawn.
+static ALONE: Mutex<()> = Mutex::new(());
 
 /// What to draw.
 #[derive(Clone, Debug)]
@@ -54,6 +58,8 @@ pub struct PictureRequest {
     pub height: u32,
     /// Measured or finished.
     pub mood: Mood,
+    /// On paper or on slate.
+    pub ground: Ground,
     /// How many times as large departures are drawn, 1 to [`MOST_STRETCH`].
     pub stretch: f64,
     /// The true stair beside it.
@@ -103,6 +109,8 @@ pub fn picture(request: &PictureRequest) -> Result<Vec<u8>, PictureError> {
         return Err(PictureError::Request(missing));
     }
     device::driver()?;
+    // All colours hang on one switch, so pictures are drawn one at a time.
+    let _alone = ALONE.lock().unwrap_or_else(PoisonError::into_inner);
     let mut app = app(request, &solved);
     app.insert_resource(solved);
     let pixels = drawn(&mut app)?;
@@ -164,7 +172,8 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
     )
     .add_plugins(EguiPlugin::default())
     .add_message::<Action>()
-    .insert_resource(ClearColor(look::colour(look::PAPER)))
+    .init_resource::<ClearColor>()
+    .insert_resource(request.ground)
     .insert_resource(Size(request.width, request.height))
     .init_resource::<Caught>()
     .insert_resource(Showing {
@@ -185,7 +194,7 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
     .add_systems(Startup, set_up)
     .add_systems(EguiPrimaryContextPass, dress);
     order(&mut app);
-    app.add_plugins((scene::plugin, eye::plugin, flags::plugin));
+    app.add_plugins((ground::plugin, scene::plugin, eye::plugin, flags::plugin));
     let view = View {
         look: Some(Look::From(request.viewpoint.clone())),
         ..View::default()
@@ -214,9 +223,9 @@ fn set_up(mut commands: Commands, mut images: ResMut<Assets<Image>>, size: Res<S
 
 fn dress(
     mut contexts: EguiContexts,
-    mut done: bevy::prelude::Local<bool>,
+    mut done: bevy::prelude::Local<Option<Ground>>,
 ) -> bevy::prelude::Result {
-    if !std::mem::replace(&mut *done, true) {
+    if done.replace(ground::now()) != Some(ground::now()) {
         panels::dress(contexts.ctx_mut()?);
     }
     Ok(())

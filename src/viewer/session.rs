@@ -15,6 +15,7 @@ use crate::inspect::{Finding, Key};
 use crate::job::{Document, Faults};
 
 use super::eye::{Look, View};
+use super::ground::Ground;
 use super::sure::Sure;
 use super::{Cause, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, ViewerSystems, Viewpoint};
 
@@ -66,6 +67,8 @@ pub(super) enum Action {
     Ghost(bool),
     /// Measured or finished.
     Mood(Mood),
+    /// Draws on paper or on slate.
+    Ground(Ground),
     /// Goes to a place of the window.
     Place(Place),
     /// Shows an alternative, by its number; `None` shows the job as it stands.

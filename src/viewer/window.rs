@@ -30,7 +30,7 @@ use super::session::{Action, Session};
 use super::sure::Sure;
 use super::ways::Ways;
 use super::{
-    Pick, Showing, Solved, ViewerError, ViewerSystems, acts, device, eye, flags, look, order,
+    Pick, Showing, Solved, ViewerError, ViewerSystems, acts, device, eye, flags, ground, order,
     panels, recompute, scene, session, sure, ways,
 };
 
@@ -59,12 +59,13 @@ pub(super) fn open(document: Document, path: Option<PathBuf>) -> Result<(), View
     )
     .add_plugins((MeshPickingPlugin, EguiPlugin::default()))
     .insert_resource(WinitSettings::desktop_app())
-    .insert_resource(ClearColor(look::colour(look::PAPER)))
+    .init_resource::<ClearColor>()
     .insert_resource(Session::new(document, path))
     .init_resource::<Showing>();
     order(&mut app);
     app.add_plugins((
         session::plugin,
+        ground::plugin,
         recompute::plugin,
         ways::plugin,
         sure::plugin,

@@ -4,7 +4,7 @@
 use super::super::panels::nudge;
 use super::super::session::Action;
 use super::super::sure::Standing;
-use super::super::{Cause, Mood, Pick, Place, Viewpoint, ways};
+use super::super::{Cause, Mood, Pick, Place, Viewpoint, ground, ways};
 use super::chord::{Stroke, plain, typed};
 use super::{Act, Entry, Knows};
 
@@ -209,6 +209,12 @@ const DRAWING: &[Act] = &[
                 Mood::Show => Mood::Work,
             }))
         },
+    ),
+    Act::new(
+        typed('b'),
+        "draw on slate, or on paper",
+        "dark light night black contrast",
+        |_| Some(Action::Ground(ground::now().other())),
     ),
 ];
 

@@ -18,6 +18,7 @@ use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use super::camera::Free;
 use super::eye::View;
 use super::flags::FreeRect;
+use super::ground::{self, Ground};
 use super::look::{self, ink};
 use super::recompute::{Advised, Explained, Work};
 use super::session::{Action, Session};
@@ -117,11 +118,11 @@ pub(super) fn draw(
     shows: Shows,
     mut typing: ResMut<Typing>,
     mut view: ResMut<View>,
-    mut dressed: Local<bool>,
+    mut dressed: Local<Option<Ground>>,
     mut actions: MessageWriter<Action>,
 ) -> Result {
     let ctx = contexts.ctx_mut()?;
-    if !std::mem::replace(&mut *dressed, true) {
+    if dressed.replace(ground::now()) != Some(ground::now()) {
         dress(ctx);
     }
     let whole = ctx.viewport_rect();
@@ -235,7 +236,10 @@ pub(super) fn dress(ctx: &egui::Context) {
         text.push("Hack".to_owned());
     }
     ctx.set_fonts(fonts);
-    ctx.set_theme(egui::Theme::Light);
+    ctx.set_theme(match ground::now() {
+        Ground::Paper => egui::Theme::Light,
+        Ground::Slate => egui::Theme::Dark,
+    });
     // Where no graphics card is, a frame may take longer than egui's 0.8 s between press and
     // release, and a click is a click all the same.
     ctx.options_mut(|options| options.input_options.max_click_duration = LONGEST_CLICK_S);
@@ -256,7 +260,7 @@ pub(super) fn dress(ctx: &egui::Context) {
 
 fn paint_widgets(visuals: &mut egui::Visuals) {
     let corner = egui::CornerRadius::same(2);
-    let dress = |widget: &mut egui::style::WidgetVisuals, fill: look::Rgb, edge: look::Rgb| {
+    let dress = |widget: &mut egui::style::WidgetVisuals, fill: look::Tone, edge: look::Tone| {
         widget.bg_fill = ink(fill);
         widget.weak_bg_fill = ink(fill);
         widget.bg_stroke = Stroke::new(1.0, ink(edge));

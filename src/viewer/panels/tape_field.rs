@@ -181,7 +181,7 @@ fn pulled(ui: &mut Ui, id: Id, field: &LenField) -> Option<Action> {
 /// Draws the tape around the value.
 fn draw_tape(ui: &Ui, rect: Rect, field: &LenField) {
     let painter = ui.painter().with_clip_rect(rect);
-    painter.rect_filled(rect, 2.0, ink([246, 222, 150]));
+    painter.rect_filled(rect, 2.0, ink(look::TAPE));
     let mark = field.tape.mark();
     let at = field.value / mark;
     let half = (rect.width() / 2.0 / MARK_POINTS).ceil() as i64 + 1;

@@ -142,7 +142,7 @@ pub(super) fn ways_ui(ui: &mut Ui, view: &WaysView) -> Vec<Action> {
 }
 
 /// The ink of a value: that of what is picked, or quiet where it is as the job stands.
-fn value_ink(line: &Line, at: usize, shown: bool) -> look::Rgb {
+fn value_ink(line: &Line, at: usize, shown: bool) -> look::Tone {
     match () {
         () if shown => look::CHALK,
         () if at > 0 && line.values[at] == line.values[0] => look::PENCIL_LIGHT,

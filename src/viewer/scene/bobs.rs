@@ -16,6 +16,7 @@ use crate::site::WallFace;
 use crate::solids::Bounds;
 
 use super::super::edges::Segment;
+use super::super::ground::{self, Ground};
 use super::super::viewpoint::stair;
 use super::super::{Mood, Showing, Solved, ViewerSystems, convert, look};
 use super::walls::{drawn_at, into_room};
@@ -130,7 +131,7 @@ fn spawn(commands: &mut Commands, makers: &mut Makers, hung: &Hung) {
     commands.spawn((lines, OfBob));
     let (long, wide) = (convert::length(BOB_MM.0), convert::length(BOB_MM.1 / 2.0));
     let brass = makers.materials.add(StandardMaterial {
-        base_color: look::colour([178, 138, 64]),
+        base_color: look::colour(look::Tone::same([178, 138, 64])),
         perceptual_roughness: 0.35,
         ..StandardMaterial::default()
     });
@@ -153,11 +154,16 @@ fn sync(
     solved: Option<Res<Solved>>,
     showing: Res<Showing>,
     mut makers: Makers,
-    mut from: Local<Option<(u64, Mood, f64)>>,
+    mut from: Local<Option<(u64, Mood, f64, Ground)>>,
     before: Query<Entity, With<OfBob>>,
 ) {
     let Some(solved) = solved else { return };
-    let now = (solved.generation, showing.mood, showing.stretch);
+    let now = (
+        solved.generation,
+        showing.mood,
+        showing.stretch,
+        ground::now(),
+    );
     if *from == Some(now) {
         return;
     }

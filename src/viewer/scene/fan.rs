@@ -71,7 +71,7 @@ impl Way {
         self as usize
     }
 
-    const fn ink(self) -> look::Rgb {
+    const fn ink(self) -> look::Tone {
         match self {
             Self::Plumb => look::MADDER,
             Self::Out => look::VERDIGRIS,

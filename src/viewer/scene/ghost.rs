@@ -9,6 +9,7 @@ use bevy::prelude::{
 use crate::solids::{PartKind, Solids};
 
 use super::super::edges::{Segment, drawn_edges};
+use super::super::ground::{self, Ground};
 use super::super::{Mood, Showing, Solved, ViewerSystems, look};
 use super::{pencil, ready};
 
@@ -38,13 +39,14 @@ fn sync(
     solved: Option<Res<Solved>>,
     showing: Res<Showing>,
     mut assets: ResMut<Assets<GizmoAsset>>,
-    mut from: Local<Option<(u64, bool)>>,
+    mut from: Local<Option<(u64, bool, Ground)>>,
     before: Query<Entity, With<Ghost>>,
 ) {
     let Some(solved) = solved else { return };
     let now = (
         solved.generation,
         showing.ghost && showing.mood == Mood::Work,
+        ground::now(),
     );
     if *from == Some(now) {
         return;
@@ -53,7 +55,7 @@ fn sync(
     for old in &before {
         commands.entity(old).despawn();
     }
-    let (Some(ideal), (_, true)) = (&solved.ideal, now) else {
+    let (Some(ideal), (_, true)) = (&solved.ideal, (now.0, now.1)) else {
         return;
     };
     let ink = look::colour(look::CHALK).with_alpha(0.62);

@@ -5,13 +5,17 @@ use bevy::asset::RenderAssetUsages;
 use bevy::color::Alpha as _;
 use bevy::image::{Image, ImageAddressMode, ImageFilterMode, ImageSampler, ImageSamplerDescriptor};
 use bevy::pbr::StandardMaterial;
-use bevy::prelude::{AlphaMode, App, Assets, Commands, Handle, ResMut, Resource, Startup};
+use bevy::prelude::{
+    AlphaMode, App, Assets, Commands, Handle, IntoScheduleConfigs as _, Local, Res, ResMut,
+    Resource, Startup, Update,
+};
 use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat};
 
 use crate::solids::PartKind;
 
+use super::super::ground::{self, Ground};
 use super::super::look::{self, Finish, Stuff};
-use super::super::{Mood, convert};
+use super::super::{Mood, ViewerSystems, convert};
 
 /// Pixels of the tile, along the grain and across it.
 const ALONG: usize = 256;
@@ -164,8 +168,26 @@ fn make(
     commands.insert_resource(Finishes(finishes));
 }
 
+/// Paints them again where the ground changed.
+fn repaint(
+    finishes: Res<Finishes>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+    mut before: Local<Ground>,
+) {
+    if std::mem::replace(&mut *before, ground::now()) == ground::now() {
+        return;
+    }
+    for ((stuff, mood), handle) in &finishes.0 {
+        if let Some(mut material) = materials.get_mut(handle) {
+            let finish = look::finish(*stuff, *mood);
+            material.base_color = look::colour(finish.colour).with_alpha(finish.cover);
+        }
+    }
+}
+
 pub(super) fn plugin(app: &mut App) {
-    app.add_systems(Startup, make);
+    app.add_systems(Startup, make)
+        .add_systems(Update, repaint.in_set(ViewerSystems::Sync));
 }
 
 #[cfg(test)]

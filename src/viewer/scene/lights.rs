@@ -11,8 +11,9 @@ use bevy::mesh::{Indices, Mesh, Mesh3d, PrimitiveTopology};
 use bevy::pbr::{MeshMaterial3d, StandardMaterial};
 use bevy::picking::Pickable;
 use bevy::prelude::{
-    AlphaMode, App, Assets, Color, Commands, Component, DetectChanges as _,
-    IntoScheduleConfigs as _, Query, Res, ResMut, Startup, Transform, Update, With, Without,
+    AlphaMode, App, Assets, Commands, Component, DetectChanges as _, Handle,
+    IntoScheduleConfigs as _, Query, Res, ResMut, Resource, Startup, Transform, Update, With,
+    Without,
 };
 use nalgebra::Vector3;
 
@@ -36,6 +37,10 @@ const fn shadow_pixels(mood: Mood) -> usize {
 const SHADOW_REACH_M: f32 = 7.0;
 /// Radius of the paper floor, metres.
 const PAPER_M: f32 = 6.0;
+
+/// What the floor of paper is painted with.
+#[derive(Resource)]
+struct Paper(Handle<StandardMaterial>);
 
 /// The light that throws shadows.
 #[derive(Component)]
@@ -64,20 +69,20 @@ fn set_up(
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
     let sun = DirectionalLight {
-        color: look::colour([255, 246, 230]),
+        color: look::colour(look::Tone::same([255, 246, 230])),
         shadow_maps_enabled: true,
         shadow_normal_bias: 1.2,
         ..DirectionalLight::default()
     };
     commands.spawn((sun, Sun));
     let sky = DirectionalLight {
-        color: look::colour([226, 234, 246]),
+        color: look::colour(look::Tone::same([226, 234, 246])),
         ..DirectionalLight::default()
     };
     commands.spawn((sky, Sky));
     let paper = materials.add(StandardMaterial {
         // The light of both moods makes the paper's own tone of white.
-        base_color: Color::WHITE,
+        base_color: look::floor_paint(),
         perceptual_roughness: 1.0,
         reflectance: 0.0,
         alpha_mode: AlphaMode::Blend,
@@ -85,6 +90,7 @@ fn set_up(
         depth_bias: -100.0,
         ..StandardMaterial::default()
     });
+    commands.insert_resource(Paper(paper.clone()));
     let place = Transform::from_xyz(1.5, -0.004, 0.0);
     let floor = (
         Mesh3d(meshes.add(paper_floor())),
@@ -157,7 +163,25 @@ fn shine(
         *place = towards(0.9, -0.9, -0.15);
     }
     ambient.brightness = FULL_AMBIENT * all_share;
-    ambient.color = look::colour([255, 250, 242]);
+    ambient.color = look::colour(look::Tone::same([255, 250, 242]));
+}
+
+/// Paints the floor as the ground is.
+fn lay_paper(
+    showing: Res<Showing>,
+    paper: Res<Paper>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+) {
+    if !showing.is_changed() {
+        return;
+    }
+    let paint = look::floor_paint();
+    let other = |material: &StandardMaterial| material.base_color != paint;
+    if materials.get(&paper.0).is_some_and(other)
+        && let Some(mut material) = materials.get_mut(&paper.0)
+    {
+        material.base_color = paint;
+    }
 }
 
 /// Spends the shadow map on what is looked at.
@@ -184,7 +208,7 @@ pub(super) fn plugin(app: &mut App) {
         .add_systems(Startup, set_up)
         .add_systems(
             Update,
-            (shine, fit_shadows)
+            (shine, lay_paper, fit_shadows)
                 .in_set(ViewerSystems::Sync)
                 .after(ready),
         );

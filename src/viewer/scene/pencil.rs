@@ -10,6 +10,7 @@ use bevy::prelude::{
 use crate::solids::{Part, PartKind};
 
 use super::super::edges::{Segment, drawn_edges};
+use super::super::ground::{self, Ground};
 use super::super::{Mood, Showing, ViewerSystems, convert, look};
 use super::{Shown, ready};
 
@@ -47,7 +48,7 @@ pub(super) fn lines(
 }
 
 /// How strongly a kind of part is drawn: colour and width.
-fn weight(kind: PartKind) -> Option<(look::Rgb, f32)> {
+fn weight(kind: PartKind) -> Option<(look::Tone, f32)> {
     match kind {
         PartKind::Wall => None,
         PartKind::Newel | PartKind::Rail | PartKind::BottomRail | PartKind::Tread => {
@@ -62,7 +63,7 @@ fn weight(kind: PartKind) -> Option<(look::Rgb, f32)> {
 #[derive(Default)]
 struct Drawn {
     parts: Vec<(Part, Vec<Segment>)>,
-    mood: Option<Mood>,
+    look: Option<(Mood, Ground)>,
 }
 
 impl Drawn {
@@ -96,10 +97,11 @@ fn draw(
     before: Query<Entity, With<Lines>>,
 ) {
     let Some(shown) = shown else { return };
-    if !shown.is_changed() && drawn.mood == Some(showing.mood) {
+    let look = Some((showing.mood, ground::now()));
+    if !shown.is_changed() && drawn.look == look {
         return;
     }
-    drawn.mood = Some(showing.mood);
+    drawn.look = look;
     for old in &before {
         commands.entity(old).despawn();
     }
@@ -107,7 +109,7 @@ fn draw(
         return;
     }
     drawn.follow(&shown);
-    let mut weights: Vec<(look::Rgb, f32)> = Vec::new();
+    let mut weights: Vec<(look::Tone, f32)> = Vec::new();
     weights.extend(drawn.parts.iter().filter_map(|(part, _)| weight(part.kind)));
     weights.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
     weights.dedup();

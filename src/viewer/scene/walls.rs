@@ -18,6 +18,7 @@ use crate::site::WallFace;
 use crate::solids::Bounds;
 
 use super::super::edges::Segment;
+use super::super::ground::{self, Ground};
 use super::super::viewpoint::stair;
 use super::super::{Mood, Showing, Solved, ViewerSystems, convert, look};
 use super::{PartRef, pencil, ready};
@@ -271,11 +272,16 @@ fn sync(
     solved: Option<Res<Solved>>,
     showing: Res<Showing>,
     mut makers: Makers,
-    mut from: Local<Option<(u64, Mood, f64)>>,
+    mut from: Local<Option<(u64, Mood, f64, Ground)>>,
     before: Query<Entity, With<OfWall>>,
 ) {
     let Some(solved) = solved else { return };
-    let now = (solved.generation, showing.mood, showing.stretch);
+    let now = (
+        solved.generation,
+        showing.mood,
+        showing.stretch,
+        ground::now(),
+    );
     if *from == Some(now) {
         return;
     }

@@ -5,7 +5,7 @@
 use nalgebra::Point3;
 use rakewell::doubt::{Fan, Spot, Spread};
 use rakewell::job::{Document, Job};
-use rakewell::viewer::{Mood, PictureError, PictureRequest, Viewpoint, picture};
+use rakewell::viewer::{Ground, Mood, PictureError, PictureRequest, Viewpoint, picture};
 
 const DEMO: &str = include_str!("../../../demo-scenes/quarry-lane.ron");
 const PAPER: [u8; 3] = [243, 236, 223];
@@ -21,6 +21,7 @@ fn request(job: &Job, viewpoint: Viewpoint) -> PictureRequest {
         width: 480,
         height: 320,
         mood: Mood::Work,
+        ground: Ground::Paper,
         stretch: 1.0,
         ghost: false,
         lit: Vec::new(),

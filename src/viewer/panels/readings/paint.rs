@@ -3,7 +3,7 @@
 
 use bevy_egui::egui::{self, Align2, FontId, Pos2, Rect, Response, Sense, Stroke, Ui, vec2};
 
-use super::super::super::look::{self, Rgb, ink};
+use super::super::super::look::{self, Tone, ink};
 use super::field::Field;
 use super::rows::Row;
 use super::standing::Told;
@@ -36,7 +36,7 @@ fn font(size: f32) -> FontId {
 }
 
 /// A text that wraps in a column.
-fn wrapped(ui: &Ui, text: &str, colour: Rgb, width: f32) -> std::sync::Arc<egui::Galley> {
+fn wrapped(ui: &Ui, text: &str, colour: Tone, width: f32) -> std::sync::Arc<egui::Galley> {
     let layout = |fonts: FontId| {
         ui.painter()
             .layout(text.to_owned(), fonts, ink(colour), width)
