@@ -42,7 +42,7 @@ pub use further::{Further, repeats};
 pub use judged::{CHECKABLE, CRITICAL, Judged, MOST_SUSPECTS, Standing, Suspect, WITHIN};
 pub use linear::Linear;
 pub use loose::Loose;
-pub use rows::Read;
+pub use rows::{Read, step_words};
 pub use uncertainty::{TapeEnds, tape_limit};
 pub(crate) use uncertainty::{rectangular, taped_sd};
 pub use units::UnitSlip;

@@ -13,7 +13,7 @@ use crate::job::{Document, Job};
 use crate::measure::Tape;
 use crate::solids::Solids;
 
-use super::session::Session;
+use super::session::{Change, Session};
 use super::{Cause, Pick, Place, Showing, Solved, ViewerSystems};
 
 /// Wakes the window when work is done; a picture needs none.
@@ -54,9 +54,11 @@ impl<T: Send + 'static> Errand<T> {
 /// Work that is under way, and what became of it.
 #[derive(Resource, Default)]
 pub(super) struct Work {
-    /// The text that was last computed, or is being computed.
-    text: Option<String>,
-    running: Option<Errand<Result<Computed, ChainError>>>,
+    /// What was last computed, or is being computed.
+    about: Option<Wanted>,
+    running: Option<Errand<Worked>>,
+    /// The document that stands set out, what is tried written into it.
+    document: Option<Arc<Document>>,
     /// The job as it stands, as last computed, and the number of that result.
     pub(super) standing: Option<Computed>,
     pub(super) stood: u64,
@@ -67,6 +69,38 @@ pub(super) struct Work {
     /// Why the last job could not be computed.
     pub(super) error: Option<String>,
 }
+
+/// What is to be set out: the document, and what is tried on it.
+#[derive(Clone)]
+struct Wanted {
+    document: Arc<Document>,
+    trial: Option<Change>,
+}
+
+impl Wanted {
+    /// True where both ask for the same.
+    fn same(&self, other: &Self) -> bool {
+        let document = Arc::ptr_eq(&self.document, &other.document)
+            || self.document.text() == other.document.text();
+        document && self.trial == other.trial
+    }
+
+    /// Sets it out.
+    fn work(self) -> Worked {
+        let document = match &self.trial {
+            Some(trial) => Arc::new(trial.of(&self.document).map_err(|faults| {
+                let first = faults.diagnostics.first();
+                first.map_or_else(String::new, |one| format!("{}; {}", one.problem, one.help))
+            })?),
+            None => self.document,
+        };
+        let computed = Computed::of(document.job()).map_err(|error| error.to_string())?;
+        Ok((document, computed))
+    }
+}
+
+/// A document set out, or why it cannot be.
+type Worked = Result<(Arc<Document>, Computed), String>;
 
 /// What is on show: the number of the result, the alternative of it, and what is made true.
 pub(super) type Staged = (u64, Option<usize>, Option<Cause>);
@@ -79,9 +113,14 @@ impl Work {
 
     /// The stair of a state of the job, where that is what is set out now.
     pub(super) fn set_out(&self, text: &str) -> Option<Arc<Chain>> {
-        let now = !self.stale() && self.text.as_deref() == Some(text);
+        let now = !self.stale() && self.document.as_ref()?.text() == text;
         let standing = self.standing.as_ref().filter(|_| now)?;
         Some(standing.found.clone())
+    }
+
+    /// The document that stands set out: what is tried on it is written there.
+    pub(super) fn document(&self) -> Option<&Arc<Document>> {
+        self.document.as_ref()
     }
 }
 
@@ -150,15 +189,26 @@ impl Computed {
     }
 }
 
-/// Starts the chain where the document changed and none is running.
+/// Starts the chain where the document changed, or what is tried on it. One at a time: what changed
+/// meanwhile is looked at when that is done, so that the newest is next and nothing waits in a row.
 fn begin(session: Res<Session>, waker: Res<Waker>, mut work: ResMut<Work>) {
-    let document: &Document = &session.document;
-    if work.running.is_some() || work.text.as_deref() == Some(document.text()) {
+    if work.running.is_some() {
         return;
     }
-    work.text = Some(document.text().to_owned());
-    let job = document.job().clone();
-    work.running = Some(Errand::start(&waker, move || Computed::of(&job)));
+    let wanted = Wanted {
+        document: session.document.clone(),
+        trial: session.trial().cloned(),
+    };
+    if work.about.as_ref().is_some_and(|about| about.same(&wanted)) {
+        return;
+    }
+    // What was tried and then made is set out already.
+    let text = |document: &Arc<Document>| document.text() == wanted.document.text();
+    let stands = work.error.is_none() && work.document.as_ref().is_some_and(text);
+    work.about = Some(wanted.clone());
+    if !(stands && wanted.trial.is_none()) {
+        work.running = Some(Errand::start(&waker, move || wanted.work()));
+    }
 }
 
 /// Takes what is done; `ways` puts it on show.
@@ -168,13 +218,14 @@ pub(super) fn fetch(mut work: ResMut<Work>) {
     };
     work.running = None;
     match done {
-        Ok(computed) => {
+        Ok((document, computed)) => {
             work.error = None;
             work.stood += 1;
             bevy::log::info!("set out: {}", said(&computed));
             work.standing = Some(computed);
+            work.document = Some(document);
         }
-        Err(error) => work.error = Some(error.to_string()),
+        Err(error) => work.error = Some(error),
     }
 }
 
@@ -228,6 +279,7 @@ pub(super) fn shows(because: &Because, tape: Tape) -> bool {
 
 /// Asks for the explanation of what is picked, and fetches it.
 fn explain_picked(
+    session: Res<Session>,
     showing: Res<Showing>,
     solved: Option<Res<Solved>>,
     waker: Res<Waker>,
@@ -242,8 +294,8 @@ fn explain_picked(
     let (Some(solved), Some(asked)) = (solved, asked) else {
         return;
     };
-    // What is made true for a moment is explained as found.
-    if solved.base.is_some() {
+    // What is made true for a moment is explained as found, and what is only tried is not.
+    if solved.base.is_some() || session.trial().is_some() {
         return;
     }
     let wanted = (solved.origin, asked.clone());

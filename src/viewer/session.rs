@@ -4,6 +4,7 @@
 //! so the surface that the tests use.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use bevy::prelude::{
     App, IntoScheduleConfigs as _, Message, MessageReader, Res, ResMut, Resource, Update,
@@ -16,11 +17,10 @@ use crate::job::{Document, Faults};
 
 use super::eye::{Look, View};
 use super::ground::Ground;
+use super::history::History;
+use super::named::name_of;
 use super::sure::Sure;
 use super::{Cause, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, ViewerSystems, Viewpoint};
-
-/// At most this many states are kept to go back to.
-const MOST_UNDO: usize = 200;
 
 /// What one can do in the window.
 #[derive(Message, Clone, Debug)]
@@ -38,10 +38,22 @@ pub(super) enum Action {
     Cure(Cure),
     /// Writes, adds or takes out one reading.
     Reading(Change),
+    /// Makes a change that is undone as one. It is named by what it changes, where it has no name.
+    Make {
+        /// The change.
+        change: Change,
+        /// What it is called in the list of what was done.
+        name: Option<String>,
+    },
+    /// Tries a change without making it: the picture follows it, the document stays. `None` leaves
+    /// that.
+    Try(Option<Change>),
     /// Goes back one edit.
     Undo,
     /// Goes forward again.
     Redo,
+    /// Goes back, or forward again, to where so many edits are made.
+    Step(usize),
     /// Saves to where the document came from.
     Save,
     /// Saves to a place and stays there.
@@ -101,16 +113,23 @@ pub(super) enum Change {
 impl Change {
     /// The document with it made.
     pub(super) fn of(&self, document: &Document) -> Result<Document, Faults> {
+        let mut steps = self.steps(document)?;
+        Ok(steps.pop().unwrap_or_else(|| document.clone()))
+    }
+
+    /// The documents on the way to that, each with one field more written.
+    fn steps(&self, document: &Document) -> Result<Vec<Document>, Faults> {
         match self {
             Self::Set(values) => {
-                let mut next = document.clone();
+                let mut steps: Vec<Document> = Vec::with_capacity(values.len());
                 for (path, value) in values {
-                    next = next.set(path, value)?;
+                    let next = steps.last().unwrap_or(document).set(path, value)?;
+                    steps.push(next);
                 }
-                Ok(next)
+                Ok(steps)
             }
-            Self::Append { list, item } => document.append(list, item),
-            Self::Remove { path } => document.remove(path),
+            Self::Append { list, item } => Ok(vec![document.append(list, item)?]),
+            Self::Remove { path } => Ok(vec![document.remove(path)?]),
         }
     }
 }
@@ -119,15 +138,17 @@ impl Change {
 #[derive(Resource, Clone, Debug)]
 pub(super) struct Session {
     /// As it stands now.
-    pub(super) document: Document,
+    pub(super) document: Arc<Document>,
     /// Where saving writes to.
     pub(super) path: Option<PathBuf>,
     /// What was last said to the user about saving or an edit that could not be made.
     pub(super) notice: Option<Notice>,
     saved: String,
-    undo: Vec<Document>,
-    redo: Vec<Document>,
-    last_drag: Option<u32>,
+    history: History,
+    /// The drag that the last edit belongs to, and the document before it.
+    last_drag: Option<(u32, Arc<Document>)>,
+    /// What is tried and not made.
+    trial: Option<Change>,
 }
 
 /// A line for the user.
@@ -144,12 +165,12 @@ impl Session {
     pub(super) fn new(document: Document, path: Option<PathBuf>) -> Self {
         Self {
             saved: document.text().to_owned(),
-            document,
+            document: Arc::new(document),
             path,
             notice: None,
-            undo: Vec::new(),
-            redo: Vec::new(),
+            history: History::default(),
             last_drag: None,
+            trial: None,
         }
     }
 
@@ -159,55 +180,106 @@ impl Session {
     }
 
     /// True where there is an edit to take back.
-    pub(super) fn can_undo(&self) -> bool {
-        !self.undo.is_empty()
+    pub(super) const fn can_undo(&self) -> bool {
+        self.history.done() > 0
     }
 
     /// True where there is an edit to make again.
     pub(super) fn can_redo(&self) -> bool {
-        !self.redo.is_empty()
+        self.redoes().is_some()
+    }
+
+    /// The name of the edit that would be taken back.
+    pub(super) fn undoes(&self) -> Option<&str> {
+        self.history.name(self.history.done().checked_sub(1)?)
+    }
+
+    /// The name of the edit that would be made again.
+    pub(super) fn redoes(&self) -> Option<&str> {
+        self.history.name(self.history.done())
+    }
+
+    /// What was done.
+    pub(super) const fn history(&self) -> &History {
+        &self.history
+    }
+
+    /// What is tried and not made.
+    pub(super) const fn trial(&self) -> Option<&Change> {
+        self.trial.as_ref()
     }
 
     /// Makes a change, all of it or none.
     pub(super) fn edit(&mut self, change: &Change, drag: Option<u32>) {
-        let next = match change.of(&self.document) {
-            Ok(next) => next,
+        self.edit_as(change, drag, None);
+    }
+
+    /// Makes a change, all of it or none, under a name of its own. Edits of one drag are one.
+    pub(super) fn edit_as(&mut self, change: &Change, drag: Option<u32>, name: Option<&str>) {
+        self.trial = None;
+        let steps = match change.steps(&self.document) {
+            Ok(steps) => steps,
             Err(faults) => {
                 self.say(first_line(&faults.to_string()), true);
                 return;
             }
         };
         self.notice = None;
-        if next.text() == self.document.text() {
+        let Some(next) = steps
+            .last()
+            .filter(|next| next.text() != self.document.text())
+        else {
             return;
+        };
+        let last = self.last_drag.take();
+        let drag_from = last.filter(|(number, _)| Some(*number) == drag);
+        let same_drag = drag_from.is_some();
+        let from = drag_from.map_or_else(|| self.document.clone(), |(_, from)| from);
+        let named = || name_of(change, &from, next);
+        let name = name.map_or_else(named, str::to_owned);
+        if same_drag {
+            self.history.replace(&name, &[from.text(), next.text()]);
+        } else {
+            let before = std::iter::once(from.text());
+            let texts: Vec<&str> = before.chain(steps.iter().map(Document::text)).collect();
+            self.history.push(&name, &texts);
         }
-        let same_drag = drag.is_some() && drag == self.last_drag;
-        let before = std::mem::replace(&mut self.document, next);
-        if !same_drag {
-            self.undo.push(before);
-            if self.undo.len() > MOST_UNDO {
-                self.undo.remove(0);
-            }
-        }
-        self.last_drag = drag;
-        self.redo.clear();
+        self.document = Arc::new(next.clone());
+        self.last_drag = drag.map(|number| (number, from));
     }
 
     /// Takes the last edit back.
     pub(super) fn undo(&mut self) {
-        if let Some(before) = self.undo.pop() {
-            self.redo
-                .push(std::mem::replace(&mut self.document, before));
-            self.last_drag = None;
+        if let Some(done) = self.history.done().checked_sub(1) {
+            self.step_to(done);
         }
     }
 
     /// Makes it again.
     pub(super) fn redo(&mut self) {
-        if let Some(after) = self.redo.pop() {
-            self.undo.push(std::mem::replace(&mut self.document, after));
-            self.last_drag = None;
+        self.step_to(self.history.done() + 1);
+    }
+
+    /// Goes back, or forward again, to where so many edits are made.
+    pub(super) fn step_to(&mut self, done: usize) {
+        self.trial = None;
+        let Some(text) = self.history.text_after(done, self.document.text()) else {
+            return;
+        };
+        // It was read once already, so it is good.
+        match Document::parse(&text, self.document.name()) {
+            Ok(document) => {
+                self.document = Arc::new(document);
+                self.history.stand(done);
+                self.last_drag = None;
+            }
+            Err(faults) => self.say(first_line(&faults.to_string()), true),
         }
+    }
+
+    /// Tries a change without making it.
+    pub(super) fn try_out(&mut self, change: Option<Change>) {
+        self.trial = change;
     }
 
     /// Saves to its path, or says that it needs one.
@@ -258,12 +330,15 @@ fn next_trouble(troubles: &[&Finding], picked: Option<&Key>, backwards: bool) ->
 
 /// Whether an action is about something else than the cause that is pointed at: a moment ends where
 /// the job changes.
-const fn leaves_cause(action: &Action) -> bool {
+fn leaves_cause(action: &Action) -> bool {
     matches!(
         action,
         Action::Edit { .. }
             | Action::Cure(_)
             | Action::Reading(_)
+            | Action::Make { .. }
+            | Action::Try(Some(_))
+            | Action::Step(_)
             | Action::Undo
             | Action::Redo
             | Action::Pick(_)
@@ -328,10 +403,16 @@ fn change(action: &Action, session: &mut Session) {
         Action::Edit { path, value, drag } => {
             session.edit(&Change::Set(vec![(path.clone(), value.clone())]), *drag);
         }
-        Action::Cure(cure) => session.edit(&Change::Set(cure.edits.clone()), None),
+        Action::Cure(cure) => {
+            let name = format!("cure: {}", cure.what);
+            session.edit_as(&Change::Set(cure.edits.clone()), None, Some(&name));
+        }
         Action::Reading(change) => session.edit(change, None),
+        Action::Make { change, name } => session.edit_as(change, None, name.as_deref()),
+        Action::Try(change) => session.try_out(change.clone()),
         Action::Undo => session.undo(),
         Action::Redo => session.redo(),
+        Action::Step(done) => session.step_to(*done),
         Action::Save => session.save(),
         Action::SaveAs(path) => session.save_to(path),
         _ => {}
@@ -364,4 +445,96 @@ fn apply(
 pub(super) fn plugin(app: &mut App) {
     app.add_message::<Action>()
         .add_systems(Update, apply.in_set(ViewerSystems::Edit));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const DEMO: &str = include_str!("../../demo-scenes/quarry-lane.ron");
+
+    fn demo() -> Session {
+        Session::new(Document::parse(DEMO, "test.ron").unwrap(), None)
+    }
+
+    fn moved(to: &str) -> Change {
+        let path = "design.newels[0].stands.Displaces.move_by";
+        Change::Set(vec![(path.to_owned(), format!("\"{to}\""))])
+    }
+
+    #[test]
+    fn edits_of_one_drag_are_one_step_named_from_where_it_began() {
+        let mut session = demo();
+        session.edit(&moved("1/16"), None);
+        for to in ["1/8", "1/4", "3/8"] {
+            session.edit(&moved(to), Some(7));
+        }
+        session.edit(&moved("1/2"), Some(8));
+        let names: Vec<&str> = (0..session.history().len())
+            .filter_map(|step| session.history().name(step))
+            .collect();
+        assert_eq!(
+            names,
+            [
+                "newel N1 1/16\" up the flight",
+                "newel N1 5/16\" up the flight",
+                "newel N1 1/8\" up the flight",
+            ]
+        );
+        assert_eq!(session.redoes(), None);
+        session.undo();
+        session.undo();
+        assert!(session.document.text().contains("move_by: \"1/16\""));
+        assert_eq!(session.redoes(), Some("newel N1 5/16\" up the flight"));
+        session.undo();
+        session.undo();
+        assert_eq!(session.document.text(), DEMO);
+        session.step_to(3);
+        assert!(session.document.text().contains("move_by: \"1/2\""));
+        session.step_to(0);
+        assert_eq!(session.document.text(), DEMO);
+    }
+
+    #[test]
+    fn a_cure_is_one_step_of_that_name_whatever_it_writes() {
+        let mut session = demo();
+        let edits = vec![
+            ("design.rail.height".to_owned(), "\"37\"".to_owned()),
+            (
+                "design.balusters.spacing.PerTread.but".to_owned(),
+                "[(step: 4, count: 3)]".to_owned(),
+            ),
+        ];
+        let change = Change::Set(edits);
+        session.edit_as(&change, None, Some("cure: put 3 balusters on tread 4"));
+        assert_eq!(session.undoes(), Some("cure: put 3 balusters on tread 4"));
+        assert_eq!(session.history().len(), 1);
+        session.undo();
+        assert_eq!(session.document.text(), DEMO);
+        session.redo();
+        assert_eq!(session.document.job().design.rail.height.text, "37");
+    }
+
+    #[test]
+    fn what_is_tried_leaves_the_document_and_the_list_of_what_was_done_alone() {
+        let mut session = demo();
+        session.try_out(Some(moved("2")));
+        assert_eq!(session.document.text(), DEMO);
+        assert_eq!((session.history().len(), session.unsaved()), (0, false));
+        // An edit ends it, and so does going back.
+        session.edit(&moved("1"), None);
+        assert_eq!(session.trial(), None);
+        session.try_out(Some(moved("2")));
+        session.undo();
+        assert_eq!(session.trial(), None);
+    }
+
+    #[test]
+    fn an_edit_that_changes_nothing_or_is_refused_is_no_step() {
+        let mut session = demo();
+        session.edit(&moved("0"), None);
+        session.edit(&moved("400 ft"), None);
+        assert!(session.notice.as_ref().is_some_and(|notice| notice.wrong));
+        assert_eq!(session.history().len(), 0);
+    }
 }

@@ -11,6 +11,8 @@ use super::linear::Linear;
 use super::uncertainty::Instruments;
 use super::unknowns::Unknowns;
 
+pub use steps::step_words;
+
 /// What unit a reading has.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Read {

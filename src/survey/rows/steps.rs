@@ -123,7 +123,8 @@ impl Maker<'_> {
 }
 
 /// What is read, in trade words.
-fn step_words(reading: &StepReading) -> String {
+#[must_use]
+pub fn step_words(reading: &StepReading) -> String {
     let end = |at: &NosingEnd| {
         let side = match at.end {
             Side::Open => "open",

@@ -18,8 +18,8 @@ pub(super) struct BarView {
     job: String,
     file: Option<String>,
     unsaved: bool,
-    can_undo: bool,
-    can_redo: bool,
+    undoes: Option<String>,
+    redoes: Option<String>,
     computing: bool,
     error: Option<String>,
     notice: Option<Notice>,
@@ -62,8 +62,8 @@ pub(super) fn view(
         },
         file: session.path.as_ref().map(|path| path.display().to_string()),
         unsaved: session.unsaved(),
-        can_undo: session.can_undo(),
-        can_redo: session.can_redo(),
+        undoes: session.undoes().map(str::to_owned),
+        redoes: session.redoes().map(str::to_owned),
         computing: solved.is_none() || work.stale(),
         error: work.error.clone(),
         notice: session.notice.clone(),
@@ -118,14 +118,15 @@ fn saving(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Action> {
             asked.push(Action::Save);
         }
     }
-    let undo = ui.add_enabled(view.can_undo, egui::Button::new("Undo"));
-    if undo.on_hover_text("Ctrl+Z").clicked() {
-        asked.push(Action::Undo);
-    }
-    let redo = ui.add_enabled(view.can_redo, egui::Button::new("Redo"));
-    if redo.on_hover_text("Ctrl+Shift+Z").clicked() {
-        asked.push(Action::Redo);
-    }
+    let mut offer = |word, name: &Option<String>, key, action| {
+        let button = ui.add_enabled(name.is_some(), egui::Button::new(word));
+        let says = name.as_deref().unwrap_or("nothing");
+        if button.on_hover_text(format!("{says}, {key}")).clicked() {
+            asked.push(action);
+        }
+    };
+    offer("Undo", &view.undoes, "Ctrl+Z", Action::Undo);
+    offer("Redo", &view.redoes, "Ctrl+Shift+Z", Action::Redo);
     asked
 }
 
