@@ -152,7 +152,7 @@ impl Asked {
         runs.find_map(|(placed, setout)| self.of_run(&placed.site, setout))
     }
 
-    fn of_run(&self, site: &Site, setout: &SetOut) -> Option<Length> {
+    pub(super) fn of_run(&self, site: &Site, setout: &SetOut) -> Option<Length> {
         let newel = |name: &String| setout.newels.iter().find(|newel| &newel.name == name);
         let baluster = |name: &String| setout.balusters.iter().find(|one| &one.name == name);
         match self {

@@ -19,6 +19,7 @@ mod cure;
 mod disturbance;
 mod game;
 mod groups;
+pub mod handle;
 
 use crate::chain::{Chain, ChainError};
 use crate::inspect::Key;

@@ -24,7 +24,7 @@ pub(super) struct Candidate {
 }
 
 /// The text of a length as the job's units write it, without marks that a string must escape.
-pub(super) fn typed(job: &Job, length: Length) -> String {
+pub(in crate::explain) fn typed(job: &Job, length: Length) -> String {
     match job.units {
         Unit::Inches => {
             let printed = Tape::ThirtySeconds.print(length);
@@ -35,7 +35,7 @@ pub(super) fn typed(job: &Job, length: Length) -> String {
 }
 
 /// Reads a length as the job's file would.
-pub(super) fn read(job: &Job, text: &str) -> Option<Len> {
+pub(in crate::explain) fn read(job: &Job, text: &str) -> Option<Len> {
     with_default_unit(job.units, || Len::read(text)).ok()
 }
 

@@ -22,11 +22,11 @@ pub(super) fn of(chain: &Chain, trouble: &Finding) -> Vec<Vec<Candidate>> {
     let mut all = Vec::new();
     if matches!(trouble.key.kind, K::Opening | K::EdgeDistance) {
         match &about.job.design.balusters.spacing {
-            Spacing::PerTread { count, but, .. } => {
+            Spacing::PerTread { count, .. } => {
                 let step = one.site.surface_under(one.frame.from_first(&trouble.at).x);
                 let is_tread = step > 0 && (step as usize) < one.site.steps.len();
                 if is_tread {
-                    all.push(about.per_tread(step, *count, but));
+                    all.push(about.per_tread(step));
                     if trouble.key.kind == K::Opening {
                         all.push(about.every_tread(*count));
                     }
@@ -60,6 +60,32 @@ pub(super) fn of(chain: &Chain, trouble: &Finding) -> Vec<Vec<Candidate>> {
     all
 }
 
+/// The treads with a count of their own once one of them has this count, and the text of that list;
+/// `None` where balusters are not counted by tread.
+pub(in crate::explain) fn own_count(
+    spacing: &Spacing,
+    step: u32,
+    count: u32,
+) -> Option<(Vec<TreadCount>, String)> {
+    let Spacing::PerTread {
+        count: common, but, ..
+    } = spacing
+    else {
+        return None;
+    };
+    let kept = but.iter().filter(|one| one.step != step);
+    let mut list: Vec<TreadCount> = kept.cloned().collect();
+    if count != *common {
+        list.push(TreadCount { step, count });
+    }
+    list.sort_by_key(|one| one.step);
+    let text: Vec<String> = list
+        .iter()
+        .map(|one| format!("(step: {}, count: {})", one.step, one.count))
+        .collect();
+    Some((list, format!("[{}]", text.join(", "))))
+}
+
 struct About<'a> {
     run: usize,
     job: &'a Job,
@@ -83,33 +109,23 @@ impl About<'_> {
     }
 
     /// A baluster more or less on one tread.
-    fn per_tread(&self, step: u32, count: u32, but: &[TreadCount]) -> Vec<Candidate> {
+    fn per_tread(&self, step: u32) -> Vec<Candidate> {
         let now = count_on(&self.job.design.balusters.spacing, step);
         let others = [now + 1, now.saturating_sub(1)].into_iter();
         let wanted = others.filter(|&other| other > 0 && other != now && other <= MOST_PER_TREAD);
         wanted
-            .map(|other| {
-                let kept = but.iter().filter(|one| one.step != step);
-                let mut list: Vec<TreadCount> = kept.cloned().collect();
-                if other != count {
-                    list.push(TreadCount { step, count: other });
-                }
-                list.sort_by_key(|one| one.step);
-                let text: Vec<String> = list
-                    .iter()
-                    .map(|one| format!("(step: {}, count: {})", one.step, one.count))
-                    .collect();
+            .filter_map(|other| {
+                let (list, text) = own_count(&self.job.design.balusters.spacing, step, other)?;
                 let what = match other {
                     1 => format!("put one baluster on tread {step}"),
                     other => format!("put {other} balusters on tread {step}"),
                 };
                 let field = "design.balusters.spacing.PerTread.but";
-                let value = format!("[{}]", text.join(", "));
-                self.candidate(what, (field, value), |job| {
+                Some(self.candidate(what, (field, text), |job| {
                     if let Spacing::PerTread { but, .. } = &mut job.design.balusters.spacing {
                         *but = list;
                     }
-                })
+                }))
             })
             .collect()
     }

@@ -65,8 +65,13 @@ impl Knob {
     /// Moves it by so many marks in a job of its run, of which other fields may be changed already;
     /// `None` past what a job may hold.
     pub(super) fn put_in(&self, changed: &mut Job, marks: i32) -> Option<Put> {
+        let text = typed(&self.of.job, self.now + self.mark() * f64::from(marks));
+        self.put_text(changed, text)
+    }
+
+    /// Puts it to what a text says, likewise.
+    pub(super) fn put_text(&self, changed: &mut Job, text: String) -> Option<Put> {
         let job = &self.of.job;
-        let text = typed(job, self.now + self.mark() * f64::from(marks));
         let value = read(job, &text)?;
         let is = value.value;
         let by = is - self.now;
@@ -139,6 +144,34 @@ pub(super) fn of_run(run: usize, one: &RunChain) -> Vec<Knob> {
     all.extend(wall_rail(&maker));
     all.extend(knobs_infill::of(&maker, one));
     all
+}
+
+/// Where newels that stand at a point stand across the flight. The gaps do not hang on it, so no cure
+/// is looked for there; a hand may move them all the same.
+pub(super) fn across(run: usize, one: &RunChain) -> Vec<Knob> {
+    let maker = Maker { run, of: &one.run };
+    let newels = maker.job().design.newels.iter().enumerate();
+    let placed = newels.filter_map(|(at, newel)| match &newel.stands {
+        Stands::At { y, .. } => Some((at, newel.name.clone(), y.value)),
+        Stands::Displaces { .. } => None,
+    });
+    let knobs = placed.map(|(at, name, now)| {
+        maker.knob(
+            (format!("design.newels[{at}].stands.At.y"), now, PLAN),
+            move |by, left| {
+                let side = way(left, "to the left", "to the right");
+                format!("move newel {name} {by} {side}")
+            },
+            move |job, len| match &mut job.design.newels.get_mut(at)?.stands {
+                Stands::At { y, .. } => {
+                    *y = len;
+                    Some(())
+                }
+                Stands::Displaces { .. } => None,
+            },
+        )
+    });
+    knobs.collect()
 }
 
 fn newels(maker: &Maker<'_>) -> Vec<Knob> {

@@ -21,6 +21,9 @@ use super::again::{Again, State};
 use super::{Disturbance, cores};
 
 use candidate::{Candidate, Change};
+pub(super) use candidate::{read, typed};
+pub(super) use choices::own_count;
+pub(super) use lever::across;
 pub use lever::{Lever, Pulled};
 
 /// One change that clears a trouble.
