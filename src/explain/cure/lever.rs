@@ -4,8 +4,8 @@
 use std::sync::Arc;
 
 use crate::chain::{Chain, RunChain};
-use crate::job::Job;
 use crate::job::limits::Bounds;
+use crate::job::{Job, Len};
 use crate::measure::Length;
 
 use super::knobs::{self, Knob};
@@ -124,5 +124,15 @@ impl Lever {
             is: put.is,
             edit: (self.knob.of.path(&put.field), put.text),
         })
+    }
+    /// Puts it to a length as it is, between what can be written, to see what comes of it.
+    pub(in crate::explain) fn put_exact(&self, job: &mut Job, length: Length) -> Option<()> {
+        let text = String::new();
+        let held = self.knob.bounds.hold(length);
+        let value = Len {
+            value: length,
+            text,
+        };
+        held.then(|| (self.knob.putter)(job, value)).flatten()
     }
 }

@@ -33,7 +33,7 @@ impl<'a> Probe<'a> {
     /// The set-out with the lever at a length; `None` where it cannot stand there.
     pub(super) fn at(&self, length: Length) -> Option<SetOut> {
         let mut job = self.lever.job().clone();
-        self.lever.put(&mut job, length)?;
+        self.lever.put_exact(&mut job, length)?;
         solve_joined(&job, &self.run.site, &self.limits, &self.held, &self.joined).ok()
     }
 

@@ -107,6 +107,7 @@ pub fn set(chain: &Chain, asked: &Asked, wanted: Length) -> Result<Set, String> 
     let is = marked.unwrap_or(there);
     let mut job = lever.job().clone();
     let pulled = lever.put(&mut job, is).ok_or_else(none)?;
+    // As it is written it may be a hair beside.
     let value = off(pulled.is).map_or(wanted, |off| wanted + Length::mm(off));
     Ok(Set {
         what: pulled.what,
