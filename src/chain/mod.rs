@@ -3,6 +3,7 @@
 //! The window, the command line, `explain` and the tests all call it.
 //! Does not: read files.
 
+mod climb;
 pub mod compare;
 mod error;
 mod fit;
@@ -20,6 +21,7 @@ use crate::site::{self, Frame, Placed, PlacedTurn, Site};
 use crate::solids::{self, Solids};
 use crate::survey::{self, Estimates, Survey};
 
+pub use climb::climbs;
 pub use error::ChainError;
 pub use fit::{Fitted, bed, bedding_limits, fitted, weigh};
 pub use wood::{SeasonTold, SeasonWhat, at_moisture, seasons};

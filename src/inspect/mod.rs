@@ -15,6 +15,7 @@ mod bodies;
 mod bore;
 pub mod clash;
 mod clash_told;
+pub mod climb;
 mod continuity;
 mod doubtful;
 mod extension;

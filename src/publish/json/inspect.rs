@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::climb::{ClimbShape, climb};
 use super::reveals::{DriftShape, SeasonShape, drift, season};
 use super::why::{WhyShape, why_shape};
 use super::{FORMAT, program, text_of, xyz};
@@ -25,6 +26,7 @@ struct Answer<'a> {
     clashes: Vec<ClashShape<'a>>,
     reveals: Vec<RevealShape<'a>>,
     drifts: Vec<DriftShape<'a>>,
+    climb: Vec<ClimbShape<'a>>,
     seasons: Vec<SeasonShape<'a>>,
     rules: Vec<RuleShape<'a>>,
     cautions: Vec<String>,
@@ -148,6 +150,7 @@ pub fn inspect(report: &Report<'_>) -> String {
     let lines = rule_lines(report);
     let inspection = &report.chain.inspection;
     let seasons = chain::seasons(report.chain);
+    let climbs = chain::climbs(report.chain);
     text_of(&Answer {
         format: FORMAT,
         program: program(),
@@ -168,6 +171,7 @@ pub fn inspect(report: &Report<'_>) -> String {
             .map(|r| reveal(r, tape))
             .collect(),
         drifts: inspection.drifts.iter().map(|d| drift(d, tape)).collect(),
+        climb: climbs.iter().map(|c| climb(c, tape)).collect(),
         seasons: seasons.iter().map(|s| season(s, tape)).collect(),
         rules: lines
             .iter()

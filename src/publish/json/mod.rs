@@ -7,6 +7,7 @@
 
 mod bedding;
 mod boards;
+mod climb;
 mod compare;
 mod compounding;
 mod decides;
