@@ -96,8 +96,30 @@ fn fly(painter: &Painter, flag: &Flag) {
     mark(painter, cloth, flag.finding.severity, 13.0 * scale, scale);
 }
 
+/// The place that a slip of paper takes.
+pub(super) fn slip_size(
+    painter: &Painter,
+    at: Pos2,
+    anchor: Align2,
+    text: &str,
+    size: f32,
+) -> Rect {
+    let font = FontId::proportional(size);
+    let galley = painter.layout_no_wrap(text.to_owned(), font, ink(look::PENCIL));
+    anchor
+        .anchor_size(at, galley.size())
+        .expand2(vec2(4.0, 2.0))
+}
+
 /// Text on a slip of paper.
-fn slip(painter: &Painter, at: Pos2, anchor: Align2, text: &str, size: f32, colour: Color32) {
+pub(super) fn slip(
+    painter: &Painter,
+    at: Pos2,
+    anchor: Align2,
+    text: &str,
+    size: f32,
+    colour: Color32,
+) {
     let galley = painter.layout_no_wrap(text.to_owned(), FontId::proportional(size), colour);
     let rect = anchor
         .anchor_size(at, galley.size())

@@ -19,11 +19,13 @@ use bevy::prelude::{App, IntoScheduleConfigs as _, SystemSet, Update};
 use crate::chain::Chain;
 use crate::explain::{Asked, Because, Makes};
 use crate::inspect::Key;
+use crate::inspect::climb::Climb;
 use crate::job::{Document, Job};
 use crate::solids::Solids;
 
 mod acts;
 mod camera;
+mod climb;
 mod convert;
 mod device;
 mod edges;
@@ -123,6 +125,8 @@ struct Solved {
     job: Arc<Job>,
     /// The stair as found.
     found: Arc<Chain>,
+    /// Up every flight of it that has steps, step by step.
+    climbs: Arc<Vec<Climb>>,
     /// The stair that was meant; absent where that cannot be computed.
     ideal: Option<Arc<Solids>>,
 }

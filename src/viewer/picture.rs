@@ -30,8 +30,8 @@ use super::recompute::Computed;
 use super::session::Action;
 use super::window::quiet_log;
 use super::{
-    Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, device, eye,
-    flags, ground, order, panels, scene, viewpoint,
+    Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, climb, device,
+    eye, flags, ground, order, panels, scene, viewpoint,
 };
 
 /// The smallest and the largest side of a picture, pixels.
@@ -194,7 +194,14 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
     .add_systems(Startup, set_up)
     .add_systems(EguiPrimaryContextPass, dress);
     order(&mut app);
-    app.add_plugins((ground::plugin, scene::plugin, eye::plugin, flags::plugin));
+    app.add_plugins((
+        ground::plugin,
+        climb::plugin,
+        climb::notes::plugin,
+        scene::plugin,
+        eye::plugin,
+        flags::plugin,
+    ));
     let view = View {
         look: Some(Look::From(request.viewpoint.clone())),
         ..View::default()

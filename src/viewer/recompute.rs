@@ -9,6 +9,7 @@ use bevy::tasks::{AsyncComputeTaskPool, Task};
 use crate::chain::{self, Chain, ChainError};
 use crate::doubt::{self, Advice};
 use crate::explain::{self, Asked, Because, Explanation};
+use crate::inspect::climb::Climb;
 use crate::job::{Document, Job};
 use crate::measure::Tape;
 use crate::solids::Solids;
@@ -129,6 +130,7 @@ impl Work {
 pub(super) struct Computed {
     job: Arc<Job>,
     found: Arc<Chain>,
+    climbs: Arc<Vec<Climb>>,
     ideal: Option<Arc<Solids>>,
 }
 
@@ -146,7 +148,13 @@ impl Computed {
         // Without the true stair there is no ghost and nothing to stretch, and all else stands.
         let ideal = meant(&found).map(Arc::new);
         let job = Arc::new(job.clone());
-        Ok(Self { job, found, ideal })
+        let climbs = Arc::new(chain::climbs(&found));
+        Ok(Self {
+            job,
+            found,
+            climbs,
+            ideal,
+        })
     }
 
     /// The stair as found.
@@ -156,8 +164,10 @@ impl Computed {
 
     /// The same stair with a cause made true; the ghost stays what was meant.
     pub(super) fn with(&self, cause: &Cause) -> Result<Self, ChainError> {
+        let found = Arc::new(explain::made_true(&self.found, &cause.makes)?);
         Ok(Self {
-            found: Arc::new(explain::made_true(&self.found, &cause.makes)?),
+            climbs: Arc::new(chain::climbs(&found)),
+            found,
             ..self.clone()
         })
     }
@@ -171,6 +181,7 @@ impl Computed {
             refused: None,
             job: self.job,
             found: self.found,
+            climbs: self.climbs,
             ideal: self.ideal,
         }
     }

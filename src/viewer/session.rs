@@ -89,6 +89,8 @@ pub(super) enum Action {
     Draw(bool),
     /// Shows where the rails may come to lie, or not.
     Fan(bool),
+    /// Goes up the flight step by step.
+    Climb(super::climb::Ask),
 }
 
 /// A change of the document that is undone as one.

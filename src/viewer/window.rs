@@ -30,8 +30,8 @@ use super::session::{Action, Session};
 use super::sure::Sure;
 use super::ways::Ways;
 use super::{
-    Pick, Showing, Solved, ViewerError, ViewerSystems, acts, device, eye, flags, ground, order,
-    panels, recompute, scene, session, sure, ways,
+    Pick, Showing, Solved, ViewerError, ViewerSystems, acts, climb, device, eye, flags, ground,
+    order, panels, recompute, scene, session, sure, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -69,6 +69,8 @@ pub(super) fn open(document: Document, path: Option<PathBuf>) -> Result<(), View
         recompute::plugin,
         ways::plugin,
         sure::plugin,
+        climb::plugin,
+        climb::notes::plugin,
         scene::plugin,
         eye::plugin,
         eye::hands_plugin,

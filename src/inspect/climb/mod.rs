@@ -114,7 +114,9 @@ pub struct ClimbStep {
     pub at: Point3<f64>,
     /// The same as meant.
     pub meant: Point3<f64>,
-    /// How far that is off.
+    /// The open end of its nosing, as found and as meant.
+    pub corner: [Point3<f64>; 2],
+    /// How far its nosing is off on the baluster line.
     pub off: Off,
     /// Its rise.
     pub rise: Added,
@@ -142,8 +144,6 @@ pub struct TreadEnd {
     /// How far it stands out of the straight line from the lowest tread's end to the topmost's;
     /// less than nothing: in.
     pub off_string: Length,
-    /// Its corner under the nosing.
-    pub at: Point3<f64>,
 }
 
 /// What shows between a baluster and the end of its tread.
@@ -263,6 +263,14 @@ fn nosing(stands: &Stands<'_>, step: &Step) -> Point3<f64> {
     stands.frame.to_first(&at)
 }
 
+/// The open end of a step's nosing, in the first run's frame.
+fn corner(stands: &Stands<'_>, step: &Step) -> Point3<f64> {
+    let (site, q) = (stands.site, step.open_q);
+    stands
+        .frame
+        .to_first(&site.at(step.nosing_at(q), q, step.nosing_top(q)))
+}
+
 fn steps(of: &ClimbOf<'_>) -> Vec<ClimbStep> {
     let (mut rises, mut goings) = (Length::ZERO, Length::ZERO);
     let site = of.found.site;
@@ -277,6 +285,7 @@ fn steps(of: &ClimbOf<'_>) -> Vec<ClimbStep> {
                 kick: site.named(format_args!("K{}", step.number)),
                 at,
                 meant: true_at,
+                corner: [corner(&of.found, step), corner(&of.meant, meant)],
                 off: off(&at, &true_at, &of.meant),
                 rise: added([step.rise, meant.rise], &mut rises),
                 going: ((step.number as usize) < count)
@@ -314,7 +323,7 @@ fn added([found, meant]: [f64; 2], sum: &mut Length) -> Added {
 
 /// The tread ends against where they were meant, and against a string along them.
 fn ends(of: &ClimbOf<'_>, steps: &mut [ClimbStep]) {
-    let Stands { frame, site } = of.found;
+    let site = of.found.site;
     let Some(first) = of.railings.first() else {
         return;
     };
@@ -343,7 +352,6 @@ fn ends(of: &ClimbOf<'_>, steps: &mut [ClimbStep]) {
         let end = TreadEnd {
             off: Length::mm(q - meant.open_q),
             off_string: Length::mm(q - straight),
-            at: frame.to_first(&site.at(x, q, step.top(x, q))),
         };
         if let Some(step) = at_step(steps, step.number) {
             step.end = Some(end);

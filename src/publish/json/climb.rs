@@ -45,7 +45,7 @@ struct StepShape<'a> {
     end_off_string: Option<String>,
     reveals: Vec<RevealShape<'a>>,
     rails: Vec<RailShape<'a>>,
-    wall: Option<WallShape<'a>>,
+    walls: Vec<WallShape<'a>>,
 }
 
 #[derive(Serialize)]
@@ -151,7 +151,7 @@ fn step(step: &ClimbStep, tape: Tape) -> StepShape<'_> {
         end_off_string: string.map(|by| tape.print(by)),
         reveals: step.reveals.iter().map(|one| reveal(one, tape)).collect(),
         rails: step.rails.iter().map(|one| rail(one, tape)).collect(),
-        wall: step.wall.as_ref().map(|one| wall(one, tape)),
+        walls: step.wall.iter().map(|one| wall(one, tape)).collect(),
     }
 }
 

@@ -30,6 +30,7 @@ pub(super) struct Knows<'w> {
     pub(super) work: Res<'w, Work>,
     pub(super) ways: Res<'w, Ways>,
     pub(super) sure: Res<'w, Sure>,
+    pub(super) climbing: Res<'w, super::climb::Climbing>,
 }
 
 /// Something that one can do.

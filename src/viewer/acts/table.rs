@@ -1,6 +1,7 @@
 //! The table of what can be done. Where a key has several meanings the first that can be done counts,
 //! so what is open comes before what is always there.
 
+use super::super::climb::acts::CLIMB;
 use super::super::panels::nudge;
 use super::super::session::Action;
 use super::super::sure::Standing;
@@ -10,7 +11,7 @@ use super::{Act, Entry, Knows};
 
 /// The acts of all features, what is open first. A feature keeps its acts in its own file; a line here.
 const TABLE: &[&[Act]] = &[
-    SURE, WAYS, FILE, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, LETTING_GO,
+    SURE, WAYS, CLIMB, FILE, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, LETTING_GO,
 ];
 
 /// What there is one of for each newel, trouble or way of the job.

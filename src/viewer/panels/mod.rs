@@ -2,6 +2,7 @@
 //! the one system here gathers the views, draws them and sends the actions.
 
 mod bar;
+mod climb;
 mod edit;
 mod facts;
 mod readings;
@@ -46,6 +47,7 @@ pub(super) struct Shows<'w> {
     advised: Res<'w, Advised>,
     ways: Res<'w, Ways>,
     sure: Res<'w, Sure>,
+    climbing: Res<'w, super::climb::Climbing>,
 }
 
 /// Text being typed into the panels, not yet an edit.
@@ -164,6 +166,13 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
         .frame(sheet())
         .show_separator_line(false);
     bottom.show(ui, |ui| bar::foot_ui(ui, &bar));
+    let strip = solved.and_then(|solved| climb::view(&shows.climbing, &shows.showing, solved));
+    if let Some(strip) = strip {
+        let panel = Panel::bottom("climb")
+            .frame(sheet())
+            .show_separator_line(false);
+        asked.extend(panel.show(ui, |ui| climb::climb_ui(ui, &strip)).inner);
+    }
     let side = || sheet().stroke(Stroke::NONE);
     if shows.showing.place == Place::Readings {
         let document = &shows.session.document;

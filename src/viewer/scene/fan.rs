@@ -169,7 +169,7 @@ fn ends(ribbon: &Ribbon) -> Vec<Segment> {
 }
 
 /// Lines as dashes, each line from its own start.
-fn dashed(lines: &[Segment]) -> Vec<Segment> {
+pub(super) fn dashed(lines: &[Segment]) -> Vec<Segment> {
     lines
         .iter()
         .flat_map(|(from, to)| {

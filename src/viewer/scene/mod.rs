@@ -7,13 +7,16 @@ mod ball;
 mod bobs;
 mod carry;
 mod cause;
+mod climbed;
 mod fan;
 mod ghost;
 mod grain;
+mod levels;
 mod lights;
 mod nosings;
 mod parts;
 mod pencil;
+mod reveals;
 mod walls;
 
 use std::collections::BTreeMap;
@@ -169,5 +172,8 @@ pub(super) fn plugin(app: &mut App) {
             ball::plugin,
             cause::plugin,
             fan::plugin,
+            climbed::plugin,
+            levels::plugin,
+            reveals::plugin,
         ));
 }
