@@ -28,6 +28,8 @@ mod camera;
 mod climb;
 mod convert;
 mod device;
+#[cfg(test)]
+mod drive;
 mod edges;
 mod eye;
 mod fan_words;
@@ -39,6 +41,7 @@ mod named;
 mod panels;
 mod picture;
 mod recompute;
+mod rest;
 mod scene;
 mod session;
 mod sure;

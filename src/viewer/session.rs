@@ -91,6 +91,8 @@ pub(super) enum Action {
     Fan(bool),
     /// Goes up the flight step by step.
     Climb(super::climb::Ask),
+    /// Opens the list of what can be done, or closes it.
+    ActList(bool),
 }
 
 /// A change of the document that is undone as one.

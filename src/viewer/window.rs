@@ -3,35 +3,29 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use bevy::app::{AppExit, PluginGroup as _};
+use bevy::app::{AppExit, PluginGroup};
 use bevy::camera::{Camera3d, ClearColor};
 use bevy::core_pipeline::tonemapping::Tonemapping;
-use bevy::input::keyboard::KeyboardInput;
-use bevy::input::mouse::{MouseButtonInput, MouseWheel};
 use bevy::log::LogPlugin;
 use bevy::picking::events::{Click, Pointer};
 use bevy::picking::mesh_picking::{MeshPickingCamera, MeshPickingPlugin, MeshPickingSettings};
 use bevy::picking::pointer::PointerButton;
 use bevy::prelude::{
-    App, AssetEvent, ButtonInput, Commands, DefaultPlugins, DetectChanges, Image,
-    IntoScheduleConfigs as _, Last, Local, MessageReader, MessageWriter, Messages, Msaa, On, Query,
-    Res, ResMut, Single, Startup, Update, Vec2, Window, With,
+    App, ButtonInput, Commands, DefaultPlugins, IntoScheduleConfigs as _, Local, MessageWriter,
+    Msaa, On, Query, Res, ResMut, Single, Startup, Update, Vec2, Window, With,
 };
-use bevy::window::{CursorMoved, PrimaryWindow, RequestRedraw, WindowPlugin, WindowResized};
-use bevy::winit::{EventLoopProxyWrapper, WinitSettings, WinitUserEvent};
+use bevy::window::{PrimaryWindow, WindowPlugin};
+use bevy::winit::{EventLoopProxyWrapper, WinitUserEvent};
 use bevy_egui::EguiPlugin;
 
 use crate::job::Document;
 
-use super::eye::View;
-use super::recompute::{Advised, Explained, Waker};
+use super::recompute::Waker;
 use super::scene::PartRef;
 use super::session::{Action, Session};
-use super::sure::Sure;
-use super::ways::Ways;
 use super::{
-    Pick, Showing, Solved, ViewerError, ViewerSystems, acts, climb, device, eye, flags, ground,
-    order, panels, recompute, scene, session, sure, ways,
+    Pick, Showing, ViewerError, ViewerSystems, acts, climb, device, eye, flags, ground, order,
+    panels, recompute, rest, scene, session, sure, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -43,46 +37,54 @@ const STILL: f32 = 5.0;
 pub(super) fn open(document: Document, path: Option<PathBuf>) -> Result<(), ViewerError> {
     device::display()?;
     device::driver()?;
+    let plugins = DefaultPlugins.set(window()).set(quiet_log());
+    match app(plugins, document, path).run() {
+        AppExit::Success => Ok(()),
+        AppExit::Error(_) => Err(ViewerError::Ended),
+    }
+}
+
+/// The window as it opens.
+pub(super) fn window() -> WindowPlugin {
+    WindowPlugin {
+        primary_window: Some(Window {
+            title: "Rakewell".to_owned(),
+            name: Some("rakewell".to_owned()),
+            resolution: SIZE.into(),
+            ..Window::default()
+        }),
+        ..WindowPlugin::default()
+    }
+}
+
+/// The whole of the window, on Bevy's own plugins as given: the tests drive it without a display.
+pub(super) fn app(plugins: impl PluginGroup, document: Document, path: Option<PathBuf>) -> App {
     let mut app = App::new();
-    app.add_plugins(
-        DefaultPlugins
-            .set(WindowPlugin {
-                primary_window: Some(Window {
-                    title: "Rakewell".to_owned(),
-                    name: Some("rakewell".to_owned()),
-                    resolution: SIZE.into(),
-                    ..Window::default()
-                }),
-                ..WindowPlugin::default()
-            })
-            .set(quiet_log()),
-    )
-    .add_plugins((MeshPickingPlugin, EguiPlugin::default()))
-    .insert_resource(WinitSettings::desktop_app())
-    .init_resource::<ClearColor>()
-    .insert_resource(Session::new(document, path))
-    .init_resource::<Showing>();
+    app.add_plugins(plugins)
+        .add_plugins((MeshPickingPlugin, EguiPlugin::default()))
+        .init_resource::<ClearColor>()
+        .insert_resource(Session::new(document, path))
+        .init_resource::<Showing>();
     order(&mut app);
     app.add_plugins((
         session::plugin,
-        ground::plugin,
         recompute::plugin,
-        ways::plugin,
-        sure::plugin,
-        climb::plugin,
-        climb::notes::plugin,
         scene::plugin,
         eye::plugin,
         eye::hands_plugin,
         acts::plugin,
+        rest::plugin,
         panels::plugin,
+        panels::acts::plugin,
         flags::plugin,
         plugin,
     ));
-    match app.run() {
-        AppExit::Success => Ok(()),
-        AppExit::Error(_) => Err(ViewerError::Ended),
-    }
+    // Features, a line for each.
+    app.add_plugins(ground::plugin);
+    app.add_plugins(ways::plugin);
+    app.add_plugins(sure::plugin);
+    app.add_plugins((climb::plugin, climb::notes::plugin));
+    app
 }
 
 /// Only what goes wrong is worth a line in a terminal.
@@ -93,14 +95,18 @@ pub(super) fn quiet_log() -> LogPlugin {
     }
 }
 
-fn set_up(mut commands: Commands, proxy: Res<EventLoopProxyWrapper>) {
+fn set_up(mut commands: Commands, proxy: Option<Res<EventLoopProxyWrapper>>) {
     commands.spawn((
         Camera3d::default(),
         Msaa::Sample4,
         Tonemapping::None,
         MeshPickingCamera,
     ));
-    let proxy = (**proxy).clone();
+    // Without a window of its own nothing sleeps, and nothing is to be woken.
+    let Some(proxy) = proxy.map(|proxy| (**proxy).clone()) else {
+        commands.insert_resource(Waker(Arc::new(|| ())));
+        return;
+    };
     // The window may be gone already when work is done; then nobody waits for it.
     commands.insert_resource(Waker(Arc::new(move || {
         let _gone = proxy.send_event(WinitUserEvent::WakeUp);
@@ -167,67 +173,8 @@ fn title(
     }
 }
 
-/// Frames drawn after the last input or result: panels settle in that many.
-const SETTLING: u32 = 4;
-
-/// What makes the picture change.
-#[derive(bevy::ecs::system::SystemParam)]
-struct Stirs<'w, 's> {
-    asked: MessageReader<'w, 's, Action>,
-    moved: MessageReader<'w, 's, CursorMoved>,
-    pressed: MessageReader<'w, 's, MouseButtonInput>,
-    turned: MessageReader<'w, 's, MouseWheel>,
-    typed: MessageReader<'w, 's, KeyboardInput>,
-    sized: MessageReader<'w, 's, WindowResized>,
-    /// Letters that were not drawn before come into the panels' picture of letters a frame late.
-    drawn: MessageReader<'w, 's, AssetEvent<Image>>,
-    view: Res<'w, View>,
-    solved: Option<Res<'w, Solved>>,
-    explained: Res<'w, Explained>,
-    advised: Res<'w, Advised>,
-    ways: Res<'w, Ways>,
-    sure: Res<'w, Sure>,
-}
-
-impl Stirs<'_, '_> {
-    /// True where something happened in this frame.
-    fn any(&mut self) -> bool {
-        let counts = [
-            self.asked.read().count(),
-            self.moved.read().count(),
-            self.pressed.read().count(),
-            self.turned.read().count(),
-            self.typed.read().count(),
-            self.sized.read().count(),
-            self.drawn.read().count(),
-        ];
-        let fresh = self.solved.as_ref().is_some_and(DetectChanges::is_changed);
-        // News of draws that go on needs the one frame that it wakes the window for, and no more.
-        let told = self.explained.is_changed()
-            || self.advised.is_changed()
-            || self.ways.is_changed()
-            || self.sure.is_changed();
-        counts.iter().any(|count| *count > 0) || fresh || told
-    }
-}
-
-/// Draws on while something moves, and rests otherwise. The panels' library asks for a further
-/// frame in every frame, which would keep a machine without a graphics card busy for nothing.
-fn rest(mut stirs: Stirs, mut redraws: ResMut<Messages<RequestRedraw>>, mut settling: Local<u32>) {
-    *settling = if stirs.any() {
-        SETTLING
-    } else {
-        settling.saturating_sub(1)
-    };
-    redraws.clear();
-    if *settling > 0 || stirs.view.moving() {
-        redraws.write(RequestRedraw);
-    }
-}
-
 fn plugin(app: &mut App) {
-    app.add_systems(Last, rest)
-        .init_resource::<Pressed>()
+    app.init_resource::<Pressed>()
         .insert_resource(MeshPickingSettings {
             require_markers: false,
             ..MeshPickingSettings::default()

@@ -97,6 +97,11 @@ impl Chord {
         self.held.control || matches!(self.stroke, Stroke::F(_))
     }
 
+    /// True for a key that presses the button that the keys have come to.
+    pub(in crate::viewer) const fn presses(self) -> bool {
+        !self.held.control && matches!(self.stroke, Stroke::Enter | Stroke::Types(' '))
+    }
+
     /// True for a chord of Ctrl.
     pub(in crate::viewer) const fn with_control(self) -> bool {
         self.held.control

@@ -10,9 +10,9 @@ use bevy::input::keyboard::{KeyboardFocusLost, KeyboardInput};
 use bevy::prelude::{
     App, IntoScheduleConfigs as _, Local, MessageReader, MessageWriter, Res, Update,
 };
-use bevy_egui::input::EguiWantsInput;
 
 use super::panels::Typing;
+use super::panels::acts::ActList;
 use super::recompute::{Explained, Work};
 use super::session::{Action, Session};
 use super::sure::Sure;
@@ -31,6 +31,7 @@ pub(super) struct Knows<'w> {
     pub(super) ways: Res<'w, Ways>,
     pub(super) sure: Res<'w, Sure>,
     pub(super) climbing: Res<'w, super::climb::Climbing>,
+    pub(super) list: Res<'w, ActList>,
 }
 
 /// Something that one can do.
@@ -91,7 +92,6 @@ fn keys(
     mut inputs: MessageReader<KeyboardInput>,
     mut lost: MessageReader<KeyboardFocusLost>,
     mut held: Local<Held>,
-    wants: Res<EguiWantsInput>,
     typing: Res<Typing>,
     knows: Knows,
     mut actions: MessageWriter<Action>,
@@ -99,10 +99,12 @@ fn keys(
     if lost.read().count() > 0 {
         *held = Held::default();
     }
-    let text = wants.wants_keyboard_input();
     // What is typed on the sheet is kept or taken back there first.
     let sheet = typing.readings.typed();
-    let counts = |key: Chord| (key.beside_text() || !text) && !(key.with_control() && sheet);
+    let counts = |key: Chord| {
+        let free = !typing.text && !(typing.button && key.presses());
+        (key.beside_text() || free) && !(key.with_control() && sheet)
+    };
     for pressed in chord::read(&mut held, inputs.read()) {
         actions.write_batch(asked(pressed, &knows, counts));
     }

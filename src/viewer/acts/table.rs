@@ -28,6 +28,12 @@ pub(in crate::viewer) fn entries(knows: &Knows) -> Vec<Entry> {
 }
 
 const FILE: &[Act] = &[
+    Act::new(
+        plain(Stroke::F(1)),
+        "list what can be done",
+        "help keys search find",
+        |knows| Some(Action::ActList(!knows.list.open())),
+    ),
     Act::new(typed('s').control(), "save", "write keep file", |_| {
         Some(Action::Save)
     }),

@@ -1,6 +1,7 @@
 //! The panels beside the picture. Each is a plain function of a view struct that gives back actions;
 //! the one system here gathers the views, draws them and sends the actions.
 
+pub(super) mod acts;
 mod bar;
 mod climb;
 mod edit;
@@ -57,6 +58,10 @@ pub(super) struct Typing {
     pub(super) file: String,
     /// The sheet of readings.
     pub(super) readings: readings::Hand,
+    /// Keys are text now.
+    pub(super) text: bool,
+    /// The keys have come to a button.
+    pub(super) button: bool,
 }
 
 /// A sheet of paper to put widgets on.
@@ -136,6 +141,9 @@ pub(super) fn draw(
     actions.write_batch(asked);
     let free = ui.available_rect_before_wrap();
     commands.insert_resource(FreeRect(free));
+    let ctx = ui.ctx();
+    typing.text = ctx.text_edit_focused() || typing.readings.holds();
+    typing.button = !typing.text && ctx.memory(|memory| memory.focused().is_some());
     view.free = share(whole, free);
     Ok(())
 }

@@ -77,6 +77,11 @@ impl Hand {
         self.holds && self.field.typed()
     }
 
+    /// True while the keys come to the sheet.
+    pub(in crate::viewer) const fn holds(&self) -> bool {
+        self.open && self.holds
+    }
+
     /// Puts the sheet down; what is typed is kept where it is a reading.
     pub(super) fn close(&mut self, document: &Document) -> Option<Action> {
         if !std::mem::take(&mut self.open) {
