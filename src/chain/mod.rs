@@ -7,6 +7,7 @@ mod climb;
 pub mod compare;
 mod error;
 mod fit;
+mod notes;
 mod wood;
 
 use std::sync::Arc;
@@ -24,6 +25,7 @@ use crate::survey::{self, Estimates, Survey};
 pub use climb::climbs;
 pub use error::ChainError;
 pub use fit::{Fitted, bed, bedding_limits, fitted, weigh};
+pub use notes::{Taped, hooks_of, notes, taped};
 pub use wood::{SeasonTold, SeasonWhat, at_moisture, seasons};
 
 /// Everything from readings to troubles.

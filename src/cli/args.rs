@@ -91,6 +91,15 @@ pub(super) struct Inspect {
     /// Write a trouble's first cure (or the one with this number) into the job
     #[arg(long, value_name = "ID[:NUMBER]", requires = "job", conflicts_with_all = ["why", "alternative", "json", "sheet"])]
     pub(super) apply: Option<String>,
+    /// Write into the job that a trouble is let stand; it stays one, and the reason is told with it
+    #[arg(long, value_name = "ID", requires_all = ["job", "because"], conflicts_with_all = ["why", "apply", "alternative", "json", "sheet"])]
+    pub(super) let_stand: Option<String>,
+    /// With --let-stand: why
+    #[arg(long, value_name = "REASON", requires = "let_stand")]
+    pub(super) because: Option<String>,
+    /// Troubles that are let stand do not count for the exit status
+    #[arg(long)]
+    pub(super) but_let_stand: bool,
 }
 
 /// A date as it is to be printed: short, and without what does not print.

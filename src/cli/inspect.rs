@@ -9,14 +9,14 @@ use super::page::{Page, Push};
 use super::report_sheet::{self, Wanted};
 use super::rules;
 use super::source::{self, Source};
-use super::{Outcome, drifts, talk, why, wood};
+use super::{Outcome, drifts, stand, talk, why, wood};
 use crate::chain::{self, Chain};
 use crate::explain::{Explanation, Reasons};
 use crate::inspect::{Finding, Inspection, Opening, Severity};
 use crate::measure::Tape;
 use crate::publish::{
-    Report, Told, against, cautions, headline, json, opening_verdict, sentence, severity_means,
-    severity_sign, verdict_sign,
+    Report, Told, against, cautions, headline, json, notes_told, opening_verdict, sentence,
+    severity_means, severity_sign, stands_words, verdict_sign,
 };
 
 pub(super) fn run(inspect: &Inspect) -> Outcome {
@@ -31,13 +31,39 @@ pub(super) fn run(inspect: &Inspect) -> Outcome {
     if let Some(id) = &inspect.why {
         return why::tell(&source, id, inspect.json);
     }
-    match (&inspect.apply, &inspect.job) {
-        (Some(id), Some(path)) => why::apply(&source, path, id),
-        _ => {
-            let least = inspect.at_least.severity();
-            tell(&source, least, inspect.json, wanted.as_ref())
-        }
+    let Some(path) = &inspect.job else {
+        return told(&source, inspect, wanted.as_ref());
+    };
+    match (&inspect.apply, &inspect.let_stand, &inspect.because) {
+        (Some(id), ..) => why::apply(&source, path, id),
+        (_, Some(id), Some(because)) => stand::write(&source, path, id, because),
+        _ => told(&source, inspect, wanted.as_ref()),
     }
+}
+
+fn told(source: &Source, inspect: &Inspect, wanted: Option<&Wanted>) -> Outcome {
+    let counts = Counts {
+        least: inspect.at_least.severity(),
+        let_stand: !inspect.but_let_stand,
+    };
+    tell(source, counts, inspect.json, wanted)
+}
+
+/// What is told, and what counts for the exit status.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Counts {
+    /// Troubles at least this bad are told, and count.
+    pub(super) least: Severity,
+    /// Those that are let stand count too.
+    pub(super) let_stand: bool,
+}
+
+impl Counts {
+    /// Everything.
+    pub(super) const ALL: Self = Self {
+        least: Severity::Remark,
+        let_stand: true,
+    };
 }
 
 /// So many troubles are explained, the worst first: each takes the chain a few hundred times over.
@@ -46,7 +72,7 @@ const EXPLAINED: usize = 30;
 /// Inspects a job, writes the sheet that may be wanted, and prints what was found.
 pub(super) fn tell(
     source: &Source,
-    least: Severity,
+    counts: Counts,
     as_json: bool,
     wanted: Option<&Wanted>,
 ) -> Outcome {
@@ -58,7 +84,7 @@ pub(super) fn tell(
         .inspection
         .troubles()
         .into_iter()
-        .partition(|finding| finding.severity >= least);
+        .partition(|finding| finding.severity >= counts.least);
     let (first, others) = asked.split_at(asked.len().min(EXPLAINED));
     let mut troubles = explained(&chain, first);
     troubles.extend(others.iter().map(|finding| Told {
@@ -78,7 +104,8 @@ pub(super) fn tell(
     } else {
         written(&report, milder.len())
     };
-    let outcome = if asked.is_empty() {
+    let counted = |finding: &&Finding| counts.let_stand || report.let_stand(finding).is_none();
+    let outcome = if !asked.iter().any(counted) {
         Outcome::Clean
     } else {
         Outcome::Trouble
@@ -134,8 +161,8 @@ fn written(report: &Report<'_>, milder: usize) -> String {
     page.heading(&report.job.name);
     page.line(&report.chain.pack.title);
     page.space();
-    page.wrapped("", &headline(report.troubles, milder));
-    write_troubles(&mut page, report.troubles, tape);
+    page.wrapped("", &headline(report, milder));
+    write_troubles(&mut page, report);
     if report.troubles.len() > EXPLAINED {
         let says = format!(
             "Only the first {EXPLAINED} are explained; `--why ID` explains any other, by its id in the \
@@ -148,6 +175,13 @@ fn written(report: &Report<'_>, milder: usize) -> String {
     drifts::write(&mut page, &report.chain.inspection.drifts, tape);
     wood::write(&mut page, report.chain, &chain::seasons(report.chain), tape);
     rules::write(&mut page, report, tape);
+    let measured = notes_told(report);
+    if !measured.is_empty() {
+        page.heading("Measured");
+    }
+    for says in measured {
+        page.wrapped("  - ", &says);
+    }
     page.heading("Mind");
     for caution in cautions(report) {
         page.wrapped("  - ", &caution);
@@ -155,9 +189,15 @@ fn written(report: &Report<'_>, milder: usize) -> String {
     page.text()
 }
 
-fn write_troubles(page: &mut Page, troubles: &[Told<'_>], tape: Tape) {
+/// The troubles with their numbers, those that are let stand last and under a heading of their own.
+fn write_troubles(page: &mut Page, report: &Report<'_>) {
+    let tape = report.job.tape;
+    let numbered = || report.troubles.iter().enumerate();
     let mut severity = None;
-    for (place, told) in troubles.iter().enumerate() {
+    for (place, told) in numbered() {
+        if report.let_stand(told.finding).is_some() {
+            continue;
+        }
         if severity == Some(told.finding.severity) {
             page.space();
         } else {
@@ -165,6 +205,21 @@ fn write_troubles(page: &mut Page, troubles: &[Told<'_>], tape: Tape) {
             severity_heading(page, told.finding.severity);
         }
         write_trouble(page, place + 1, told, tape);
+    }
+    let mut first = true;
+    for (place, told) in numbered() {
+        let Some(stands) = report.let_stand(told.finding) else {
+            continue;
+        };
+        if std::mem::take(&mut first) {
+            page.heading("Let stand");
+        } else {
+            page.space();
+        }
+        write_trouble(page, place + 1, told, tape);
+        for says in stands_words(told.finding, &stands, tape) {
+            page.wrapped("     ", &says);
+        }
     }
 }
 

@@ -27,6 +27,7 @@ mod rules;
 mod setout;
 mod sheet_pictures;
 mod source;
+mod stand;
 mod survey;
 mod survey_sheet;
 mod talk;

@@ -40,7 +40,7 @@ pub(super) fn tell(source: &Source, id: &str, as_json: bool) -> Outcome {
 }
 
 /// Says that no number has this name, and which ones are near.
-fn unknown(id: &str, mut known: Vec<String>) -> Outcome {
+pub(super) fn unknown(id: &str, mut known: Vec<String>) -> Outcome {
     let plain = id.to_lowercase();
     // A stable sort keeps the order up the flight among equals.
     known.sort_by_key(|name| strsim::damerau_levenshtein(&plain, &name.to_lowercase()));

@@ -4,7 +4,6 @@ use std::path::Path;
 
 use super::source::{self, Source};
 use super::{Outcome, inspect, talk};
-use crate::inspect::Severity;
 
 pub(super) fn run(job: Option<&Path>) -> Outcome {
     let source = match source::load(job) {
@@ -17,7 +16,7 @@ pub(super) fn run(job: Option<&Path>) -> Outcome {
             talk::say(&format!(
                 "rakewell: {missing}\nThe inspection, in place of the window:\n"
             ));
-            inspect::tell(&source, Severity::Remark, false, None)
+            inspect::tell(&source, inspect::Counts::ALL, false, None)
         }
     }
 }

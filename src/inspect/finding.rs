@@ -302,6 +302,34 @@ impl Finding {
         }
     }
 
+    /// True where the value is a length: a number of rises, a missing handrail's too, and a load are
+    /// not, though they stand in its fields.
+    #[must_use]
+    pub fn is_length(&self) -> bool {
+        match self.key.kind {
+            Kind::Risers | Kind::Load => false,
+            Kind::Missing => self.key.parts.last().is_none_or(|part| part != "handrail"),
+            _ => true,
+        }
+    }
+
+    /// How far the value lies past its limit; negative where it is kept by so much.
+    #[must_use]
+    pub fn past(&self) -> Length {
+        let over = self.value() - self.limit;
+        match self.sense {
+            Sense::AtMost | Sense::Under => over,
+            Sense::AtLeast => Length::ZERO - over,
+        }
+    }
+
+    /// The same as a share of the limit; `None` where the limit is nothing.
+    #[must_use]
+    pub fn share_past(&self) -> Option<f64> {
+        let limit = self.limit.abs();
+        (limit > Length::ZERO).then(|| self.past() / limit)
+    }
+
     /// The middle of the bounds.
     #[must_use]
     pub fn value(&self) -> Length {

@@ -41,7 +41,9 @@ mod reveals;
 mod seats;
 mod section;
 mod slice;
+pub mod span;
 mod stair;
+mod stand;
 mod start;
 mod stated;
 pub mod walls;
@@ -69,6 +71,7 @@ pub use finding::*;
 pub use judge::judge;
 pub use one::{one, one_with, rests_on_all};
 pub use reveals::{Family, RevealAt, RevealChange, RevealRun, Seeing, SeenAt};
+pub use stand::{Stands, let_stand, lets_stand, no_more_there, reason};
 pub use winders::winder_findings;
 
 /// The limits of a pack that the set-out of a run works to.

@@ -66,6 +66,16 @@ pub const FEWEST_WALL_READINGS: usize = 2;
 pub const MOST_WALL_READINGS: usize = 2000;
 /// Most alternatives: each is read and checked whenever the job is.
 pub const MOST_ALTERNATIVES: usize = 12;
+/// Most troubles that are let stand.
+pub const MOST_LET_STAND: usize = 400;
+/// Most characters of a trouble's id.
+pub const LONGEST_TROUBLE: usize = 400;
+/// What a trouble that is let stand measured.
+pub const WAS: Bounds = Bounds::inches(-4000.0, 4000.0);
+/// Most tapes that are kept as notes.
+pub const MOST_NOTES: usize = 200;
+/// Most characters of a part's name with its run's before it.
+pub const LONGEST_PART: usize = LONGEST_RUN_NAME + 1 + LONGEST_NAME;
 /// Most changes of one alternative.
 pub const MOST_CHANGES: usize = 200;
 /// Most readings of what has been fitted.

@@ -128,6 +128,8 @@ fn of_whole(path: &str) -> bool {
         "tape",
         "instruments",
         "anchors",
+        "lets_stand",
+        "notes",
         "design.rules",
         "design.local",
     ]
@@ -144,6 +146,8 @@ impl Job {
         let mut all = Vec::new();
         let first = Self {
             runs: Vec::new(),
+            lets_stand: Vec::new(),
+            notes: Vec::new(),
             alternatives: Vec::new(),
             ..self.clone()
         };
@@ -226,6 +230,8 @@ impl Job {
             runs: Vec::new(),
             level: run.level.clone(),
             built: run.built.clone(),
+            lets_stand: Vec::new(),
+            notes: Vec::new(),
             alternatives: Vec::new(),
         }
     }

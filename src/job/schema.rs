@@ -12,6 +12,7 @@ use super::built::Built;
 use super::design::Design;
 use super::instruments::{Instrument, LaserLine};
 use super::local::Anchor;
+use super::notes::{LetStand, Note};
 use super::railing::{BlockPlaced, Fastener};
 use super::readings::{FloorReading, StepReading, WallReading};
 use super::received::Received;
@@ -92,6 +93,12 @@ pub struct Job {
     /// Where what has been fitted stands.
     #[serde(default)]
     pub built: Vec<Built>,
+    /// Troubles that are let stand, each with its reason.
+    #[serde(default)]
+    pub lets_stand: Vec<LetStand>,
+    /// Tapes laid between two things, to be measured whenever the stair is.
+    #[serde(default)]
+    pub notes: Vec<Note>,
     /// Other ways to do it, each as what differs.
     #[serde(default)]
     pub alternatives: Vec<Alternative>,

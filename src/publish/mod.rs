@@ -9,6 +9,7 @@ pub mod compounding;
 pub mod drawing;
 pub mod fits;
 pub mod json;
+mod notes;
 mod odds;
 pub mod pdf;
 mod report;
@@ -22,11 +23,12 @@ pub mod walls;
 mod words;
 
 pub use crate::measure::grouped;
+pub use notes::notes_told;
 pub use odds::{odds, odds_within, per_cent};
 pub use report::{Report, Told, cautions, kind_word, severity_word, trouble_id, verdict_words};
 pub use rule_lines::{RuleLine, amount, rule_lines, to_measure};
 pub use rule_words::{rule_asks, rule_clause, rule_found, rule_spare, rule_with};
 pub use words::{
     OF_BALLS, against, asked, headline, opening_verdict, sentence, severity_means, severity_sign,
-    value_of, verdict_by, verdict_sign,
+    stands_words, value_of, verdict_by, verdict_sign,
 };

@@ -3,7 +3,7 @@
 use super::survey::{read_words, suspect_says};
 use crate::chain::Chain;
 use crate::explain::Explanation;
-use crate::inspect::{Finding, Kind, Severity, Verdict};
+use crate::inspect::{self, Finding, Kind, Severity, Stands, Verdict};
 use crate::job::Job;
 use crate::rules::Pack;
 use crate::survey::{Standing, Survey};
@@ -17,6 +17,22 @@ pub struct Report<'a> {
     pub chain: &'a Chain,
     /// The troubles to tell, worst first.
     pub troubles: &'a [Told<'a>],
+}
+
+impl<'a> Report<'a> {
+    /// Whether the job lets a trouble stand, and why.
+    #[must_use]
+    pub fn let_stand(&self, finding: &Finding) -> Option<Stands<'a>> {
+        inspect::let_stand(self.job, finding)
+    }
+
+    /// How many of the troubles to tell are let stand.
+    #[must_use]
+    pub fn stand(&self) -> usize {
+        let told = self.troubles.iter();
+        told.filter(|one| self.let_stand(one.finding).is_some())
+            .count()
+    }
 }
 
 /// A trouble with its explanation.
@@ -44,6 +60,7 @@ pub fn cautions(report: &Report<'_>) -> Vec<String> {
         .then(|| engineer.to_owned())
         .into_iter()
         .chain(without_bodies(report))
+        .chain(stood_for(report))
         .chain(slips(report))
         .chain(of_pack(&report.chain.pack))
         .chain([work.to_owned()])
@@ -67,6 +84,20 @@ fn without_bodies(report: &Report<'_>) -> Vec<String> {
     findings
         .filter(|one| one.key.kind == Kind::Clash && one.verdict == Verdict::NotShown)
         .map(|one| format!("Part {}.", one.says))
+        .collect()
+}
+
+/// What the job lets stand that is not there.
+fn stood_for(report: &Report<'_>) -> Vec<String> {
+    let gone = inspect::no_more_there(report.job, &report.chain.inspection);
+    gone.into_iter()
+        .map(|one| {
+            format!(
+                "The job lets {} stand (\u{201c}{}\u{201d}), and this stair has no such trouble: take \
+                 it out of `lets_stand` unless it may come back.",
+                one.trouble, one.because
+            )
+        })
         .collect()
 }
 

@@ -2,36 +2,68 @@
 
 use super::rule_lines::is_told;
 use super::survey::sd_words;
-use super::{Told, amount, verdict_words};
-use crate::inspect::{Finding, Inspection, Kind, Opening, Severity, Verdict};
+use super::{Report, Told, amount, verdict_words};
+use crate::inspect::{Finding, Inspection, Kind, Opening, Severity, Stands, Verdict};
 use crate::measure::{Length, Tape};
 use crate::rules::Sense;
 use crate::survey::Read;
 
-/// How many troubles there are of each severity, and how many milder ones are not told.
+/// How many troubles there are of each severity, how many of them the job lets stand, and how many
+/// milder ones are not told.
 #[must_use]
-pub fn headline(troubles: &[Told<'_>], milder: usize) -> String {
+pub fn headline(report: &Report<'_>, milder: usize) -> String {
+    let stand = report.stand();
     let mut parts = Vec::new();
     for (severity, what) in [
         (Severity::Stop, "to stop for"),
         (Severity::Fix, "to fix"),
         (Severity::Remark, "to remark on"),
     ] {
-        let count = troubles
-            .iter()
-            .filter(|t| t.finding.severity == severity)
-            .count();
+        let of_it = |told: &&Told<'_>| {
+            told.finding.severity == severity && report.let_stand(told.finding).is_none()
+        };
+        let count = report.troubles.iter().filter(of_it).count();
         if count > 0 {
             parts.push(format!("{count} {what}"));
         }
     }
-    if parts.is_empty() {
-        parts.push("No trouble found".to_owned());
+    match (parts.is_empty(), stand) {
+        (true, 0) => parts.push("No trouble found".to_owned()),
+        (true, _) => parts.push(format!("No trouble but {stand} let stand, with reasons")),
+        (false, 0) => {}
+        (false, _) => parts.push(format!("{stand} let stand, with reasons")),
     }
     if milder > 0 {
         parts.push(format!("{milder} milder not told"));
     }
     format!("{}.", parts.join(", "))
+}
+
+/// What is said of a trouble that is let stand: the reason, whether it has changed since, and, where
+/// somebody could be hurt or an inspector would reject it, that the reason does not make it met.
+#[must_use]
+pub fn stands_words(finding: &Finding, stands: &Stands<'_>, tape: Tape) -> Vec<String> {
+    let mut says = vec![format!("Let stand, because: {}", stands.why.because.trim())];
+    if let Some(was) = stands.was {
+        says.push(format!(
+            "It was {} when that was written, and is {} now.",
+            tape.print(was),
+            amount(finding, finding.value(), tape)
+        ));
+    }
+    if finding.severity == Severity::Stop {
+        says.push(match finding.verdict {
+            Verdict::TooClose => format!(
+                "It is too close to call against {}: a reason does not make it met.",
+                finding.source
+            ),
+            _ => format!(
+                "It is broken against {}: a reason does not make it met.",
+                finding.source
+            ),
+        });
+    }
+    says
 }
 
 /// What a severity means, in a few words.

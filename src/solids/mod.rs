@@ -7,6 +7,7 @@ mod bottom;
 mod build;
 mod carcass;
 mod convex;
+pub mod edges;
 mod fitting;
 mod infill;
 mod joints;

@@ -22,6 +22,17 @@ pub(super) fn direction(along: &Vector3<f64>) -> Vec3 {
     Vec3::new(along.x as f32, along.z as f32, -along.y as f32)
 }
 
+/// A point of Bevy's space in the flight's frame, mm: where one points at. What is there is told by its
+/// name and measured by the core; no length is read out of the scene.
+pub(super) fn back(at: Vec3) -> Point3<f64> {
+    Point3::from(way_back(at) * MM_PER_UNIT)
+}
+
+/// A direction of Bevy's space in the flight's frame; its length is kept.
+pub(super) fn way_back(along: Vec3) -> Vector3<f64> {
+    Vector3::new(f64::from(along.x), -f64::from(along.z), f64::from(along.y))
+}
+
 /// A number without a unit, such as a share or an angle, in single precision for drawing.
 pub(super) fn single(number: impl Into<f64>) -> f32 {
     number.into() as f32
@@ -41,11 +52,6 @@ pub(super) fn length(mm: f64) -> f32 {
 mod tests {
     use super::*;
     use proptest::prelude::*;
-
-    /// The way back, for the check only: nothing reads lengths out of the scene.
-    fn back(at: Vec3) -> Point3<f64> {
-        Point3::new(f64::from(at.x), -f64::from(at.z), f64::from(at.y)) * MM_PER_UNIT
-    }
 
     #[test]
     fn up_is_up_and_the_hands_are_kept() {

@@ -14,7 +14,8 @@ use bevy_egui::egui::{
 };
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
-use crate::inspect::{Finding, Opening, Severity};
+use crate::inspect::{Finding, Opening, Severity, let_stand};
+use crate::job::Job;
 use crate::measure::Tape;
 
 use super::look::{self, ink};
@@ -40,6 +41,8 @@ struct Flag<'a> {
     foot: Pos2,
     finding: &'a Finding,
     picked: bool,
+    /// The job lets it stand: it is there, and quieter.
+    stands: Option<&'a str>,
 }
 
 impl Flag<'_> {
@@ -79,21 +82,49 @@ pub(super) fn mark(painter: &Painter, at: Pos2, severity: Severity, size: f32, s
     }
 }
 
+/// The mark of a trouble that is let stand: its shape alone, in a light pencil.
+pub(super) fn mark_quiet(painter: &Painter, at: Pos2, severity: Severity, size: f32) {
+    let edge = Stroke::new(1.3, ink(look::PENCIL_SOFT));
+    let (w, h) = (size * 0.62, size * 0.42);
+    let points = match severity {
+        Severity::Stop => vec![
+            vec2(-w, -h),
+            vec2(w, -h),
+            vec2(w * 0.45, 0.0),
+            vec2(w, h),
+            vec2(-w, h),
+        ],
+        Severity::Fix => vec![vec2(-w, -h), vec2(w, 0.0), vec2(-w, h)],
+        Severity::Remark => {
+            painter.circle_stroke(at, h, edge);
+            return;
+        }
+    };
+    let points = points.into_iter().map(|off| at + off).collect();
+    painter.add(Shape::closed_line(points, edge));
+}
+
 /// One flag: a pin with its head in the place, and the mark as its cloth.
 fn fly(painter: &Painter, flag: &Flag) {
     let scale = if flag.picked { 1.25 } else { 1.0 };
+    let pencil = if flag.stands.is_some() {
+        look::PENCIL_SOFT
+    } else {
+        look::PENCIL
+    };
     let head = flag.foot - vec2(0.0, PIN * scale);
     if flag.picked {
         let ring = Stroke::new(2.0, ink(look::CHALK));
         painter.circle_stroke(flag.foot, 9.0, ring);
     }
-    painter.line_segment(
-        [flag.foot, head],
-        Stroke::new(1.6 * scale, ink(look::PENCIL)),
-    );
-    painter.circle_filled(flag.foot, 2.2 * scale, ink(look::PENCIL));
+    painter.line_segment([flag.foot, head], Stroke::new(1.6 * scale, ink(pencil)));
+    painter.circle_filled(flag.foot, 2.2 * scale, ink(pencil));
     let cloth = head + vec2(8.5, 6.0) * scale;
-    mark(painter, cloth, flag.finding.severity, 13.0 * scale, scale);
+    if flag.stands.is_some() {
+        mark_quiet(painter, cloth, flag.finding.severity, 12.0 * scale);
+    } else {
+        mark(painter, cloth, flag.finding.severity, 13.0 * scale, scale);
+    }
 }
 
 /// The place that a slip of paper takes.
@@ -190,7 +221,7 @@ pub(super) fn stretch_words(stretch: f64) -> String {
 
 /// What the overlay reads.
 #[derive(bevy::ecs::system::SystemParam)]
-struct Seen<'w, 's> {
+pub(super) struct Seen<'w, 's> {
     solved: Option<Res<'w, Solved>>,
     shown: Option<Res<'w, Shown>>,
     showing: Res<'w, Showing>,
@@ -278,7 +309,7 @@ impl Seen<'_, '_> {
     }
 
     /// The flags of all troubles, the least first so that the worst lies on top.
-    fn flags<'a>(&self, troubles: &[&'a Finding], shown: &Shown) -> Vec<Flag<'a>> {
+    fn flags<'a>(&self, troubles: &[&'a Finding], job: &'a Job, shown: &Shown) -> Vec<Flag<'a>> {
         let mut flags: Vec<Flag> = troubles
             .iter()
             .rev()
@@ -290,6 +321,7 @@ impl Seen<'_, '_> {
                     foot,
                     finding,
                     picked,
+                    stands: let_stand(job, finding).map(|stands| stands.why.because.as_str()),
                 })
             })
             .collect();
@@ -298,7 +330,7 @@ impl Seen<'_, '_> {
     }
 }
 
-fn paint(
+pub(super) fn paint(
     mut contexts: EguiContexts,
     seen: Seen,
     mut actions: MessageWriter<Action>,
@@ -336,7 +368,7 @@ fn paint(
         seen.ball(&painter, opening, shown, solved.job.tape);
     }
     let troubles = solved.found.inspection.troubles();
-    let flags = seen.flags(&troubles, shown);
+    let flags = seen.flags(&troubles, &solved.job, shown);
     for flag in &flags {
         fly(&painter, flag);
     }
@@ -368,9 +400,15 @@ fn paint(
         look::PENCIL_LIGHT
     };
     slip(&painter, at, Align2::LEFT_BOTTOM, &words, 13.0, ink(ghost));
-    let says = |finding: &Finding| match seen.drawn().and_then(|drawn| drawn.chance(&finding.key)) {
-        Some(chance) => format!("{}\nFails {}", finding.says, Odds::of(&chance.tally).says),
-        None => finding.says.clone(),
+    let says = |finding: &Finding| {
+        let mut says = finding.says.clone();
+        if let Some(stands) = let_stand(&solved.job, finding) {
+            says.push_str(&format!("\nLet stand: {}", stands.why.because));
+        }
+        if let Some(chance) = seen.drawn().and_then(|drawn| drawn.chance(&finding.key)) {
+            says.push_str(&format!("\nFails {}", Odds::of(&chance.tally).says));
+        }
+        says
     };
     hover(ctx, &painter, &flags, (free, &says), &mut actions);
     Ok(())

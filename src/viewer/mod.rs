@@ -21,7 +21,7 @@ use crate::explain::{Asked, Because, Makes};
 use crate::inspect::Key;
 use crate::inspect::climb::Climb;
 use crate::job::{Document, Job};
-use crate::solids::Solids;
+use crate::solids::{Solids, edges};
 
 mod acts;
 mod camera;
@@ -30,7 +30,6 @@ mod convert;
 mod device;
 #[cfg(test)]
 mod drive;
-mod edges;
 mod eye;
 mod fan_words;
 mod flags;
@@ -44,6 +43,8 @@ mod recompute;
 mod rest;
 mod scene;
 mod session;
+mod sift;
+mod span;
 mod sure;
 mod viewpoint;
 mod ways;

@@ -31,7 +31,7 @@ use super::session::Action;
 use super::window::quiet_log;
 use super::{
     Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, climb, device,
-    eye, flags, ground, order, panels, scene, viewpoint,
+    eye, flags, ground, order, panels, scene, span, viewpoint,
 };
 
 /// The smallest and the largest side of a picture, pixels.
@@ -201,6 +201,7 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
         scene::plugin,
         eye::plugin,
         flags::plugin,
+        span::picture_plugin,
     ));
     let view = View {
         look: Some(Look::From(request.viewpoint.clone())),

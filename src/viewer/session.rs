@@ -7,12 +7,10 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use bevy::prelude::{
-    App, IntoScheduleConfigs as _, Message, MessageReader, Res, ResMut, Resource, Update,
+    App, IntoScheduleConfigs as _, Message, MessageReader, ResMut, Resource, Update,
 };
 
-use crate::chain::Chain;
 use crate::explain::Cure;
-use crate::inspect::{Finding, Key};
 use crate::job::{Document, Faults};
 
 use super::eye::{Look, View};
@@ -20,7 +18,9 @@ use super::ground::Ground;
 use super::history::History;
 use super::named::name_of;
 use super::sure::Sure;
-use super::{Cause, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, ViewerSystems, Viewpoint};
+use super::{
+    Cause, MOST_STRETCH, Mood, Pick, Place, Showing, ViewerSystems, Viewpoint, sift, span,
+};
 
 /// What one can do in the window.
 #[derive(Message, Clone, Debug)]
@@ -93,6 +93,10 @@ pub(super) enum Action {
     Climb(super::climb::Ask),
     /// Opens the list of what can be done, or closes it.
     ActList(bool),
+    /// Asks something of the list of troubles.
+    Sift(sift::Ask),
+    /// Asks something of the tape that is laid between two things.
+    Tape(span::Ask),
 }
 
 /// A change of the document that is undone as one.
@@ -319,19 +323,6 @@ fn first_line(text: &str) -> String {
     text.lines().next().unwrap_or_default().to_owned()
 }
 
-/// Which trouble comes after the picked one.
-fn next_trouble(troubles: &[&Finding], picked: Option<&Key>, backwards: bool) -> Option<Key> {
-    let count = troubles.len();
-    let at = picked.and_then(|key| troubles.iter().position(|found| &found.key == key));
-    let next = match (at, backwards) {
-        (None, false) => 0,
-        (None, true) => count.checked_sub(1)?,
-        (Some(at), false) => (at + 1) % count,
-        (Some(at), true) => (at + count - 1) % count,
-    };
-    troubles.get(next).map(|found| found.key.clone())
-}
-
 /// Whether an action is about something else than the cause that is pointed at: a moment ends where
 /// the job changes.
 fn leaves_cause(action: &Action) -> bool {
@@ -354,7 +345,7 @@ fn leaves_cause(action: &Action) -> bool {
 }
 
 /// What an action does to what is shown.
-fn show(action: &Action, showing: &mut Showing, view: &mut View, found: Option<&Chain>) {
+fn show(action: &Action, showing: &mut Showing, view: &mut View) {
     if leaves_cause(action) {
         showing.cause = None;
         showing.moment = false;
@@ -374,20 +365,6 @@ fn show(action: &Action, showing: &mut Showing, view: &mut View, found: Option<&
             view.look = Some(Look::At(pick.clone()));
         }
         Action::Look(viewpoint) => view.look = Some(Look::From(viewpoint.clone())),
-        Action::NextTrouble { backwards } => {
-            let troubles = found
-                .map(|chain| chain.inspection.troubles())
-                .unwrap_or_default();
-            let picked = match &showing.picked {
-                Some(Pick::Trouble(key)) => Some(key),
-                _ => None,
-            };
-            if let Some(key) = next_trouble(&troubles, picked, *backwards) {
-                let pick = Pick::Trouble(key);
-                showing.picked = Some(pick.clone());
-                view.look = Some(Look::At(pick));
-            }
-        }
         Action::Stretch(factor) => showing.stretch = factor.clamp(1.0, MOST_STRETCH),
         Action::Ghost(shown) => showing.ghost = *shown,
         Action::Mood(mood) => showing.mood = *mood,
@@ -430,18 +407,12 @@ fn apply(
     mut showing: ResMut<Showing>,
     mut view: ResMut<View>,
     mut sure: ResMut<Sure>,
-    solved: Option<Res<Solved>>,
 ) {
     for action in actions.read() {
         if let Action::Draw(drawn) = action {
             sure.ask(*drawn);
         }
-        show(
-            action,
-            &mut showing,
-            &mut view,
-            solved.as_ref().map(|solved| solved.as_found()),
-        );
+        show(action, &mut showing, &mut view);
         change(action, &mut session);
     }
 }

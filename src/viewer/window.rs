@@ -25,7 +25,7 @@ use super::scene::PartRef;
 use super::session::{Action, Session};
 use super::{
     Pick, Showing, ViewerError, ViewerSystems, acts, climb, device, eye, flags, ground, order,
-    panels, recompute, rest, scene, session, sure, ways,
+    panels, recompute, rest, scene, session, sift, span, sure, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -84,6 +84,7 @@ pub(super) fn app(plugins: impl PluginGroup, document: Document, path: Option<Pa
     app.add_plugins(ways::plugin);
     app.add_plugins(sure::plugin);
     app.add_plugins((climb::plugin, climb::notes::plugin));
+    app.add_plugins((sift::plugin, span::plugin));
     app
 }
 
@@ -131,9 +132,13 @@ fn note_press(
 fn click(
     click: On<Pointer<Click>>,
     parts: Query<&PartRef>,
-    pressed: Res<Pressed>,
+    (pressed, laying): (Res<Pressed>, Res<span::Laying>),
     mut actions: MessageWriter<Action>,
 ) {
+    // The tape is hooked on what is clicked.
+    if laying.out {
+        return;
+    }
     let here = click.pointer_location.position;
     let still = pressed.0.is_some_and(|there| there.distance(here) < STILL);
     let Ok(part) = parts.get(click.entity) else {

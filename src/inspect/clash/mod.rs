@@ -17,8 +17,9 @@ mod tests_many;
 
 use nalgebra::{Point3, Vector3};
 
+pub(super) use nearest::is_parted;
 pub use nearest::{Gap, closest, nearest, nearest_pieces, nearest_within};
-pub(super) use parry::Boxes;
+pub(super) use parry::{Boxes, Found, closest_hulls};
 pub use search::{Looked, MOST_CLASHES, MOST_LOOKED, look};
 pub use separate::{Separation, overlap_volume, separate};
 

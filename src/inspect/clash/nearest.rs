@@ -21,7 +21,7 @@ pub struct Gap {
 }
 
 impl Gap {
-    fn between(on_a: Point3<f64>, on_b: Point3<f64>) -> Self {
+    pub(in crate::inspect) fn between(on_a: Point3<f64>, on_b: Point3<f64>) -> Self {
         Self {
             distance: (on_b - on_a).norm(),
             on_a,
@@ -118,16 +118,17 @@ fn faces_part(a: &Convex, b: &Convex, within: f64) -> bool {
 
 /// Whether the planes square to the gap at its two ends part the pieces.
 fn is_proven(a: &Convex, b: &Convex, gap: &Gap) -> bool {
+    is_parted(a.corners(), b.corners(), gap)
+}
+
+/// Whether the planes square to the gap at its two ends part what some corners span.
+pub(in crate::inspect) fn is_parted(a: &[Point3<f64>], b: &[Point3<f64>], gap: &Gap) -> bool {
     let Some(across) = (gap.on_b - gap.on_a).try_normalize(f64::MIN_POSITIVE) else {
         return false;
     };
     let reach = |corner: &Point3<f64>| across.dot(&(corner - gap.on_a));
-    let high_a = a
-        .corners()
-        .iter()
-        .map(reach)
-        .fold(f64::NEG_INFINITY, f64::max);
-    let low_b = b.corners().iter().map(reach).fold(f64::INFINITY, f64::min);
+    let high_a = a.iter().map(reach).fold(f64::NEG_INFINITY, f64::max);
+    let low_b = b.iter().map(reach).fold(f64::INFINITY, f64::min);
     gap.distance - (low_b - high_a) <= SAME_POINT_MM.max(DISTANCE_SHARE * gap.distance)
 }
 

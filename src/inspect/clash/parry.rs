@@ -66,13 +66,13 @@ struct Corners {
 }
 
 impl Corners {
-    fn about(middle: &Point3<f64>, solid: &Convex) -> Self {
+    fn about(middle: &Point3<f64>, corners: &[Point3<f64>]) -> Self {
         let from_middle = |corner: &Point3<f64>| {
             let arm = corner - middle;
             Vector::new(arm.x, arm.y, arm.z)
         };
         Self {
-            corners: solid.corners().iter().map(from_middle).collect(),
+            corners: corners.iter().map(from_middle).collect(),
         }
     }
 }
@@ -88,7 +88,7 @@ impl SupportMap for Corners {
 }
 
 /// What parry says about two pieces.
-pub(super) enum Found {
+pub(in crate::inspect) enum Found {
     /// They touch or overlap.
     Together,
     /// The nearest points, on the first and on the second.
@@ -99,7 +99,15 @@ pub(super) enum Found {
 
 /// Parry's nearest points of two pieces.
 pub(super) fn closest(a: &Convex, b: &Convex) -> Found {
-    let middle = a.bounds().union(&b.bounds()).centre();
+    closest_hulls(a.corners(), b.corners())
+}
+
+/// The same of what some corners span, flat or straight or one point too.
+pub(in crate::inspect) fn closest_hulls(a: &[Point3<f64>], b: &[Point3<f64>]) -> Found {
+    let Some(bounds) = Bounds::around(a.iter().chain(b)) else {
+        return Found::Lost;
+    };
+    let middle = bounds.centre();
     let (corners_a, corners_b) = (Corners::about(&middle, a), Corners::about(&middle, b));
     // Parry asserts that what it sees is finite; numbers are checked when a job is read.
     if corners_a

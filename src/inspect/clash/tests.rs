@@ -374,7 +374,7 @@ proptest! {
     fn the_distance_agrees_in_sign_and_is_no_less_than_the_gap(a in any_piece(), b in any_piece(), by in any_motion(400.0)) {
         let b = moved(&b, &by);
         let (found, gap) = (separate(&a, &b).unwrap(), closest(&a, &b).unwrap());
-        let together = matches!(parry::closest(&a, &b), parry::Found::Together);
+        let together = matches!(parry::closest(&a, &b), Found::Together);
         if found.depth.abs() > SAME_POINT_MM {
             prop_assert_eq!(together, found.depth > 0.0);
             prop_assert_eq!(gap.distance > 0.0, found.depth < 0.0);

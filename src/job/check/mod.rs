@@ -19,6 +19,7 @@ mod infill;
 mod lines;
 mod local;
 mod names;
+mod notes;
 mod railing;
 mod received;
 mod runs;
@@ -80,6 +81,7 @@ pub(super) fn check(job: &Job, text: &str, spans: &Spans, lines: &Lines) -> Vec<
         wood::check(&mut check);
         tolerances::check(&mut check);
         local::check(&mut check);
+        notes::check(&mut check);
         alternatives::check(&mut check);
         names::check(&mut check);
         found = check.found;

@@ -3,11 +3,12 @@
 use serde::Serialize;
 
 use super::climb::{ClimbShape, climb};
+use super::notes::{NoteShape, notes};
 use super::reveals::{DriftShape, SeasonShape, drift, season};
 use super::why::{WhyShape, why_shape};
 use super::{FORMAT, program, text_of, xyz};
 use crate::chain;
-use crate::inspect::{ClashFound, Opening, Verdict};
+use crate::inspect::{self, ClashFound, Opening, Stands, Verdict};
 use crate::measure::{Length, Tape};
 use crate::publish::report::{Report, Told, cautions, kind_word, severity_word, trouble_id};
 use crate::publish::rule_lines::{RuleLine, amount, rule_lines};
@@ -22,6 +23,7 @@ struct Answer<'a> {
     job: &'a str,
     pack: PackShape<'a>,
     troubles: Vec<TroubleShape<'a>>,
+    let_stand_gone: Vec<GoneShape<'a>>,
     openings: Vec<OpeningShape<'a>>,
     clashes: Vec<ClashShape<'a>>,
     reveals: Vec<RevealShape<'a>>,
@@ -29,6 +31,7 @@ struct Answer<'a> {
     climb: Vec<ClimbShape<'a>>,
     seasons: Vec<SeasonShape<'a>>,
     rules: Vec<RuleShape<'a>>,
+    notes: Vec<NoteShape<'a>>,
     cautions: Vec<String>,
 }
 
@@ -63,8 +66,23 @@ struct TroubleShape<'a> {
     source: &'a str,
     says: &'a str,
     at_mm: [f64; 3],
+    let_stand: Option<StandsShape<'a>>,
     #[serde(flatten)]
     why: WhyShape<'a>,
+}
+
+#[derive(Serialize)]
+struct StandsShape<'a> {
+    because: &'a str,
+    was_mm: Option<f64>,
+    was: Option<String>,
+    changed: bool,
+}
+
+#[derive(Serialize)]
+struct GoneShape<'a> {
+    trouble: &'a str,
+    because: &'a str,
 }
 
 #[derive(Serialize)]
@@ -156,7 +174,18 @@ pub fn inspect(report: &Report<'_>) -> String {
         program: program(),
         job: &report.job.name,
         pack: pack(&report.chain.pack),
-        troubles: report.troubles.iter().map(|t| trouble(t, tape)).collect(),
+        troubles: report
+            .troubles
+            .iter()
+            .map(|told| trouble(report, told, tape))
+            .collect(),
+        let_stand_gone: inspect::no_more_there(report.job, inspection)
+            .into_iter()
+            .map(|one| GoneShape {
+                trouble: &one.trouble,
+                because: &one.because,
+            })
+            .collect(),
         openings: inspection
             .openings
             .iter()
@@ -177,11 +206,12 @@ pub fn inspect(report: &Report<'_>) -> String {
             .iter()
             .map(|line| rule(line, &report.chain.pack.edition, tape))
             .collect(),
+        notes: notes(report),
         cautions: cautions(report),
     })
 }
 
-fn trouble<'a>(told: &'a Told<'_>, tape: Tape) -> TroubleShape<'a> {
+fn trouble<'a>(report: &Report<'a>, told: &'a Told<'_>, tape: Tape) -> TroubleShape<'a> {
     let (finding, explanation) = (told.finding, &told.explanation);
     TroubleShape {
         id: trouble_id(finding),
@@ -201,7 +231,20 @@ fn trouble<'a>(told: &'a Told<'_>, tape: Tape) -> TroubleShape<'a> {
         source: &finding.source,
         says: &finding.says,
         at_mm: xyz(&finding.at),
+        let_stand: report
+            .let_stand(finding)
+            .map(|stands| stands_shape(&stands, tape)),
         why: why_shape(explanation, tape),
+    }
+}
+
+fn stands_shape<'a>(stands: &Stands<'a>, tape: Tape) -> StandsShape<'a> {
+    let was = stands.why.was.as_ref().map(|was| was.value);
+    StandsShape {
+        because: &stands.why.because,
+        was_mm: was.map(Length::as_mm),
+        was: was.map(|was| tape.print(was)),
+        changed: stands.was.is_some(),
     }
 }
 

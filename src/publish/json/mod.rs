@@ -14,6 +14,7 @@ mod decides;
 mod doubt;
 mod infill;
 mod inspect;
+mod notes;
 mod points;
 mod rails;
 mod received;

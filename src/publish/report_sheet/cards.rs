@@ -5,7 +5,7 @@ use crate::explain::{Because, Cure, Explanation, Method};
 use crate::measure::{Length, Tape};
 use crate::publish::drawing::closeup;
 use crate::publish::pdf::Push;
-use crate::publish::words::{asked, sentence, value_of, verdict_by};
+use crate::publish::words::{asked, sentence, stands_words, value_of, verdict_by};
 use crate::publish::{Report, Told, trouble_id};
 
 /// Shares told one by one; smaller ones are counted.
@@ -37,6 +37,10 @@ pub(super) fn card(report: &Report<'_>, number: usize, told: &Told<'_>) -> Card 
         asked: asked(finding, tape),
         verdict: Cell::verdict(finding.verdict, verdict_by(finding, tape)),
         source: finding.source.clone(),
+        stands: report
+            .let_stand(finding)
+            .map(|stands| stands_words(finding, &stands, tape))
+            .unwrap_or_default(),
         because: because(told_shares, tape),
         rest: rest(explanation, smaller, !shares.is_empty(), tape),
         cures: explanation

@@ -19,6 +19,8 @@ pub struct ReportSheet {
     pub drawings: Vec<Drawing>,
     /// The troubles, worst first.
     pub troubles: Vec<Card>,
+    /// Those that the job lets stand, with their reasons; numbered with the others.
+    pub let_stand: Vec<Card>,
     /// The balls.
     pub openings: Option<Grid>,
     /// The reveals, run by run.
@@ -33,6 +35,8 @@ pub struct ReportSheet {
     pub not_asked: Vec<String>,
     /// What else belongs to a rule: where it is asked, what more its limit is.
     pub read_with: Vec<String>,
+    /// What was measured between two things and kept.
+    pub measured: Vec<String>,
     /// What to mind.
     pub cautions: Vec<String>,
     /// What the sheet is worth, and who decides.
@@ -79,6 +83,18 @@ impl Picture {
     }
 }
 
+/// What is said over what was measured between two things.
+pub(super) const AS_FOUND: &str = "Tapes that the job keeps as notes, laid on the stair as found.";
+
+/// The headings over the troubles, and over those that are let stand.
+pub(super) const HEADS: [(&str, &str); 2] = [
+    ("Troubles", "numbered as their flags in the drawings"),
+    (
+        "Let stand",
+        "troubles that whoever wrote the job lets stand, with his reasons; none of them is met",
+    ),
+];
+
 /// One trouble.
 #[derive(Clone, Debug)]
 pub struct Card {
@@ -98,6 +114,8 @@ pub struct Card {
     pub verdict: Cell,
     /// Whose limit it is.
     pub source: String,
+    /// Why it is let stand, and what that leaves to say; empty where it is not.
+    pub stands: Vec<String>,
     /// What each fault has to do with it, the greatest first.
     pub because: Option<Grid>,
     /// What the shares do not say.

@@ -9,8 +9,8 @@ use crate::publish::drawing::{Drawing, Flagged, RunViews};
 use crate::publish::pdf::Push;
 use crate::publish::words::{OF_BALLS, headline, opening_verdict, sentence};
 use crate::publish::{
-    Report, RuleLine, cautions, rule_asks, rule_clause, rule_found, rule_lines, rule_spare,
-    rule_with, to_measure, verdict_words,
+    Report, RuleLine, cautions, notes_told, rule_asks, rule_clause, rule_found, rule_lines,
+    rule_spare, rule_with, to_measure, verdict_words,
 };
 use crate::rules::Pack;
 use crate::setout::Reveal;
@@ -26,6 +26,9 @@ const OPENINGS: usize = 12;
 pub(super) fn gather(report: &Report<'_>, options: Options) -> ReportSheet {
     let pack = &report.chain.pack;
     let lines = rule_lines(report);
+    let numbered = report.troubles.iter().enumerate();
+    let cards = numbered.map(|(place, told)| card(report, place + 1, told));
+    let (let_stand, troubles) = cards.partition(|card| !card.stands.is_empty());
     ReportSheet {
         title: Title {
             job: named(&report.job.name),
@@ -34,19 +37,15 @@ pub(super) fn gather(report: &Report<'_>, options: Options) -> ReportSheet {
             date: options.date,
             program: format!("Rakewell {}", env!("CARGO_PKG_VERSION")),
         },
-        verdict: headline(report.troubles, options.milder),
+        verdict: headline(report, options.milder),
         pictures: options
             .pictures
             .into_iter()
             .filter(|picture| picture.shape().is_some())
             .collect(),
         drawings: drawings(report),
-        troubles: report
-            .troubles
-            .iter()
-            .enumerate()
-            .map(|(place, told)| card(report, place + 1, told))
-            .collect(),
+        troubles,
+        let_stand,
         openings: openings(report),
         reveals: reveals(report),
         rules: rules(report, &lines),
@@ -56,6 +55,7 @@ pub(super) fn gather(report: &Report<'_>, options: Options) -> ReportSheet {
         read_with: of_rules(&lines, |line| {
             line.not_asked.is_none().then(|| rule_with(line)).flatten()
         }),
+        measured: notes_told(report),
         // What the pack says of itself stands with what the sheet is worth.
         cautions: cautions(report)
             .into_iter()

@@ -3,7 +3,7 @@
 
 use std::fmt::Write as _;
 
-use super::content::{Card, Cell, Grid, Picture, ReportSheet, Strip};
+use super::content::{AS_FOUND, Card, Cell, Grid, HEADS, Picture, ReportSheet, Strip};
 use super::grid::bound;
 use super::strip::strips;
 use super::style;
@@ -33,7 +33,8 @@ pub(super) fn html(sheet: &ReportSheet) -> String {
     );
     head(&mut out, sheet);
     pictures(&mut out, sheet);
-    troubles(&mut out, &sheet.troubles);
+    troubles(&mut out, HEADS[0], &sheet.troubles);
+    troubles(&mut out, HEADS[1], &sheet.let_stand);
     if let Some(openings) = &sheet.openings {
         section(&mut out, &openings.called, &openings.aside);
         grid(&mut out, openings, "wide");
@@ -51,6 +52,7 @@ pub(super) fn html(sheet: &ReportSheet) -> String {
     list(&mut out, "Not read", "", &sheet.not_read);
     list(&mut out, "Not asked of this stair", "", &sheet.not_asked);
     list(&mut out, "Read with", "", &sheet.read_with);
+    list(&mut out, "Measured", AS_FOUND, &sheet.measured);
     list(&mut out, "Mind", "", &sheet.cautions);
     sign_off(&mut out, sheet);
     out += "</main>\n</body>\n</html>\n";
@@ -146,11 +148,11 @@ fn section(out: &mut String, called: &str, aside: &str) {
     }
 }
 
-fn troubles(out: &mut String, cards: &[Card]) {
+fn troubles(out: &mut String, (called, aside): (&str, &str), cards: &[Card]) {
     if cards.is_empty() {
         return;
     }
-    section(out, "Troubles", "numbered as their flags in the drawings");
+    section(out, called, aside);
     for told in cards {
         card(out, told);
     }
@@ -183,6 +185,9 @@ fn card(out: &mut String, told: &Card) {
         }
     }
     out.push_str("</dl>\n");
+    for says in &told.stands {
+        let _ = writeln!(out, "<p class=\"stands\">{}</p>", text(says));
+    }
     if let Some(because) = &told.because {
         grid(out, because, "because");
     }

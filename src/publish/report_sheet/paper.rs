@@ -1,6 +1,6 @@
 //! The sheet on paper: blocks one under the other. Millimetres.
 
-use super::content::{Card, CureTold, Picture, ReportSheet, Strip};
+use super::content::{AS_FOUND, Card, CureTold, HEADS, Picture, ReportSheet, Strip};
 use super::grid::{Laid, at_most, bound};
 use super::strip::strips;
 use crate::inspect::{Severity, Verdict};
@@ -28,7 +28,8 @@ pub(super) fn lay(sheet: &ReportSheet, paper: Paper) -> Sheet {
     for drawing in &sheet.drawings {
         flow.block(figure(width, drawing));
     }
-    troubles(&mut flow, &sheet.troubles);
+    troubles(&mut flow, HEADS[0], &sheet.troubles);
+    troubles(&mut flow, HEADS[1], &sheet.let_stand);
     if let Some(openings) = &sheet.openings {
         flow.table(&Laid::new(openings, width), Block::default());
     }
@@ -42,6 +43,7 @@ pub(super) fn lay(sheet: &ReportSheet, paper: Paper) -> Sheet {
     paragraphs(&mut flow, "Not read", "", &sheet.not_read);
     paragraphs(&mut flow, "Not asked of this stair", "", &sheet.not_asked);
     paragraphs(&mut flow, "Read with", "", &sheet.read_with);
+    paragraphs(&mut flow, "Measured", AS_FOUND, &sheet.measured);
     paragraphs(&mut flow, "Mind", "", &sheet.cautions);
     flow.block(sign_off(width, sheet));
     flow.finish("Inspection", &sheet.title.job, sheet.about())
@@ -169,18 +171,13 @@ fn picture(width: f64, picture: &Picture) -> Block {
 const BAR_ROOM: f64 = 48.0;
 
 /// The cards, under a heading that never stands alone.
-fn troubles(flow: &mut Flow, cards: &[Card]) {
+fn troubles(flow: &mut Flow, (called, aside): (&str, &str), cards: &[Card]) {
     let width = flow.width();
     for (place, told) in cards.iter().enumerate() {
         let mut canvas = Canvas::default();
         let mut top = 0;
         if place == 0 {
-            heading(
-                &mut canvas,
-                width,
-                "Troubles",
-                "numbered as their flags in the drawings",
-            );
+            heading(&mut canvas, width, called, aside);
             top += HEADING;
         }
         let (drawn, tall) = card(width, told);
@@ -228,6 +225,9 @@ fn card(width: f64, told: &Card) -> (Canvas, f64) {
     };
     text.put(0.0, &told.says, Style::bold(8.6, Ink::PENCIL), 3.6);
     facts(&mut text, told);
+    for says in &told.stands {
+        text.put(0.0, says, Style::bold(7.6, Ink::PENCIL), 3.4);
+    }
     if let Some(because) = &told.because {
         let grid = Laid::within(because, room, CAUSE);
         let count = grid.count();

@@ -15,6 +15,7 @@ use super::panels::Typing;
 use super::panels::acts::ActList;
 use super::recompute::{Explained, Work};
 use super::session::{Action, Session};
+use super::span::Laying;
 use super::sure::Sure;
 use super::ways::Ways;
 use super::{Showing, Solved, ViewerSystems};
@@ -32,6 +33,7 @@ pub(super) struct Knows<'w> {
     pub(super) sure: Res<'w, Sure>,
     pub(super) climbing: Res<'w, super::climb::Climbing>,
     pub(super) list: Res<'w, ActList>,
+    pub(super) laying: Res<'w, Laying>,
 }
 
 /// Something that one can do.

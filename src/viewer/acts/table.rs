@@ -6,12 +6,13 @@ use super::super::panels::nudge;
 use super::super::session::Action;
 use super::super::sure::Standing;
 use super::super::{Cause, Mood, Pick, Place, Viewpoint, ground, ways};
+use super::super::{sift, span};
 use super::chord::{Stroke, plain, typed};
 use super::{Act, Entry, Knows};
 
 /// The acts of all features, what is open first. A feature keeps its acts in its own file; a line here.
 const TABLE: &[&[Act]] = &[
-    SURE, WAYS, CLIMB, FILE, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, LETTING_GO,
+    TAPE, SURE, WAYS, CLIMB, FILE, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, LETTING_GO,
 ];
 
 /// What there is one of for each newel, trouble or way of the job.
@@ -83,6 +84,34 @@ const PLACES: &[Act] = &[
     ),
 ];
 
+/// The tape between two things.
+const TAPE: &[Act] = &[
+    Act::new(
+        typed('l'),
+        "lay the tape between two things, or put it away",
+        "measure distance clear plumb level angle",
+        |knows| {
+            let here = knows.showing.place == Place::SetOut && knows.showing.mood == Mood::Work;
+            here.then(|| Action::Tape(span::Ask::Out(!knows.laying.out)))
+        },
+    ),
+    Act::new(
+        plain(Stroke::Enter),
+        "keep what the tape reads as a note",
+        "measure note",
+        |knows| {
+            let note = knows.laying.note("").filter(|_| knows.laying.out)?;
+            Some(span::keep(&note))
+        },
+    ),
+    Act::new(
+        plain(Stroke::Escape),
+        "let go of the tape's end",
+        "measure back",
+        |knows| knows.laying.out.then_some(Action::Tape(span::Ask::LetGo)),
+    ),
+];
+
 /// In the place that says how sure the stair is.
 const SURE: &[Act] = &[
     Act::new(
@@ -132,6 +161,26 @@ const TROUBLES: &[Act] = &[
     Act::new(typed('p'), "show the trouble before", "fault", |_| {
         Some(Action::NextTrouble { backwards: true })
     }),
+    Act::new(
+        typed('f').control(),
+        "find among the troubles",
+        "filter sift list kind word sort",
+        |_| Some(Action::Sift(sift::Ask::Find)),
+    ),
+    Act {
+        key: None,
+        ..Act::new(
+            typed('f').control(),
+            "let the picked trouble stand, because ...",
+            "reason accept leave",
+            |knows| {
+                let picked = sift::picked(&knows.showing)?;
+                let chain = knows.solved.as_ref()?.as_found();
+                let there = chain.inspection.find(picked)?.is_trouble();
+                there.then_some(Action::Sift(sift::Ask::Reason(true)))
+            },
+        )
+    },
     Act::new(
         typed('c'),
         "light up the next cause of what is picked",

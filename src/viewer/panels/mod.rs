@@ -3,10 +3,12 @@
 
 pub(super) mod acts;
 mod bar;
+mod because;
 mod climb;
 mod edit;
 mod facts;
 mod readings;
+mod span;
 mod sure;
 mod tape_field;
 mod trade;
@@ -24,6 +26,8 @@ use super::ground::{self, Ground};
 use super::look::{self, ink};
 use super::recompute::{Advised, Explained, Work};
 use super::session::{Action, Session};
+use super::sift::Sift;
+use super::span::{Laying, Noted};
 use super::sure::Sure;
 use super::ways::Ways;
 use super::{Place, Showing, Solved};
@@ -49,6 +53,9 @@ pub(super) struct Shows<'w> {
     ways: Res<'w, Ways>,
     sure: Res<'w, Sure>,
     climbing: Res<'w, super::climb::Climbing>,
+    sift: Res<'w, Sift>,
+    laying: Res<'w, Laying>,
+    noted: Res<'w, Noted>,
 }
 
 /// Text being typed into the panels, not yet an edit.
@@ -56,6 +63,10 @@ pub(super) struct Shows<'w> {
 pub(super) struct Typing {
     /// The file name for the first saving.
     pub(super) file: String,
+    /// Why a trouble is let stand.
+    pub(super) reason: because::Reason,
+    /// A word to the tape that is kept.
+    pub(super) word: String,
     /// The sheet of readings.
     pub(super) readings: readings::Hand,
     /// Keys are text now.
@@ -212,21 +223,38 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
         return asked;
     }
     let drawn = shows.sure.current(&shows.session).map(|drawn| &**drawn);
-    let troubles = troubles::view(solved, &shows.showing, &shows.explained, drawn);
+    let troubles = troubles::view(
+        solved,
+        (&shows.showing, &shows.sift),
+        &shows.explained,
+        drawn,
+    );
     let left = Panel::left("troubles")
         .exact_size(LEFT)
         .resizable(false)
         .frame(side());
     asked.extend(
-        left.show(ui, |ui| troubles::troubles_ui(ui, &troubles))
-            .inner,
+        left.show(ui, |ui| {
+            troubles::troubles_ui(ui, &troubles, &mut typing.reason)
+        })
+        .inner,
     );
     let edit = edit::view(shows.session.document.job(), solved, &shows.showing);
     let right = Panel::right("set-out")
         .exact_size(RIGHT)
         .resizable(false)
         .frame(side());
-    asked.extend(right.show(ui, |ui| edit::edit_ui(ui, &edit)).inner);
+    let tape = (&*shows.laying, &*shows.noted);
+    let tape = span::view(solved, &shows.showing, tape);
+    let draw = |ui: &mut Ui| {
+        let mut asked = Vec::new();
+        if !shows.laying.out {
+            asked.extend(edit::edit_ui(ui, &edit));
+        }
+        asked.extend(span::span_ui(ui, &tape, &mut typing.word));
+        asked
+    };
+    asked.extend(right.show(ui, draw).inner);
     asked
 }
 

@@ -1,77 +1,62 @@
-//! The list of troubles, worst first, and the numbers of the one that is picked.
+//! The list of troubles: sifted, ordered, those alike under one line, those that are let stand last.
 
 use bevy_egui::egui::{self, RichText, Sense, Stroke, Ui, vec2};
 
-use crate::explain::{Asked, Because, Cure, Explanation, Method};
-use crate::inspect::{Finding, Key, Kind, Sense as Side, Severity, Verdict};
-use crate::measure::{Length, Tape};
+use crate::inspect::{Finding, Key, Sense as Side, Severity, Verdict};
+use crate::measure::Tape;
 
-use super::super::convert;
-use super::super::flags::mark;
+use super::super::flags::{mark, mark_quiet};
 use super::super::look::{self, ink};
-use super::super::recompute::{Explained, shows};
+use super::super::recompute::Explained;
 use super::super::session::Action;
+use super::super::sift::{self, Ask, Line, Order, Sift, Topic, plain};
 use super::super::sure::Drawn;
-use super::super::{Cause, Pick, Showing, Solved};
+use super::super::{Pick, Showing, Solved};
+use super::because::{Detail, Reason, detail, detail_ui, odds};
 use super::facts;
-use super::{Odds, heading, quiet};
+use super::{heading, quiet};
 
 /// One line of the list.
 struct Row {
     key: Key,
     severity: Severity,
     says: String,
+    /// How far past its limit, beside the word.
+    past: Option<String>,
     picked: bool,
+    /// The keys are at it.
+    at: bool,
     /// It is not there while something is made true for a moment.
     gone: bool,
     /// How often it comes so, where the stair was drawn.
     odds: Option<String>,
+    /// It stands under a line over several alike.
+    inside: bool,
+    /// Over several alike: whether they are shown.
+    alike: Option<bool>,
+    /// Why it is let stand.
+    stands: Option<String>,
 }
 
-/// The numbers of the picked trouble, or of another number that is asked about.
-struct Detail {
-    title: Option<String>,
-    value: String,
-    /// The value while something is made true for a moment.
-    then: Option<String>,
-    held: Option<Held>,
-    odds: Option<Odds>,
-    why: Option<Why>,
-    refused: Option<String>,
-}
-
-/// A limit that a number is held against.
-struct Held {
-    limit: String,
-    source: String,
-    too_close: bool,
-    caution: Option<&'static str>,
-}
-
-/// Because and cure, once they are computed.
-struct Why {
-    because: Vec<Share>,
-    said: String,
-    when_true: Option<String>,
-    /// Cures are for troubles.
-    cured: bool,
-    /// The cure, and the value after it.
-    cures: Vec<(Cure, String)>,
-}
-
-/// One cause, with its shares as text and as part of the largest.
-struct Share {
-    cause: Cause,
-    alone: String,
-    additive: Option<String>,
-    part: f32,
-    /// It is pointed at; and made true for a moment.
-    pointed: Option<bool>,
+/// Something to sift by: its word, how many there are, whether it is asked for.
+struct Chip {
+    ask: Ask,
+    word: String,
+    count: usize,
+    on: bool,
 }
 
 /// What the panel shows.
 pub(super) struct TroublesView {
-    rows: Vec<Row>,
+    /// How many of each severity, and how many let stand.
+    counts: String,
+    chips: Vec<Vec<Chip>>,
+    order: Order,
+    words: String,
+    finds: u32,
+    /// What is left out, in words.
+    left_out: Option<String>,
+    rows: [Vec<Row>; 2],
     detail: Option<Detail>,
     part: Option<(String, Vec<facts::Fact>)>,
 }
@@ -102,163 +87,237 @@ pub(super) fn limit_words(finding: &Finding, tape: Tape) -> String {
     }
 }
 
-fn share(because: &Because, largest: Length, showing: &Showing, tape: Tape) -> Share {
-    let cause = Cause::of(because);
-    let part = if largest > Length::ZERO {
-        convert::single(because.share.abs() / largest)
-    } else {
-        0.0
+/// How far past its limit something is, on the tape and as a share of the limit.
+pub(super) fn past_words(finding: &Finding, tape: Tape) -> Option<String> {
+    if finding.verdict != Verdict::Broken || !finding.is_length() {
+        return None;
+    }
+    let past = finding.past();
+    if past < tape.mark() / 2.0 {
+        return Some("a hair".to_owned());
+    }
+    let share = finding.share_past().filter(|share| *share < 10.0);
+    let share = share.map_or_else(String::new, |share| format!(", {:.0} %", share * 100.0));
+    Some(format!("{}{share}", tape.print(past)))
+}
+
+/// Which of several alike there are, by the names that tell them apart: `T3 to T9`.
+fn from_to(all: &[&Finding]) -> String {
+    let common = |name: &String| all.iter().all(|one| one.key.parts.contains(name));
+    let own = |one: &Finding| {
+        let mut names = one.key.parts.iter();
+        names.find(|name| !common(name)).cloned()
     };
-    let error = because.error.filter(|error| *error > tape.mark() / 4.0);
-    let give = error.map_or_else(String::new, |error| {
-        format!(" \u{b1} {}", tape.print(error))
-    });
-    Share {
-        pointed: (showing.cause.as_ref() == Some(&cause)).then_some(showing.moment),
-        cause,
-        alone: tape.print(because.share),
-        additive: because
-            .shapley
-            .map(|share| format!("{}{give}", tape.print(share))),
-        part,
+    let mut names: Vec<String> = all.iter().filter_map(|one| own(one)).collect();
+    // B9 before B10.
+    names.sort_by(|a, b| a.len().cmp(&b.len()).then(a.cmp(b)));
+    names.dedup();
+    let letters = |name: &String| {
+        name.trim_end_matches(|c: char| c.is_ascii_digit())
+            .to_owned()
+    };
+    let of_one_sort = names.iter().all(|name| letters(name) == letters(&names[0]));
+    match (names.first(), names.last()) {
+        (Some(first), Some(last)) if of_one_sort && names.len() > 2 => {
+            format!(", {first} to {last}")
+        }
+        (Some(_), _) if names.len() <= 4 => format!(", {}", names.join(", ")),
+        _ => String::new(),
     }
 }
 
-/// How the shares were worked out and what they leave over.
-fn said(explanation: &Explanation, tape: Tape) -> String {
-    let left = tape.print(explanation.remainder);
-    let additive = match explanation.method {
-        Method::Exact => "shared out: over all orders, adds up to the whole".to_owned(),
-        Method::Sampled { draws, .. } => {
-            format!("shared out: over {draws} drawn orders, adds up to the whole")
-        }
-        Method::LeftOut { without, of } => {
-            format!("not shared out: in {without} of {of} mixes there is no such number")
-        }
+fn row_of(line: &Line, about: &About) -> Row {
+    let base = |finding: &Finding| Row {
+        key: finding.key.clone(),
+        severity: finding.severity,
+        says: sentence(&finding.says),
+        past: past_words(finding, about.tape).map(|past| format!("past by {past}")),
+        picked: false,
+        at: line.is_at(about.sift),
+        gone: false,
+        odds: None,
+        inside: false,
+        alike: None,
+        stands: None,
     };
-    format!("alone: leaves {left} over; {additive}")
-}
-
-fn why(explanation: &Explanation, cured: bool, showing: &Showing, tape: Tape) -> Why {
-    let shares = explanation.because.iter().map(|one| one.share.abs());
-    let largest = shares.fold(Length::ZERO, Length::max);
-    Why {
-        because: explanation
-            .because
-            .iter()
-            .filter(|one| shows(one, tape))
-            .map(|one| share(one, largest, showing, tape))
-            .collect(),
-        said: said(explanation, tape),
-        when_true: explanation.when_true.map(|value| tape.print(value)),
-        cured,
-        cures: explanation
-            .cures
-            .iter()
-            .map(|cure| (cure.clone(), tape.print(cure.value_after)))
-            .collect(),
+    match line {
+        Line::Alike { all, open } => {
+            let by_past = |a: &&&Finding, b: &&&Finding| a.past().total_cmp(&b.past());
+            let most = all.iter().max_by(by_past).unwrap_or(&all[0]);
+            let past = past_words(most, about.tape).map(|past| format!("past by up to {past}"));
+            Row {
+                says: format!(
+                    "{}{}: {}",
+                    sentence(&plain(all[0].key.kind)),
+                    from_to(all),
+                    all.len()
+                ),
+                past,
+                alike: Some(*open),
+                ..base(all[0])
+            }
+        }
+        Line::One {
+            finding,
+            inside,
+            stands,
+        } => Row {
+            picked: about.picked == Some(&finding.key),
+            gone: about.gone(&finding.key),
+            odds: odds(about.drawn, &finding.key).map(|odds| odds.says),
+            inside: *inside,
+            stands: stands.map(|stands| {
+                let was = stands
+                    .was
+                    .map(|was| format!(" (was {})", about.tape.print(was)));
+                format!(
+                    "let stand: {}{}",
+                    stands.why.because,
+                    was.unwrap_or_default()
+                )
+            }),
+            ..base(finding)
+        },
     }
 }
 
-/// What needs more than a cure.
-fn caution(kind: Kind) -> Option<&'static str> {
-    (kind == Kind::StringerCut)
-        .then_some("A stringer carries the stair. Ask an engineer before cutting it.")
+/// What the rows are made from.
+struct About<'a> {
+    solved: &'a Solved,
+    sift: &'a Sift,
+    picked: Option<&'a Key>,
+    drawn: Option<&'a Drawn>,
+    tape: Tape,
 }
 
-/// The numbers of what is picked, where it is one.
-fn detail(
-    solved: &Solved,
-    showing: &Showing,
-    explained: &Explained,
-    drawn: Option<&Drawn>,
-) -> Option<Detail> {
-    let tape = solved.job.tape;
-    let asked = showing.picked.as_ref().and_then(Pick::asked)?;
-    let base = solved.as_found();
-    let value = asked.value(base)?;
-    let finding = match &asked {
-        Asked::Finding(key) => base.inspection.find(key),
-        _ => None,
-    };
-    let held = finding.map(|finding| Held {
-        limit: limit_words(finding, tape),
-        source: finding.source.clone(),
-        too_close: finding.verdict == Verdict::TooClose,
-        caution: caution(finding.key.kind),
-    });
-    let then = solved.base.as_ref().map(|_| {
-        asked
-            .value(&solved.found)
-            .map_or_else(|| "not there".to_owned(), |value| tape.print(value))
-    });
-    let trouble = finding.is_some_and(Finding::is_trouble);
-    Some(Detail {
-        title: finding.is_none().then(|| sentence(&asked.words())),
-        value: tape.print(value),
-        then,
-        odds: finding.and_then(|finding| odds(drawn, &finding.key)),
-        held,
-        why: explained
-            .of(solved, &asked)
-            .map(|found| why(found, trouble, showing, tape)),
-        refused: solved.refused.clone(),
-    })
-}
-
-/// How often something fails, where the stair was drawn and it may.
-fn odds(drawn: Option<&Drawn>, key: &Key) -> Option<Odds> {
-    Some(Odds::of(&drawn?.chance(key)?.tally))
+impl About<'_> {
+    /// Whether a trouble is not there while something is made true for a moment.
+    fn gone(&self, key: &Key) -> bool {
+        let now = &self.solved.found.inspection;
+        self.solved.base.is_some() && !now.find(key).is_some_and(Finding::is_trouble)
+    }
 }
 
 /// Gathers what the panel shows.
 pub(super) fn view(
     solved: &Solved,
-    showing: &Showing,
+    (showing, sift): (&Showing, &Sift),
     explained: &Explained,
     drawn: Option<&Drawn>,
 ) -> TroublesView {
-    let picked = match &showing.picked {
-        Some(Pick::Trouble(key)) => Some(key),
-        _ => None,
+    let chain = solved.as_found();
+    let about = About {
+        solved,
+        sift,
+        picked: sift::picked(showing),
+        drawn,
+        tape: solved.job.tape,
     };
-    let base = &solved.as_found().inspection;
-    let now = &solved.found.inspection;
-    let gone = |key: &Key| solved.base.is_some() && !now.find(key).is_some_and(Finding::is_trouble);
-    let rows = base.troubles().into_iter().map(|finding| Row {
-        key: finding.key.clone(),
-        severity: finding.severity,
-        says: sentence(&finding.says),
-        picked: picked == Some(&finding.key),
-        gone: gone(&finding.key),
-        odds: odds(drawn, &finding.key).map(|odds| odds.says),
-    });
+    let lines = sift.lines(chain, &solved.job, about.picked);
+    let shown: usize = sift.shown(chain, &solved.job).iter().map(Vec::len).sum();
+    let [open, stand] = Sift::default().shown(chain, &solved.job);
+    let all = open.len() + stand.len();
     let part = match &showing.picked {
         Some(Pick::Part(name)) => Some((name.clone(), facts::of_part(name, solved))),
         _ => None,
     };
     TroublesView {
-        rows: rows.collect(),
-        detail: detail(solved, showing, explained, drawn),
+        counts: counts(&open, stand.len()),
+        chips: chips(solved, sift, &[open, stand].concat()),
+        order: sift.order,
+        words: sift.words.clone(),
+        finds: sift.finds,
+        left_out: sift.sifts().then(|| format!("{shown} of {all}")),
+        rows: lines.map(|lines| lines.iter().map(|line| row_of(line, &about)).collect()),
+        detail: detail(solved, (showing, sift), explained, drawn),
         part,
     }
 }
 
+fn counts(open: &[&Finding], stand: usize) -> String {
+    let of = |severity| open.iter().filter(|one| one.severity == severity).count();
+    let counts = [
+        (of(Severity::Stop), "to stop for"),
+        (of(Severity::Fix), "to fix"),
+        (of(Severity::Remark), "remarks"),
+        (stand, "let stand"),
+    ];
+    let said: Vec<String> = counts
+        .iter()
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, words)| format!("{count} {words}"))
+        .collect();
+    if said.is_empty() {
+        "none found".to_owned()
+    } else {
+        said.join(", ")
+    }
+}
+
+/// What one can sift by: only what there is any of.
+fn chips(solved: &Solved, sift: &Sift, all: &[&Finding]) -> Vec<Vec<Chip>> {
+    let chip = |ask, word: &str, on, is: &dyn Fn(&Finding) -> bool| Chip {
+        ask,
+        word: word.to_owned(),
+        count: all.iter().filter(|one| is(one)).count(),
+        on,
+    };
+    let topics = Topic::ALL.map(|topic| {
+        let on = sift.topics.contains(&topic);
+        let is = |one: &Finding| Topic::of(one.key.kind) == topic;
+        chip(Ask::Topic(topic), topic.word(), on, &is)
+    });
+    let severities = [Severity::Stop, Severity::Fix, Severity::Remark].map(|severity| {
+        let on = sift.severities.contains(&severity);
+        let is = |one: &Finding| one.severity == severity;
+        chip(
+            Ask::Severity(severity),
+            &word(severity).to_lowercase(),
+            on,
+            &is,
+        )
+    });
+    let runs = solved.as_found().runs.iter().enumerate().map(|(at, run)| {
+        let on = sift.runs.contains(&at);
+        let name = format!("run {}", run.run.name);
+        chip(Ask::Run(at), &name, on, &|one: &Finding| one.run == at)
+    });
+    let several = solved.as_found().runs.len() > 1;
+    let mut rows: Vec<Vec<Chip>> = vec![topics.into(), severities.into()];
+    if several {
+        rows.push(runs.collect());
+    }
+    for row in &mut rows {
+        row.retain(|chip| chip.count > 0 || chip.on);
+    }
+    rows.retain(|row| row.len() > 1 || row.iter().any(|chip| chip.on));
+    rows
+}
+
 /// The panel.
-pub(super) fn troubles_ui(ui: &mut Ui, view: &TroublesView) -> Vec<Action> {
+pub(super) fn troubles_ui(ui: &mut Ui, view: &TroublesView, reason: &mut Reason) -> Vec<Action> {
     let mut asked = Vec::new();
     heading(ui, "Troubles");
-    counts(ui, &view.rows);
+    quiet(ui, &view.counts);
+    asked.extend(sift_ui(ui, view));
     let below = view.detail.is_some() || view.part.is_some();
     let room = ui.available_height();
-    let list = if below { room * 0.46 } else { room };
+    let list = if below { room * 0.42 } else { room };
     egui::ScrollArea::vertical()
         .id_salt("list")
         .max_height(list)
+        .auto_shrink([false, !below])
         .show(ui, |ui| {
             ui.set_width(ui.available_width());
-            for row in &view.rows {
+            ui.spacing_mut().item_spacing.y = 2.0;
+            for row in &view.rows[0] {
                 asked.extend(row_ui(ui, row));
+            }
+            if !view.rows[1].is_empty() {
+                heading(ui, "Let stand");
+                for row in &view.rows[1] {
+                    asked.extend(row_ui(ui, row));
+                }
             }
         });
     if !below {
@@ -269,7 +328,7 @@ pub(super) fn troubles_ui(ui: &mut Ui, view: &TroublesView) -> Vec<Action> {
         .show(ui, |ui| {
             ui.set_width(ui.available_width());
             if let Some(detail) = &view.detail {
-                asked.extend(detail_ui(ui, detail));
+                asked.extend(detail_ui(ui, detail, reason));
             }
             if let Some((name, found)) = &view.part {
                 heading(ui, name);
@@ -279,42 +338,123 @@ pub(super) fn troubles_ui(ui: &mut Ui, view: &TroublesView) -> Vec<Action> {
     asked
 }
 
-fn counts(ui: &mut Ui, rows: &[Row]) {
-    let of = |severity| rows.iter().filter(|row| row.severity == severity).count();
-    let counts = [
-        (Severity::Stop, "to stop for"),
-        (Severity::Fix, "to fix"),
-        (Severity::Remark, "remarks"),
-    ];
-    let said: Vec<String> = counts
-        .iter()
-        .filter(|(severity, _)| of(*severity) > 0)
-        .map(|(severity, words)| format!("{} {words}", of(*severity)))
-        .collect();
-    let text = if said.is_empty() {
-        "none found".to_owned()
+/// The line to type on, and what one can sift and order by.
+fn sift_ui(ui: &mut Ui, view: &TroublesView) -> Vec<Action> {
+    let mut asked = Vec::new();
+    ui.horizontal(|ui| {
+        asked.extend(words_ui(ui, view));
+        if let Some(left_out) = &view.left_out {
+            quiet(ui, left_out);
+            if ui.small_button("show all").clicked() {
+                asked.push(Action::Sift(Ask::All));
+            }
+        }
+    });
+    ui.scope(|ui| {
+        ui.spacing_mut().item_spacing = vec2(4.0, 3.0);
+        ui.spacing_mut().button_padding = vec2(5.0, 1.0);
+        ui.spacing_mut().interact_size.y = 19.0;
+        for row in &view.chips {
+            ui.horizontal_wrapped(|ui| {
+                for chip in row {
+                    let says = format!("{} {}", chip.word, chip.count);
+                    if toggled(ui, &says, chip.on) {
+                        asked.push(Action::Sift(chip.ask.clone()));
+                    }
+                }
+            });
+        }
+        ui.horizontal_wrapped(|ui| {
+            for (order, says) in Order::ALL {
+                if toggled(ui, says, view.order == order) {
+                    asked.push(Action::Sift(Ask::Order(order)));
+                }
+            }
+        });
+    });
+    ui.add_space(3.0);
+    asked
+}
+
+/// Something that is on or off, told by an underline and a stronger hand as well as by its colour.
+fn toggled(ui: &mut Ui, says: &str, on: bool) -> bool {
+    let text = RichText::new(says).size(12.0);
+    let (text, edge, fill) = if on {
+        let text = text.strong().underline().color(ink(look::PENCIL));
+        (text, look::CHALK, look::CARD)
     } else {
-        said.join(", ")
+        (
+            text.color(ink(look::PENCIL_SOFT)),
+            look::PENCIL_FAINT,
+            look::SHEET,
+        )
     };
-    quiet(ui, &text);
+    let button = egui::Button::new(text)
+        .fill(ink(fill))
+        .stroke(Stroke::new(1.0, ink(edge)));
+    ui.add(button).clicked()
+}
+
+/// The line to type words on. While the keys are in it, up and down go through the list and Enter
+/// opens a line.
+fn words_ui(ui: &mut Ui, view: &TroublesView) -> Vec<Action> {
+    let mut asked = Vec::new();
+    let id = ui.id().with("words");
+    if ui.memory(|memory| memory.has_focus(id)) {
+        let pressed = |key| ui.input_mut(|input| input.consume_key(egui::Modifiers::NONE, key));
+        if pressed(egui::Key::ArrowDown) {
+            asked.push(Action::Sift(Ask::Step { backwards: false }));
+        }
+        if pressed(egui::Key::ArrowUp) {
+            asked.push(Action::Sift(Ask::Step { backwards: true }));
+        }
+        if pressed(egui::Key::Enter) {
+            asked.push(Action::Sift(Ask::Enter));
+        }
+    }
+    let mut words = view.words.clone();
+    let width = if view.left_out.is_some() {
+        136.0
+    } else {
+        250.0
+    };
+    let line = egui::TextEdit::singleline(&mut words)
+        .id(id)
+        .char_limit(80)
+        .desired_width(width)
+        .hint_text("word to find (Ctrl+F), then up, down, Enter");
+    let line = ui.add(line);
+    if line.changed() {
+        asked.push(Action::Sift(Ask::Words(words)));
+    }
+    // The key that asks for it was pressed since this was last drawn.
+    let seen = ui.data_mut(|data| data.get_temp_mut_or_default::<u32>(id).clone());
+    if seen != view.finds {
+        ui.data_mut(|data| data.insert_temp(id, view.finds));
+        line.request_focus();
+    }
+    asked
 }
 
 /// One line: the mark, the word, the sentence.
 fn row_ui(ui: &mut Ui, row: &Row) -> Option<Action> {
     let width = ui.available_width();
+    let quieter = row.gone || row.stands.is_some();
     let text = RichText::new(&row.says).size(13.0);
-    let text = if row.gone {
-        text.strikethrough().color(ink(look::PENCIL_LIGHT))
+    let text = if row.gone { text.strikethrough() } else { text };
+    let text = text.color(ink(if quieter {
+        look::PENCIL_SOFT
     } else {
-        text.color(ink(look::PENCIL))
-    };
+        look::PENCIL
+    }));
+    let indent = if row.inside { 14 } else { 0 };
     let inner = ui.scope(|ui| {
         let frame = egui::Frame::new()
             .inner_margin(egui::Margin {
-                left: 30,
+                left: 30 + indent,
                 right: 6,
-                top: 5,
-                bottom: 5,
+                top: 4,
+                bottom: 4,
             })
             .fill(if row.picked {
                 ink(look::CARD)
@@ -323,204 +463,112 @@ fn row_ui(ui: &mut Ui, row: &Row) -> Option<Action> {
             })
             .corner_radius(2);
         frame.show(ui, |ui| {
-            ui.set_width(width - 36.0);
+            ui.set_width(width - 36.0 - f32::from(indent));
             ui.spacing_mut().item_spacing.y = 1.0;
-            let colour = ink(look::severity_ink(row.severity));
-            let plain = |text: RichText| egui::Label::new(text).selectable(false);
-            let word = RichText::new(word(row.severity)).size(12.0).strong();
-            ui.horizontal(|ui| {
-                ui.add(plain(word.color(colour)));
-                if let Some(odds) = &row.odds {
-                    let text = RichText::new(format!("fails {odds}")).size(12.0);
-                    ui.add(plain(text.color(ink(look::PENCIL_LIGHT))));
-                }
-            });
-            ui.add(egui::Label::new(text).wrap().selectable(false));
+            row_text(ui, row, text);
         })
     });
     let rect = inner.response.rect;
-    let response = ui.interact(
-        rect,
-        ui.id().with(&row.key.parts).with(row.key.kind as u8),
-        Sense::click(),
-    );
+    let id = ui.id().with(&row.key.parts).with(row.key.kind as u8);
+    let response = ui.interact(rect, id.with(row.alike.is_some()), Sense::click());
+    let outline = if row.at {
+        look::CHALK
+    } else {
+        look::PENCIL_FAINT
+    };
     if row.picked {
         let bar = egui::Rect::from_min_size(rect.min, vec2(3.0, rect.height()));
         ui.painter().rect_filled(bar, 0.0, ink(look::CHALK));
-    } else if response.hovered() {
-        ui.painter().rect_stroke(
-            rect,
-            2.0,
-            Stroke::new(1.0, ink(look::PENCIL_FAINT)),
-            egui::StrokeKind::Inside,
-        );
     }
-    mark(
-        ui.painter(),
-        rect.left_top() + vec2(17.0, 15.0),
-        row.severity,
-        13.0,
-        1.0,
-    );
-    response
-        .clicked()
-        .then(|| Action::Frame(Pick::Trouble(row.key.clone())))
-}
-
-fn detail_ui(ui: &mut Ui, detail: &Detail) -> Vec<Action> {
-    heading(ui, detail.title.as_deref().unwrap_or("The numbers"));
-    egui::Grid::new("numbers")
-        .num_columns(2)
-        .spacing(vec2(10.0, 3.0))
-        .show(ui, |ui| {
-            let limit = detail.held.as_ref().map(|held| &held.limit);
-            let rows = [
-                ("is", Some(&detail.value)),
-                ("would be", detail.then.as_ref()),
-                ("must be", limit),
-            ];
-            for (label, value) in rows {
-                let Some(value) = value else { continue };
-                quiet(ui, label);
-                ui.label(RichText::new(value).size(15.0).strong());
-                ui.end_row();
-            }
-            if let Some(odds) = &detail.odds {
-                quiet(ui, "fails");
-                ui.vertical(|ui| {
-                    ui.label(RichText::new(&odds.says).size(15.0).strong());
-                    if odds.within != odds.says {
-                        quiet(ui, &odds.within);
-                    }
-                });
-                ui.end_row();
-            }
-        });
-    if let Some(held) = &detail.held {
-        ui.label(
-            RichText::new(&held.source)
-                .size(12.0)
-                .color(ink(look::PENCIL_LIGHT)),
-        );
-        if held.too_close {
-            ui.label("Too close to call: the limit lies within the doubt.");
-        }
-        if let Some(caution) = held.caution {
-            ui.label(RichText::new(caution).color(ink(look::CRAYON)));
-        }
+    if row.at || (response.hovered() && !row.picked) {
+        let stroke = Stroke::new(if row.at { 1.5 } else { 1.0 }, ink(outline));
+        let inside = egui::StrokeKind::Inside;
+        ui.painter().rect_stroke(rect, 2.0, stroke, inside);
     }
-    if let Some(why) = &detail.refused {
-        let text = format!("It cannot be set out so: {why}");
-        ui.label(RichText::new(text).size(12.5).color(ink(look::CRAYON)));
+    if row.at {
+        response.scroll_to_me(None);
     }
-    match &detail.why {
-        Some(why) => why_ui(ui, why),
-        None => {
-            quiet(ui, "looking for the cause ...");
-            Vec::new()
-        }
-    }
-}
-
-fn why_ui(ui: &mut Ui, why: &Why) -> Vec<Action> {
-    let mut asked = Vec::new();
-    if why.because.is_empty() {
-        quiet(ui, "no reading has a share in it that a tape shows");
+    let at = rect.left_top() + vec2(17.0 + f32::from(indent), 14.0);
+    if row.stands.is_some() {
+        mark_quiet(ui.painter(), at, row.severity, 12.0);
     } else {
-        heading(ui, "Because");
-        quiet(
-            ui,
-            "made true alone would take off / its share of the whole:",
-        );
-        for share in &why.because {
-            asked.extend(share_ui(ui, share));
-        }
-        quiet(ui, &why.said);
-        if let Some(value) = &why.when_true {
-            quiet(ui, &format!("on the true stair {value}"));
-        }
+        mark(ui.painter(), at, row.severity, 13.0, 1.0);
     }
-    if !why.cured {
-        return asked;
-    }
-    heading(ui, "Cures");
-    if why.cures.is_empty() {
-        quiet(ui, "no single change that we know of clears it");
-    }
-    for (cure, after) in &why.cures {
-        asked.extend(cure_ui(ui, cure, after));
-    }
-    asked
+    response.clicked().then(|| match row.alike {
+        Some(_) => Action::Sift(Ask::Open(row.key.clone())),
+        None => Action::Frame(Pick::Trouble(row.key.clone())),
+    })
 }
 
-/// One cause, with a pencil bar as long as its part of the largest. A click points at it in the
-/// picture; then it can be made true for a moment.
-fn share_ui(ui: &mut Ui, share: &Share) -> Vec<Action> {
-    let mut asked = Vec::new();
-    let line = ui.horizontal(|ui| {
-        let (rect, _) = ui.allocate_exact_size(vec2(40.0, 10.0), Sense::hover());
-        let bar = egui::Rect::from_min_size(
-            rect.min,
-            vec2(rect.width() * share.part.max(0.03), rect.height()),
-        );
-        let tone = if share.pointed.is_some() {
-            look::INDELIBLE
-        } else {
-            look::PENCIL_LIGHT
-        };
-        ui.painter().rect_filled(bar, 1.0, ink(tone));
-        let numbers = match &share.additive {
-            Some(additive) => format!("{} / {additive}", share.alone),
-            None => share.alone.clone(),
-        };
-        let plain = |text: RichText| egui::Label::new(text).selectable(false);
-        ui.add(plain(RichText::new(numbers).strong().size(13.0)));
-        ui.add(plain(RichText::new(&share.cause.what).size(13.0)).wrap());
+fn row_text(ui: &mut Ui, row: &Row, text: RichText) {
+    let plain = |text: RichText| egui::Label::new(text).selectable(false);
+    let colour = ink(look::severity_ink(row.severity));
+    let small = |text: String| RichText::new(text).size(12.0);
+    let soft = ink(look::PENCIL_SOFT);
+    ui.horizontal(|ui| {
+        ui.add(plain(
+            small(word(row.severity).to_owned()).strong().color(colour),
+        ));
+        if let Some(past) = &row.past {
+            ui.add(plain(small(past.clone()).color(soft)));
+        }
+        if let Some(odds) = &row.odds {
+            ui.add(plain(small(format!("fails {odds}")).color(soft)));
+        }
+        if let Some(open) = row.alike {
+            let says = if open { "close" } else { "open" };
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                ui.add(plain(small(says.to_owned()).underline().color(soft)));
+            });
+        }
     });
-    let rect = line.response.rect;
-    let id = ui.id().with(("cause", &share.cause.what));
-    let response = ui.interact(rect, id, Sense::click());
-    if response.hovered() && share.pointed.is_none() {
-        let edge = Stroke::new(1.0, ink(look::PENCIL_FAINT));
-        let kind = egui::StrokeKind::Outside;
-        ui.painter().rect_stroke(rect, 2.0, edge, kind);
+    ui.add(plain(text).wrap());
+    if let Some(stands) = &row.stands {
+        ui.add(plain(small(stands.clone()).italics().color(soft)).wrap());
     }
-    if response.clicked() {
-        let cause = share.pointed.is_none().then(|| share.cause.clone());
-        asked.push(Action::Point(cause));
-    }
-    if let Some(made) = share.pointed {
-        let word = if made {
-            "Back to what was found"
-        } else {
-            "Make it true for a moment"
-        };
-        if ui.button(word).clicked() {
-            asked.push(Action::Moment(!made));
-        }
-    }
-    asked
 }
 
-fn cure_ui(ui: &mut Ui, cure: &Cure, after: &str) -> Option<Action> {
-    let mut asked = None;
-    egui::Frame::new()
-        .fill(ink(look::CARD))
-        .inner_margin(8.0)
-        .corner_radius(2)
-        .show(ui, |ui| {
-            ui.set_width(ui.available_width());
-            ui.add(egui::Label::new(RichText::new(&cure.what).size(13.0)).wrap());
-            quiet(ui, &format!("then {after}"));
-            for broken in &cure.breaks {
-                let text = format!("but: {broken}");
-                ui.add(
-                    egui::Label::new(RichText::new(text).size(12.0).color(ink(look::OCHRE))).wrap(),
-                );
-            }
-            if !cure.edits.is_empty() && ui.button("Apply").clicked() {
-                asked = Some(Action::Cure(cure.clone()));
-            }
-        });
-    asked
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::chain;
+    use crate::job::Document;
+    use crate::measure::Length;
+
+    #[test]
+    fn how_far_past_its_limit_is_told_on_the_tape_and_as_a_share() {
+        const DEMO: &str = include_str!("../../../demo-scenes/quarry-lane.ron");
+        let document = Document::parse(DEMO, "test.ron").unwrap();
+        let chain = chain::run(document.job()).unwrap();
+        let mut finding = chain.inspection.troubles()[0].clone();
+        finding.verdict = Verdict::Broken;
+        finding.sense = Side::AtLeast;
+        finding.limit = Length::inches(10.0);
+        finding.lower = Length::inches(9.25);
+        finding.upper = finding.lower;
+        let tape = document.job().tape;
+        // 3/4 in short of 10 in: 7.5 %, printed to a whole one.
+        let past = tape.print(Length::inches(0.75));
+        assert_eq!(past_words(&finding, tape), Some(format!("{past}, 8 %")));
+        finding.sense = Side::AtMost;
+        finding.limit = Length::ZERO;
+        let whole = tape.print(Length::inches(9.25));
+        assert_eq!(past_words(&finding, tape), Some(whole));
+    }
+
+    #[test]
+    fn a_row_of_names_goes_from_the_least_to_the_greatest() {
+        const DEMO: &str = include_str!("../../../demo-scenes/quarry-lane.ron");
+        let document = Document::parse(DEMO, "test.ron").unwrap();
+        let chain = chain::run(document.job()).unwrap();
+        let one = &chain.inspection.findings[0];
+        let named = |name: &str| {
+            let mut one = one.clone();
+            one.key.parts = vec!["R1".to_owned(), name.to_owned()];
+            one
+        };
+        let all = ["T10", "T3", "T9"].map(named);
+        let all: Vec<&Finding> = all.iter().collect();
+        assert_eq!(from_to(&all), ", T3 to T10");
+    }
 }

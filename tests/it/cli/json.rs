@@ -37,6 +37,15 @@ fn crowded() -> String {
         1,
     );
     assert_ne!(boarded, crowded);
+    // One of its troubles let stand, and one that it has not.
+    let boarded = boarded.replacen(
+        "\n    design: (",
+        "\n    lets_stand: [(trouble: \"clash:N1+B01\", because: \"to be cut\", was: \"1 in\"), \
+         (trouble: \"opening:B98+B99\", because: \"gone\")],\n    \
+         notes: [(from: (part: \"N1\", on: Face, at: (1.0, 0.5, 0.5)), \
+         to: (part: \"B01\", on: Face, at: (0.0, 0.5, 0.5)))],\n    design: (",
+        1,
+    );
     // And what it is made of.
     let wood = "wood: (species: \"red oak\", fitted: 8, driest: 6, wettest: 11),";
     let wooden = boarded.replacen("\n    design: (", &format!("\n    design: (\n{wood}"), 1);

@@ -6,10 +6,10 @@
 
 use nalgebra::{Point3, Vector3};
 
-use crate::solids::{Bounds, Convex};
+use super::{Bounds, Convex};
 
 /// A line from one point to another, mm.
-pub(super) type Segment = (Point3<f64>, Point3<f64>);
+pub type Segment = (Point3<f64>, Point3<f64>);
 
 /// Directions looked into around an edge.
 const LOOKS: usize = 32;
@@ -24,7 +24,8 @@ const SEAM_MM: f64 = 0.01;
 const SPECK_MM: f64 = 0.5;
 
 /// The lines that a pencil would draw for one part.
-pub(super) fn drawn_edges(pieces: &[Convex]) -> Vec<Segment> {
+#[must_use]
+pub fn drawn_edges(pieces: &[Convex]) -> Vec<Segment> {
     let bounds: Vec<Bounds> = pieces.iter().map(Convex::bounds).collect();
     let mut lines = Vec::new();
     for (index, piece) in pieces.iter().enumerate() {
