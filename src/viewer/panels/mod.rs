@@ -247,11 +247,15 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
     let tape = (&*shows.laying, &*shows.noted);
     let tape = span::view(solved, &shows.showing, tape);
     let draw = |ui: &mut Ui| {
-        let mut asked = Vec::new();
-        if !shows.laying.out {
-            asked.extend(edit::edit_ui(ui, &edit));
+        if shows.laying.out {
+            return span::span_ui(ui, &tape, &mut typing.word);
         }
-        asked.extend(span::span_ui(ui, &tape, &mut typing.word));
+        let foot = Panel::bottom("tape")
+            .frame(Frame::new())
+            .show_separator_line(false);
+        let word = &mut typing.word;
+        let mut asked = foot.show(ui, |ui| span::span_ui(ui, &tape, word)).inner;
+        asked.extend(edit::edit_ui(ui, &edit));
         asked
     };
     asked.extend(right.show(ui, draw).inner);

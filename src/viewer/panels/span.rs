@@ -265,25 +265,37 @@ fn kept_ui(ui: &mut Ui, view: &SpanView) -> Vec<Action> {
         return asked;
     }
     heading(ui, "Measured and kept");
-    for (at, kept) in view.kept.iter().enumerate() {
-        ui.horizontal_wrapped(|ui| {
-            let colour = if kept.gone {
-                look::CRAYON
-            } else {
-                look::PENCIL
-            };
-            let reads = RichText::new(&kept.reads).size(13.5).strong();
-            ui.label(reads.color(ink(colour)));
-            ui.add(egui::Label::new(RichText::new(&kept.says).size(13.0)).wrap());
-        });
-        ui.horizontal(|ui| {
-            if ui.small_button("show").clicked() {
-                asked.push(Action::Tape(Ask::Show(at)));
+    egui::ScrollArea::vertical()
+        .id_salt("kept")
+        .max_height(180.0)
+        .show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            for (at, kept) in view.kept.iter().enumerate() {
+                asked.extend(one_kept(ui, at, kept));
             }
+        });
+    asked
+}
+
+fn one_kept(ui: &mut Ui, at: usize, kept: &Kept) -> Vec<Action> {
+    let mut asked = Vec::new();
+    let colour = if kept.gone {
+        look::CRAYON
+    } else {
+        look::PENCIL
+    };
+    ui.horizontal(|ui| {
+        let reads = RichText::new(&kept.reads).size(13.5).strong();
+        ui.label(reads.color(ink(colour)));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             if ui.small_button("take out").clicked() {
                 asked.push(take_out(at, &kept.note));
             }
+            if ui.small_button("show").clicked() {
+                asked.push(Action::Tape(Ask::Show(at)));
+            }
         });
-    }
+    });
+    ui.add(egui::Label::new(RichText::new(&kept.says).size(12.5)).wrap());
     asked
 }
