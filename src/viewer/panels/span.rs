@@ -3,7 +3,7 @@
 use bevy_egui::egui::{self, RichText, Ui, vec2};
 
 use crate::inspect::span::Hook;
-use crate::job::{HookedOn, Note};
+use crate::job::Note;
 use crate::measure::{Length, Tape};
 
 use super::super::look::{self, ink};
@@ -38,11 +38,7 @@ struct Kept {
 fn ends_of(laying: &Laying) -> [Option<String>; 2] {
     let taped = laying.reads.as_ref().map(|(_, taped)| taped);
     let says = |hook: Option<&Hook>| hook.map(|hook| hook.says.clone());
-    // Before both are held, only the job's own words for the first are known.
-    let first = laying.from.as_ref().map(|hooked| match hooked.on {
-        HookedOn::Whole => hooked.part.clone(),
-        on => format!("{}, {}", hooked.part, format!("{on:?}").to_lowercase()),
-    });
+    let first = says(laying.first.as_ref());
     match taped {
         Some(taped) => [says(taped.from.as_ref()), says(taped.to.as_ref())],
         None => [first, None],

@@ -2,6 +2,7 @@ use super::*;
 use crate::chain;
 use crate::job::Document;
 use crate::measure::Length;
+use crate::viewer::drive::Driven;
 
 const DEMO: &str = include_str!("../../../demo-scenes/quarry-lane.ron");
 
@@ -143,4 +144,37 @@ fn the_next_trouble_goes_round() {
         Some(all[0].key.clone())
     );
     assert_eq!(next_trouble(&[], None, true), None);
+}
+
+#[test]
+fn by_keys_the_list_is_sifted_and_a_trouble_let_stand_and_taken_back() {
+    let mut window = Driven::open(DEMO);
+    window.key("Ctrl+f");
+    window.frame();
+    window.types("opening");
+    window.key("Down");
+    window.key("Enter");
+    window.frame();
+    let key = picked(window.showing()).unwrap().clone();
+    assert_eq!(Topic::of(key.kind), Topic::Opening);
+    window.key("Esc");
+    window.key("F1");
+    window.types("let the picked");
+    window.key("Enter");
+    window.frame();
+    window.frame();
+    window.types("seen with the client");
+    window.key("Enter");
+    window.settle();
+    let stand = &window.session().document.job().lets_stand;
+    assert_eq!(stand.len(), 1);
+    assert_eq!(
+        (&*stand[0].trouble, &*stand[0].because),
+        (&*key.id(), "seen with the client")
+    );
+    assert!(window.session().undoes().unwrap().contains(&key.id()));
+    window.key("Esc");
+    window.key("Ctrl+z");
+    window.settle();
+    assert_eq!(window.session().document.text(), DEMO);
 }

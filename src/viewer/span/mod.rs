@@ -55,6 +55,8 @@ pub(super) struct Laying {
     pub(super) from: Option<Hooked>,
     /// What the other one is.
     pub(super) to: Option<Hooked>,
+    /// The first of them, as it stands now.
+    pub(super) first: Option<Hook>,
     /// What it reads, and of which result.
     pub(super) reads: Option<(u64, Taped)>,
     /// What is under the pointer, on the stair as drawn.
@@ -195,13 +197,14 @@ fn read(
     if *last == now {
         return;
     }
-    laying.reads = match (&now.1, &now.2) {
-        (Some(from), Some(to)) => {
-            let taped = chain::taped(&solved.found, from, to);
-            Some((solved.generation, taped))
-        }
-        _ => None,
+    let both = |to: &Hooked| {
+        let taped = chain::taped(&solved.found, now.1.as_ref()?, to);
+        Some((solved.generation, taped))
     };
+    // To itself, where there is no other end yet: so it has its name.
+    let alone = now.1.as_ref().and_then(both);
+    laying.first = alone.and_then(|(_, taped)| taped.from);
+    laying.reads = now.2.as_ref().and_then(both);
     *last = now;
 }
 
@@ -297,6 +300,7 @@ pub(super) fn plugin(app: &mut App) {
 mod tests {
     use super::*;
     use crate::job::Document;
+    use crate::viewer::drive::{DEMO, Driven};
 
     fn chain() -> Chain {
         let text = include_str!("../../../scenes/straight.ron");
@@ -351,5 +355,66 @@ mod tests {
         let gap = &chain.first().setout.gaps[0];
         assert_eq!((&*gap.below, &*gap.above), ("N1", "B01"));
         approx::assert_relative_eq!(read.clear.as_mm(), gap.clear.as_mm(), epsilon = 0.05);
+    }
+
+    #[test]
+    fn by_keys_the_tape_is_laid_kept_measured_again_and_taken_back() {
+        let mut window = Driven::open(DEMO);
+        let gap = |window: &Driven| window.solved().found.first().setout.gaps[0].clear;
+        window.key("l");
+        window.frame();
+        for name in ["n1", "b01"] {
+            window.types(name);
+            window.key("Enter");
+        }
+        window.frame();
+        let reads = |window: &Driven| window.get::<Laying>().reads.clone();
+        let clear = reads(&window)
+            .and_then(|(_, taped)| taped.span)
+            .unwrap()
+            .clear;
+        approx::assert_relative_eq!(clear.as_mm(), gap(&window).as_mm(), epsilon = 0.05);
+        window.key("Enter");
+        window.settle();
+        let notes = window.session().document.job().notes.len();
+        assert_eq!(notes, 1);
+        // Moved, it is measured again.
+        window.key("Esc");
+        window.key("Esc");
+        window.key("Esc");
+        window.key("Esc");
+        window.key(".");
+        window.settle();
+        let noted = |window: &Driven| window.get::<Noted>().all[0].1.span.unwrap().clear;
+        window.until("the note is measured", |window| {
+            let apart = noted(window) - gap(window);
+            apart.as_mm().abs() < 0.05 && (clear - gap(window)).as_mm().abs() > 1.0
+        });
+        window.key("Ctrl+z");
+        window.key("Ctrl+z");
+        window.settle();
+        assert_eq!(window.session().document.text(), DEMO);
+        window.until("there is no note", |window| {
+            window.get::<Noted>().all.is_empty()
+        });
+    }
+
+    #[test]
+    fn clicked_it_hooks_on_and_picks_nothing() {
+        let mut window = Driven::open(DEMO);
+        window.key("l");
+        let at = window.part("N1");
+        window.click(at);
+        window.frame();
+        let from = |window: &Driven| window.get::<Laying>().from.clone();
+        assert_eq!(
+            from(&window).map(|hooked| hooked.part),
+            Some("N1".to_owned())
+        );
+        assert_eq!(window.showing().picked, None);
+        let at = window.part("B08");
+        window.click(at);
+        window.frame();
+        assert!(window.get::<Laying>().reads.is_some());
     }
 }

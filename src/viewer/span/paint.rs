@@ -223,15 +223,17 @@ fn paint(mut contexts: EguiContexts, seen: Seen) -> bevy::prelude::Result {
         let (Some(ends), Some(span)) = (seen.ends(taped, shown), taped.span) else {
             continue;
         };
+        let middle = seen.drawn(&nalgebra::center(&ends[0], &ends[1]));
+        let Some(middle) = middle.filter(|at| free.contains(*at)) else {
+            continue;
+        };
         seen.ribbon(&painter, &ends, span.clear, tape);
         let clear = tape.print(span.clear);
         let says = match note.says.as_str() {
             "" => clear,
             says => format!("{says}: {clear}"),
         };
-        if let Some(at) = seen.drawn(&nalgebra::center(&ends[0], &ends[1])) {
-            slip(&painter, free, at, &[(says, 13.0)]);
-        }
+        slip(&painter, free, middle, &[(says, 13.0)]);
     }
     in_hand(&painter, free, &seen, shown, tape);
     Ok(())
@@ -242,6 +244,9 @@ fn in_hand(painter: &Painter, free: Rect, seen: &Seen, shown: &Shown, tape: Tape
     let laying = &seen.laying;
     if !laying.out {
         return;
+    }
+    if let (Some(first), None) = (&laying.first, &laying.reads) {
+        seen.hook(painter, first, look::INDELIBLE);
     }
     if let Some(hook) = &laying.over {
         seen.hook(painter, hook, look::CHALK);
