@@ -38,6 +38,7 @@ p { margin: .4rem 0; }
 .kind { margin: 0; color: $CHALK; font-weight: 600; }
 .verdict { margin: 1rem 0 .5rem; font-size: 1.3rem; font-weight: 600; }
 .aside, figcaption { color: $SOFT; font-size: .875rem; }
+.stands { font-weight: 600; margin: .3rem 0; }
 dl { margin: .5rem 0; }
 dl.about, dl.facts { display: flex; flex-wrap: wrap; gap: .25rem 1.5rem; }
 dl.about div, dl.facts div { display: flex; gap: .5rem; align-items: baseline; }
