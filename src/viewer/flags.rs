@@ -308,6 +308,18 @@ impl Seen<'_, '_> {
         }
     }
 
+    /// What a flag is about, why it is let stand, and its odds.
+    fn says(&self, finding: &Finding, job: &Job) -> String {
+        let mut says = finding.says.clone();
+        if let Some(stands) = let_stand(job, finding) {
+            says.push_str(&format!("\nLet stand: {}", stands.why.because));
+        }
+        if let Some(chance) = self.drawn().and_then(|drawn| drawn.chance(&finding.key)) {
+            says.push_str(&format!("\nFails {}", Odds::of(&chance.tally).says));
+        }
+        says
+    }
+
     /// The flags of all troubles, the least first so that the worst lies on top.
     fn flags<'a>(&self, troubles: &[&'a Finding], job: &'a Job, shown: &Shown) -> Vec<Flag<'a>> {
         let mut flags: Vec<Flag> = troubles
@@ -400,16 +412,7 @@ pub(super) fn paint(
         look::PENCIL_LIGHT
     };
     slip(&painter, at, Align2::LEFT_BOTTOM, &words, 13.0, ink(ghost));
-    let says = |finding: &Finding| {
-        let mut says = finding.says.clone();
-        if let Some(stands) = let_stand(&solved.job, finding) {
-            says.push_str(&format!("\nLet stand: {}", stands.why.because));
-        }
-        if let Some(chance) = seen.drawn().and_then(|drawn| drawn.chance(&finding.key)) {
-            says.push_str(&format!("\nFails {}", Odds::of(&chance.tally).says));
-        }
-        says
-    };
+    let says = |finding: &Finding| seen.says(finding, &solved.job);
     hover(ctx, &painter, &flags, (free, &says), &mut actions);
     Ok(())
 }

@@ -222,6 +222,14 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
         asked.extend(ways_panel(ui, shows));
         return asked;
     }
+    asked.extend(set_out(ui, shows, solved, typing));
+    asked
+}
+
+/// The troubles on the left; on the right what can be changed, and the tape.
+fn set_out(ui: &mut Ui, shows: &Shows, solved: &Solved, typing: &mut Typing) -> Vec<Action> {
+    let mut asked = Vec::new();
+    let side = || sheet().stroke(Stroke::NONE);
     let drawn = shows.sure.current(&shows.session).map(|drawn| &**drawn);
     let troubles = troubles::view(
         solved,
