@@ -385,10 +385,13 @@ mod tests {
         window.key("Esc");
         window.key(".");
         window.settle();
-        let noted = |window: &Driven| window.get::<Noted>().all[0].1.span.unwrap().clear;
-        window.until("the note is measured", |window| {
-            let apart = noted(window) - gap(window);
-            apart.as_mm().abs() < 0.05 && (clear - gap(window)).as_mm().abs() > 1.0
+        window.until("the note is measured again", |window| {
+            let noted = window.get::<Noted>().all.first();
+            let span = noted.and_then(|(_, taped)| taped.span);
+            span.is_some_and(|span| {
+                let (now, gap) = (span.clear, gap(window));
+                (now - gap).as_mm().abs() < 0.05 && (now - clear).as_mm().abs() > 1.0
+            })
         });
         window.key("Ctrl+z");
         window.key("Ctrl+z");
