@@ -80,7 +80,7 @@ impl Document {
 }
 
 /// A text in RON's quotes.
-fn quoted(typed: &str) -> String {
+pub(super) fn quoted(typed: &str) -> String {
     let mut out = String::from("\"");
     for c in typed.chars() {
         match c {

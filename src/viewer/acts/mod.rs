@@ -5,12 +5,15 @@
 
 pub(super) mod chord;
 pub(super) mod table;
+mod ways;
 
 use bevy::input::keyboard::{KeyboardFocusLost, KeyboardInput};
 use bevy::prelude::{
     App, IntoScheduleConfigs as _, Local, MessageReader, MessageWriter, Res, Update,
 };
 
+use super::compounding::Compound;
+use super::divide::Divide;
 use super::panels::Typing;
 use super::panels::acts::ActList;
 use super::recompute::{Explained, Work};
@@ -32,6 +35,8 @@ pub(super) struct Knows<'w> {
     pub(super) sure: Res<'w, Sure>,
     pub(super) climbing: Res<'w, super::climb::Climbing>,
     pub(super) list: Res<'w, ActList>,
+    pub(super) divide: Res<'w, Divide>,
+    pub(super) compound: Res<'w, Compound>,
 }
 
 /// Something that one can do.

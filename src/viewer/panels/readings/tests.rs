@@ -142,7 +142,7 @@ fn rows_follow_the_walk_and_hold_every_reading_once() {
     let mut there: Vec<String> = all
         .iter()
         .filter(|row| matches!(row.place, rows::Place::There { .. }))
-        .map(|row| row.path(document.job()))
+        .map(|row| row.local.clone())
         .collect();
     let mut read: Vec<String> = survey.readings.iter().map(|one| one.path.clone()).collect();
     there.sort();
