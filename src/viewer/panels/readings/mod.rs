@@ -424,7 +424,6 @@ fn sheet_ui(ui: &mut Ui, view: &ReadingsView, next: Option<&[Advice]>) -> Option
     let mut clicked = None;
     ui.horizontal(|ui| {
         ui.label(egui::RichText::new("Readings").size(15.0).strong());
-        quiet(ui, &view.headline);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             if ui.small_button("Back").on_hover_text("Esc").clicked() {
                 clicked = Some(Clicked::Leave);
@@ -437,6 +436,7 @@ fn sheet_ui(ui: &mut Ui, view: &ReadingsView, next: Option<&[Advice]>) -> Option
             }
         });
     });
+    quiet(ui, &view.headline);
     quiet(ui, &legend(view.unit));
     paint::heads_ui(ui);
     egui::ScrollArea::vertical()

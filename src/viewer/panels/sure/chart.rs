@@ -236,13 +236,18 @@ impl<'a> Plot<'a> {
 
     /// What falls by chance.
     fn wash(&self, colour: look::Tone, half: impl Fn(&FanStep) -> Length) {
-        let (low, high) = (self.line(|row| -half(row)), self.line(&half));
-        let pairs = low.windows(2).zip(high.windows(2));
-        for (low, high) in pairs {
-            let quad = vec![low[0], low[1], high[1], high[0]];
-            let shape = Shape::convex_polygon(quad, ink(colour), Stroke::NONE);
-            self.ui.painter().add(shape);
+        let edges = self.line(|row| -half(row)).into_iter();
+        // One sheet: pieces beside each other would show their seams.
+        let mut sheet = egui::Mesh::default();
+        for (low, high) in edges.zip(self.line(&half)) {
+            sheet.colored_vertex(low, ink(colour));
+            sheet.colored_vertex(high, ink(colour));
         }
+        for at in (2..sheet.vertices.len() as u32).step_by(2) {
+            sheet.add_triangle(at - 2, at - 1, at);
+            sheet.add_triangle(at - 1, at, at + 1);
+        }
+        self.ui.painter().add(Shape::mesh(sheet));
     }
 
     /// Marks of the tape either way, what is over and under, and the numbers of the steps.
@@ -265,16 +270,11 @@ impl<'a> Plot<'a> {
             text(at, Align2::RIGHT_CENTER, &words, 11.5, look::PENCIL_SOFT);
         }
         let [over, under] = sides(self.fan.of);
-        let x = self.room.left() - 6.0;
-        let (top, bottom) = (self.room.top() - 9.0, self.room.bottom() + 9.0);
-        text(pos2(x, top), Align2::RIGHT_CENTER, over, 11.5, look::PENCIL);
-        text(
-            pos2(x, bottom),
-            Align2::RIGHT_CENTER,
-            under,
-            11.5,
-            look::PENCIL,
-        );
+        let x = self.room.left() + 7.0;
+        let (top, bottom) = (self.room.top() + 9.0, self.room.bottom() - 9.0);
+        for (y, words) in [(top, over), (bottom, under)] {
+            text(pos2(x, y), Align2::LEFT_CENTER, words, 11.5, look::PENCIL);
+        }
         let every = self.scale.every();
         for row in self.fan.steps.iter().filter(|row| row.step % every == 0) {
             let at = pos2(self.at(row, Length::ZERO).x, self.room.bottom() + 10.0);
