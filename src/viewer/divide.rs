@@ -427,4 +427,57 @@ mod tests {
         let same = halves(["a", "b"], [&one, &one], document.job().tape);
         assert!(same.iter().all(|half| half.figures.is_empty()));
     }
+
+    #[test]
+    fn the_line_hangs_by_a_key_is_moved_and_pulled_and_enter_takes_the_way() {
+        use crate::viewer::drive::Driven;
+        use crate::viewer::flags::FreeRect;
+        use bevy::math::Vec2;
+        let text = with_ways().text().to_owned();
+        let mut window = Driven::open(&text);
+        window.key("F3");
+        window.until("the ways are set out", |window| {
+            let stood = window.get::<Work>().stood;
+            window.get::<Ways>().of(stood).is_some()
+        });
+        window.key("/");
+        window.until("two stairs stand there", |window| {
+            window.get::<Divided>().at.is_some() && window.solved().origin.1 == Some(0)
+        });
+        window.settle();
+        let beside = window.get::<Beside>().0.clone().unwrap();
+        assert_eq!(beside.solved.origin.1, None);
+        let rail = |solved: &Solved| solved.found.first().setout.rail.upper.z;
+        assert!(rail(window.solved()) > rail(&beside.solved));
+        let at = |window: &Driven| window.get::<Divide>().at;
+        window.key("Ctrl+Right");
+        approx::assert_relative_eq!(at(&window), 0.5 + STEP, epsilon = 1e-12);
+        // By the hand, and the eye stays where it is.
+        let free = window.get::<FreeRect>().0;
+        let goal = window.get::<View>().goal;
+        let x = window.get::<Divided>().line(free).unwrap();
+        let middle = free.center().y;
+        window.drag(Vec2::new(x, middle), Vec2::new(x - 150.0, middle), 6);
+        window.frame();
+        let pulled = f64::from((x - 150.0 - free.left()) / free.width());
+        approx::assert_relative_eq!(at(&window), pulled, epsilon = 2e-3);
+        assert_eq!(window.get::<View>().goal, goal);
+        // Another one to the left; what is shown already is passed over.
+        window.key(">");
+        window.until("it stands left", |window| {
+            window.get::<Divide>().left == Some(1)
+        });
+        window.key("Enter");
+        window.settle();
+        let height = window.session().document.value_text("design.rail.height");
+        assert_eq!(height, Some("\"37\""));
+        assert_eq!(window.session().document.alternatives().count(), 3);
+        window.key("Ctrl+z");
+        window.settle();
+        assert_eq!(window.session().document.text(), text);
+        // It is taken down with the place.
+        window.key("Esc");
+        window.frame();
+        assert!(!window.get::<Divide>().on && window.get::<Divided>().at.is_none());
+    }
 }

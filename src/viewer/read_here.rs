@@ -222,3 +222,82 @@ pub(super) fn plugin(app: &mut App) {
         )
         .add_systems(EguiPrimaryContextPass, paint.after(flags::paint));
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::viewer::Viewpoint;
+    use crate::viewer::drive::{DEMO, Driven};
+    use bevy::math::Vec2;
+
+    fn what(window: &Driven) -> String {
+        let here = &window.get::<ReadHere>().0;
+        here.as_ref()
+            .map_or_else(String::new, |here| here.what.clone())
+    }
+
+    #[test]
+    fn the_row_that_is_typed_into_is_held_in_the_picture_until_the_place_is_left() {
+        let mut window = Driven::open(DEMO);
+        window.key("F2");
+        window.settle();
+        assert!(what(&window).ends_with("total rise"), "{}", what(&window));
+        let count = window.session().document.job().flight.count;
+        let at = window.get::<ReadHere>().0.clone().unwrap().at;
+        let [Held::Tape(from, to)] = at.held[..] else {
+            panic!("{at:?}")
+        };
+        let top = window
+            .solved()
+            .found
+            .first()
+            .site
+            .step(count)
+            .unwrap()
+            .height;
+        approx::assert_relative_eq!((to - from).norm(), top, epsilon = 1e-6);
+        // The eye goes along.
+        let goal = |window: &Driven| window.get::<View>().goal.unwrap();
+        let before = goal(&window);
+        window.key("Down");
+        window.key("Down");
+        window.settle();
+        assert!(what(&window).ends_with("step 1: rise"), "{}", what(&window));
+        assert!(!before.at(&goal(&window)));
+        // Turned by hand it stays, whatever is typed next.
+        window.drag(Vec2::new(900.0, 640.0), Vec2::new(1020.0, 640.0), 6);
+        window.settle();
+        assert!(!window.get::<Typing>().readings.follows);
+        let turned = goal(&window);
+        window.key("Down");
+        window.settle();
+        assert_eq!(goal(&window), turned);
+        window.key("Esc");
+        window.settle();
+        assert!(window.get::<ReadHere>().0.is_none());
+    }
+
+    #[test]
+    fn a_click_on_a_step_goes_to_its_first_reading() {
+        let mut window = Driven::open(DEMO);
+        window.key("F2");
+        window.settle();
+        let look = Action::Look(Viewpoint::Front);
+        window.world().write_message(look);
+        window.settle();
+        let step = window.solved().found.first().site.step(6).unwrap().clone();
+        let site = window.solved().found.first().site.clone();
+        // Balusters stand before some of it.
+        for share in 1..10 {
+            let q = step.wall_q + (step.open_q - step.wall_q) * f64::from(share) / 10.0;
+            let x = step.nosing_x() + 40.0;
+            let at = window.on_screen(&site.at(x, q, step.top(x, q)));
+            window.click(at);
+            window.settle();
+            if what(&window).ends_with("step 6: rise") {
+                return;
+            }
+        }
+        panic!("no click led there: {}", what(&window));
+    }
+}
