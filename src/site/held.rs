@@ -412,25 +412,27 @@ pub fn of_wall(site: &Site, name: &str, reading: &WallReading) -> Option<ReadAt>
             leg,
             other_leg,
             ..
-        } => {
-            let far = site.wall(other)?;
-            let met = corner(wall, far)?;
-            let marks = [(wall, leg.mm()), (far, other_leg.mm())].map(|(wall, leg)| {
-                let [run, _] = wall.ways();
-                let at = (met - wall.meant(0.0, 0.0)).dot(&run);
-                let into = if at < wall.length() / 2.0 { 1.0 } else { -1.0 };
-                wall.point(at + into * leg, up)
-            });
-            let [_, other_room] = far.ways();
-            let parts = vec![name.to_owned(), other.clone()];
-            let held = vec![
-                Held::Cross(marks[0], room),
-                Held::Cross(marks[1], other_room),
-                Held::Tape(marks[0], marks[1]),
-            ];
-            Some(ReadAt { parts, held })
-        }
+        } => diagonal(wall, site.wall(other)?, (leg.mm(), other_leg.mm()), up),
     }
+}
+
+/// A diagonal over a corner, between marks on both walls.
+fn diagonal(wall: &WallFace, far: &WallFace, legs: (f64, f64), up: f64) -> Option<ReadAt> {
+    let met = corner(wall, far)?;
+    let marks = [(wall, legs.0), (far, legs.1)].map(|(wall, leg)| {
+        let [run, _] = wall.ways();
+        let at = (met - wall.meant(0.0, 0.0)).dot(&run);
+        let into = if at < wall.length() / 2.0 { 1.0 } else { -1.0 };
+        wall.point(at + into * leg, up)
+    });
+    let ([_, room], [_, other_room]) = (wall.ways(), far.ways());
+    let held = vec![
+        Held::Cross(marks[0], room),
+        Held::Cross(marks[1], other_room),
+        Held::Tape(marks[0], marks[1]),
+    ];
+    let parts = vec![wall.name.clone(), far.name.clone()];
+    Some(ReadAt { parts, held })
 }
 
 /// Where the meant faces of two walls meet, in plan; `None` where they run side by side.
