@@ -188,7 +188,6 @@ pub(super) fn plugin(app: &mut App) {
             climbed::plugin,
             levels::plugin,
             reveals::plugin,
-            held::plugin,
-            beside::plugin,
-        ));
+        ))
+        .add_plugins((held::plugin, beside::plugin));
 }
