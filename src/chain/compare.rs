@@ -4,7 +4,7 @@
 //! In: chains that were run. Out: [`Figure`]s, and a [`Table`] of them. Does not: run anything.
 
 use crate::inspect::{Finding, Severity};
-use crate::measure::Length;
+use crate::measure::{Length, Tape};
 use crate::setout::{NewelSet, RailSet, SetOut};
 
 use super::Chain;
@@ -174,6 +174,21 @@ pub fn table(chains: &[Option<&Chain>]) -> Vec<Row> {
         }
     }
     rows
+}
+
+/// The figures that decide between two chains: those that differ by half a mark of the tape or more,
+/// or in number, so many at most, in the order of the table. The limit on a ball decides nothing.
+#[must_use]
+pub fn deciding(one: &Chain, other: &Chain, tape: Tape, most: usize) -> Vec<Row> {
+    let apart = |row: &Row| match row.values.as_slice() {
+        [Some(Value::Length(a)), Some(Value::Length(b))] => (*a - *b).abs() >= tape.mark() / 2.0,
+        [a, b] => a != b,
+        _ => false,
+    };
+    let rows = table(&[Some(one), Some(other)]).into_iter();
+    rows.filter(|row| row.what != What::BallLimit && apart(row))
+        .take(most)
+        .collect()
 }
 
 /// The troubles that one chain has beside another: those it brings, or makes worse, and those it

@@ -328,6 +328,9 @@ pub(super) struct Picture {
     /// Work on this alternative of the job
     #[arg(long, value_name = "NAME")]
     pub(super) alternative: Option<String>,
+    /// Draw this alternative beside it, left of a line down the middle; "" is the job as it stands
+    #[arg(long, value_name = "NAME")]
+    pub(super) beside: Option<String>,
     /// The PNG file to write
     #[arg(long, value_name = "FILE.png")]
     pub(super) to: PathBuf,

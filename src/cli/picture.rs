@@ -26,6 +26,10 @@ pub(super) fn run(picture: &Picture) -> Outcome {
         Ok(source) => source,
         Err(outcome) => return outcome,
     };
+    let beside = match beside(picture) {
+        Ok(beside) => beside,
+        Err(outcome) => return outcome,
+    };
     let fans = if picture.fan {
         match fans(picture, &source) {
             Ok(fans) => fans,
@@ -52,6 +56,8 @@ pub(super) fn run(picture: &Picture) -> Outcome {
         ghost: false,
         lit: Vec::new(),
         fans,
+        beside,
+        called: picture.alternative.clone().unwrap_or_else(as_it_stands),
     };
     let png = match viewer::picture(&request) {
         Ok(png) => png,
@@ -62,6 +68,26 @@ pub(super) fn run(picture: &Picture) -> Outcome {
         Ok(()) => talk::answer(&format!("{}\n", picture.to.display()), Outcome::Clean),
         Err(error) => talk::fault(&file::why(&picture.to, &error)),
     }
+}
+
+/// What the job without an alternative is called.
+#[cfg(feature = "viewer")]
+fn as_it_stands() -> String {
+    "as it stands".to_owned()
+}
+
+/// The way that is drawn beside it.
+#[cfg(feature = "viewer")]
+fn beside(picture: &Picture) -> Result<Option<crate::viewer::OtherWay>, Outcome> {
+    let Some(name) = &picture.beside else {
+        return Ok(None);
+    };
+    let way = (!name.is_empty()).then_some(name.as_str());
+    let source = super::source::load_way(picture.job.as_deref(), way)?;
+    Ok(Some(crate::viewer::OtherWay {
+        name: way.map_or_else(as_it_stands, str::to_owned),
+        job: source.job().clone(),
+    }))
 }
 
 /// Where the rails may come to lie.

@@ -48,6 +48,8 @@ pub(super) fn pictures(report: &Report<'_>) -> Vec<Picture> {
             ghost: false,
             lit: Vec::new(),
             fans: Vec::new(),
+            beside: None,
+            called: String::new(),
         };
         match viewer::picture(&request) {
             Ok(png) => pictures.push(Picture {

@@ -132,6 +132,26 @@ impl Document {
         }
     }
 
+    /// The job with the changes of one alternative written into it, to go on from. The alternatives
+    /// stay listed, and are read again on what the job then is; the one that was taken goes from the
+    /// list where it cannot be made a second time, as where it takes something out.
+    ///
+    /// # Errors
+    /// As [`Document::alternative`], and where another one cannot be made of the job any more.
+    pub fn take_alternative(&self, name: &str) -> Result<Self, Faults> {
+        let taken = self.alternative(name)?;
+        let place = self.alternatives().position(|known| known == name);
+        Self::parse(&taken.text, &self.name).or_else(|faults| {
+            let path = format!("alternatives[{}]", place.unwrap_or_default());
+            let spans = Spans::index(&taken.text).ok();
+            let out = spans.and_then(|spans| splice::remove(&taken.text, &spans, &path));
+            match out {
+                Some(splices) => Self::parse(&splice::spliced(&taken.text, &splices), &self.name),
+                None => Err(faults),
+            }
+        })
+    }
+
     /// All that is wrong with the alternatives, and all that is likely to be a slip in them.
     pub(super) fn look_at_alternatives(&self) -> Vec<Diagnostic> {
         (0..self.job.alternatives.len())

@@ -29,6 +29,7 @@ mod built;
 mod check;
 mod design;
 mod diagnostic;
+mod differing;
 mod document;
 mod edit;
 mod fixing;

@@ -5,6 +5,7 @@
 
 mod build;
 mod frame;
+pub mod held;
 mod stair;
 mod types;
 pub mod winders;

@@ -9,7 +9,7 @@ use std::path::PathBuf;
 use std::time::{Duration, Instant};
 
 use bevy::app::{App, PluginGroup as _};
-use bevy::camera::{Camera, Camera3d};
+use bevy::camera::Camera;
 use bevy::input::ButtonState;
 use bevy::input::keyboard::{Key, KeyCode, KeyboardInput};
 use bevy::input::mouse::{MouseButton, MouseButtonInput, MouseMotion, MouseScrollUnit, MouseWheel};
@@ -25,7 +25,7 @@ use nalgebra::Point3;
 
 use crate::job::Document;
 
-use super::eye::View;
+use super::eye::{Mine, View};
 use super::recompute::Work;
 use super::scene::Shown;
 use super::session::Session;
@@ -289,7 +289,7 @@ impl Driven {
     pub(super) fn on_screen(&mut self, at: &Point3<f64>) -> Vec2 {
         let at = convert::point(at);
         let world = self.app.world_mut();
-        let mut cameras = world.query_filtered::<(&Camera, &GlobalTransform), With<Camera3d>>();
+        let mut cameras = world.query_filtered::<(&Camera, &GlobalTransform), Mine>();
         let (camera, place) = cameras.iter(world).next().unwrap();
         camera.world_to_viewport(place, at).unwrap()
     }

@@ -6,13 +6,14 @@ use bevy::math::{Mat3, Quat};
 use bevy::prelude::{
     App, ButtonInput, Camera, Camera3d, IntoScheduleConfigs as _, KeyCode, Local, MessageWriter,
     MouseButton, OrthographicProjection, PerspectiveProjection, Projection, Query, Res, ResMut,
-    Resource, Time, Transform, Update, Vec2, With,
+    Resource, Time, Transform, Update, Vec2, With, Without,
 };
 use bevy::window::RequestRedraw;
 use bevy_egui::input::EguiWantsInput;
 use nalgebra::Point3;
 
 use super::camera::{self, Eye, Free, Lens};
+use super::divide::OtherEye;
 use super::scene::Shown;
 use super::viewpoint;
 use super::{Cause, Pick, Solved, ViewerSystems, Viewpoint, convert};
@@ -40,6 +41,13 @@ pub(super) enum Look {
     From(Viewpoint),
     /// At a part or a trouble.
     At(Pick),
+    /// At some places, mm, from a direction about the plumb line, radians, where one is given.
+    Near {
+        /// The places.
+        points: Vec<Point3<f64>>,
+        /// The direction.
+        yaw: Option<f64>,
+    },
     /// At a trouble and the cause that is pointed at, both in one picture.
     Both(Option<Pick>, Cause),
 }
@@ -71,6 +79,9 @@ impl View {
         self.free.unwrap_or(Free::whole(aspect))
     }
 }
+
+/// The camera of the way that is shown; another one sees what stands beside it.
+pub(super) type Mine = (With<Camera3d>, Without<OtherEye>);
 
 /// What the hands do in one frame.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -164,7 +175,7 @@ struct Input<'w> {
 /// Hands on the eye, unless they are on a panel.
 fn hold(
     input: Input,
-    cameras: Query<&Camera, With<Camera3d>>,
+    cameras: Query<&Camera, Mine>,
     mut grabbed: Local<bool>,
     mut view: ResMut<View>,
 ) {
@@ -208,10 +219,10 @@ fn hold(
 }
 
 /// Turns a look into a goal.
-fn look(
+pub(super) fn look(
     solved: Option<Res<Solved>>,
     shown: Option<Res<Shown>>,
-    cameras: Query<&Camera, With<Camera3d>>,
+    cameras: Query<&Camera, Mine>,
     mut view: ResMut<View>,
 ) {
     let (Some(solved), Some(shown), Ok(camera)) = (solved, shown, cameras.single()) else {
@@ -230,6 +241,14 @@ fn look(
     };
     let goal = match &wanted {
         Look::From(viewpoint) => viewpoint::eye(viewpoint, &solved.found, &shown.solids, &free),
+        Look::Near { points, yaw } => {
+            let framed = near(points.clone());
+            let turned = framed.map(|eye| Eye {
+                yaw: yaw.unwrap_or(eye.yaw),
+                ..eye
+            });
+            turned.map(|eye| eye.framing(points, &free))
+        }
         Look::At(pick) => near(shown.points_of(pick, &solved.found)),
         Look::Both(pick, cause) => {
             let picked = pick.iter();
@@ -244,10 +263,10 @@ fn look(
 }
 
 /// Moves the eye to its goal and the camera to the eye.
-fn follow(
+pub(super) fn follow(
     time: Res<Time>,
     mut view: ResMut<View>,
-    mut cameras: Query<(&Camera, &mut Transform, &mut Projection), With<Camera3d>>,
+    mut cameras: Query<(&Camera, &mut Transform, &mut Projection), Mine>,
     mut redraw: MessageWriter<RequestRedraw>,
 ) {
     let (Some(goal), Ok((camera, mut transform, mut projection))) =

@@ -5,8 +5,7 @@
 
 use bevy::math::Vec3;
 use bevy::prelude::{
-    App, Camera, Camera3d, GlobalTransform, IntoScheduleConfigs as _, MessageWriter, Query, Res,
-    Resource, With,
+    App, Camera, GlobalTransform, IntoScheduleConfigs as _, MessageWriter, Query, Res, Resource,
 };
 use bevy_egui::egui::{
     self, Align2, Color32, CornerRadius, FontId, LayerId, Painter, Pos2, Rect, Shape, Stroke, Vec2,
@@ -18,6 +17,8 @@ use crate::inspect::{Finding, Opening, Severity, let_stand};
 use crate::job::Job;
 use crate::measure::Tape;
 
+use super::divide::Divided;
+use super::eye::Mine;
 use super::look::{self, ink};
 use super::panels::Odds;
 use super::scene::{Bobs, Departures, Shown, Tips, opening_of};
@@ -231,7 +232,8 @@ pub(super) struct Seen<'w, 's> {
     sure: Option<Res<'w, Sure>>,
     session: Option<Res<'w, Session>>,
     free: Option<Res<'w, FreeRect>>,
-    cameras: Query<'w, 's, (&'static Camera, &'static GlobalTransform), With<Camera3d>>,
+    divided: Option<Res<'w, Divided>>,
+    cameras: Query<'w, 's, (&'static Camera, &'static GlobalTransform), Mine>,
 }
 
 impl Seen<'_, '_> {
@@ -320,25 +322,47 @@ impl Seen<'_, '_> {
         says
     }
 
-    /// The flags of all troubles, the least first so that the worst lies on top.
+    /// The flags of all troubles.
     fn flags<'a>(&self, troubles: &[&'a Finding], job: &'a Job, shown: &Shown) -> Vec<Flag<'a>> {
-        let mut flags: Vec<Flag> = troubles
-            .iter()
-            .rev()
-            .filter_map(|finding| {
-                let at = shown.place(&finding.at, &finding.key.parts);
-                let foot = self.on_picture(convert::point(&at))?;
-                let picked = self.showing.picked == Some(Pick::Trouble(finding.key.clone()));
-                Some(Flag {
-                    foot,
-                    finding,
-                    picked,
-                    stands: let_stand(job, finding).map(|stands| stands.why.because.as_str()),
-                })
-            })
-            .collect();
-        flags.sort_by_key(|flag| flag.picked);
-        flags
+        let place = |finding: &Finding| {
+            let at = shown.place(&finding.at, &finding.key.parts);
+            self.on_picture(convert::point(&at))
+        };
+        let picked = |one: &Finding| self.showing.picked == Some(Pick::Trouble(one.key.clone()));
+        put_out(troubles, job, place, picked)
+    }
+}
+
+/// Flags at their places, the least first so that the worst lies on top, and what is picked last.
+fn put_out<'a>(
+    troubles: &[&'a Finding],
+    job: &'a Job,
+    place: impl Fn(&Finding) -> Option<Pos2>,
+    picked: impl Fn(&Finding) -> bool,
+) -> Vec<Flag<'a>> {
+    let flag = |finding: &&'a Finding| {
+        Some(Flag {
+            foot: place(finding)?,
+            finding,
+            picked: picked(finding),
+            stands: let_stand(job, finding).map(|stands| stands.why.because.as_str()),
+        })
+    };
+    let mut flags: Vec<Flag> = troubles.iter().rev().filter_map(flag).collect();
+    flags.sort_by_key(|flag| flag.picked);
+    flags
+}
+
+/// Flies the flags of some troubles.
+pub(super) fn fly_all(
+    painter: &Painter,
+    troubles: &[&Finding],
+    job: &Job,
+    place: impl Fn(&Finding) -> Option<Pos2>,
+    picked: impl Fn(&Finding) -> bool,
+) {
+    for flag in &put_out(troubles, job, place, picked) {
+        fly(painter, flag);
     }
 }
 
@@ -355,6 +379,7 @@ pub(super) fn paint(
         return Ok(());
     }
     let free = seen.free.as_ref().map_or(ctx.content_rect(), |free| free.0);
+    let free = seen.divided.as_ref().map_or(free, |two| two.right(free));
     let painter = Painter::new(ctx.clone(), LayerId::background(), free);
     let mut said: Option<Pos2> = None;
     for bob in &seen.bobs.0 {

@@ -33,7 +33,8 @@ impl Tone {
         }
     }
 
-    const fn new(paper: Rgb, slate: Rgb) -> Self {
+    /// One for each ground.
+    pub(super) const fn new(paper: Rgb, slate: Rgb) -> Self {
         Self { paper, slate }
     }
 
@@ -74,6 +75,8 @@ pub(super) const INDELIBLE: Tone = Tone::new([118, 42, 131], [214, 158, 226]);
 pub(super) const MADDER: Tone = Tone::new([156, 24, 110], [240, 140, 200]);
 /// Verdigris: how far in or out.
 pub(super) const VERDIGRIS: Tone = Tone::new([0, 104, 117], [92, 196, 200]);
+/// Brass of a plumb bob.
+pub(super) const BRASS: Tone = Tone::new([178, 138, 64], [196, 158, 84]);
 /// The grey-green of a slate.
 pub(super) const SLATE: Tone = Tone::new([78, 94, 88], [158, 182, 173]);
 

@@ -26,8 +26,11 @@ use crate::solids::{Solids, edges};
 mod acts;
 mod camera;
 mod climb;
+mod compounding;
 mod convert;
 mod device;
+mod divide;
+mod divide_paint;
 #[cfg(test)]
 mod drive;
 mod eye;
@@ -39,6 +42,7 @@ mod look;
 mod named;
 mod panels;
 mod picture;
+mod read_here;
 mod recompute;
 mod rest;
 mod scene;
@@ -52,7 +56,7 @@ mod window;
 
 pub use device::DeviceError;
 pub use ground::Ground;
-pub use picture::{PictureError, PictureRequest, picture};
+pub use picture::{OtherWay, PictureError, PictureRequest, picture};
 pub use viewpoint::Viewpoint;
 
 /// How the stair is shown.

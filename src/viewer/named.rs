@@ -19,6 +19,8 @@ pub(super) fn name_of(change: &Change, before: &Document, after: &Document) -> S
         Change::Set(values) => told.all_set(values),
         Change::Append { list, .. } => told.added(list),
         Change::Remove { path } => told.gone(path),
+        Change::Take { name } => format!("take {name}"),
+        Change::Keep { name, .. } => format!("keep it as {name}"),
     }
 }
 

@@ -31,7 +31,7 @@ use super::session::Action;
 use super::window::quiet_log;
 use super::{
     Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, climb, device,
-    eye, flags, ground, order, panels, scene, span, viewpoint,
+    divide, eye, flags, ground, order, panels, scene, span, viewpoint,
 };
 
 /// The smallest and the largest side of a picture, pixels.
@@ -68,6 +68,19 @@ pub struct PictureRequest {
     pub lit: Vec<String>,
     /// Where its rails may come to lie, as draws of the job gave it: drawn in the measured mood.
     pub fans: Vec<Fan>,
+    /// Another way to do it, drawn left of a line down the middle.
+    pub beside: Option<OtherWay>,
+    /// What the way right of the line is called.
+    pub called: String,
+}
+
+/// Another way to do a job.
+#[derive(Clone, Debug)]
+pub struct OtherWay {
+    /// What it is called.
+    pub name: String,
+    /// The job done so.
+    pub job: Job,
 }
 
 /// Why there is no picture.
@@ -111,7 +124,14 @@ pub fn picture(request: &PictureRequest) -> Result<Vec<u8>, PictureError> {
     device::driver()?;
     // All colours hang on one switch, so pictures are drawn one at a time.
     let _alone = ALONE.lock().unwrap_or_else(PoisonError::into_inner);
+    let second = match &request.beside {
+        Some(other) => Some(Computed::of(&other.job)?.solved(2, (2, None))),
+        None => None,
+    };
     let mut app = app(request, &solved);
+    if let (Some(other), Some(second)) = (&request.beside, second) {
+        divide_in_two(&mut app, request, other, (&solved, second));
+    }
     app.insert_resource(solved);
     let pixels = drawn(&mut app)?;
     Ok(packed(&pixels, request.width, request.height)?)
@@ -202,6 +222,7 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
         eye::plugin,
         flags::plugin,
         span::picture_plugin,
+        divide::plugin,
     ));
     let view = View {
         look: Some(Look::From(request.viewpoint.clone())),
@@ -210,6 +231,23 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
     app.insert_resource(view)
         .insert_resource(scene::Fans(request.fans.clone()));
     app
+}
+
+/// A line down the middle, and another stair left of it.
+fn divide_in_two(
+    app: &mut App,
+    request: &PictureRequest,
+    other: &OtherWay,
+    (solved, second): (&Solved, Solved),
+) {
+    let names = [other.name.as_str(), request.called.as_str()];
+    let chains = [&*second.found, &*solved.found];
+    app.insert_resource(divide::Divided {
+        at: Some(0.5),
+        halves: divide::halves(names, chains, solved.job.tape),
+    });
+    let second = scene::Second::of(second, request.stretch);
+    app.insert_resource(scene::Beside(Some(second)));
 }
 
 fn set_up(mut commands: Commands, mut images: ResMut<Assets<Image>>, size: Res<Size>) {

@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use bevy::prelude::{App, IntoScheduleConfigs as _, Res, ResMut, Resource, Update};
 use bevy::tasks::{AsyncComputeTaskPool, Task};
 
-use crate::chain::{self, Chain, ChainError};
+use crate::chain::{self, Chain, ChainError, RunChain};
 use crate::doubt::{self, Advice};
 use crate::explain::{self, Asked, Because, Explanation};
 use crate::inspect::climb::Climb;
@@ -338,6 +338,27 @@ impl Advised {
     }
 }
 
+/// The readings to take next on all flights, best first; each says of which run it is where there are
+/// several.
+fn advice(found: &Chain) -> Vec<Advice> {
+    let several = found.stairs().count() > 1;
+    let of_run = |(_, run): (usize, &RunChain)| {
+        let next = doubt::first_order(run, &found.pack).map_or_else(Vec::new, |doubt| doubt.next);
+        let name = run.run.name.clone();
+        next.into_iter().map(move |advice| Advice {
+            what: if several {
+                format!("run {name}, {}", advice.what)
+            } else {
+                advice.what
+            },
+            ..advice
+        })
+    };
+    let mut all: Vec<Advice> = found.stairs().flat_map(of_run).collect();
+    all.sort_by(|a, b| b.takes.total_cmp(&a.takes));
+    all
+}
+
 /// Asks for the readings to take next where they are typed, one answer at a time: it takes a few
 /// hundred set-outs, and cannot be called off half-way.
 fn advise(
@@ -358,10 +379,7 @@ fn advise(
     }
     let found = solved.found.clone();
     advised.about = Some(solved.generation);
-    // The place shows the readings of the first flight.
-    advised.running = Some(Errand::start(&waker, move || {
-        doubt::first_order(found.first(), &found.pack).map_or_else(Vec::new, |doubt| doubt.next)
-    }));
+    advised.running = Some(Errand::start(&waker, move || advice(&found)));
 }
 
 pub(super) fn plugin(app: &mut App) {

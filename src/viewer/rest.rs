@@ -14,6 +14,7 @@ use bevy_egui::egui::{Event, Modifiers};
 use bevy_egui::{EguiInput, EguiPreUpdateSet};
 
 use super::Solved;
+use super::compounding::Compound;
 use super::eye::View;
 use super::recompute::{Advised, Explained};
 use super::session::Action;
@@ -42,6 +43,7 @@ struct Stirs<'w, 's> {
     explained: Res<'w, Explained>,
     advised: Res<'w, Advised>,
     ways: Res<'w, Ways>,
+    compound: Res<'w, Compound>,
     sure: Res<'w, Sure>,
 }
 
@@ -65,6 +67,7 @@ impl Stirs<'_, '_> {
         let told = self.explained.is_changed()
             || self.advised.is_changed()
             || self.ways.is_changed()
+            || self.compound.is_changed()
             || self.sure.is_changed();
         counts.iter().any(|count| *count > 0) || fresh || told
     }

@@ -18,9 +18,7 @@ use super::ground::Ground;
 use super::history::History;
 use super::named::name_of;
 use super::sure::Sure;
-use super::{
-    Cause, MOST_STRETCH, Mood, Pick, Place, Showing, ViewerSystems, Viewpoint, sift, span,
-};
+use super::{Cause, MOST_STRETCH, Mood, Pick, Place, Showing, ViewerSystems, Viewpoint, compounding, divide, ways, sift, span};
 
 /// What one can do in the window.
 #[derive(Message, Clone, Debug)]
@@ -85,6 +83,12 @@ pub(super) enum Action {
     Place(Place),
     /// Shows an alternative, by its number; `None` shows the job as it stands.
     Way(Option<usize>),
+    /// Does something with an alternative.
+    Ways(ways::Ask),
+    /// Looks at how small errors add up.
+    Compounding(compounding::Ask),
+    /// Divides the picture between two ways.
+    Divide(divide::Ask),
     /// Draws the stair again and again to see how sure it is, or ends that.
     Draw(bool),
     /// Shows where the rails may come to lie, or not.
@@ -116,6 +120,18 @@ pub(super) enum Change {
         /// The item, as in `flight.readings[3]`.
         path: String,
     },
+    /// Writes the changes of an alternative into the job.
+    Take {
+        /// Its name.
+        name: String,
+    },
+    /// Goes back to an earlier text of the job, with an alternative that makes the present one of it.
+    Keep {
+        /// The earlier text.
+        since: String,
+        /// What the alternative is called.
+        name: String,
+    },
 }
 
 impl Change {
@@ -138,6 +154,11 @@ impl Change {
             }
             Self::Append { list, item } => Ok(vec![document.append(list, item)?]),
             Self::Remove { path } => Ok(vec![document.remove(path)?]),
+            Self::Take { name } => Ok(vec![document.take_alternative(name)?]),
+            Self::Keep { since, name } => {
+                let since = Document::parse(since, document.name())?;
+                Ok(vec![since.with_alternative(name, document)?])
+            }
         }
     }
 }
@@ -341,6 +362,7 @@ fn leaves_cause(action: &Action) -> bool {
             | Action::NextTrouble { .. }
             | Action::Place(_)
             | Action::Way(_)
+            | Action::Ways(_)
     )
 }
 
@@ -373,6 +395,9 @@ fn show(action: &Action, showing: &mut Showing, view: &mut View) {
             showing.way = None;
         }
         Action::Way(way) => showing.way = *way,
+        Action::Divide(divide::Ask::Hang(Some(way))) => showing.way = Some(*way),
+        // What was taken is the job as it stands.
+        Action::Ways(ways::Ask::Take(_)) => showing.way = None,
         Action::Fan(shown) => showing.fan = *shown,
         _ => {}
     }
@@ -391,6 +416,13 @@ fn change(action: &Action, session: &mut Session) {
         Action::Reading(change) => session.edit(change, None),
         Action::Make { change, name } => session.edit_as(change, None, name.as_deref()),
         Action::Try(change) => session.try_out(change.clone()),
+        Action::Ways(ways::Ask::Take(name)) => {
+            session.edit(&Change::Take { name: name.clone() }, None);
+        }
+        Action::Ways(ways::Ask::Keep(name)) => {
+            let (since, name) = (session.saved.clone(), name.clone());
+            session.edit(&Change::Keep { since, name }, None);
+        }
         Action::Undo => session.undo(),
         Action::Redo => session.redo(),
         Action::Step(done) => session.step_to(*done),

@@ -60,6 +60,23 @@ impl Ways {
     }
 }
 
+/// The letter of an alternative, by its number; past the last letter its place in the list.
+pub(super) fn letter(place: usize) -> String {
+    ('A'..='Z')
+        .nth(place)
+        .map_or_else(|| (place + 1).to_string(), String::from)
+}
+
+/// What one can do with an alternative.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Ask {
+    /// Writes its changes into the job, by its name.
+    Take(String),
+    /// Keeps what was edited since the job was saved as an alternative of this name; the job goes
+    /// back to as it was saved.
+    Keep(String),
+}
+
 /// The way after the one that is shown, or before it, the job as it stands among them; what cannot be
 /// set out is passed over.
 pub(super) fn next(ways: &[Way], shown: Option<usize>, backwards: bool) -> Option<usize> {
@@ -97,7 +114,11 @@ fn try_ways(
 
 /// What to show of a job: as it stands, or as the alternative that is picked. None while that is not
 /// known yet: what is on show then stays.
-fn wanted(standing: &Computed, way: Option<usize>, ways: Option<&[Way]>) -> Option<Computed> {
+pub(super) fn wanted(
+    standing: &Computed,
+    way: Option<usize>,
+    ways: Option<&[Way]>,
+) -> Option<Computed> {
     let Some(way) = way else {
         return Some(standing.clone());
     };
@@ -138,7 +159,7 @@ impl Moment {
 }
 
 /// Puts it on show.
-fn stage(
+pub(super) fn stage(
     mut commands: Commands,
     showing: Res<Showing>,
     ways: Res<Ways>,

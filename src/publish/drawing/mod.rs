@@ -21,7 +21,7 @@ mod svg;
 mod washes;
 
 pub use closeup::closeup;
-pub use compounding::compounding;
+pub use compounding::{Scale, compounding, places};
 pub use flag::Flagged;
 pub use ink::Ink;
 pub use mark::{severity_mark, verdict_mark};

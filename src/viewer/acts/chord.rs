@@ -25,6 +25,10 @@ pub(in crate::viewer) enum Stroke {
     Home,
     /// Delete.
     Delete,
+    /// The arrow to the left, with Ctrl: alone it turns the eye.
+    Left,
+    /// The arrow to the right, with Ctrl.
+    Right,
 }
 
 /// What is held down beside a key.
@@ -137,6 +141,8 @@ impl Chord {
             Stroke::PageDown => says.push_str("Page Down"),
             Stroke::Home => says.push_str("Home"),
             Stroke::Delete => says.push_str("Delete"),
+            Stroke::Left => says.push_str("left arrow"),
+            Stroke::Right => says.push_str("right arrow"),
         }
         says
     }
@@ -175,6 +181,8 @@ fn stroke(key: &Key) -> Option<Stroke> {
         Key::PageDown => Stroke::PageDown,
         Key::Home => Stroke::Home,
         Key::Delete => Stroke::Delete,
+        Key::ArrowLeft => Stroke::Left,
+        Key::ArrowRight => Stroke::Right,
         Key::F1 => Stroke::F(1),
         Key::F2 => Stroke::F(2),
         Key::F3 => Stroke::F(3),

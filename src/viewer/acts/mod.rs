@@ -5,12 +5,15 @@
 
 pub(super) mod chord;
 pub(super) mod table;
+mod ways;
 
 use bevy::input::keyboard::{KeyboardFocusLost, KeyboardInput};
 use bevy::prelude::{
     App, IntoScheduleConfigs as _, Local, MessageReader, MessageWriter, Res, Update,
 };
 
+use super::compounding::Compound;
+use super::divide::Divide;
 use super::panels::Typing;
 use super::panels::acts::ActList;
 use super::recompute::{Explained, Work};
@@ -34,6 +37,8 @@ pub(super) struct Knows<'w> {
     pub(super) climbing: Res<'w, super::climb::Climbing>,
     pub(super) list: Res<'w, ActList>,
     pub(super) laying: Res<'w, Laying>,
+    pub(super) divide: Res<'w, Divide>,
+    pub(super) compound: Res<'w, Compound>,
 }
 
 /// Something that one can do.

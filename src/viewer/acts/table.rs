@@ -2,17 +2,17 @@
 //! so what is open comes before what is always there.
 
 use super::super::climb::acts::CLIMB;
+use super::super::compounding;
 use super::super::panels::nudge;
 use super::super::session::Action;
 use super::super::sure::Standing;
-use super::super::{Cause, Mood, Pick, Place, Viewpoint, ground, ways};
-use super::super::{sift, span};
+use super::super::{Cause, Mood, Pick, Place, Viewpoint, ground, sift, span};
 use super::chord::{Stroke, plain, typed};
 use super::{Act, Entry, Knows};
 
 /// The acts of all features, what is open first. A feature keeps its acts in its own file; a line here.
 const TABLE: &[&[Act]] = &[
-    TAPE, SURE, WAYS, CLIMB, FILE, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, LETTING_GO,
+    TAPE, SURE, super::ways::ACTS, CLIMB, FILE, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, LETTING_GO,
 ];
 
 /// What there is one of for each newel, trouble or way of the job.
@@ -71,7 +71,8 @@ const PLACES: &[Act] = &[
         "look at the ways to do it, or go back",
         "alternatives compare",
         |knows| {
-            let some = !knows.session.document.job().alternatives.is_empty();
+            let some =
+                !knows.session.document.job().alternatives.is_empty() || knows.session.unsaved();
             let open = knows.showing.place == Place::Ways;
             (some || open).then(|| to(Place::Ways, knows))
         },
@@ -115,6 +116,16 @@ const TAPE: &[Act] = &[
 /// In the place that says how sure the stair is.
 const SURE: &[Act] = &[
     Act::new(
+        typed('a'),
+        "see what small errors add up to, or the odds again",
+        "compounding chart step",
+        |knows| {
+            let here = knows.showing.place == Place::Sure;
+            let open = !knows.compound.open;
+            here.then_some(Action::Compounding(compounding::Ask::Open(open)))
+        },
+    ),
+    Act::new(
         plain(Stroke::Enter),
         "draw the stair again and again",
         "doubt odds chance",
@@ -126,24 +137,6 @@ const SURE: &[Act] = &[
     Act::new(plain(Stroke::Escape), "end the draws", "stop", |knows| {
         let still = knows.sure.standing() == Standing::Still;
         (knows.showing.place == Place::Sure && !still).then_some(Action::Draw(false))
-    }),
-];
-
-/// The next way to do it; what is shown there need not be the job as it stands.
-fn step_way(knows: &Knows, backwards: bool) -> Option<Action> {
-    if knows.showing.place != Place::Ways {
-        return None;
-    }
-    let there = knows.ways.of(knows.work.stood)?;
-    Some(Action::Way(ways::next(there, knows.showing.way, backwards)))
-}
-
-const WAYS: &[Act] = &[
-    Act::new(typed('.'), "show the next way", "alternative", |knows| {
-        step_way(knows, false)
-    }),
-    Act::new(typed(','), "show the way before", "alternative", |knows| {
-        step_way(knows, true)
     }),
 ];
 

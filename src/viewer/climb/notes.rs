@@ -1,13 +1,12 @@
 //! Figures beside what a climb draws on the stair: each on a slip of paper, the ones that matter
 //! first, and none over another.
 
-use bevy::prelude::{
-    App, Camera, Camera3d, GlobalTransform, IntoScheduleConfigs as _, Query, Res, Resource, With,
-};
+use bevy::prelude::{App, Camera, GlobalTransform, IntoScheduleConfigs as _, Query, Res, Resource};
 use bevy_egui::egui::{Align2, LayerId, Painter, Pos2, Rect, Vec2, vec2};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use nalgebra::Point3;
 
+use super::super::eye::Mine;
 use super::super::flags::{self, FreeRect};
 use super::super::look::{self, ink};
 use super::super::{Mood, Showing, convert};
@@ -74,7 +73,7 @@ fn paint(
     notes: Res<Notes>,
     showing: Res<Showing>,
     free: Option<Res<FreeRect>>,
-    cameras: Query<(&Camera, &GlobalTransform), With<Camera3d>>,
+    cameras: Query<(&Camera, &GlobalTransform), Mine>,
 ) -> bevy::prelude::Result {
     let ctx = contexts.ctx_mut()?;
     let Ok((camera, place)) = cameras.single() else {

@@ -25,7 +25,7 @@ pub(super) struct BarView {
     notice: Option<Notice>,
     mood: Mood,
     place: Place,
-    /// The job has alternatives.
+    /// The job has alternatives, or was edited so that there may be one.
     ways: bool,
     /// What is shown instead of the job as it stands.
     shown: Option<String>,
@@ -69,7 +69,7 @@ pub(super) fn view(
         notice: session.notice.clone(),
         mood: showing.mood,
         place: showing.place,
-        ways: !job.alternatives.is_empty(),
+        ways: !job.alternatives.is_empty() || session.unsaved(),
         shown: way.map(|way| way.name.clone()),
         drawing: drawing(sure, showing.place),
     }

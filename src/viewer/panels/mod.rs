@@ -20,6 +20,8 @@ use bevy_egui::egui::{self, Frame, LayerId, Margin, Panel, Stroke, Ui, UiBuilder
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
 use super::camera::Free;
+use super::compounding::Compound;
+use super::divide::Divide;
 use super::eye::View;
 use super::flags::FreeRect;
 use super::ground::{self, Ground};
@@ -32,7 +34,9 @@ use super::sure::Sure;
 use super::ways::Ways;
 use super::{Place, Showing, Solved};
 
+pub(super) use readings::About;
 pub(super) use sure::Odds;
+pub(super) use ways::value_words;
 
 /// Width of the side panels, points.
 const LEFT: f32 = 318.0;
@@ -56,6 +60,8 @@ pub(super) struct Shows<'w> {
     sift: Res<'w, Sift>,
     laying: Res<'w, Laying>,
     noted: Res<'w, Noted>,
+    divide: Res<'w, Divide>,
+    compound: Res<'w, Compound>,
 }
 
 /// Text being typed into the panels, not yet an edit.
@@ -73,6 +79,8 @@ pub(super) struct Typing {
     pub(super) text: bool,
     /// The keys have come to a button.
     pub(super) button: bool,
+    /// What was typed there when the hand was sent to another row.
+    pub(super) kept: Vec<Action>,
 }
 
 /// A sheet of paper to put widgets on.
@@ -206,9 +214,9 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
     }
     asked.extend(typing.readings.close(&shows.session.document));
     if shows.showing.place == Place::Sure {
-        let view = sure::view(&shows.sure, &shows.session, &shows.showing);
+        let view = sure::view(&shows.sure, &shows.session, &shows.showing, &shows.compound);
         let left = Panel::left("sure")
-            .exact_size(sure::WIDTH)
+            .exact_size(sure::width(&view))
             .resizable(false)
             .frame(side());
         asked.extend(left.show(ui, |ui| sure::sure_ui(ui, &view)).inner);
@@ -277,7 +285,9 @@ fn ways_panel(ui: &mut Ui, shows: &Shows) -> Vec<Action> {
     };
     let tape = shows.session.document.job().tape;
     let ways = shows.ways.of(shows.work.stood);
-    let view = ways::view(standing.found(), ways, shows.showing.way, tape);
+    let edited = shows.session.unsaved();
+    let shown = (shows.showing.way, *shows.divide, edited);
+    let view = ways::view(standing.found(), ways, shown, tape);
     let left = Panel::left("ways")
         .exact_size(ways::WIDTH)
         .resizable(false)

@@ -9,11 +9,12 @@ use crate::inspect::{Finding, Severity};
 use crate::measure::Tape;
 use crate::publish::compared::figure_words;
 
+use super::super::divide::{Ask, Divide};
 use super::super::flags::mark;
 use super::super::look::{self, ink};
 use super::super::recompute::Computed;
 use super::super::session::Action;
-use super::super::ways::Way;
+use super::super::ways::{self, Way};
 use super::troubles::sentence;
 use super::{heading, place_head, quiet};
 
@@ -44,17 +45,15 @@ pub(super) struct WaysView {
     columns: Vec<Column>,
     lines: Vec<Line>,
     shown: Option<usize>,
+    divide: Divide,
+    /// The job was edited since it was saved.
+    edited: bool,
     /// Alternatives are written, and are not set out yet.
     waiting: bool,
 }
 
-fn letter(place: usize) -> String {
-    ('A'..='Z')
-        .nth(place)
-        .map_or_else(|| (place + 1).to_string(), String::from)
-}
-
-fn said(value: Option<Value>, tape: Tape) -> String {
+/// A figure's value on the tape.
+pub(in crate::viewer) fn value_words(value: Option<Value>, tape: Tape) -> String {
     match value {
         None => "-".to_owned(),
         Some(Value::Count(count)) => count.to_string(),
@@ -65,7 +64,11 @@ fn said(value: Option<Value>, tape: Tape) -> String {
 fn line(row: &Row, tape: Tape) -> Line {
     Line {
         words: figure_words(row.what, &row.part),
-        values: row.values.iter().map(|value| said(*value, tape)).collect(),
+        values: row
+            .values
+            .iter()
+            .map(|value| value_words(*value, tape))
+            .collect(),
     }
 }
 
@@ -82,7 +85,7 @@ fn column(place: usize, way: &Way, standing: &Chain) -> Column {
         (brings, clears) = (told(&brought), told(&cleared));
     }
     Column {
-        letter: letter(place),
+        letter: ways::letter(place),
         name: way.name.clone(),
         note: way.note.clone(),
         refused: way.done.as_ref().err().cloned(),
@@ -95,7 +98,7 @@ fn column(place: usize, way: &Way, standing: &Chain) -> Column {
 pub(super) fn view(
     standing: &Chain,
     ways: Option<&[Way]>,
-    shown: Option<usize>,
+    (shown, divide, edited): (Option<usize>, Divide, bool),
     tape: Tape,
 ) -> WaysView {
     let columns: Vec<Column> = ways
@@ -112,6 +115,8 @@ pub(super) fn view(
         columns,
         lines: table(&chains).iter().map(|row| line(row, tape)).collect(),
         shown,
+        divide,
+        edited,
         waiting: ways.is_none(),
     }
 }
@@ -128,6 +133,7 @@ pub(super) fn ways_ui(ui: &mut Ui, view: &WaysView) -> Vec<Action> {
             ui,
             "pick a column, or step with . and , to see it in the picture",
         );
+        asked.extend(divide_ui(ui, view));
     }
     egui::ScrollArea::vertical().id_salt("ways").show(ui, |ui| {
         ui.set_width(ui.available_width());
@@ -137,7 +143,55 @@ pub(super) fn ways_ui(ui: &mut Ui, view: &WaysView) -> Vec<Action> {
         for (place, column) in view.columns.iter().enumerate() {
             asked.extend(column_ui(ui, place, column, view.shown == Some(place)));
         }
+        if view.edited && !view.waiting {
+            asked.extend(keep_ui(ui));
+        }
     });
+    asked
+}
+
+/// The line that divides the picture, and what stands on either side of it.
+fn divide_ui(ui: &mut Ui, view: &WaysView) -> Vec<Action> {
+    let mut asked = Vec::new();
+    let mut on = view.divide.on;
+    let words = "two in one picture, a line between them";
+    let hint = "key /; the line is pulled, or moved with Ctrl and the arrows left and right";
+    if ui.checkbox(&mut on, words).on_hover_text(hint).clicked() {
+        // Beside itself a way shows nothing.
+        let alike = view.shown == view.divide.left;
+        let first = view.columns.iter().position(|one| one.refused.is_none());
+        asked.push(Action::Divide(match on {
+            true => Ask::Hang(first.filter(|_| alike)),
+            false => Ask::Down,
+        }));
+    }
+    if !view.divide.on {
+        return asked;
+    }
+    egui::Grid::new("sides")
+        .spacing(vec2(6.0, 3.0))
+        .show(ui, |ui| {
+            for (side, now) in [
+                ("left of it", view.divide.left),
+                ("right of it", view.shown),
+            ] {
+                quiet(ui, side);
+                for at in 0..=view.columns.len() {
+                    let way = at.checked_sub(1);
+                    let can = way.is_none_or(|place| view.columns[place].refused.is_none());
+                    let head = way.map_or("as it stands", |place| &view.columns[place].letter);
+                    let text = RichText::new(head).size(12.5);
+                    let button = egui::Button::selectable(now == way, text);
+                    if ui.add_enabled(can, button).clicked() && now != way {
+                        asked.push(match side {
+                            "left of it" => Action::Divide(Ask::Left(way)),
+                            _ => Action::Way(way),
+                        });
+                    }
+                }
+                ui.end_row();
+            }
+        });
     asked
 }
 
@@ -207,15 +261,48 @@ fn column_ui(ui: &mut Ui, place: usize, column: &Column, shown: bool) -> Option<
     } else {
         "show it"
     };
-    let button = egui::Button::selectable(shown, RichText::new(word).size(12.5));
-    if ui.add(button).clicked() {
-        asked = Some(Action::Way((!shown).then_some(place)));
-    }
+    ui.horizontal(|ui| {
+        let button = egui::Button::selectable(shown, RichText::new(word).size(12.5));
+        if ui.add(button).clicked() {
+            asked = Some(Action::Way((!shown).then_some(place)));
+        }
+        let hint = "its changes are written into the job, as one edit; Enter takes the one shown";
+        let take = egui::Button::new(RichText::new("take this one").size(12.5));
+        if ui.add(take).on_hover_text(hint).clicked() {
+            asked = Some(Action::Ways(ways::Ask::Take(column.name.clone())));
+        }
+    });
     if column.brings.is_empty() && column.clears.is_empty() {
         quiet(ui, "brings no trouble and clears none");
     }
     troubles_ui(ui, "brings", &column.brings);
     troubles_ui(ui, "clears", &column.clears);
+    asked
+}
+
+/// What was edited since the job was saved, to be kept as an alternative under a name.
+fn keep_ui(ui: &mut Ui) -> Option<Action> {
+    heading(ui, "What you changed since it was saved");
+    quiet(
+        ui,
+        "kept as an alternative, and the job goes back to as it was saved",
+    );
+    let id = ui.id().with("name of an alternative");
+    let kept = ui.data(|data| data.get_temp::<String>(id));
+    let mut name = kept.unwrap_or_default();
+    let mut asked = None;
+    ui.horizontal(|ui| {
+        let field = egui::TextEdit::singleline(&mut name).hint_text("its name");
+        let typed = ui.add(field.desired_width(190.0));
+        let entered = typed.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
+        let some = !name.trim().is_empty();
+        let keep = ui.add_enabled(some, egui::Button::new("keep it"));
+        if (keep.clicked() || entered) && some {
+            asked = Some(Action::Ways(ways::Ask::Keep(name.trim().to_owned())));
+            name.clear();
+        }
+    });
+    ui.data_mut(|data| data.insert_temp(id, name));
     asked
 }
 
@@ -247,6 +334,7 @@ mod tests {
         let document = with_ways();
         let standing = chain::run(document.job()).unwrap();
         let ways = try_all(&document);
+        let shown = (shown, Divide::default(), false);
         let view = view(&standing, Some(&ways), shown, document.job().tape);
         (standing, view)
     }
@@ -259,7 +347,11 @@ mod tests {
         for figure in figures(&standing) {
             let words = figure_words(figure.what, &figure.part);
             let line = view.lines.iter().find(|line| line.words == words).unwrap();
-            assert_eq!(line.values[0], said(Some(figure.value), tape), "{words}");
+            assert_eq!(
+                line.values[0],
+                value_words(Some(figure.value), tape),
+                "{words}"
+            );
             assert_eq!(line.values.len(), 4);
         }
         // The counts of troubles go up by what is brought and down by what is cleared, where no
@@ -320,7 +412,7 @@ mod tests {
         let mut ways = Vec::new();
         // Along a line of values, from left to right.
         for x in (0_u8..94).map(|at| f32::from(at) * 5.0) {
-            for action in click(&view, Pos2::new(x, 120.0)) {
+            for action in click(&view, Pos2::new(x, 150.0)) {
                 let Action::Way(way) = action else {
                     panic!("{action:?}")
                 };

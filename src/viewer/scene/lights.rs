@@ -2,6 +2,7 @@
 //! them and fades out.
 
 use bevy::asset::RenderAssetUsages;
+use bevy::camera::visibility::RenderLayers;
 use bevy::light::{
     CascadeShadowConfig, CascadeShadowConfigBuilder, DirectionalLight, DirectionalLightShadowMap,
     GlobalAmbientLight, NotShadowCaster,
@@ -19,6 +20,7 @@ use nalgebra::Vector3;
 
 use super::super::eye::View;
 use super::super::{Mood, Showing, Solved, ViewerSystems, convert, look};
+use super::beside::BESIDE;
 use super::ready;
 
 /// Light that makes a white face square to it white, lux, at Bevy's default exposure.
@@ -74,12 +76,15 @@ fn set_up(
         shadow_normal_bias: 1.2,
         ..DirectionalLight::default()
     };
-    commands.spawn((sun, Sun));
+    commands.spawn((sun.clone(), Sun));
     let sky = DirectionalLight {
         color: look::colour(look::Tone::same([226, 234, 246])),
         ..DirectionalLight::default()
     };
-    commands.spawn((sky, Sky));
+    commands.spawn((sky.clone(), Sky));
+    // A stair beside it has a light of its own, or each would throw its shadow on the other.
+    commands.spawn((sun, Sun, RenderLayers::layer(BESIDE)));
+    commands.spawn((sky, Sky, RenderLayers::layer(BESIDE)));
     let paper = materials.add(StandardMaterial {
         // The light of both moods makes the paper's own tone of white.
         base_color: look::floor_paint(),
@@ -97,7 +102,8 @@ fn set_up(
         MeshMaterial3d(paper),
         place,
     );
-    commands.spawn((floor, NotShadowCaster, Pickable::IGNORE));
+    let on_both = RenderLayers::from_layers(&[0, BESIDE]);
+    commands.spawn((floor, NotShadowCaster, Pickable::IGNORE, on_both));
 }
 
 /// A round floor that fades out to its rim.

@@ -4,6 +4,7 @@
 //! thing of it, and only what changed.
 
 mod ball;
+mod beside;
 mod bobs;
 mod carry;
 mod cause;
@@ -11,6 +12,7 @@ mod climbed;
 mod fan;
 mod ghost;
 mod grain;
+mod held;
 mod levels;
 mod lights;
 mod nosings;
@@ -34,6 +36,7 @@ use super::viewpoint::around;
 use super::{Cause, Pick, Showing, Solved, ViewerSystems};
 
 pub(super) use ball::opening_of;
+pub(super) use beside::{BESIDE, Beside, Second};
 pub(super) use bobs::Bobs;
 pub(super) use fan::{Fans, Tip, Tips};
 pub(super) use parts::PartRef;
@@ -71,6 +74,28 @@ fn of_other(chain: &Chain) -> BTreeMap<String, Stuff> {
 }
 
 impl Shown {
+    /// A result with departures drawn so many times as large.
+    pub(super) fn of(solved: &Solved, stretch: f64) -> Self {
+        let found = Arc::new(solved.found.solids.clone());
+        let solids = match &solved.ideal {
+            Some(ideal) if stretch > 1.0 => {
+                Arc::new(crate::solids::stretch(&found, ideal, stretch))
+            }
+            _ => found.clone(),
+        };
+        Self {
+            solids,
+            found,
+            other: Arc::new(of_other(&solved.found)),
+            from: (solved.generation, stretch),
+        }
+    }
+
+    /// How many times as large departures are drawn.
+    pub(super) const fn stretch(&self) -> f64 {
+        self.from.1
+    }
+
     /// What is seen of a part.
     fn stuff(&self, part: &Part) -> Stuff {
         let other = self.other.get(&part.name).copied();
@@ -143,19 +168,7 @@ pub(super) fn ready(
     if shown.is_some_and(|shown| shown.from == from) {
         return;
     }
-    let found = Arc::new(solved.found.solids.clone());
-    let solids = match &solved.ideal {
-        Some(ideal) if showing.stretch > 1.0 => {
-            Arc::new(crate::solids::stretch(&found, ideal, showing.stretch))
-        }
-        _ => found.clone(),
-    };
-    commands.insert_resource(Shown {
-        solids,
-        found,
-        other: Arc::new(of_other(&solved.found)),
-        from,
-    });
+    commands.insert_resource(Shown::of(&solved, showing.stretch));
 }
 
 pub(super) fn plugin(app: &mut App) {
@@ -175,5 +188,6 @@ pub(super) fn plugin(app: &mut App) {
             climbed::plugin,
             levels::plugin,
             reveals::plugin,
-        ));
+        ))
+        .add_plugins((held::plugin, beside::plugin));
 }

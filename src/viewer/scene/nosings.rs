@@ -1,12 +1,14 @@
 //! A string along the nosings, stretched from the first to the last: it shows at once which step
 //! stands proud of it and which hangs back.
 
+use bevy::gizmos::retained::Gizmo;
 use bevy::prelude::{
     App, Assets, Commands, Component, DetectChanges as _, Entity, GizmoAsset,
     IntoScheduleConfigs as _, Query, Res, ResMut, Update, With,
 };
 use nalgebra::Point3;
 
+use crate::chain::RunChain;
 use crate::site::Site;
 
 use super::super::edges::Segment;
@@ -61,11 +63,20 @@ fn sync(
     if showing.mood == Mood::Show {
         return;
     }
+    for string in strings(&solved, &shown, &mut assets) {
+        commands.spawn((string, OfString));
+    }
+}
+
+/// The strings of all flights.
+pub(super) fn strings(
+    solved: &Solved,
+    shown: &Shown,
+    assets: &mut Assets<GizmoAsset>,
+) -> Vec<Gizmo> {
     let ink = look::colour(look::CRAYON);
-    for (_, run) in solved.found.stairs() {
-        let Some((from, to)) = string(&run.site) else {
-            continue;
-        };
+    let stretched = |run: &RunChain| {
+        let (from, to) = string(&run.site)?;
         let steps = &run.site.steps;
         let name = |step: Option<&crate::site::Step>| {
             step.map(|step| vec![run.site.named(format_args!("T{}", step.number))])
@@ -75,11 +86,10 @@ fn sync(
             shown.place(&run.frame.to_first(&from), &name(steps.first())),
             shown.place(&run.frame.to_first(&to), &name(steps.last())),
         );
-        commands.spawn((
-            pencil::lines(&mut assets, with_pins(ends), ink, 1.6),
-            OfString,
-        ));
-    }
+        Some(pencil::lines(assets, with_pins(ends), ink, 1.6))
+    };
+    let runs = solved.found.stairs().map(|(_, run)| run);
+    runs.filter_map(stretched).collect()
 }
 
 pub(super) fn plugin(app: &mut App) {

@@ -91,7 +91,7 @@ struct Standing {
 }
 
 /// Walls are drawn by their faces, not as solids, so that they never hide the stair.
-fn drawn(part: &&Part) -> bool {
+pub(super) fn drawn(part: &&Part) -> bool {
     part.kind != PartKind::Wall
 }
 

@@ -87,6 +87,23 @@ impl Drawn {
     }
 }
 
+impl Drawn {
+    /// One set of lines for each weight.
+    fn by_weight(&self, assets: &mut Assets<GizmoAsset>) -> Vec<Gizmo> {
+        let mut weights: Vec<(look::Tone, f32)> = Vec::new();
+        weights.extend(self.parts.iter().filter_map(|(part, _)| weight(part.kind)));
+        weights.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
+        weights.dedup();
+        let mut of_weight = |(colour, width)| {
+            let parts = self.parts.iter();
+            let of_it = parts.filter(|(part, _)| weight(part.kind) == Some((colour, width)));
+            let segments = of_it.flat_map(|(_, segments)| segments.iter().copied());
+            lines(assets, segments, look::colour(colour), width)
+        };
+        weights.into_iter().map(&mut of_weight).collect()
+    }
+}
+
 /// Draws the pencil lines anew.
 fn draw(
     mut commands: Commands,
@@ -109,21 +126,16 @@ fn draw(
         return;
     }
     drawn.follow(&shown);
-    let mut weights: Vec<(look::Tone, f32)> = Vec::new();
-    weights.extend(drawn.parts.iter().filter_map(|(part, _)| weight(part.kind)));
-    weights.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
-    weights.dedup();
-    for (colour, width) in weights {
-        let of_weight = drawn
-            .parts
-            .iter()
-            .filter(|(part, _)| weight(part.kind) == Some((colour, width)));
-        let segments = of_weight.flat_map(|(_, segments)| segments.iter().copied());
-        commands.spawn((
-            lines(&mut assets, segments, look::colour(colour), width),
-            Lines,
-        ));
+    for lines in drawn.by_weight(&mut assets) {
+        commands.spawn((lines, Lines));
     }
+}
+
+/// The lines of a stair that stands still, one set for each weight.
+pub(super) fn of_stair(shown: &Shown, assets: &mut Assets<GizmoAsset>) -> Vec<Gizmo> {
+    let mut drawn = Drawn::default();
+    drawn.follow(shown);
+    drawn.by_weight(assets)
 }
 
 /// Draws the chalk line around what is picked.

@@ -211,14 +211,14 @@ fn outline(wall: &WallFace, drawing: &Drawing) -> Vec<Segment> {
 
 /// Everything that shows a wall.
 #[derive(Component)]
-struct OfWall;
+pub(super) struct OfWall;
 
 /// What a wall's entities are made with.
 #[derive(bevy::ecs::system::SystemParam)]
-struct Makers<'w> {
-    meshes: ResMut<'w, Assets<Mesh>>,
+pub(super) struct Makers<'w> {
+    pub(super) meshes: ResMut<'w, Assets<Mesh>>,
     materials: ResMut<'w, Assets<StandardMaterial>>,
-    gizmos: ResMut<'w, Assets<GizmoAsset>>,
+    pub(super) gizmos: ResMut<'w, Assets<GizmoAsset>>,
 }
 
 fn plaster(mood: Mood) -> StandardMaterial {
@@ -238,7 +238,13 @@ fn plaster(mood: Mood) -> StandardMaterial {
     }
 }
 
-fn spawn(commands: &mut Commands, makers: &mut Makers, wall: &WallFace, drawing: &Drawing) {
+/// Puts up a wall, its footprint and its outline.
+fn spawn(
+    commands: &mut Commands,
+    makers: &mut Makers,
+    wall: &WallFace,
+    drawing: &Drawing,
+) -> Vec<Entity> {
     let face = makers.meshes.add(mesh_of(wall, drawing));
     let foot = makers.meshes.add(footprint_of(wall, drawing));
     let paint = makers.materials.add(plaster(drawing.mood));
@@ -251,23 +257,50 @@ fn spawn(commands: &mut Commands, makers: &mut Makers, wall: &WallFace, drawing:
         ..StandardMaterial::default()
     });
     let about = (PartRef(wall.name.clone()), Name::new(wall.name.clone()));
-    commands.spawn((
-        Mesh3d(face),
-        MeshMaterial3d(paint),
-        NotShadowCaster,
-        OfWall,
-        about,
-    ));
+    let face = (Mesh3d(face), MeshMaterial3d(paint), NotShadowCaster, about);
+    let mut all = vec![commands.spawn(face).id()];
     if drawing.mood == Mood::Work {
-        commands.spawn((Mesh3d(foot), MeshMaterial3d(cut), NotShadowCaster, OfWall));
+        let foot = (Mesh3d(foot), MeshMaterial3d(cut), NotShadowCaster);
         let ink = look::colour(look::PENCIL_LIGHT);
         let lines = pencil::lines(&mut makers.gizmos, outline(wall, drawing), ink, 1.2);
-        commands.spawn((lines, OfWall));
+        all.extend([commands.spawn(foot).id(), commands.spawn(lines).id()]);
     }
+    all
+}
+
+/// Puts up all walls of a stair in the colours of a scale.
+pub(super) fn put_up(
+    commands: &mut Commands,
+    makers: &mut Makers,
+    solved: &Solved,
+    (mood, stretch, scale): (Mood, f64, &Departures),
+) -> Vec<Entity> {
+    // The first run sees every wall, in its own frame.
+    let walls = &solved.found.first().site.walls;
+    let Some(stair) = Bounds::around(&stair(&solved.found.solids)) else {
+        return Vec::new();
+    };
+    let drawing = Drawing {
+        mood,
+        stretch,
+        most: scale.most,
+        stair,
+        ground: ground(walls),
+    };
+    let put = walls.iter();
+    put.flat_map(|wall| spawn(commands, makers, wall, &drawing))
+        .collect()
+}
+
+/// The scale of the walls of a stair.
+fn scale(solved: &Solved) -> Option<Departures> {
+    let stair = Bounds::around(&stair(&solved.found.solids))?;
+    let walls = &solved.found.first().site.walls;
+    Some(departures(walls, &stair, solved.job.tape))
 }
 
 /// Draws the walls anew where they or their look changed.
-fn sync(
+pub(super) fn sync(
     mut commands: Commands,
     solved: Option<Res<Solved>>,
     showing: Res<Showing>,
@@ -289,29 +322,14 @@ fn sync(
     for old in &before {
         commands.entity(old).despawn();
     }
-    // The first run sees every wall, in its own frame.
-    let walls = &solved.found.first().site.walls;
-    let Some(stair) = Bounds::around(&stair(&solved.found.solids)) else {
+    let Some(scale) = scale(&solved) else {
         return;
     };
-    let scale = departures(walls, &stair, solved.job.tape);
-    commands.insert_resource(scale);
-    let ground = ground(walls);
-    let (mood, stretch, most) = (showing.mood, showing.stretch, scale.most);
-    for wall in walls {
-        spawn(
-            &mut commands,
-            &mut makers,
-            wall,
-            &Drawing {
-                mood,
-                stretch,
-                most,
-                stair,
-                ground,
-            },
-        );
+    let how = (showing.mood, showing.stretch, &scale);
+    for one in put_up(&mut commands, &mut makers, &solved, how) {
+        commands.entity(one).insert(OfWall);
     }
+    commands.insert_resource(scale);
 }
 
 pub(super) fn plugin(app: &mut App) {

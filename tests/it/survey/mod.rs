@@ -2,6 +2,7 @@
 
 mod bad_input;
 mod drawn;
+mod held;
 mod network;
 mod outcomes;
 mod reduction;

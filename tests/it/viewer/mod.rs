@@ -26,6 +26,8 @@ fn request(job: &Job, viewpoint: Viewpoint) -> PictureRequest {
         ghost: false,
         lit: Vec::new(),
         fans: Vec::new(),
+        beside: None,
+        called: String::new(),
     }
 }
 

@@ -55,7 +55,11 @@ pub(super) fn put(
 
 /// The middles of names that stand in their order and not over each other, as near to where they
 /// are wanted as that allows: each is pushed down by the one above, then up by the bottom.
-fn places(wanted: &[(f64, f64)], (top, bottom): (f64, f64)) -> Vec<f64> {
+///
+/// `wanted` holds where the middle of each is wanted and how tall it is, `(top, bottom)` the room;
+/// all in one unit, downwards.
+#[must_use]
+pub fn places(wanted: &[(f64, f64)], (top, bottom): (f64, f64)) -> Vec<f64> {
     let mut places = Vec::with_capacity(wanted.len());
     let mut free = top;
     for (at, tall) in wanted {

@@ -8,7 +8,9 @@ mod labels;
 mod scale;
 
 use labels::Label;
-use scale::Scale;
+
+pub use labels::places;
+pub use scale::Scale;
 
 use super::{Drawing, Ink};
 use crate::doubt::compounding::{Compounding, Fan, FanStep, Sum};

@@ -9,29 +9,26 @@ const MOST_MARKS: f64 = 4.0;
 const MOST_NUMBERS: u32 = 24;
 
 /// The scale of one chart.
-pub(super) struct Scale {
+pub struct Scale {
     first: u32,
     last: u32,
     left: f64,
     right: f64,
-    /// Millimetres down the paper.
+    /// Down the paper.
     pub(super) top: f64,
-    /// Millimetres down the paper.
+    /// Down the paper.
     pub(super) bottom: f64,
     /// What lies at the top, and as far under nothing at the bottom.
     most: Length,
     /// From one numbered mark to the next.
-    pub(super) mark: Length,
+    pub mark: Length,
 }
 
 impl Scale {
-    /// The scale that all of a fan is in.
-    pub(super) fn of(
-        fan: &Fan,
-        tape: Tape,
-        (left, right): (f64, f64),
-        (top, bottom): (f64, f64),
-    ) -> Self {
+    /// The scale that all of a fan is in, between left and right, and between top and bottom; these
+    /// in any one unit, downwards.
+    #[must_use]
+    pub fn of(fan: &Fan, tape: Tape, (left, right): (f64, f64), (top, bottom): (f64, f64)) -> Self {
         let reach = fan.steps.iter().map(|row| {
             let stair = row.found.abs() + row.open.nearly;
             row.same_way.max(row.stepped.nearly).max(stair)
@@ -54,27 +51,30 @@ impl Scale {
     }
 
     /// Down the paper.
-    pub(super) fn y(&self, off: Length) -> f64 {
+    #[must_use]
+    pub fn y(&self, off: Length) -> f64 {
         let middle = f64::midpoint(self.top, self.bottom);
         middle - (off / self.most) * (self.bottom - self.top) / 2.0
     }
 
     /// The place of a step that is so far off.
-    pub(super) fn at(&self, step: u32, off: Length) -> (f64, f64) {
+    #[must_use]
+    pub fn at(&self, step: u32, off: Length) -> (f64, f64) {
         let steps = f64::from((self.last - self.first).max(1));
         let share = f64::from(step.saturating_sub(self.first)) / steps;
         (self.left + share * (self.right - self.left), self.y(off))
     }
 
     /// The marks that are numbered, from the lowest up.
-    pub(super) fn marks(&self) -> impl Iterator<Item = Length> {
+    pub fn marks(&self) -> impl Iterator<Item = Length> {
         let count = (self.most / self.mark).floor().min(MOST_MARKS) as i32;
         let mark = self.mark;
         (-count..=count).map(move |at| mark * f64::from(at))
     }
 
     /// Every so many steps one is numbered.
-    pub(super) fn every(&self) -> u32 {
+    #[must_use]
+    pub fn every(&self) -> u32 {
         if self.last - self.first > MOST_NUMBERS {
             5
         } else {

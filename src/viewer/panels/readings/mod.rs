@@ -16,6 +16,7 @@ use bevy_egui::egui::{self, Event, Id, Ui};
 use crate::doubt::Advice;
 use crate::job::Document;
 use crate::measure::Unit;
+use crate::site::held::Usual;
 use crate::survey::{self, Survey};
 
 use super::super::Place;
@@ -42,8 +43,44 @@ pub(in crate::viewer) struct Hand {
     moved: bool,
     /// Why the text could not be kept.
     refused: Option<String>,
-    survey: Option<(String, Survey)>,
+    survey: Option<(String, Vec<Option<Survey>>)>,
     trial: Option<Trial>,
+    /// What the row that is typed into is read of, and whether the eye goes there.
+    about: Option<About>,
+    pub(in crate::viewer) follows: bool,
+    /// It was sent to a row from the picture, and takes the keys.
+    called: bool,
+}
+
+/// What a row is read of, for the picture.
+#[derive(Clone, Debug, PartialEq)]
+pub(in crate::viewer) struct About {
+    /// The run, by its number.
+    pub(in crate::viewer) run: usize,
+    /// The reading's path in its run by itself.
+    pub(in crate::viewer) local: String,
+    /// Where it is one that is asked of every step.
+    pub(in crate::viewer) usual: Option<(Usual, u32)>,
+    /// What it reads, in words.
+    pub(in crate::viewer) what: String,
+}
+
+impl About {
+    fn of(row: &Row) -> Self {
+        let Row {
+            group, what, run, ..
+        } = row;
+        let flight = match run.1.as_str() {
+            "" => String::new(),
+            name => format!("run {name}, "),
+        };
+        Self {
+            run: run.0,
+            local: row.local.clone(),
+            usual: row.usual,
+            what: format!("{flight}{group}: {what}"),
+        }
+    }
 }
 
 /// What the job would make of a text.
@@ -63,11 +100,13 @@ pub(super) struct ReadingsView {
     moved: bool,
     unit: Unit,
     headline: String,
+    follows: bool,
 }
 
 /// What was clicked on the sheet.
 enum Clicked {
     Row(usize),
+    Follow(bool),
     Leave,
 }
 
@@ -82,11 +121,30 @@ impl Hand {
         self.open && self.holds
     }
 
+    /// What the row that is typed into is read of, while the sheet is open.
+    pub(in crate::viewer) const fn about(&self) -> Option<&About> {
+        self.about.as_ref()
+    }
+
+    /// Goes to the first reading of a part of the picture; what is typed is kept where it is one.
+    pub(in crate::viewer) fn come_to(&mut self, part: &str, document: &Document) -> Option<Action> {
+        let all = rows::rows(document.job());
+        let to = rows::first_of(document.job(), &all, part)?;
+        let mut document = document.clone();
+        let kept = self.keep(all.get(self.row)?, &mut document);
+        if self.refused.is_none() {
+            self.go(to, &rows::rows(document.job()));
+        }
+        self.called = true;
+        kept
+    }
+
     /// Puts the sheet down; what is typed is kept where it is a reading.
     pub(super) fn close(&mut self, document: &Document) -> Option<Action> {
         if !std::mem::take(&mut self.open) {
             return None;
         }
+        self.about = None;
         self.let_go(document)
     }
 
@@ -173,14 +231,17 @@ impl Hand {
         }
     }
 
-    /// What the job as it stands makes of its readings.
-    fn survey(&mut self, document: &Document) -> &Survey {
+    /// What the job as it stands makes of the readings of each run.
+    fn survey(&mut self, document: &Document) -> &[Option<Survey>] {
         let fresh = matches!(&self.survey, Some((text, _)) if text == document.text());
         let kept = self.survey.take().filter(|_| fresh);
-        let (_, survey) = self.survey.insert(
-            kept.unwrap_or_else(|| (document.text().to_owned(), survey::survey(document.job()))),
-        );
-        survey
+        let of_each = || {
+            let runs = document.job().each_run().into_iter();
+            let all = runs.map(|run| run.has_stair().then(|| survey::survey(&run.job)));
+            (document.text().to_owned(), all.collect())
+        };
+        let (_, all) = self.survey.insert(kept.unwrap_or_else(of_each));
+        all
     }
 
     /// What it would make of what is being typed.
@@ -208,11 +269,15 @@ impl Hand {
         let job = document.job();
         let all = rows::rows(job);
         self.row = self.row.min(all.len().saturating_sub(1));
-        let survey = self.survey(document);
-        let headline = headline(survey);
+        self.about = all.get(self.row).map(About::of);
+        let surveys = self.survey(document);
+        let headline = headline(surveys);
         let told = all.iter().map(|row| match row.place {
-            rows::Place::There { ref path, .. } => Told::of(survey, path, job.tape),
-            rows::Place::New(_) => None,
+            rows::Place::There { .. } => {
+                let survey = surveys.get(row.run.0)?.as_ref()?;
+                Told::of(survey, &row.local, job.tape)
+            }
+            rows::Place::New { .. } => None,
         });
         let mut told: Vec<Option<Told>> = told.collect();
         if let Some((row, told)) = all.get(self.row).zip(told.get_mut(self.row)) {
@@ -233,6 +298,7 @@ impl Hand {
             moved: std::mem::take(&mut self.moved),
             unit: job.units,
             headline,
+            follows: self.follows,
         }
     }
 }
@@ -249,8 +315,9 @@ fn tried(row: &Row, text: &str, document: &Document) -> Option<Told> {
     }
     match change.of(document) {
         Ok(next) => {
-            let survey = survey::survey(next.job());
-            Told::of(&survey, &row.path(document.job()), next.job().tape)
+            let runs = next.job().each_run();
+            let survey = survey::survey(&runs.get(row.run.0)?.job);
+            Told::of(&survey, &row.local, next.job().tape)
         }
         Err(faults) => Some(Told::wrong(problem(&faults))),
     }
@@ -264,16 +331,16 @@ fn problem(faults: &crate::job::Faults) -> String {
         .map_or_else(String::new, |one| one.problem.clone())
 }
 
-fn headline(survey: &Survey) -> String {
-    let count = survey.readings.len();
-    let slips = match survey.suspects.len() {
+fn headline(surveys: &[Option<Survey>]) -> String {
+    let all = || surveys.iter().flatten();
+    let count = all().map(|survey| survey.readings.len()).sum::<usize>();
+    let slips = match all().map(|survey| survey.suspects.len()).sum::<usize>() {
         0 => "none looks like a slip".to_owned(),
         1 => "one looks like a slip".to_owned(),
         slips => format!("{slips} look like slips"),
     };
-    let lone = survey
-        .readings
-        .iter()
+    let lone = all()
+        .flat_map(|survey| &survey.readings)
         .filter(|one| one.r < survey::CHECKABLE);
     format!(
         "{count} readings: {slips}; {} cannot be checked by any other.",
@@ -292,6 +359,10 @@ pub(super) fn readings_ui(
     if !std::mem::replace(&mut hand.open, true) {
         ui.memory_mut(|memory| memory.request_focus(keyboard));
         hand.go(hand.row, &rows::rows(document.job()));
+        hand.follows = true;
+    }
+    if std::mem::take(&mut hand.called) {
+        ui.memory_mut(|memory| memory.request_focus(keyboard));
     }
     // One widget holds the keyboard for all rows, and no key is the library's to move it with.
     ui.memory_mut(|memory| {
@@ -339,6 +410,10 @@ pub(super) fn readings_ui(
                 hand.moved = false;
             }
         }
+        Some(Clicked::Follow(follows)) => {
+            ui.memory_mut(|memory| memory.request_focus(keyboard));
+            hand.follows = follows;
+        }
         Some(Clicked::Leave) => asked.push(Action::Place(Place::SetOut)),
         None => {}
     }
@@ -349,13 +424,19 @@ fn sheet_ui(ui: &mut Ui, view: &ReadingsView, next: Option<&[Advice]>) -> Option
     let mut clicked = None;
     ui.horizontal(|ui| {
         ui.label(egui::RichText::new("Readings").size(15.0).strong());
-        quiet(ui, &view.headline);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             if ui.small_button("Back").on_hover_text("Esc").clicked() {
                 clicked = Some(Clicked::Leave);
             }
+            let mut follows = view.follows;
+            let hint = "until you turn the stair yourself";
+            let follow = ui.checkbox(&mut follows, "the eye goes along");
+            if follow.on_hover_text(hint).clicked() {
+                clicked = Some(Clicked::Follow(follows));
+            }
         });
     });
+    quiet(ui, &view.headline);
     quiet(ui, &legend(view.unit));
     paint::heads_ui(ui);
     egui::ScrollArea::vertical()
@@ -364,10 +445,13 @@ fn sheet_ui(ui: &mut Ui, view: &ReadingsView, next: Option<&[Advice]>) -> Option
         .max_height(ui.available_height() - NEXT_HEIGHT)
         .show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
-            let mut group = "";
+            let (mut group, mut run) = ("", "");
             for (number, (row, told)) in view.rows.iter().enumerate() {
-                let first = row.group != group;
-                group = &row.group;
+                let first = row.group != group || row.run.1 != run;
+                if row.run.1 != run {
+                    heading(ui, &format!("Run {}", row.run.1));
+                }
+                (group, run) = (&row.group, &row.run.1);
                 let here = view.at == Some(number);
                 let line = paint::Line {
                     row,

@@ -1,10 +1,12 @@
 //! The rows of the sheet: every reading of the job, and every usual one that is not there yet, in
-//! the order that one walks the stair.
+//! the order that one walks the stair, run by run.
 //!
-//! In: a [`Job`]. Out: [`Row`]s; a row knows the change that a text typed into it makes.
+//! In: a [`Job`]. Out: [`Row`]s; a row knows the change that a text typed into it makes, and what it
+//! is read of.
 
-use crate::job::{FloorReading, Job, LevelEnd, Side, StepReading, Surface, WallReading};
+use crate::job::{FloorReading, Job, LevelEnd, OneRun, Side, StepReading, Surface, WallReading};
 use crate::measure::{Length, Unit, parse_angle, parse_length};
+use crate::site::held::Usual;
 
 use super::super::super::session::Change;
 use super::super::tape_field::quoted;
@@ -23,13 +25,35 @@ pub(super) enum Takes {
 pub(super) enum Place {
     /// The path of a reading, and of its value in it.
     There { path: String, is: &'static str },
-    /// The front of a reading of the steps that is not there yet, as in `Rise(step: 3, `.
-    New(String),
+    /// The list that it is added to, and the front of a reading of the steps that is not there yet,
+    /// as in `Rise(step: 3, `.
+    New { list: String, front: String },
+}
+
+/// What a reading is of.
+#[derive(Clone, Debug, PartialEq)]
+pub(in crate::viewer) enum Of {
+    /// The whole flight.
+    Flight,
+    /// A step.
+    Step(u32),
+    /// A wall.
+    Wall(String),
+    /// A floor, a landing.
+    Floor(String),
 }
 
 /// One row.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Row {
+    /// The run, by its number, and its name where there are several.
+    pub(super) run: (usize, String),
+    /// What it is read of.
+    pub(super) of: Of,
+    /// The path that the reading has, or will have, in its run by itself.
+    pub(super) local: String,
+    /// Where it is one that is asked of every step.
+    pub(super) usual: Option<(Usual, u32)>,
     /// What the rows around it belong to; said where it changes.
     pub(super) group: String,
     /// What is read, in trade words.
@@ -42,18 +66,10 @@ pub(super) struct Row {
     pub(super) takes: Takes,
 }
 
-/// The lists that readings of the steps are added to.
+/// The list that readings of the steps are added to.
 const STEPS: &str = "flight.readings";
 
 impl Row {
-    /// The path that the reading has, or will have once it is added to the job.
-    pub(super) fn path(&self, job: &Job) -> String {
-        match &self.place {
-            Place::There { path, .. } => path.clone(),
-            Place::New(_) => format!("{STEPS}[{}]", job.flight.readings.len()),
-        }
-    }
-
     /// The change that a text makes; none where it is what stands there.
     ///
     /// # Errors
@@ -66,7 +82,7 @@ impl Row {
         if text.is_empty() {
             return Ok(match &self.place {
                 Place::There { path, .. } => Some(Change::Remove { path: path.clone() }),
-                Place::New(_) => None,
+                Place::New { .. } => None,
             });
         }
         let (number, high) = match self.takes {
@@ -88,10 +104,10 @@ impl Row {
                 sets.extend(high.map(|side| (format!("{path}.high"), side)));
                 Change::Set(sets)
             }
-            Place::New(front) => {
+            Place::New { list, front } => {
                 let high = high.map_or_else(String::new, |side| format!(", high: {side}"));
                 Change::Append {
-                    list: STEPS.to_owned(),
+                    list: list.clone(),
                     item: format!("{front}is: {}{high})", quoted(number)),
                 }
             }
@@ -121,47 +137,95 @@ fn level_text(is: &str, high: Side) -> String {
 
 /// All rows.
 pub(super) fn rows(job: &Job) -> Vec<Row> {
-    let from = Walk { job };
-    let mut rows = from.whole();
-    for step in 1..=job.flight.count {
-        rows.extend(from.step(step));
-    }
-    rows.extend(from.walls());
-    rows.extend(from.floors());
-    rows
+    let runs = job.each_run();
+    let several = runs.iter().filter(|run| run.has_stair()).count() > 1;
+    let stairs = runs.iter().enumerate().filter(|(_, run)| run.has_stair());
+    stairs
+        .flat_map(|(number, run)| {
+            let called = if several {
+                run.name.clone()
+            } else {
+                String::new()
+            };
+            let job = &run.job;
+            Walk {
+                run,
+                called: (number, called),
+                job,
+            }
+            .rows()
+        })
+        .collect()
 }
 
 struct Walk<'a> {
+    run: &'a OneRun,
+    called: (usize, String),
     job: &'a Job,
 }
 
 /// The readings that are asked of every step.
-const ASKED: [(&str, &str); 5] = [
-    ("Rise", "rise"),
-    ("Going", "going"),
-    ("Edge", "tread end"),
-    ("Level", "level"),
-    ("Overhang", "nosing"),
+const ASKED: [(&str, &str, Usual); 5] = [
+    ("Rise", "rise", Usual::Rise),
+    ("Going", "going", Usual::Going),
+    ("Edge", "tread end", Usual::Edge),
+    ("Level", "level", Usual::Level),
+    ("Overhang", "nosing", Usual::Overhang),
 ];
 
+/// A reading that is asked for: its kind, of which step, its words, and what was meant.
+struct Asked<'a> {
+    kind: &'a str,
+    step: Option<u32>,
+    what: &'a str,
+    meant: Length,
+    usual: Usual,
+}
+
 impl Walk<'_> {
+    fn rows(&self) -> Vec<Row> {
+        let mut rows = Vec::new();
+        if self.job.level.is_none() {
+            rows.extend(self.whole());
+        }
+        for step in 1..=self.job.flight.count {
+            rows.extend(self.step(step));
+        }
+        rows.extend(self.walls());
+        rows.extend(self.floors());
+        rows
+    }
+
     /// The readings of the whole flight.
     fn whole(&self) -> Vec<Row> {
         let flight = &self.job.flight;
         let kicks = f64::from(flight.count);
         let asked = [
-            ("TotalRise", "total rise", flight.rise.value * kicks),
+            (
+                "TotalRise",
+                "total rise",
+                flight.rise.value * kicks,
+                Usual::TotalRise,
+            ),
             (
                 "TotalRun",
                 "total run",
                 (1..flight.count).map(|step| flight.going_of(step)).sum(),
+                Usual::TotalRun,
             ),
         ];
         asked
             .into_iter()
-            .flat_map(|(kind, what, meant)| {
-                let meant = self.job.tape.print(meant);
-                self.asked("flight", kind, None, what, &meant)
+            .flat_map(|(kind, what, meant, usual)| {
+                let step = None;
+                let asked = Asked {
+                    kind,
+                    step,
+                    what,
+                    meant,
+                    usual,
+                };
+                self.asked("flight", &asked)
             })
             .collect()
     }
@@ -176,20 +240,28 @@ impl Walk<'_> {
         } else {
             &ASKED[..1]
         };
-        let usual = asked.iter().flat_map(|(kind, what)| {
-            let meant = match *kind {
-                "Rise" => flight.rise.value,
-                "Going" => flight.going_of(step),
-                "Edge" => flight.edge_of(step),
-                "Overhang" => flight.overhang.value,
-                _ => Length::ZERO,
+        let usual = asked.iter().flat_map(|&(kind, what, usual)| {
+            let meant = match usual {
+                Usual::Rise => flight.rise.value,
+                Usual::Going => flight.going_of(step),
+                Usual::Edge => flight.edge_of(step),
+                Usual::Overhang => flight.overhang.value,
+                Usual::Level | Usual::TotalRise | Usual::TotalRun => Length::ZERO,
             };
-            let meant = self.job.tape.print(meant);
-            self.asked(&group, kind, Some(step), what, &meant)
+            let step = Some(step);
+            let asked = Asked {
+                kind,
+                step,
+                what,
+                meant,
+                usual,
+            };
+            self.asked(&group, &asked)
         });
         let usual: Vec<Row> = usual.collect();
         let others = flight.readings.iter().enumerate().filter(|(_, reading)| {
-            reading.step() == Some(step) && !ASKED.iter().any(|(kind, _)| *kind == reading.kind())
+            let usual = ASKED.iter().any(|(kind, ..)| *kind == reading.kind());
+            reading.step() == Some(step) && !usual
         });
         let others: Vec<Row> = others
             .map(|(at, reading)| self.step_row(&group, at, reading, other_words(reading)))
@@ -198,20 +270,20 @@ impl Walk<'_> {
     }
 
     /// The rows of a reading that is always asked for: those there are, or one to fill in.
-    fn asked(
-        &self,
-        group: &str,
-        kind: &str,
-        step: Option<u32>,
-        what: &str,
-        meant: &str,
-    ) -> Vec<Row> {
+    fn asked(&self, group: &str, asked: &Asked<'_>) -> Vec<Row> {
+        let Asked {
+            kind, step, what, ..
+        } = *asked;
+        let usual = Some((asked.usual, step.unwrap_or_default()));
         let all = self.job.flight.readings.iter().enumerate();
         let there: Vec<Row> = all
             .filter(|(_, reading)| reading.kind() == kind && reading.step() == step)
             .map(|(at, reading)| {
                 let what = format!("{what}{}", where_words(reading));
-                self.step_row(group, at, reading, what)
+                Row {
+                    usual,
+                    ..self.step_row(group, at, reading, what)
+                }
             })
             .collect();
         if !there.is_empty() {
@@ -219,15 +291,23 @@ impl Walk<'_> {
         }
         let number = step.map_or_else(String::new, |step| format!("step: {step}, "));
         let level = kind == "Level";
+        let meant = self.job.tape.print(asked.meant);
         vec![Row {
+            run: self.called.clone(),
+            of: step.map_or(Of::Flight, Of::Step),
+            local: format!("{STEPS}[{}]", self.job.flight.readings.len()),
+            usual,
             group: group.to_owned(),
             what: what.to_owned(),
-            place: Place::New(format!("{kind}({number}")),
+            place: Place::New {
+                list: self.run.path(STEPS),
+                front: format!("{kind}({number}"),
+            },
             text: String::new(),
             meant: if level {
                 format!("{meant}  o / w")
             } else {
-                meant.to_owned()
+                meant
             },
             takes: if level { Takes::Level } else { Takes::Length },
         }]
@@ -242,7 +322,31 @@ impl Walk<'_> {
                 (is.unwrap_or_default(), Takes::Length)
             }
         };
-        there(group, what, format!("{STEPS}[{at}]"), "is", text, takes)
+        let of = reading.step().map_or(Of::Flight, Of::Step);
+        let there = There {
+            group,
+            what,
+            local: format!("{STEPS}[{at}]"),
+            is: "is",
+            text,
+        };
+        self.there(of, there, takes)
+    }
+
+    fn there(&self, of: Of, there: There<'_>, takes: Takes) -> Row {
+        let path = self.run.path(&there.local);
+        Row {
+            run: self.called.clone(),
+            of,
+            usual: None,
+            group: there.group.to_owned(),
+            what: there.what,
+            place: Place::There { path, is: there.is },
+            local: there.local,
+            text: there.text,
+            meant: String::new(),
+            takes,
+        }
     }
 
     fn walls(&self) -> Vec<Row> {
@@ -254,11 +358,14 @@ impl Walk<'_> {
                     WallReading::Plumb { .. } => "gap",
                     _ => "is",
                 };
-                let path = format!("walls[{index}].readings[{at}]");
-                let text = reading.is().text.clone();
-                let group = format!("wall {}", wall.name);
-                let what = self.wall_words(reading);
-                there(&group, what, path, is, text, Takes::Length)
+                let there = There {
+                    group: &format!("wall {}", wall.name),
+                    what: self.wall_words(reading),
+                    local: format!("walls[{index}].readings[{at}]"),
+                    is,
+                    text: reading.is().text.clone(),
+                };
+                self.there(Of::Wall(wall.name.clone()), there, Takes::Length)
             })
         });
         rows.collect()
@@ -307,32 +414,60 @@ impl Walk<'_> {
                     FloorReading::Edge { edge, .. } => format!("{edge:?} edge"),
                     FloorReading::Diagonal { from, .. } => format!("diagonal from {from:?}"),
                 };
-                let path = format!("floors[{index}].readings[{at}]");
-                let text = reading.is().text.clone();
-                let group = format!("floor {}", floor.name);
-                there(&group, what.to_lowercase(), path, "is", text, Takes::Length)
+                let there = There {
+                    group: &format!("floor {}", floor.name),
+                    what: what.to_lowercase(),
+                    local: format!("floors[{index}].readings[{at}]"),
+                    is: "is",
+                    text: reading.is().text.clone(),
+                };
+                self.there(Of::Floor(floor.name.clone()), there, Takes::Length)
             })
         });
         rows.collect()
     }
 }
 
-fn there(
-    group: &str,
+/// A reading that is there.
+struct There<'a> {
+    group: &'a str,
     what: String,
-    path: String,
+    local: String,
     is: &'static str,
     text: String,
-    takes: Takes,
-) -> Row {
-    Row {
-        group: group.to_owned(),
-        what,
-        place: Place::There { path, is },
-        text,
-        meant: String::new(),
-        takes,
-    }
+}
+
+/// The row that the hand is sent to by a part of the picture: the first reading of that step, wall or
+/// floor. A tread and its kick are one step.
+pub(super) fn first_of(job: &Job, rows: &[Row], part: &str) -> Option<usize> {
+    let runs = job.each_run();
+    // The longest mark first: that of the first run may be empty.
+    let mut marked: Vec<(usize, &OneRun)> = runs.iter().enumerate().collect();
+    marked.sort_by_key(|(_, run)| std::cmp::Reverse(run.mark.len()));
+    let (number, run, name) = marked
+        .into_iter()
+        .find_map(|(number, run)| Some((number, run, part.strip_prefix(run.mark.as_str())?)))?;
+    // The railing on a wall side stands on another run's stair.
+    let number = run.beside.as_ref().map_or(number, |(stair, _)| *stair);
+    let step = |kind: char| name.strip_prefix(kind)?.parse::<u32>().ok();
+    let last = run.job.flight.count;
+    let wanted = |row: &&Row| match &row.of {
+        Of::Step(at) => match name {
+            "F1" => *at == last,
+            "F0" => *at == 1,
+            _ => step('T').or_else(|| step('K')) == Some(*at),
+        },
+        Of::Wall(wall) | Of::Floor(wall) => wall == part || wall == name,
+        Of::Flight => false,
+    };
+    let own = rows
+        .iter()
+        .position(|row| row.run.0 == number && wanted(&row));
+    // Walls are named alike in all runs, and floors have names of their own before numbers.
+    own.or_else(|| {
+        rows.iter()
+            .position(|row| matches!(row.of, Of::Wall(_)) && wanted(&row))
+    })
 }
 
 /// A reading that is not asked of every step.

@@ -142,7 +142,7 @@ fn rows_follow_the_walk_and_hold_every_reading_once() {
     let mut there: Vec<String> = all
         .iter()
         .filter(|row| matches!(row.place, rows::Place::There { .. }))
-        .map(|row| row.path(document.job()))
+        .map(|row| row.local.clone())
         .collect();
     let mut read: Vec<String> = survey.readings.iter().map(|one| one.path.clone()).collect();
     there.sort();
@@ -341,4 +341,119 @@ fn in_millimetres_the_letters_are_letters() {
         Unit::Millimetres,
     );
     assert_eq!(field.text, "260mh");
+}
+
+const COTTAGE: &str = include_str!("../../../../demo-scenes/weir-cottage.ron");
+
+#[test]
+fn every_run_has_its_readings_and_each_stands_at_its_own_place_in_the_file() {
+    let document = Document::parse(COTTAGE, "test.ron").unwrap();
+    let all = rows::rows(document.job());
+    let runs = document.job().each_run();
+    let stairs: Vec<usize> = (0..runs.len()).filter(|at| runs[*at].has_stair()).collect();
+    let mut shown: Vec<usize> = all.iter().map(|row| row.run.0).collect();
+    shown.dedup();
+    assert!(stairs.len() > 1);
+    assert_eq!(shown, stairs, "run by run, as one walks up");
+    let mut there = 0;
+    for row in &all {
+        let rows::Place::There { path, .. } = &row.place else {
+            continue;
+        };
+        there += 1;
+        // The text in the file at that path is that of the reading.
+        let number = row.text.split(' ').next().unwrap();
+        let text = document.value_text(path).unwrap();
+        assert!(text.contains(number), "{path}: {text} for {}", row.text);
+    }
+    let counted = stairs.iter().map(|at| {
+        let job = &runs[*at].job;
+        let walls = job.walls.iter().map(|wall| wall.readings.len());
+        let floors = job.floors.iter().map(|floor| floor.readings.len());
+        job.flight.readings.len() + walls.sum::<usize>() + floors.sum::<usize>()
+    });
+    assert_eq!(there, counted.sum::<usize>());
+}
+
+#[test]
+fn a_new_reading_of_a_further_run_is_written_there_and_judged_by_its_own_survey() {
+    let mut desk = Desk::open(COTTAGE);
+    let all = rows::rows(desk.session.document.job());
+    let row = all.iter().position(|row| {
+        row.run.0 > 0 && row.what == "rise" && matches!(row.place, rows::Place::New { .. })
+    });
+    let row = row.or_else(|| {
+        all.iter()
+            .position(|row| row.run.0 > 0 && matches!(row.place, rows::Place::New { .. }))
+    });
+    let row = row.unwrap();
+    let (group, run) = (all[row].group.clone(), all[row].run.clone());
+    let rows::Place::New { list, .. } = all[row].place.clone() else {
+        unreachable!()
+    };
+    assert!(list.starts_with("runs["), "{list}");
+    desk.hand.go(row, &all);
+    let about = {
+        let document = desk.session.document.clone();
+        let _view = desk.hand.view(&document, true);
+        desk.hand.about().cloned().unwrap()
+    };
+    assert_eq!(about.run, run.0);
+    assert!(about.what.starts_with(&format!("run {}, {group}", run.1)));
+    let keys: &[&str] = if all[row].takes == rows::Takes::Level {
+        &["e", "w", "Enter"]
+    } else {
+        &["2", "q", "Enter"]
+    };
+    desk.press(keys, true);
+    let after = rows::rows(desk.session.document.job());
+    let there = after.iter().filter(
+        |one| matches!(&one.place, rows::Place::There { path, .. } if path.starts_with(&list)),
+    );
+    let before = all.iter().filter(
+        |one| matches!(&one.place, rows::Place::There { path, .. } if path.starts_with(&list)),
+    );
+    assert_eq!(there.count(), before.count() + 1);
+}
+
+#[test]
+fn a_part_of_the_picture_leads_to_its_first_reading() {
+    let document = Document::parse(COTTAGE, "test.ron").unwrap();
+    let job = document.job();
+    let all = rows::rows(job);
+    for (number, run) in job.each_run().iter().enumerate() {
+        if !run.has_stair() || run.job.level.is_some() {
+            continue;
+        }
+        for part in ["T2", "K2"] {
+            let name = format!("{}{part}", run.mark);
+            let row = &all[rows::first_of(job, &all, &name).unwrap()];
+            assert_eq!((row.run.0, &row.of), (number, &rows::Of::Step(2)), "{name}");
+            assert_eq!(row.what, "rise");
+        }
+    }
+    assert!(rows::first_of(job, &all, "N1").is_none());
+    let demo = Document::parse(DEMO, "test.ron").unwrap();
+    let all = rows::rows(demo.job());
+    let wall = &all[rows::first_of(demo.job(), &all, "W2").unwrap()];
+    assert_eq!(wall.of, rows::Of::Wall("W2".to_owned()));
+}
+
+#[test]
+fn sent_from_the_picture_the_hand_keeps_what_was_typed() {
+    let mut desk = Desk::open(DEMO);
+    desk.go("step 2", "rise");
+    desk.press(&["7", "h"], true);
+    let document = desk.session.document.clone();
+    let kept = desk.hand.come_to("T6", &document);
+    assert!(matches!(kept, Some(Action::Reading(_))), "{kept:?}");
+    assert_eq!(
+        (desk.here().group.as_str(), desk.here().what.as_str()),
+        ("step 6", "rise")
+    );
+    // What is no reading stays, and so does the hand.
+    desk.go("step 3", "rise");
+    desk.press(&["7", "/"], false);
+    assert!(desk.hand.come_to("T6", &document).is_none());
+    assert_eq!(desk.here().group, "step 3");
 }

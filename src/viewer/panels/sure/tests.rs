@@ -1,6 +1,11 @@
 //! What the place that says how sure the stair is tells and asks for.
 
+use super::rows::Line;
 use super::*;
+use crate::doubt::{Progress, Tally};
+use crate::inspect::{Key, Severity};
+use crate::viewer::Pick;
+use bevy_egui::egui::vec2;
 use bevy_egui::egui::{Event, Modifiers, PointerButton, Pos2, RawInput, Rect};
 
 fn tally(hits: u64, of: u64) -> Tally {
@@ -29,6 +34,7 @@ fn empty(standing: Standing) -> SureView {
         told: None,
         fan: true,
         stretch: 1.0,
+        chart: None,
     }
 }
 
