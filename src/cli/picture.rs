@@ -52,6 +52,10 @@ pub(super) fn run(picture: &Picture) -> Outcome {
         ghost: false,
         lit: Vec::new(),
         fans,
+        fit: picture.fit.as_ref().map(|newel| viewer::FitPicture {
+            newel: newel.clone(),
+            up: picture.lifted,
+        }),
     };
     let png = match viewer::picture(&request) {
         Ok(png) => png,

@@ -48,6 +48,7 @@ pub(super) fn pictures(report: &Report<'_>) -> Vec<Picture> {
             ghost: false,
             lit: Vec::new(),
             fans: Vec::new(),
+            fit: None,
         };
         match viewer::picture(&request) {
             Ok(png) => pictures.push(Picture {

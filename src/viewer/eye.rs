@@ -42,6 +42,8 @@ pub(super) enum Look {
     At(Pick),
     /// At a trouble and the cause that is pointed at, both in one picture.
     Both(Option<Pick>, Cause),
+    /// At some places, from a way about the plumb line and above level, radians.
+    Close(Vec<Point3<f64>>, f64, f64),
 }
 
 /// The eye and where it is going.
@@ -231,6 +233,7 @@ fn look(
     let goal = match &wanted {
         Look::From(viewpoint) => viewpoint::eye(viewpoint, &solved.found, &shown.solids, &free),
         Look::At(pick) => near(shown.points_of(pick, &solved.found)),
+        Look::Close(points, yaw, pitch) => Some(viewpoint::close((*yaw, *pitch), points, &free)),
         Look::Both(pick, cause) => {
             let picked = pick.iter();
             let mut points: Vec<_> = picked

@@ -33,6 +33,8 @@ mod drive;
 mod edges;
 mod eye;
 mod fan_words;
+mod fit;
+mod fit_words;
 mod flags;
 mod ground;
 mod history;
@@ -51,7 +53,7 @@ mod window;
 
 pub use device::DeviceError;
 pub use ground::Ground;
-pub use picture::{PictureError, PictureRequest, picture};
+pub use picture::{FitPicture, PictureError, PictureRequest, picture};
 pub use viewpoint::Viewpoint;
 
 /// How the stair is shown.
@@ -176,6 +178,8 @@ enum Place {
     Ways,
     /// What may fail, and how likely.
     Sure,
+    /// A newel set down dry, before anything is cut for it.
+    Fit,
 }
 
 impl Default for Showing {

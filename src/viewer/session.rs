@@ -93,6 +93,8 @@ pub(super) enum Action {
     Climb(super::climb::Ask),
     /// Opens the list of what can be done, or closes it.
     ActList(bool),
+    /// Asks something of the dry fit.
+    Fit(super::fit::Ask),
 }
 
 /// A change of the document that is undone as one.

@@ -11,6 +11,7 @@ use bevy::prelude::{
     App, IntoScheduleConfigs as _, Local, MessageReader, MessageWriter, Res, Update,
 };
 
+use super::fit::Fit;
 use super::panels::Typing;
 use super::panels::acts::ActList;
 use super::recompute::{Explained, Work};
@@ -32,6 +33,7 @@ pub(super) struct Knows<'w> {
     pub(super) sure: Res<'w, Sure>,
     pub(super) climbing: Res<'w, super::climb::Climbing>,
     pub(super) list: Res<'w, ActList>,
+    pub(super) fit: Res<'w, Fit>,
 }
 
 /// Something that one can do.

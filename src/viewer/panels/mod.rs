@@ -6,6 +6,7 @@ mod bar;
 mod climb;
 mod edit;
 mod facts;
+mod fit;
 mod readings;
 mod sure;
 mod tape_field;
@@ -19,6 +20,7 @@ use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
 use super::camera::Free;
 use super::eye::View;
+use super::fit::Fit;
 use super::flags::FreeRect;
 use super::ground::{self, Ground};
 use super::look::{self, ink};
@@ -49,6 +51,7 @@ pub(super) struct Shows<'w> {
     ways: Res<'w, Ways>,
     sure: Res<'w, Sure>,
     climbing: Res<'w, super::climb::Climbing>,
+    fit: Res<'w, Fit>,
 }
 
 /// Text being typed into the panels, not yet an edit.
@@ -201,6 +204,15 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
             .resizable(false)
             .frame(side());
         asked.extend(left.show(ui, |ui| sure::sure_ui(ui, &view)).inner);
+        return asked;
+    }
+    if shows.showing.place == Place::Fit {
+        let view = fit::view(&shows.fit, shows.session.document.job());
+        let left = Panel::left("fit")
+            .exact_size(fit::WIDTH)
+            .resizable(false)
+            .frame(side());
+        asked.extend(left.show(ui, |ui| fit::fit_ui(ui, &view)).inner);
         return asked;
     }
     if shows.showing.mood == super::Mood::Show && shows.showing.place == Place::SetOut {

@@ -153,7 +153,8 @@ fn make(
     let mut tiles: Vec<(u32, Handle<Image>)> = Vec::new();
     let mut finishes = Vec::new();
     let kinds = KINDS.into_iter().map(Stuff::Of);
-    for stuff in kinds.chain([Stuff::Metal, Stuff::Glass]) {
+    let boards = [PartKind::Tread, PartKind::Kick, PartKind::Skirt].map(Stuff::Thin);
+    for stuff in kinds.chain(boards).chain([Stuff::Metal, Stuff::Glass]) {
         for mood in [Mood::Work, Mood::Show] {
             let finish = look::finish(stuff, mood);
             let strength = (finish.grain * 4.0).round() as u32;

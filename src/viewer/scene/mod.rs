@@ -9,6 +9,7 @@ mod carry;
 mod cause;
 mod climbed;
 mod fan;
+mod fit;
 mod ghost;
 mod grain;
 mod levels;
@@ -29,6 +30,7 @@ use crate::chain::Chain;
 use crate::job::{Infill, Material};
 use crate::solids::{Part, PartKind, Solids};
 
+use super::fit::Fit;
 use super::look::Stuff;
 use super::viewpoint::around;
 use super::{Cause, Pick, Showing, Solved, ViewerSystems};
@@ -51,8 +53,8 @@ pub(super) struct Shown {
     found: Arc<Solids>,
     /// Parts that are of something else than their kind is.
     other: Arc<BTreeMap<String, Stuff>>,
-    /// What it was drawn from.
-    from: (u64, f64),
+    /// What it was drawn from: the result, the stretch, the dry fit that is staged.
+    from: (u64, f64, Option<u64>),
 }
 
 /// The parts of a stair that are of something else than their kind is.
@@ -135,12 +137,29 @@ impl Shown {
 pub(super) fn ready(
     mut commands: Commands,
     solved: Option<Res<Solved>>,
-    showing: Res<Showing>,
+    (showing, fit): (Res<Showing>, Res<Fit>),
     shown: Option<Res<Shown>>,
 ) {
     let Some(solved) = solved else { return };
-    let from = (solved.generation, showing.stretch);
+    let stage = fit.stage.as_ref();
+    let from = (
+        solved.generation,
+        showing.stretch,
+        stage.map(|stage| stage.number),
+    );
     if shown.is_some_and(|shown| shown.from == from) {
+        return;
+    }
+    if let Some(stage) = stage {
+        // A dry fit is drawn as it is, whatever the stretch.
+        let mut other = of_other(&solved.found);
+        other.extend(stage.thin.clone());
+        commands.insert_resource(Shown {
+            solids: stage.solids.clone(),
+            found: stage.solids.clone(),
+            other: Arc::new(other),
+            from,
+        });
         return;
     }
     let found = Arc::new(solved.found.solids.clone());
@@ -175,5 +194,6 @@ pub(super) fn plugin(app: &mut App) {
             climbed::plugin,
             levels::plugin,
             reveals::plugin,
+            fit::plugin,
         ));
 }

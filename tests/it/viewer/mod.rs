@@ -26,6 +26,7 @@ fn request(job: &Job, viewpoint: Viewpoint) -> PictureRequest {
         ghost: false,
         lit: Vec::new(),
         fans: Vec::new(),
+        fit: None,
     }
 }
 
