@@ -71,7 +71,10 @@ pub struct FitTold {
 /// A dry fit in words, lengths on the job's tape.
 #[must_use]
 pub fn dry_fit_told(fit: &DryFit, tape: Tape) -> FitTold {
-    let marks = fit.faces.iter().flat_map(|face| face_marks(fit, face, tape));
+    let marks = fit
+        .faces
+        .iter()
+        .flat_map(|face| face_marks(fit, face, tape));
     let foot = fit.foot.iter().flat_map(|face| face_marks(fit, face, tape));
     let gaps = |shows: bool| {
         let least = seen_least(tape);
