@@ -65,7 +65,9 @@ fn write_fit(page: &mut Page, fit: &DryFit, tape: Tape) {
         for says in told.shows {
             page.wrapped("  ", &says);
         }
-        page.wrapped("  to the lines it is ", &told.allowance);
+        if fit.cuts() {
+            page.wrapped("  to the lines it is ", &told.allowance);
+        }
     }
     write_list(page, "And this stand open unseen", told.unseen);
     write_list(page, "Beside it", told.beside);

@@ -76,20 +76,19 @@ pub fn dry_fit_told(fit: &DryFit, tape: Tape) -> FitTold {
         .iter()
         .flat_map(|face| face_marks(fit, face, tape));
     let foot = fit.foot.iter().flat_map(|face| face_marks(fit, face, tape));
-    let gaps = |shows: bool| {
-        let least = seen_least(tape);
-        let mut gaps: Vec<&FitGap> = fit.gaps.iter().collect();
-        gaps.retain(|gap| gap.shows == shows && gap.greatest >= least);
-        gaps.sort_by(|a, b| b.greatest.total_cmp(&a.greatest));
-        gaps.iter().map(|gap| gap_says(fit, gap, tape)).collect()
-    };
+    let least = seen_least(tape);
+    let says = |gaps: Vec<&FitGap>| gaps.iter().map(|gap| gap_says(fit, gap, tape)).collect();
+    let unseen = fit
+        .gaps
+        .iter()
+        .filter(|gap| !gap.shows && gap.greatest >= least);
     FitTold {
         stands: stands(fit),
         marks: marks.collect(),
         foot: foot.collect(),
         behind: behind(fit, tape),
-        shows: gaps(true),
-        unseen: gaps(false),
+        shows: says(fit.widest(least)),
+        unseen: says(unseen.collect()),
         strips: fit.strips.iter().map(|one| strip(one, tape)).collect(),
         beside: fit.beside.iter().map(|one| beside(one, tape)).collect(),
         cap: cap(fit, tape),
@@ -100,11 +99,10 @@ pub fn dry_fit_told(fit: &DryFit, tape: Tape) -> FitTold {
     }
 }
 
-/// A gap narrower than this is no more than a hair: a quarter of a mark, as the tape prints strong
-/// and scant.
+/// What the tape reads: half a mark of it.
 #[must_use]
 pub fn seen_least(tape: Tape) -> Length {
-    tape.mark() / 4.0
+    tape.mark() / 2.0
 }
 
 /// A side of a newel.
@@ -233,13 +231,23 @@ fn fit_across(face: &KnifeFace, tape: Tape) -> String {
     format!("a round, {} across at most", tape.print(Length::mm(most)))
 }
 
+/// A distance from an edge, or out past it.
+fn from_edge(at: Length, edge: Edge, tape: Tape) -> String {
+    let print = tape.print(at.abs());
+    if at <= -seen_least(tape) {
+        format!("{print} out past {}", edge_word(edge))
+    } else {
+        format!("{print} from {}", edge_word(edge))
+    }
+}
+
 fn mark(on: Board, place: &str, line: &KnifeLine, tape: Tape) -> FitMark {
     let (edge, off) = line.off;
     let (away, along) = line.along;
     let [near, far] = off.map(|at| tape.print(at));
     let figures = ([near.clone(), far.clone()], edge);
     let off = if near == far {
-        format!("{near} from {}", edge_word(edge))
+        from_edge(off[0], edge, tape)
     } else {
         format!(
             "from {}: {near} near {}, {far} at its far end",
@@ -247,8 +255,15 @@ fn mark(on: Board, place: &str, line: &KnifeLine, tape: Tape) -> FitMark {
             edge_word(away)
         )
     };
-    let along = if along[0] < seen_least(tape) {
-        let long = tape.print(line.length());
+    let least = seen_least(tape);
+    let long = tape.print(line.length());
+    let along = if along[0] <= -least {
+        let past = tape.print(along[0].abs());
+        format!(
+            "from {past} out past {} inwards, {long} long",
+            edge_word(away)
+        )
+    } else if along[0] < least {
         format!("from {} on, {long} long", edge_word(away))
     } else {
         let [from, to] = along.map(|at| tape.print(at));
@@ -407,7 +422,7 @@ fn cap(fit: &DryFit, tape: Tape) -> String {
         "It stands plumb.".to_owned()
     } else {
         format!(
-            "It leans by {} degrees: its cap stands {} of its foot.",
+            "It leans by {}: its cap stands {} of its foot.",
             cap.lean.print_degrees(1),
             parts.join(" and ")
         )

@@ -474,7 +474,7 @@ mod tests {
 
     fn staged_demo(text: &str, newel: &str) -> Stage {
         let document = Document::parse(text, "test.ron").unwrap();
-        let chain = crate::chain::run(document.job()).unwrap();
+        let chain = chain::run(document.job()).unwrap();
         Stage::of(&chain, newel, (1, 1)).unwrap()
     }
 

@@ -10,7 +10,7 @@ use bevy_egui::egui::{
     Align2, CornerRadius, FontId, LayerId, Painter, Pos2, Rect, Stroke, StrokeKind, Vec2, vec2,
 };
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
-use nalgebra::Point3;
+use nalgebra::{Point3, Vector3};
 
 use crate::measure::Tape;
 use crate::publish::{FitMark, edge_word, seen_least};
@@ -20,10 +20,11 @@ use crate::solids::PartKind;
 use super::fit::{Fit, Stage};
 use super::flags::FreeRect;
 use super::look::{self, Tone, ink};
+use super::scene::DIMENSION_UP_MM;
 use super::{Place, Showing, Solved, convert};
 
 /// Size of the words, points.
-const SIZE: f32 = 13.0;
+const SIZE: f32 = 14.0;
 /// How far from its place a slip may stand, nearest first, points.
 const RADII: [f32; 5] = [26.0, 44.0, 66.0, 92.0, 124.0];
 /// Ways that it may stand off in.
@@ -52,7 +53,8 @@ fn of_mark(number: usize, mark: &FitMark) -> Vec<Figure> {
     let [from, to] = mark.ends;
     let first = |figure: &str| format!("{number}  {figure} from {}", edge_word(*edge));
     if near == far {
-        vec![figure(nalgebra::center(&from, &to), first(near))]
+        let text = format!("{number}  {}", mark.off);
+        vec![figure(nalgebra::center(&from, &to), text)]
     } else {
         vec![
             figure(from, first(near)),
@@ -83,7 +85,7 @@ fn figures(stage: &Stage, down: bool, tape: Tape) -> Vec<Figure> {
         for (ends, gap) in gaps {
             if let (Some([a, b]), Some(gap)) = (ends, gap) {
                 all.push(Figure {
-                    at: nalgebra::center(&a, &b),
+                    at: nalgebra::center(&a, &b) + Vector3::z() * DIMENSION_UP_MM,
                     text: format!("{} to {}", tape.print(gap), one.other),
                     ink: look::CHALK,
                 });
@@ -95,7 +97,8 @@ fn figures(stage: &Stage, down: bool, tape: Tape) -> Vec<Figure> {
         .iter()
         .flat_map(|(_, told)| &told.marks)
         .enumerate();
-    let shown = numbered.filter(|(_, mark)| !matches!(mark.on, Board::Nose | Board::End));
+    // Once it stands it covers its own marks.
+    let shown = numbered.filter(|(_, mark)| !down && !matches!(mark.on, Board::Nose | Board::End));
     all.extend(shown.flat_map(|(index, mark)| of_mark(index + 1, mark)));
     if stage.fits.iter().all(|fit| !fit.cuts()) {
         let feet = stage.told.iter().flat_map(|(_, told)| &told.foot);
@@ -106,7 +109,11 @@ fn figures(stage: &Stage, down: bool, tape: Tape) -> Vec<Figure> {
     }
     if down {
         let least = seen_least(tape);
-        let mut open: Vec<_> = stage.fits.iter().flat_map(|fit| fit.seen(least)).collect();
+        let mut open: Vec<_> = stage
+            .fits
+            .iter()
+            .flat_map(|fit| fit.widest(least))
+            .collect();
         open.sort_by(|a, b| b.greatest.total_cmp(&a.greatest));
         all.extend(open.iter().take(MOST_OPEN).map(|gap| Figure {
             at: gap.at,
@@ -216,7 +223,13 @@ fn paint(
         .filter_map(|figure| Some((on_picture(convert::point(&figure.at))?, figure)))
         .collect();
     write(&painter, free, &seen);
-    let text = if stage.fits.iter().any(crate::setout::dry_fit::DryFit::cuts) {
+    let cuts = stage.fits.iter().any(crate::setout::dry_fit::DryFit::cuts);
+    let open = figures.iter().any(|figure| figure.text.starts_with("open"));
+    let text = if cuts && fit.down() && open {
+        "the newel stands: dark, what would stay open were its notch cut square instead of to the lines"
+    } else if cuts && fit.down() {
+        "the newel stands: cut to the lines or square, nothing stays open that the tape reads"
+    } else if cuts {
         "nothing is cut yet: sharp lines to knife, waste crossed, dashed what is under it or still needed"
     } else {
         "nothing is to be cut: dashed, the outline of its foot"
@@ -268,7 +281,7 @@ mod tests {
             ),
             place: String::new(),
             side: String::new(),
-            off: String::new(),
+            off: "2\" from the nosing".to_owned(),
             along: String::new(),
             out: None,
         };

@@ -15,6 +15,8 @@ pub(super) struct Hook {
     pub(super) edge: Edge,
     pub(super) from: Point3<f64>,
     pub(super) to: Point3<f64>,
+    /// Where a place may lie on either side of it: the side that counts as plus.
+    pub(super) plus: Option<Vector3<f64>>,
 }
 
 impl Hook {
@@ -22,9 +24,11 @@ impl Hook {
         (self.to - self.from).normalize()
     }
 
-    /// How far a point lies from it, square.
+    /// How far a point lies from it, square; negative past it.
     pub(super) fn distance(&self, at: &Point3<f64>) -> f64 {
-        self.foot(at).norm()
+        let foot = self.foot(at);
+        let past = self.plus.is_some_and(|plus| foot.dot(&plus) < 0.0);
+        if past { -foot.norm() } else { foot.norm() }
     }
 
     /// From the nearest point of its line to a point.
@@ -65,7 +69,12 @@ pub(super) fn kick_face(job: &Job, site: &Site, step: &Step, q: f64, z: f64) -> 
 }
 
 fn hook(edge: Edge, from: Point3<f64>, to: Point3<f64>) -> Hook {
-    Hook { edge, from, to }
+    Hook {
+        edge,
+        from,
+        to,
+        plus: None,
+    }
 }
 
 /// The top of a tread, or of the upper floor.
@@ -214,6 +223,14 @@ pub(super) fn skirts(job: &Job, site: &Site, step: &Step, foot: f64) -> Vec<Face
         .collect()
 }
 
+/// An edge on the open side, read inwards from it.
+fn inside(hook: Hook, site: &Site) -> Hook {
+    Hook {
+        plus: Some(Vector3::new(0.0, -site.outward, 0.0)),
+        ..hook
+    }
+}
+
 /// A floor is drawn so far about a newel's foot, mm.
 const ABOUT: f64 = 400.0;
 
@@ -230,13 +247,10 @@ pub(super) fn ground(site: &Site, surface: u32, foot: &Point3<f64>) -> Option<Fa
         let open = kick_end(first);
         let front = x.min(first.kick_x) - ABOUT;
         let corners = [at(front, sides[0]), at(front, sides[1]), kick[1], kick[0]];
+        let end = [front, first.kick_at(open)].map(|x| at(x, open));
         let hooks = [
             hook(Edge::KickFace, kick[0], kick[1]),
-            hook(
-                Edge::KickEnd,
-                at(front, open),
-                at(first.kick_at(open), open),
-            ),
+            inside(hook(Edge::KickEnd, end[0], end[1]), site),
         ];
         (corners, hooks)
     } else {
@@ -251,7 +265,7 @@ pub(super) fn ground(site: &Site, surface: u32, foot: &Point3<f64>) -> Option<Fa
         let edge = ends.map(|x| at(x, level.open_q));
         let start = sides.map(|q| at(0.0, q));
         let hooks = [
-            hook(Edge::FloorEdge, edge[0], edge[1]),
+            inside(hook(Edge::FloorEdge, edge[0], edge[1]), site),
             hook(Edge::RunStart, start[0], start[1]),
         ];
         (corners, hooks)

@@ -139,7 +139,8 @@ pub struct KnifeLine {
     pub from: Point3<f64>,
     /// The other.
     pub to: Point3<f64>,
-    /// From the edge that it runs along, at both ends: where they differ the notch is not square.
+    /// From the edge that it runs along, at both ends: where they differ the notch is not square. A
+    /// foot that stands out past an edge is a negative distance from it.
     pub off: (Edge, [Length; 2]),
     /// From the edge that it runs away from, the lesser first: where it begins and ends.
     pub along: (Edge, [Length; 2]),
@@ -259,6 +260,19 @@ impl DryFit {
             .filter(|gap| gap.shows && gap.greatest >= least)
             .collect();
         seen.sort_by(|a, b| b.greatest.total_cmp(&a.greatest));
+        seen
+    }
+
+    /// The same, of what is open under the foot only the widest place.
+    #[must_use]
+    pub fn widest(&self, least: Length) -> Vec<&FitGap> {
+        let mut seen = self.seen(least);
+        let mut under = false;
+        seen.retain(|gap| {
+            let again = gap.why == GapWhy::SquareFoot && under;
+            under |= gap.why == GapWhy::SquareFoot;
+            !again
+        });
         seen
     }
 

@@ -165,7 +165,9 @@ fn told_ui(ui: &mut Ui, told: &FitTold, cuts: bool, number: &mut usize) {
         for says in &told.shows {
             line(ui, says);
         }
-        soft(ui, format!("To the lines it is {}.", told.allowance));
+        if !told.marks.is_empty() {
+            soft(ui, format!("To the lines it is {}.", told.allowance));
+        }
     }
     list(
         ui,

@@ -36,6 +36,8 @@ const DASH_MM: (f64, f64) = (9.0, 6.0);
 const TICK_MM: f64 = 9.0;
 /// A dimension line stands so far over the tread, mm.
 const OVER_MM: f64 = 3.0;
+/// The line itself stands so far over the place that it measures, mm.
+pub(in crate::viewer) const DIMENSION_UP_MM: f64 = OVER_MM + TICK_MM;
 /// A wash over the face that it is laid on.
 const OVER: f32 = 70.0;
 
@@ -241,7 +243,7 @@ fn draw_marks(drawing: &mut Drawing, stage: &Stage) {
     for one in framing {
         let crayon = look::colour(look::CRAYON);
         drawing.line(cut_out(&one.waste), crayon, 1.5);
-        let wash = drawing.wash(crayon.with_alpha(0.3));
+        let wash = drawing.wash(crayon.with_alpha(0.36));
         for piece in &one.waste {
             let part = crate::solids::Part {
                 pieces: vec![piece.clone()],

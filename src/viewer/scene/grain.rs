@@ -130,6 +130,10 @@ fn tile(grain: f32) -> Image {
     image
 }
 
+/// Boards that are seen through are painted before the lines that are drawn behind them, or those
+/// would be washed out.
+const BEFORE_LINES: f32 = -4.0;
+
 fn material(finish: Finish, grain: Option<Handle<Image>>) -> StandardMaterial {
     StandardMaterial {
         base_color: look::colour(finish.colour).with_alpha(finish.cover),
@@ -163,7 +167,11 @@ fn make(
             }
             let found = tiles.iter().find(|(of, _)| *of == strength);
             let grain = found.map(|(_, handle)| handle.clone());
-            finishes.push(((stuff, mood), materials.add(material(finish, grain))));
+            let mut made = material(finish, grain);
+            if matches!(stuff, Stuff::Thin(_)) {
+                made.depth_bias = BEFORE_LINES;
+            }
+            finishes.push(((stuff, mood), materials.add(made)));
         }
     }
     commands.insert_resource(Finishes(finishes));

@@ -38,6 +38,7 @@ use super::{Cause, Pick, Showing, Solved, ViewerSystems};
 pub(super) use ball::opening_of;
 pub(super) use bobs::Bobs;
 pub(super) use fan::{Fans, Tip, Tips};
+pub(super) use fit::DIMENSION_UP_MM;
 pub(super) use parts::PartRef;
 pub(super) use walls::Departures;
 
