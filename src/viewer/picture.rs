@@ -31,7 +31,8 @@ use super::recompute::Computed;
 use super::session::Action;
 use super::window::quiet_log;
 use super::{
-    Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, climb, device, eye, fit, fit_words, flags, ground, order, panels, scene, viewpoint,
+    Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, climb, device,
+    eye, fit, fit_words, flags, ground, order, panels, scene, viewpoint,
 };
 
 /// The smallest and the largest side of a picture, pixels.

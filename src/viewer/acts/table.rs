@@ -11,7 +11,17 @@ use super::{Act, Entry, Knows};
 
 /// The acts of all features, what is open first. A feature keeps its acts in its own file; a line here.
 const TABLE: &[&[Act]] = &[
-    SURE, fit::ACTS, WAYS, CLIMB, FILE, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, LETTING_GO,
+    SURE,
+    fit::ACTS,
+    WAYS,
+    CLIMB,
+    FILE,
+    PLACES,
+    TROUBLES,
+    EDITING,
+    DRAWING,
+    LOOKS,
+    LETTING_GO,
 ];
 
 /// What there is one of for each newel, trouble or way of the job.
