@@ -7,8 +7,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use bevy::prelude::{
-    App, IntoScheduleConfigs as _, Local, MessageReader, Res, ResMut, Resource, Time, Update,
+    App, IntoScheduleConfigs as _, Local, MessageReader, MessageWriter, Res, ResMut, Resource,
+    Time, Update,
 };
+use bevy::window::RequestRedraw;
 use nalgebra::{Point3, Vector3};
 
 use crate::chain::{self, Chain, RunChain};
@@ -352,11 +354,17 @@ fn stage(
 }
 
 /// Lowers it slowly.
-fn play(time: Res<Time>, mut fit: ResMut<Fit>, mut begun: Local<bool>) {
+fn play(
+    time: Res<Time>,
+    mut fit: ResMut<Fit>,
+    mut begun: Local<bool>,
+    mut redraw: MessageWriter<RequestRedraw>,
+) {
     if !fit.playing {
         *begun = false;
         return;
     }
+    redraw.write(RequestRedraw);
     // The first frame's time is that of the rest before it.
     let seconds = if std::mem::replace(&mut *begun, true) {
         time.delta_secs_f64().min(0.2)
@@ -469,6 +477,7 @@ pub(super) fn plugin(app: &mut App) {
 
 #[cfg(test)]
 mod tests {
+    use super::super::drive::{DEMO, Driven};
     use super::*;
     use crate::job::Document;
 
@@ -477,8 +486,6 @@ mod tests {
         let chain = chain::run(document.job()).unwrap();
         Stage::of(&chain, newel, (1, 1)).unwrap()
     }
-
-    const DEMO: &str = include_str!("../../demo-scenes/quarry-lane.ron");
 
     #[test]
     fn the_boards_are_whole_and_the_waste_is_what_the_notch_takes() {
@@ -529,6 +536,45 @@ mod tests {
         assert!(fit.playing && fit.up >= 1.0);
         fit.ask(&Ask::Up(0.4));
         assert!(!fit.playing && !fit.down());
+    }
+
+    /// Real keys: F5 sets the demo's newel down, Page Down lowers it, the full stop moves it by a mark
+    /// and everything follows, Escape goes back.
+    #[test]
+    fn it_is_worked_by_keys() {
+        let mut window = Driven::open(DEMO);
+        let uphill = |window: &Driven| {
+            let stage = window.get::<Fit>().stage.clone().unwrap();
+            let told = &stage.told[0].1.marks[0];
+            (told.side.clone(), told.off.clone())
+        };
+        window.key("F5");
+        window.settle();
+        assert_eq!(window.showing().place, Place::Fit);
+        let (side, off) = uphill(&window);
+        assert_eq!(
+            (side.as_str(), off.as_str()),
+            ("uphill side", "2\" from the nosing")
+        );
+        for _ in 0..8 {
+            window.key("PageDown");
+        }
+        assert!(window.get::<Fit>().down());
+        window.key(".");
+        window.settle();
+        // One mark of the tape: 1/16 in further up the flight.
+        assert_eq!(uphill(&window).1, "2 1/16\" from the nosing");
+        assert!(
+            window.get::<Fit>().down(),
+            "it stays where it was lowered to"
+        );
+        window.key("Esc");
+        window.settle();
+        assert_eq!(window.showing().place, Place::SetOut);
+        assert!(window.get::<Fit>().stage.is_none());
+        let shown = window.get::<super::super::scene::Shown>();
+        let there = |name: &str| shown.solids.parts.iter().any(|part| part.name == name);
+        assert!(there("N1") && there("R1"));
     }
 
     #[test]
