@@ -5,6 +5,7 @@
 
 mod climb;
 pub mod compare;
+mod dry_fit;
 mod error;
 mod fit;
 mod notes;
@@ -23,6 +24,7 @@ use crate::solids::{self, Solids};
 use crate::survey::{self, Estimates, Survey};
 
 pub use climb::climbs;
+pub use dry_fit::{dry_fits, uncut};
 pub use error::ChainError;
 pub use fit::{Fitted, bed, bedding_limits, fitted, weigh};
 pub use notes::{Taped, hooks_of, notes, taped};

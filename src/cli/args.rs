@@ -240,6 +240,10 @@ pub(super) struct Setout {
     /// Answer in JSON
     #[arg(long)]
     pub(super) json: bool,
+    /// Instead set this newel down dry: the lines to knife for its notch, what lies behind, what
+    /// would show
+    #[arg(long, value_name = "NEWEL")]
+    pub(super) fit: Option<String>,
 }
 
 #[derive(Debug, Args)]
@@ -352,9 +356,25 @@ pub(super) struct Picture {
     /// Also show where the rails may come to lie, half of the time and 19 times in 20
     #[arg(long)]
     pub(super) fan: bool,
+    /// Show this newel set down dry, before anything is cut for it, from where its marks are seen
+    #[arg(long, value_name = "NEWEL", conflicts_with_all = ["view", "fan", "stretch", "mood"])]
+    pub(super) fit: Option<String>,
+    /// With --fit: how far the newel is lifted, from 0 (it stands) to 1 (clear of the stair)
+    #[arg(long, value_name = "SHARE", default_value = "1", requires = "fit", value_parser = share)]
+    pub(super) lifted: f64,
     /// With --fan: draw the stair so many times
     #[arg(long, value_name = "NUMBER", default_value_t = 2_000, requires = "fan", value_parser = clap::value_parser!(u64).range(100..=1_000_000))]
     pub(super) draws: u64,
+}
+
+/// A share from 0 to 1.
+fn share(text: &str) -> Result<f64, String> {
+    let wrong = || "write a share from 0 to 1, as 0.5".to_owned();
+    let share = text.trim().parse::<f64>().map_err(|_unread| wrong())?;
+    (0.0..=1.0)
+        .contains(&share)
+        .then_some(share)
+        .ok_or_else(wrong)
 }
 
 /// What a picture shows.

@@ -13,6 +13,7 @@ mod compare;
 mod compounding;
 mod doubt;
 mod drifts;
+mod dry_fit;
 mod file;
 mod infill;
 mod inspect;

@@ -58,6 +58,10 @@ pub(super) fn run(picture: &Picture) -> Outcome {
         fans,
         beside,
         called: picture.alternative.clone().unwrap_or_else(as_it_stands),
+        fit: picture.fit.as_ref().map(|newel| viewer::FitPicture {
+            newel: newel.clone(),
+            up: picture.lifted,
+        }),
     };
     let png = match viewer::picture(&request) {
         Ok(png) => png,

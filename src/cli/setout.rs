@@ -2,7 +2,7 @@
 
 use super::args::Setout;
 use super::page::{Page, Push};
-use super::{Outcome, bedding, built, infill, rails, received, source, talk, turns};
+use super::{Outcome, bedding, built, dry_fit, infill, rails, received, source, talk, turns};
 use crate::chain::{self, Chain, Fitted, RunChain};
 use crate::job::{Job, Material};
 use crate::measure::{Angle, Length, Tape};
@@ -20,6 +20,9 @@ pub(super) fn run(command: &Setout) -> Outcome {
         Ok(chain) => chain,
         Err(outcome) => return outcome,
     };
+    if let Some(newel) = &command.fit {
+        return dry_fit::run(&source, &chain, newel, command.json);
+    }
     let fitted = match chain::fitted(&chain) {
         Ok(fitted) => fitted,
         Err(error) => return source::say_chain_fault(&source, error),

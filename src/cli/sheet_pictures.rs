@@ -50,6 +50,7 @@ pub(super) fn pictures(report: &Report<'_>) -> Vec<Picture> {
             fans: Vec::new(),
             beside: None,
             called: String::new(),
+            fit: None,
         };
         match viewer::picture(&request) {
             Ok(png) => pictures.push(Picture {

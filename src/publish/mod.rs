@@ -7,6 +7,7 @@
 pub mod compared;
 pub mod compounding;
 pub mod drawing;
+mod dry_fit;
 pub mod fits;
 pub mod json;
 mod notes;
@@ -24,6 +25,10 @@ mod words;
 
 pub use crate::measure::grouped;
 pub use notes::notes_told;
+pub use dry_fit::{
+    DRY_FIT_CAUTION, FitBehind, FitMark, FitTold, dry_fit_told, edge_word, face_words, seen_least,
+    side_word,
+};
 pub use odds::{odds, odds_within, per_cent};
 pub use report::{Report, Told, cautions, kind_word, severity_word, trouble_id, verdict_words};
 pub use rule_lines::{RuleLine, amount, rule_lines, to_measure};

@@ -10,6 +10,7 @@ mod behind;
 pub mod boards;
 pub mod built;
 pub mod cut;
+pub mod dry_fit;
 mod fitted;
 mod fitting;
 mod half_newel;

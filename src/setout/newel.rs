@@ -435,6 +435,15 @@ fn axis(site: &Site, newel: &Newel, off: [f64; 2]) -> Unit<Vector3<f64>> {
     Unit::new_normalize(leaning)
 }
 
+/// The surface that a newel of this run (`own`) or one that it was given stands on, 0 being the lower
+/// floor.
+pub(super) fn surface(site: &Site, newel: &NewelSet, own: bool) -> u32 {
+    match &newel.on_surface {
+        Some(on) if own => on.step,
+        _ => lowest_surface(site, &newel.footprint),
+    }
+}
+
 /// The lowest surface that carries a real share of a footprint, told by the kick faces.
 fn lowest_surface(site: &Site, footprint: &[Point2<f64>]) -> u32 {
     let (low, high) = plan::extent(footprint, |point| point.x);

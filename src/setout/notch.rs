@@ -118,7 +118,8 @@ pub(super) fn skirt_face(site: &Site) -> f64 {
         .fold(f64::INFINITY, f64::min)
 }
 
-fn kick_end(step: &Step) -> f64 {
+/// The open end of a kick, outward from y = 0.
+pub(super) fn kick_end(step: &Step) -> f64 {
     step.open_q - step.overhang.max(0.0)
 }
 

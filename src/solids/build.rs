@@ -28,7 +28,7 @@ fn own_parts(run: &Run<'_>, cut: &[Vec<Plane>]) -> Vec<Part> {
     let Run {
         job, site, setout, ..
     } = *run;
-    let notchers: Vec<Vec<Plane>> = notched(setout)
+    let notchers: Vec<Vec<Plane>> = notched_but(setout, None)
         .map(|body| body.planes().to_vec())
         .chain(cut.iter().cloned())
         .collect();
@@ -100,24 +100,33 @@ fn beside(run: &Run<'_>) -> Vec<Part> {
     rail.map_or_else(Vec::new, |rail| fitting::wall_rail_parts(run.job, rail))
 }
 
-/// The bodies of the newels that are notched into a run's stair.
-fn notched(setout: &SetOut) -> impl Iterator<Item = Convex> {
+/// The bodies of the newels that are notched into a run's stair, one left out where it is named.
+pub(super) fn notched_but<'a>(
+    setout: &'a SetOut,
+    but: Option<&'a str>,
+) -> impl Iterator<Item = Convex> + 'a {
     setout
         .all_newels()
+        .filter(move |newel| but != Some(newel.name.as_str()))
         .filter(|newel| !newel.notches.is_empty() || !newel.cutouts.is_empty())
         .filter_map(railing::newel_body)
 }
 
 /// The bodies of the newels of railings on the wall side that are notched into a run's stair, in
-/// its frame.
-fn from_beside(number: usize, runs: &[Run<'_>], frames: &[Frame]) -> Vec<Vec<Plane>> {
+/// its frame, one left out where it is named.
+pub(super) fn from_beside_but(
+    number: usize,
+    runs: &[Run<'_>],
+    frames: &[Frame],
+    but: Option<&str>,
+) -> Vec<Vec<Plane>> {
     let back = frames[number].motion().inverse();
     runs.iter()
         .zip(frames)
         .filter(|(run, _)| run.beside == Some(number))
         .flat_map(|(run, frame)| {
             let motion = back * frame.motion();
-            notched(run.setout).map(move |body| body.moved(&motion).planes().to_vec())
+            notched_but(run.setout, but).map(move |body| body.moved(&motion).planes().to_vec())
         })
         .collect()
 }
@@ -130,7 +139,7 @@ pub fn build(runs: &[Run<'_>], frames: &[Frame]) -> Solids {
     for (run, frame) in runs.iter().zip(frames) {
         let motion = frame.motion();
         let still = *frame == Frame::default();
-        for part in own_parts(run, &from_beside(run.number, runs, frames)) {
+        for part in own_parts(run, &from_beside_but(run.number, runs, frames, None)) {
             let pieces = if still {
                 part.pieces
             } else {

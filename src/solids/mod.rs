@@ -16,6 +16,7 @@ mod railing;
 mod split;
 mod stretch;
 mod turned;
+mod uncut;
 mod wall;
 mod winders;
 
@@ -27,6 +28,7 @@ pub use obstacle::{bottom_rail_down, floor_block, rail_up, step_block, tread_blo
 pub use split::convex_rings;
 pub use stretch::stretch;
 pub use turned::TURNED_SIDES;
+pub use uncut::{Uncut, uncut};
 pub use winders::winder_parts;
 
 /// What a part is.

@@ -50,6 +50,8 @@ pub(super) enum Look {
     },
     /// At a trouble and the cause that is pointed at, both in one picture.
     Both(Option<Pick>, Cause),
+    /// At some places, from a way about the plumb line and above level, radians.
+    Close(Vec<Point3<f64>>, f64, f64),
 }
 
 /// The eye and where it is going.
@@ -250,6 +252,7 @@ pub(super) fn look(
             turned.map(|eye| eye.framing(points, &free))
         }
         Look::At(pick) => near(shown.points_of(pick, &solved.found)),
+        Look::Close(points, yaw, pitch) => Some(viewpoint::close((*yaw, *pitch), points, &free)),
         Look::Both(pick, cause) => {
             let picked = pick.iter();
             let mut points: Vec<_> = picked

@@ -24,7 +24,7 @@ use super::panels::Odds;
 use super::scene::{Bobs, Departures, Shown, Tips, opening_of};
 use super::session::{Action, Session};
 use super::sure::{Drawn, Sure};
-use super::{Mood, Pick, Showing, Solved, convert, fan_words};
+use super::{Mood, Pick, Place, Showing, Solved, convert, fan_words};
 
 /// Height of a flag's pin, points.
 const PIN: f32 = 30.0;
@@ -375,7 +375,8 @@ pub(super) fn paint(
     let (Some(solved), Some(shown)) = (&seen.solved, &seen.shown) else {
         return Ok(());
     };
-    if seen.showing.mood == Mood::Show {
+    // A dry fit has words of its own.
+    if seen.showing.mood == Mood::Show || seen.showing.place == Place::Fit {
         return Ok(());
     }
     let free = seen.free.as_ref().map_or(ctx.content_rect(), |free| free.0);

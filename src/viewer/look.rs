@@ -63,6 +63,8 @@ pub(super) const PENCIL_SOFT: Tone = Tone::new([92, 87, 80], [199, 195, 186]);
 pub(super) const PENCIL_LIGHT: Tone = Tone::new([105, 98, 88], [164, 163, 157]);
 /// A line barely there: it parts what is apart anyway.
 pub(super) const PENCIL_FAINT: Tone = Tone::new([201, 190, 171], [78, 85, 87]);
+/// What stands open and dark, on either.
+pub(super) const SHADOW: Tone = Tone::same([18, 16, 15]);
 /// Blue of a chalk line: what was meant, and what is picked.
 pub(super) const CHALK: Tone = Tone::new([38, 92, 143], [134, 184, 230]);
 /// Red of a carpenter's crayon.
@@ -126,6 +128,8 @@ pub(super) enum Stuff {
     Metal,
     /// Glass.
     Glass,
+    /// A board that is seen through, so that the framing behind it shows.
+    Thin(PartKind),
 }
 
 /// How a part is finished.
@@ -146,9 +150,13 @@ pub(super) fn finish(stuff: Stuff, mood: Mood) -> Finish {
     let (work, show, grain, rough) = match stuff {
         Stuff::Metal => ([96, 94, 92], [44, 43, 42], 0.0, 0.45),
         Stuff::Glass => ([196, 216, 212], [190, 212, 210], 0.0, 0.08),
-        Stuff::Of(kind) => of_kind(kind),
+        Stuff::Of(kind) | Stuff::Thin(kind) => of_kind(kind),
     };
-    let cover = if stuff == Stuff::Glass { 0.38 } else { 1.0 };
+    let cover = match stuff {
+        Stuff::Glass => 0.38,
+        Stuff::Thin(_) => 0.5,
+        Stuff::Metal | Stuff::Of(_) => 1.0,
+    };
     match mood {
         Mood::Work => Finish {
             colour: Tone::new(work, dimmed(work, 0.28)),

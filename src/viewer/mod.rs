@@ -35,6 +35,8 @@ mod divide_paint;
 mod drive;
 mod eye;
 mod fan_words;
+mod fit;
+mod fit_words;
 mod flags;
 mod ground;
 mod history;
@@ -56,7 +58,7 @@ mod window;
 
 pub use device::DeviceError;
 pub use ground::Ground;
-pub use picture::{OtherWay, PictureError, PictureRequest, picture};
+pub use picture::{FitPicture, OtherWay, PictureError, PictureRequest, picture};
 pub use viewpoint::Viewpoint;
 
 /// How the stair is shown.
@@ -181,6 +183,8 @@ enum Place {
     Ways,
     /// What may fail, and how likely.
     Sure,
+    /// A newel set down dry, before anything is cut for it.
+    Fit,
 }
 
 impl Default for Showing {

@@ -25,13 +25,14 @@ use crate::explain::Makes;
 use crate::job::Job;
 
 use super::eye::{Look, View};
+use super::fit::Fit;
 use super::ground::Ground;
 use super::recompute::Computed;
 use super::session::Action;
 use super::window::quiet_log;
 use super::{
     Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, climb, device,
-    divide, eye, flags, ground, order, panels, scene, span, viewpoint,
+    divide, eye, fit, fit_words, flags, ground, order, panels, scene, span, viewpoint,
 };
 
 /// The smallest and the largest side of a picture, pixels.
@@ -72,6 +73,9 @@ pub struct PictureRequest {
     pub beside: Option<OtherWay>,
     /// What the way right of the line is called.
     pub called: String,
+    /// A newel that is set down dry, before anything is cut for it: drawn in the measured mood, seen
+    /// from where its marks show.
+    pub fit: Option<FitPicture>,
 }
 
 /// Another way to do a job.
@@ -81,6 +85,15 @@ pub struct OtherWay {
     pub name: String,
     /// The job done so.
     pub job: Job,
+}
+
+/// A newel set down dry.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FitPicture {
+    /// Its name.
+    pub newel: String,
+    /// How far it is lifted: 0 stands in its place, 1 is clear of the stair.
+    pub up: f64,
 }
 
 /// Why there is no picture.
@@ -119,6 +132,13 @@ pub fn picture(request: &PictureRequest) -> Result<Vec<u8>, PictureError> {
     .is_none()
     {
         let missing = format!("{} names nothing in this job", request.viewpoint);
+        return Err(PictureError::Request(missing));
+    }
+    let newels = || solved.found.runs.iter().flat_map(|run| &run.setout.newels);
+    if let Some(fit) = &request.fit
+        && newels().all(|newel| newel.name != fit.newel)
+    {
+        let missing = format!("newel {} is not in this job", fit.newel);
         return Err(PictureError::Request(missing));
     }
     device::driver()?;
@@ -194,6 +214,9 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
     .add_message::<Action>()
     .init_resource::<ClearColor>()
     .insert_resource(request.ground)
+    .insert_resource(request.fit.as_ref().map_or_else(Fit::default, |fit| {
+        Fit::of(fit.newel.clone(), fit.up.clamp(0.0, 1.0))
+    }))
     .insert_resource(Size(request.width, request.height))
     .init_resource::<Caught>()
     .insert_resource(Showing {
@@ -208,7 +231,7 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
             makes: Makes::default(),
         }),
         moment: false,
-        place: Place::SetOut,
+        place: request.fit.as_ref().map_or(Place::SetOut, |_| Place::Fit),
         way: None,
     })
     .add_systems(Startup, set_up)
@@ -218,11 +241,13 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
         ground::plugin,
         climb::plugin,
         climb::notes::plugin,
+        fit::plugin,
         scene::plugin,
         eye::plugin,
         flags::plugin,
         span::picture_plugin,
         divide::plugin,
+        fit_words::plugin,
     ));
     let view = View {
         look: Some(Look::From(request.viewpoint.clone())),

@@ -101,6 +101,8 @@ pub(super) enum Action {
     Sift(sift::Ask),
     /// Asks something of the tape that is laid between two things.
     Tape(span::Ask),
+    /// Asks something of the dry fit.
+    Fit(super::fit::Ask),
 }
 
 /// A change of the document that is undone as one.

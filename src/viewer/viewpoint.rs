@@ -150,6 +150,11 @@ pub(super) fn near(points: &[Point3<f64>], outward: f64, free: &Free) -> Eye {
     .framing(points, free)
 }
 
+/// The eye that frames some places from a way about the plumb line and above level, radians.
+pub(super) fn close((yaw, pitch): (f64, f64), points: &[Point3<f64>], free: &Free) -> Eye {
+    from(yaw, pitch, Lens::Perspective).framing(points, free)
+}
+
 /// The corners of the box around a place.
 pub(super) fn around(at: &Point3<f64>, by: f64) -> Vec<Point3<f64>> {
     let signs = [-1.0, 1.0];

@@ -24,7 +24,7 @@ use super::recompute::Waker;
 use super::scene::PartRef;
 use super::session::{Action, Session};
 use super::{
-    Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, device, divide, eye, flags, ground, order, panels, read_here, recompute, rest, scene, session, sift, span, sure, ways,
+    Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, device, divide, eye, fit, fit_words, flags, ground, order, panels, read_here, recompute, rest, scene, session, sift, span, sure, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -86,6 +86,7 @@ pub(super) fn app(plugins: impl PluginGroup, document: Document, path: Option<Pa
     app.add_plugins((sift::plugin, span::plugin));
     app.add_plugins((divide::plugin, divide::hands_plugin));
     app.add_plugins((read_here::plugin, compounding::plugin));
+    app.add_plugins((fit::plugin, fit_words::plugin));
     app
 }
 

@@ -14,6 +14,7 @@ use bevy::prelude::{
 
 use super::compounding::Compound;
 use super::divide::Divide;
+use super::fit::Fit;
 use super::panels::Typing;
 use super::panels::acts::ActList;
 use super::recompute::{Explained, Work};
@@ -39,6 +40,7 @@ pub(super) struct Knows<'w> {
     pub(super) laying: Res<'w, Laying>,
     pub(super) divide: Res<'w, Divide>,
     pub(super) compound: Res<'w, Compound>,
+    pub(super) fit: Res<'w, Fit>,
 }
 
 /// Something that one can do.

@@ -6,17 +6,17 @@ use super::super::compounding;
 use super::super::panels::nudge;
 use super::super::session::Action;
 use super::super::sure::Standing;
-use super::super::{Cause, Mood, Pick, Place, Viewpoint, ground, sift, span};
+use super::super::{Cause, Mood, Pick, Place, Viewpoint, fit, ground, sift, span};
 use super::chord::{Stroke, plain, typed};
 use super::{Act, Entry, Knows};
 
 /// The acts of all features, what is open first. A feature keeps its acts in its own file; a line here.
 const TABLE: &[&[Act]] = &[
-    TAPE, SURE, super::ways::ACTS, CLIMB, FILE, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, LETTING_GO,
+    TAPE, SURE, fit::ACTS, super::ways::ACTS, CLIMB, FILE, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, LETTING_GO,
 ];
 
 /// What there is one of for each newel, trouble or way of the job.
-const LISTS: &[fn(&Knows) -> Vec<Entry>] = &[newels, troubles];
+const LISTS: &[fn(&Knows) -> Vec<Entry>] = &[newels, fit::entries, troubles];
 
 /// All acts, in the order of the table.
 pub(in crate::viewer) fn all() -> impl Iterator<Item = &'static Act> {

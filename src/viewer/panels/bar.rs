@@ -145,6 +145,7 @@ fn places(ui: &mut Ui, view: &BarView) -> Vec<Action> {
         offer(Place::Ways, "Ways", "F3");
     }
     offer(Place::Sure, "How sure", "F4");
+    offer(Place::Fit, "Dry fit", "F5");
     asked
 }
 

@@ -7,6 +7,7 @@ mod because;
 mod climb;
 mod edit;
 mod facts;
+mod fit;
 mod readings;
 mod span;
 mod sure;
@@ -23,6 +24,7 @@ use super::camera::Free;
 use super::compounding::Compound;
 use super::divide::Divide;
 use super::eye::View;
+use super::fit::Fit;
 use super::flags::FreeRect;
 use super::ground::{self, Ground};
 use super::look::{self, ink};
@@ -62,6 +64,7 @@ pub(super) struct Shows<'w> {
     noted: Res<'w, Noted>,
     divide: Res<'w, Divide>,
     compound: Res<'w, Compound>,
+    fit: Res<'w, Fit>,
 }
 
 /// Text being typed into the panels, not yet an edit.
@@ -220,6 +223,15 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
             .resizable(false)
             .frame(side());
         asked.extend(left.show(ui, |ui| sure::sure_ui(ui, &view)).inner);
+        return asked;
+    }
+    if shows.showing.place == Place::Fit {
+        let view = fit::view(&shows.fit, shows.session.document.job());
+        let left = Panel::left("fit")
+            .exact_size(fit::WIDTH)
+            .resizable(false)
+            .frame(side());
+        asked.extend(left.show(ui, |ui| fit::fit_ui(ui, &view)).inner);
         return asked;
     }
     if shows.showing.mood == super::Mood::Show && shows.showing.place == Place::SetOut {

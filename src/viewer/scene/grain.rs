@@ -130,6 +130,10 @@ fn tile(grain: f32) -> Image {
     image
 }
 
+/// Boards that are seen through are painted before the lines that are drawn behind them, or those
+/// would be washed out.
+const BEFORE_LINES: f32 = -4.0;
+
 fn material(finish: Finish, grain: Option<Handle<Image>>) -> StandardMaterial {
     StandardMaterial {
         base_color: look::colour(finish.colour).with_alpha(finish.cover),
@@ -153,7 +157,8 @@ fn make(
     let mut tiles: Vec<(u32, Handle<Image>)> = Vec::new();
     let mut finishes = Vec::new();
     let kinds = KINDS.into_iter().map(Stuff::Of);
-    for stuff in kinds.chain([Stuff::Metal, Stuff::Glass]) {
+    let boards = [PartKind::Tread, PartKind::Kick, PartKind::Skirt].map(Stuff::Thin);
+    for stuff in kinds.chain(boards).chain([Stuff::Metal, Stuff::Glass]) {
         for mood in [Mood::Work, Mood::Show] {
             let finish = look::finish(stuff, mood);
             let strength = (finish.grain * 4.0).round() as u32;
@@ -162,7 +167,11 @@ fn make(
             }
             let found = tiles.iter().find(|(of, _)| *of == strength);
             let grain = found.map(|(_, handle)| handle.clone());
-            finishes.push(((stuff, mood), materials.add(material(finish, grain))));
+            let mut made = material(finish, grain);
+            if matches!(stuff, Stuff::Thin(_)) {
+                made.depth_bias = BEFORE_LINES;
+            }
+            finishes.push(((stuff, mood), materials.add(made)));
         }
     }
     commands.insert_resource(Finishes(finishes));

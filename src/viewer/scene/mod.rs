@@ -10,6 +10,7 @@ mod carry;
 mod cause;
 mod climbed;
 mod fan;
+mod fit;
 mod ghost;
 mod grain;
 mod held;
@@ -31,6 +32,7 @@ use crate::chain::Chain;
 use crate::job::{Infill, Material};
 use crate::solids::{Part, PartKind, Solids};
 
+use super::fit::Fit;
 use super::look::Stuff;
 use super::viewpoint::around;
 use super::{Cause, Pick, Showing, Solved, ViewerSystems};
@@ -39,6 +41,7 @@ pub(super) use ball::opening_of;
 pub(super) use beside::{BESIDE, Beside, Second};
 pub(super) use bobs::Bobs;
 pub(super) use fan::{Fans, Tip, Tips};
+pub(super) use fit::DIMENSION_UP_MM;
 pub(super) use parts::PartRef;
 pub(super) use walls::Departures;
 
@@ -54,8 +57,8 @@ pub(super) struct Shown {
     found: Arc<Solids>,
     /// Parts that are of something else than their kind is.
     other: Arc<BTreeMap<String, Stuff>>,
-    /// What it was drawn from.
-    from: (u64, f64),
+    /// What it was drawn from: the result, the stretch, the dry fit that is staged.
+    from: (u64, f64, Option<u64>),
 }
 
 /// The parts of a stair that are of something else than their kind is.
@@ -87,7 +90,7 @@ impl Shown {
             solids,
             found,
             other: Arc::new(of_other(&solved.found)),
-            from: (solved.generation, stretch),
+            from: (solved.generation, stretch, None),
         }
     }
 
@@ -160,12 +163,29 @@ impl Shown {
 pub(super) fn ready(
     mut commands: Commands,
     solved: Option<Res<Solved>>,
-    showing: Res<Showing>,
+    (showing, fit): (Res<Showing>, Res<Fit>),
     shown: Option<Res<Shown>>,
 ) {
     let Some(solved) = solved else { return };
-    let from = (solved.generation, showing.stretch);
+    let stage = fit.stage.as_ref();
+    let from = (
+        solved.generation,
+        showing.stretch,
+        stage.map(|stage| stage.number),
+    );
     if shown.is_some_and(|shown| shown.from == from) {
+        return;
+    }
+    if let Some(stage) = stage {
+        // A dry fit is drawn as it is, whatever the stretch.
+        let mut other = of_other(&solved.found);
+        other.extend(stage.thin.clone());
+        commands.insert_resource(Shown {
+            solids: stage.solids.clone(),
+            found: stage.solids.clone(),
+            other: Arc::new(other),
+            from,
+        });
         return;
     }
     commands.insert_resource(Shown::of(&solved, showing.stretch));
@@ -188,6 +208,7 @@ pub(super) fn plugin(app: &mut App) {
             climbed::plugin,
             levels::plugin,
             reveals::plugin,
+            fit::plugin,
         ))
         .add_plugins((held::plugin, beside::plugin));
 }

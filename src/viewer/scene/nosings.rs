@@ -12,7 +12,7 @@ use crate::chain::RunChain;
 use crate::site::Site;
 
 use super::super::edges::Segment;
-use super::super::{Mood, Showing, Solved, ViewerSystems, look};
+use super::super::{Mood, Place, Showing, Solved, ViewerSystems, look};
 use super::{Shown, pencil, ready};
 
 /// The string lies this far off the nosings, up and out, so that it is not buried in them, mm.
@@ -60,7 +60,8 @@ fn sync(
     for old in &before {
         commands.entity(old).despawn();
     }
-    if showing.mood == Mood::Show {
+    // At a dry fit the string would run through the marks.
+    if showing.mood == Mood::Show || showing.place == Place::Fit {
         return;
     }
     for string in strings(&solved, &shown, &mut assets) {

@@ -131,7 +131,7 @@ fn sync(
             let name = Name::new(part.name.clone());
             let about = (PartRef(part.name.clone()), name, Visibility::default());
             let mut part = commands.spawn((mesh, material, about));
-            if stuff == Stuff::Glass {
+            if matches!(stuff, Stuff::Glass | Stuff::Thin(_)) {
                 part.insert(NotShadowCaster);
             }
             part.id()

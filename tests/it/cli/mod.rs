@@ -4,6 +4,7 @@ mod bad_input;
 mod compare;
 mod compounding;
 mod doubt;
+mod dry_fit;
 pub(crate) mod json;
 mod new;
 mod readme;

@@ -28,6 +28,7 @@ fn request(job: &Job, viewpoint: Viewpoint) -> PictureRequest {
         fans: Vec::new(),
         beside: None,
         called: String::new(),
+        fit: None,
     }
 }
 
