@@ -37,22 +37,26 @@ mod flags;
 mod ground;
 mod history;
 mod look;
+mod lookout;
 mod named;
 mod panels;
 mod picture;
 mod recompute;
 mod rest;
 mod scene;
+mod section;
 mod session;
 mod sure;
+mod travel;
 mod viewpoint;
+mod walk;
 mod ways;
 mod window;
 
 pub use device::DeviceError;
 pub use ground::Ground;
 pub use picture::{PictureError, PictureRequest, picture};
-pub use viewpoint::Viewpoint;
+pub use viewpoint::{Cut, Viewpoint, Way, viewpoints};
 
 /// How the stair is shown.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]

@@ -20,7 +20,10 @@ use super::ground::Ground;
 use super::history::History;
 use super::named::name_of;
 use super::sure::Sure;
-use super::{Cause, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, ViewerSystems, Viewpoint};
+use super::{
+    Cause, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, ViewerSystems, Viewpoint, eye,
+    section, walk,
+};
 
 /// What one can do in the window.
 #[derive(Message, Clone, Debug)]
@@ -68,6 +71,14 @@ pub(super) enum Action {
     Moment(bool),
     /// Goes to a viewpoint.
     Look(Viewpoint),
+    /// Asks something of the eye itself.
+    Eye(eye::Ask),
+    /// Cuts the stair, or slides the cut.
+    Section(section::Ask),
+    /// Walks the stair.
+    Walk(walk::Ask),
+    /// Opens the list of viewpoints, or closes it.
+    Viewpoints,
     /// Shows the next trouble (or, backwards, the one before).
     NextTrouble {
         /// Against the order of the list.

@@ -25,7 +25,7 @@ use super::scene::PartRef;
 use super::session::{Action, Session};
 use super::{
     Pick, Showing, ViewerError, ViewerSystems, acts, climb, device, eye, flags, ground, order,
-    panels, recompute, rest, scene, session, sure, ways,
+    panels, recompute, rest, scene, section, session, sure, walk, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -72,6 +72,7 @@ pub(super) fn app(plugins: impl PluginGroup, document: Document, path: Option<Pa
         scene::plugin,
         eye::plugin,
         eye::hands_plugin,
+        (section::plugin, section::hands_plugin, walk::plugin),
         acts::plugin,
         rest::plugin,
         panels::plugin,

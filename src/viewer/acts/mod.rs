@@ -11,11 +11,14 @@ use bevy::prelude::{
     App, IntoScheduleConfigs as _, Local, MessageReader, MessageWriter, Res, Update,
 };
 
+use super::eye::View;
 use super::panels::Typing;
 use super::panels::acts::ActList;
 use super::recompute::{Explained, Work};
+use super::section::Section;
 use super::session::{Action, Session};
 use super::sure::Sure;
+use super::walk::Walk;
 use super::ways::Ways;
 use super::{Showing, Solved, ViewerSystems};
 use chord::{Chord, Held};
@@ -32,6 +35,9 @@ pub(super) struct Knows<'w> {
     pub(super) sure: Res<'w, Sure>,
     pub(super) climbing: Res<'w, super::climb::Climbing>,
     pub(super) list: Res<'w, ActList>,
+    pub(super) view: Res<'w, View>,
+    pub(super) section: Res<'w, Section>,
+    pub(super) walk: Res<'w, Walk>,
 }
 
 /// Something that one can do.

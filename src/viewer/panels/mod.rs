@@ -13,7 +13,10 @@ mod trade;
 mod troubles;
 mod ways;
 
-use bevy::prelude::{App, Commands, Local, MessageWriter, Res, ResMut, Resource, Result};
+use bevy::prelude::{
+    App, Commands, IntoScheduleConfigs as _, Local, MessageWriter, Res, ResMut, Resource, Result,
+    Update,
+};
 use bevy_egui::egui::{self, Frame, LayerId, Margin, Panel, Stroke, Ui, UiBuilder};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
@@ -26,7 +29,7 @@ use super::recompute::{Advised, Explained, Work};
 use super::session::{Action, Session};
 use super::sure::Sure;
 use super::ways::Ways;
-use super::{Place, Showing, Solved};
+use super::{Place, Showing, Solved, ViewerSystems};
 
 pub(super) use sure::Odds;
 
@@ -62,6 +65,8 @@ pub(super) struct Typing {
     pub(super) text: bool,
     /// The keys have come to a button.
     pub(super) button: bool,
+    /// The list of viewpoints was asked for by its key.
+    pub(super) viewpoints: bool,
 }
 
 /// A sheet of paper to put widgets on.
@@ -144,12 +149,22 @@ pub(super) fn draw(
     let ctx = ui.ctx();
     typing.text = ctx.text_edit_focused() || typing.readings.holds();
     typing.button = !typing.text && ctx.memory(|memory| memory.focused().is_some());
-    view.free = share(whole, free);
+    view.free = share(whole, seen(free, shows.showing.mood));
     Ok(())
 }
 
+/// The part of the free that nothing is written over.
+pub(super) fn seen(free: egui::Rect, mood: super::Mood) -> egui::Rect {
+    let foot = match mood {
+        super::Mood::Work => super::flags::FOOT_ROOM,
+        super::Mood::Show => 0.0,
+    };
+    // A low window shows the stair all the same.
+    free.with_max_y(free.bottom() - foot.min(free.height() / 4.0))
+}
+
 /// The free part as shares of the whole.
-fn share(whole: egui::Rect, free: egui::Rect) -> Option<Free> {
+pub(super) fn share(whole: egui::Rect, free: egui::Rect) -> Option<Free> {
     let (width, height) = (f64::from(whole.width()), f64::from(whole.height()));
     let seen = free.width() > 1.0 && free.height() > 1.0;
     seen.then(|| Free {
@@ -302,6 +317,7 @@ fn paint_widgets(visuals: &mut egui::Visuals) {
 
 pub(super) fn plugin(app: &mut App) {
     app.init_resource::<Typing>()
+        .add_systems(Update, bar::listen.in_set(ViewerSystems::Edit))
         .add_systems(EguiPrimaryContextPass, draw);
 }
 
