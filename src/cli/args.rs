@@ -338,7 +338,9 @@ pub(super) struct Picture {
     /// The PNG file to write
     #[arg(long, value_name = "FILE.png")]
     pub(super) to: PathBuf,
-    /// The viewpoint: front, above, side, plan, foot, head, newel:NAME or trouble:ID
+    /// The viewpoint: front, above, side, end, plan, foot, head, door, string, string:FLIGHT,
+    /// newel:NAME, wall:NAME, section:x=DISTANCE (across, so far up from the first kick),
+    /// section:y=DISTANCE (along, so far to the left of the baluster line) or trouble:ID
     #[arg(long, value_name = "NAME", default_value = "front")]
     pub(super) view: String,
     /// Width and height in pixels

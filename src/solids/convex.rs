@@ -410,7 +410,7 @@ impl<'a> Cut<'a> {
 }
 
 /// Some unit vector square to a unit vector.
-fn any_square_to(normal: &Vector3<f64>) -> Vector3<f64> {
+pub(super) fn any_square_to(normal: &Vector3<f64>) -> Vector3<f64> {
     let axis = if normal.x.abs() < 0.6 {
         Vector3::x()
     } else {
@@ -421,7 +421,7 @@ fn any_square_to(normal: &Vector3<f64>) -> Vector3<f64> {
 }
 
 /// The middle of some points.
-fn centroid(points: &[Point3<f64>]) -> Point3<f64> {
+pub(super) fn centroid(points: &[Point3<f64>]) -> Point3<f64> {
     let sum: Vector3<f64> = points.iter().map(|point| point.coords).sum();
     Point3::from(sum / points.len().max(1) as f64)
 }

@@ -8,6 +8,17 @@ use nalgebra::{Point3, Vector3};
 /// Upright angle of view of the perspective eye, radians: a long lens, so that plumb lines stay
 /// near plumb in the picture.
 const VIEW_ANGLE: f64 = 0.5;
+/// The same of one who stands in the room: what an eye takes in without turning the head, near
+/// enough. Common practice, no source.
+const ROOM_ANGLE: f64 = 0.95;
+/// A lens narrower than this cannot be told from a level one, radians.
+const LEVEL_ANGLE: f64 = 0.01;
+/// Passes by which an eye in a place is turned to what it looks at: each leaves less than a tenth of
+/// what was off.
+const TURNS: usize = 8;
+/// An eye in a place takes no wider angle than this, radians; nor a narrower one than this.
+const WIDEST: f64 = 1.15;
+const NARROWEST: f64 = 0.12;
 /// The eye never stands nearer to what it looks at, mm.
 const NEAREST: f64 = 120.0;
 /// Nor farther, mm.
@@ -16,16 +27,45 @@ const FARTHEST: f64 = 60_000.0;
 const LOWEST: f64 = -0.35;
 /// Nor straighter down.
 const HIGHEST: f64 = std::f64::consts::FRAC_PI_2;
+/// An elevation's eye stands this far back, mm.
+const LEVEL_MM: f64 = 20_000.0;
 /// Room left around what is framed, as a share of it.
 const MARGIN: f64 = 1.08;
 
 /// How depth is drawn.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Lens {
-    /// Nearer is larger.
+    /// Nearer is larger, by a long lens.
     Perspective,
     /// True to scale at any depth: elevation and plan.
     Level,
+    /// Nearer is larger, by this upright angle of view, radians: in a room, and on the way from one
+    /// lens to another.
+    Angle(f64),
+}
+
+impl Lens {
+    /// The lens of one who stands in the room.
+    pub(super) const ROOM: Self = Self::Angle(ROOM_ANGLE);
+
+    /// A share of the way to another: the angle opens or closes evenly, so the eye draws back as it
+    /// narrows and depth fades out of the picture or comes into it without a jump.
+    fn towards(self, goal: Self, share: f64) -> Self {
+        if self == goal {
+            return goal;
+        }
+        let (from, to) = (self.angle(), goal.angle());
+        Self::Angle((from + (to - from) * share).max(LEVEL_ANGLE / 2.0))
+    }
+
+    /// The upright angle of view, radians; a level lens has none.
+    pub(super) const fn angle(self) -> f64 {
+        match self {
+            Self::Perspective => VIEW_ANGLE,
+            Self::Level => 0.0,
+            Self::Angle(angle) => angle,
+        }
+    }
 }
 
 /// Where one looks from.
@@ -37,10 +77,14 @@ pub(super) struct Eye {
     pub(super) yaw: f64,
     /// The same above level.
     pub(super) pitch: f64,
-    /// Distance from target to eye, mm.
+    /// How far from its target the eye would stand with the long lens, mm. With another it stands
+    /// nearer or farther, so that the target keeps its size in the picture.
     pub(super) reach: f64,
     /// How depth is drawn.
     pub(super) lens: Lens,
+    /// How far the eye keeps its place whatever panels stand beside the picture: 0 it slides so that
+    /// its target is in the middle of the free part, 1 it stands where it stands.
+    pub(super) keeps: f64,
 }
 
 /// The part of the picture that is free of panels, as shares of its width and height.
@@ -103,12 +147,23 @@ impl Eye {
         self.reach * (VIEW_ANGLE / 2.0).tan()
     }
 
-    /// Where the eye stands so that its target appears in the middle of the free part.
+    /// How far from its target it stands, mm. A level eye stands nowhere; the distance at which
+    /// nothing of a house lies behind it stands for that.
+    pub(super) fn stand_off(&self) -> f64 {
+        match self.lens {
+            Lens::Perspective => self.reach,
+            Lens::Level => LEVEL_MM.max(self.reach),
+            Lens::Angle(angle) => self.half_height() / (angle.max(LEVEL_ANGLE / 2.0) / 2.0).tan(),
+        }
+    }
+
+    /// Where the eye stands so that its target appears in the middle of the free part, unless it
+    /// keeps its place.
     pub(super) fn stands(&self, free: &Free) -> Point3<f64> {
         let axes = self.axes();
         let (across, up) = free.middle();
-        let half = self.half_height();
-        self.target + axes.back * self.reach
+        let half = self.half_height() * (1.0 - self.keeps);
+        self.target + axes.back * self.stand_off()
             - axes.right * (across * half * free.aspect)
             - axes.up * (up * half)
     }
@@ -131,7 +186,12 @@ impl Eye {
             axes.right * middle(across) + axes.up * middle(up) + axes.back * middle(back),
         );
         let (middle_across, middle_up) = free.middle();
-        let steep = (VIEW_ANGLE / 2.0).tan();
+        let long = (VIEW_ANGLE / 2.0).tan();
+        // Half the picture's height over the distance of the eye; with a level lens over the reach.
+        let steep = match self.lens {
+            Lens::Perspective | Lens::Level => long,
+            Lens::Angle(angle) => (angle / 2.0).tan(),
+        };
         // The eye slides with its reach to keep the target in the middle of the free part, so each
         // edge bounds the reach of each point from below by a fraction.
         let edges = [
@@ -146,7 +206,7 @@ impl Eye {
         let needed = |point: &Point3<f64>| {
             let from = point - self.target;
             let near = match self.lens {
-                Lens::Perspective => from.dot(&axes.back),
+                Lens::Perspective | Lens::Angle(_) => from.dot(&axes.back),
                 Lens::Level => 0.0,
             };
             let bounds = edges.iter().flat_map(|(axis, stretch, share, middle)| {
@@ -156,17 +216,92 @@ impl Eye {
             });
             bounds.fold(near + NEAREST, f64::max)
         };
-        let reach = points.iter().map(needed).fold(0.0, f64::max) * MARGIN;
+        let reach = points.iter().map(needed).fold(0.0, f64::max) * MARGIN * steep / long;
         self.reach = reach.clamp(NEAREST, FARTHEST);
         self
+    }
+
+    /// The eye in a place, turned to show all of some points in the free part, as wide as it must.
+    /// `None` where no point lies before it.
+    pub(super) fn standing(at: Point3<f64>, points: &[Point3<f64>], free: &Free) -> Option<Self> {
+        let middle: Vector3<f64> =
+            points.iter().map(|to| to - at).sum::<Vector3<f64>>() / points.len().max(1) as f64;
+        let far = middle.norm();
+        if far < NEAREST {
+            return None;
+        }
+        let mut eye = Self::in_place(at, -middle, far, ROOM_ANGLE);
+        let shares = [
+            (free.across[1] - free.across[0]) * free.aspect,
+            free.down[1] - free.down[0],
+        ];
+        let wanted = free.middle();
+        let mut steep: f64 = 0.0;
+        for _ in 0..TURNS {
+            let axes = eye.axes();
+            let seen = |axis: &Vector3<f64>| {
+                let ahead = points.iter().map(|to| to - at);
+                let ahead = ahead.filter(|to| -to.dot(&axes.back) > NEAREST / 2.0);
+                let slopes = ahead.map(|to| to.dot(axis) / -to.dot(&axes.back));
+                slopes.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), at| {
+                    (low.min(at), high.max(at))
+                })
+            };
+            let spans = [seen(&axes.right), seen(&axes.up)];
+            if spans.iter().any(|(low, high)| low > high) {
+                return None;
+            }
+            let widths = spans.map(|(low, high)| high - low);
+            let needed = (widths[0] / shares[0]).max(widths[1] / shares[1]) / 2.0;
+            steep = (needed * MARGIN).clamp((NARROWEST / 2.0).tan(), (WIDEST / 2.0).tan());
+            let off = spans.map(|(low, high)| f64::midpoint(low, high));
+            eye.yaw -= (off[0] - wanted.0 * steep * free.aspect).atan();
+            eye.pitch -= (off[1] - wanted.1 * steep).atan();
+        }
+        let axes = eye.axes();
+        Some(Self::in_place(at, axes.back, far, 2.0 * steep.atan()))
+    }
+
+    /// The eye in a place, looking against `back`, with its target so far before it and so wide an
+    /// upright angle of view, radians.
+    pub(super) fn in_place(at: Point3<f64>, back: Vector3<f64>, far: f64, angle: f64) -> Self {
+        let back = back.normalize();
+        Self {
+            target: at - back * far,
+            yaw: back.y.atan2(back.x),
+            pitch: back.z.clamp(-1.0, 1.0).asin(),
+            reach: far * (angle / 2.0).tan() / (VIEW_ANGLE / 2.0).tan(),
+            lens: Lens::Angle(angle),
+            keeps: 1.0,
+        }
+    }
+
+    /// True where it takes as wide an angle as an eye in a place may, and so may not show all.
+    pub(super) fn is_widest(&self) -> bool {
+        self.lens.angle() > WIDEST - LEVEL_ANGLE
     }
 
     /// After a turn by so much, radians.
     pub(super) fn turned(mut self, yaw: f64, pitch: f64) -> Self {
         self.yaw += yaw;
-        self.pitch = (self.pitch + pitch).clamp(LOWEST, HIGHEST);
-        // A turned elevation is no elevation any more.
-        self.lens = Lens::Perspective;
+        // One that looks steeper up already is not thrown back.
+        let lowest = LOWEST.min(self.pitch);
+        self.pitch = (self.pitch + pitch).clamp(lowest, HIGHEST);
+        self
+    }
+
+    /// The same with another lens, its target as large in the picture as it is.
+    pub(super) fn through(mut self, lens: Lens) -> Self {
+        self.lens = lens;
+        self
+    }
+
+    /// The same brought up until it stands no lower than a floor, mm, by looking more from above.
+    pub(super) fn above(mut self, floor: f64) -> Self {
+        let lowest = ((floor - self.target.z) / self.stand_off()).clamp(-1.0, 1.0);
+        if self.lens != Lens::Level {
+            self.pitch = self.pitch.max(lowest.asin());
+        }
         self
     }
 
@@ -193,16 +328,24 @@ impl Eye {
             pitch: between(self.pitch, goal.pitch),
             // Reach feels even by its ratio.
             reach: between(self.reach.ln(), goal.reach.ln()).exp(),
-            lens: goal.lens,
+            lens: self.lens.towards(goal.lens, share),
+            keeps: between(self.keeps, goal.keeps),
         }
     }
 
     /// True where the eye and its goal cannot be told apart in a picture.
     pub(super) fn at(&self, goal: &Self) -> bool {
+        let lens = (goal.lens.angle() - self.lens.angle()).abs();
+        lens < LEVEL_ANGLE && self.off(goal) < 1e-3
+    }
+
+    /// How far it is off another: moved over its reach, turned in radians, zoomed by the logarithm,
+    /// together.
+    pub(super) fn off(&self, goal: &Self) -> f64 {
         let moved = (goal.target - self.target).norm() / self.reach;
         let turned = short_way(goal.yaw - self.yaw).abs() + (goal.pitch - self.pitch).abs();
-        let zoomed = (goal.reach / self.reach).ln().abs();
-        self.lens == goal.lens && moved + turned + zoomed < 1e-3
+        let zoomed = (goal.reach / self.reach).ln().abs() + (goal.keeps - self.keeps).abs();
+        moved + turned + zoomed
     }
 }
 
@@ -210,11 +353,6 @@ impl Eye {
 fn short_way(turn: f64) -> f64 {
     use std::f64::consts::{PI, TAU};
     (turn + PI).rem_euclid(TAU) - PI
-}
-
-/// The upright angle of view, radians.
-pub(super) const fn view_angle() -> f64 {
-    VIEW_ANGLE
 }
 
 #[cfg(test)]
@@ -226,10 +364,9 @@ mod tests {
     fn lands(eye: &Eye, free: &Free, point: &Point3<f64>) -> (f64, f64) {
         let axes = eye.axes();
         let from = point - eye.stands(free);
-        let half = (VIEW_ANGLE / 2.0).tan();
-        let depth = match eye.lens {
-            Lens::Perspective => -from.dot(&axes.back),
-            Lens::Level => eye.reach,
+        let (half, depth) = match eye.lens {
+            Lens::Level => ((VIEW_ANGLE / 2.0).tan(), eye.reach),
+            lens => ((lens.angle() / 2.0).tan(), -from.dot(&axes.back)),
         };
         (
             from.dot(&axes.right) / (depth * half * free.aspect),
@@ -244,7 +381,54 @@ mod tests {
             pitch,
             reach: 1000.0,
             lens,
+            keeps: 0.0,
         }
+    }
+
+    #[test]
+    fn the_way_from_a_long_lens_to_a_level_one_keeps_the_target_and_draws_back_without_a_jump() {
+        let free = Free::whole(1.6);
+        let from = eye(0.7, 0.3, Lens::Perspective);
+        let (mut now, goal) = (from, from.through(Lens::Level));
+        // A place 400 mm nearer to the eye: how much larger it is drawn than at the target's depth.
+        let larger = |eye: &Eye| match eye.lens {
+            Lens::Level => 1.0,
+            _ => eye.stand_off() / (eye.stand_off() - 400.0),
+        };
+        let mut last = larger(&now);
+        approx::assert_relative_eq!(last, 1000.0 / 600.0, epsilon = 1e-12);
+        let mut frames = 0;
+        while !now.at(&goal) {
+            now = now.towards(&goal, 0.15);
+            frames += 1;
+            assert!(frames < 100);
+            let (across, up) = lands(&now, &free, &now.target);
+            assert!(
+                across.abs() + up.abs() < 1e-9,
+                "the target stays where it is"
+            );
+            approx::assert_relative_eq!(now.half_height(), from.half_height(), epsilon = 1e-9);
+            let here = larger(&now);
+            assert!(here <= last && last - here < 0.17, "{last} {here}");
+            last = here;
+        }
+        // What is left at the end: half the height, 255 mm, over half of 0.01 is 51 m; 0.4 m of that.
+        assert!(last - 1.0 < 0.008, "{last}");
+        // And back again.
+        let mut back = goal;
+        while !back.at(&from) {
+            back = back.towards(&from, 0.15);
+        }
+        approx::assert_relative_eq!(back.stand_off(), from.reach, max_relative = 0.03);
+    }
+
+    #[test]
+    fn the_way_never_dips_through_the_floor() {
+        let low = eye(0.2, -0.3, Lens::Perspective);
+        let stands = low.above(50.0).stands(&Free::whole(1.0));
+        approx::assert_relative_eq!(stands.z, 50.0, epsilon = 1e-9);
+        let high = eye(0.2, 0.4, Lens::Perspective);
+        assert_eq!(high.above(50.0), high);
     }
 
     #[test]
@@ -271,10 +455,30 @@ mod tests {
 
     proptest! {
         #[test]
+        fn an_eye_in_a_place_shows_every_point_in_the_free_part_and_stays_there(
+            left in 0.0..0.3_f64,
+            right in 0.7..1.0_f64,
+            points in prop::collection::vec(
+                (2500.0..6000.0_f64, -900.0..900.0_f64, -1200.0..1200.0_f64), 2..20),
+        ) {
+            let free = Free { aspect: 1.6, across: [left, right], down: [0.05, 1.0] };
+            let points: Vec<_> = points.into_iter().map(|(x, y, z)| Point3::new(x, y, z)).collect();
+            let place = Point3::new(-100.0, 20.0, 30.0);
+            let eye = Eye::standing(place, &points, &free).unwrap();
+            prop_assert!((eye.stands(&free) - place).norm() < 1e-6);
+            for point in &points {
+                let (across, up) = lands(&eye, &free, point);
+                let (x, y) = (f64::midpoint(across, 1.0), 1.0 - f64::midpoint(up, 1.0));
+                prop_assert!(free.across[0] - 1e-3 <= x && x <= free.across[1] + 1e-3, "{x}");
+                prop_assert!(free.down[0] - 1e-3 <= y && y <= free.down[1] + 1e-3, "{y}");
+            }
+        }
+
+        #[test]
         fn framing_shows_every_point_in_the_free_part(
             yaw in -3.0..3.0_f64,
             pitch in -0.3..1.5_f64,
-            level in any::<bool>(),
+            lens in 0..3_usize,
             left in 0.0..0.3_f64,
             right in 0.7..1.0_f64,
             points in prop::collection::vec(
@@ -282,7 +486,7 @@ mod tests {
         ) {
             let free = Free { aspect: 1.6, across: [left, right], down: [0.05, 1.0] };
             let points: Vec<_> = points.into_iter().map(|(x, y, z)| Point3::new(x, y, z)).collect();
-            let lens = if level { Lens::Level } else { Lens::Perspective };
+            let lens = [Lens::Level, Lens::Perspective, Lens::ROOM][lens];
             let framed = eye(yaw, pitch, lens).framing(&points, &free);
             for point in &points {
                 let (across, up) = lands(&framed, &free, point);

@@ -2,21 +2,24 @@
 
 use bevy::camera::ScalingMode;
 use bevy::input::mouse::{AccumulatedMouseMotion, AccumulatedMouseScroll, MouseScrollUnit};
-use bevy::math::{Mat3, Quat};
+use bevy::math::{Mat3, Quat, Vec4};
 use bevy::prelude::{
-    App, ButtonInput, Camera, Camera3d, IntoScheduleConfigs as _, KeyCode, Local, MessageWriter,
-    MouseButton, OrthographicProjection, PerspectiveProjection, Projection, Query, Res, ResMut,
-    Resource, Time, Transform, Update, Vec2, With, Without,
+    App, ButtonInput, Camera, Camera3d, IntoScheduleConfigs as _, KeyCode, Local, MessageReader, MessageWriter, MouseButton, OrthographicProjection, PerspectiveProjection, Projection, Query, Res, ResMut, Resource, Time, Transform, Update, Vec2, With, Without,
 };
 use bevy::window::RequestRedraw;
 use bevy_egui::input::EguiWantsInput;
 use nalgebra::Point3;
 
-use super::camera::{self, Eye, Free, Lens};
+use crate::chain::Chain;
+use crate::solids::Solids;
+use super::acts::Act;
+use super::acts::chord::typed;
+use super::camera::{Eye, Free, Lens};
 use super::divide::OtherEye;
 use super::scene::Shown;
+use super::session::Action;
 use super::viewpoint;
-use super::{Cause, Pick, Solved, ViewerSystems, Viewpoint, convert};
+use super::{Cause, Pick, Solved, ViewerSystems, Viewpoint, convert, travel};
 
 /// How long the eye takes to go half the way to its goal, seconds.
 const HALF_WAY_S: f64 = 0.07;
@@ -28,11 +31,19 @@ const ZOOM_PER_LINE: f64 = 0.88;
 const TURN_PER_S: f64 = 1.4;
 /// Keys slide so many picture heights in a second.
 const SLIDE_PER_S: f64 = 0.5;
-/// An elevation's camera stands this far back, mm.
-const LEVEL_MM: f64 = 20_000.0;
-/// Planes between which things are drawn, metres.
-const NEAR_M: f32 = 0.02;
-const FAR_M: f32 = 120.0;
+/// What lies nearer to the eye than this is not drawn, mm.
+const NEAR_MM: f64 = 20.0;
+/// Nor what lies farther beyond the target than this.
+const FAR_MM: f64 = 100_000.0;
+/// An eye far back needs nothing drawn that stands farther before its target than this, mm: so the
+/// depths of what it looks at stay apart.
+const BEFORE_MM: f64 = 25_000.0;
+/// A section is cut from this far before it, mm: beyond any stair.
+const OPEN_MM: f64 = 12_000.0;
+/// A cut that has come this near to its place is there, mm.
+const THERE_MM: f64 = 0.5;
+/// The eye on its way stays this far above the floor, mm.
+const ABOVE_FLOOR_MM: f64 = 60.0;
 
 /// Where to look next.
 #[derive(Clone, Debug)]
@@ -54,8 +65,15 @@ pub(super) enum Look {
     Close(Vec<Point3<f64>>, f64, f64),
 }
 
+/// What can be asked of the eye itself.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Ask {
+    /// Nearer is larger, or true to scale: the other of the two.
+    OtherLens,
+}
+
 /// The eye and where it is going.
-#[derive(Resource, Clone, Debug, Default)]
+#[derive(Resource, Clone, Debug)]
 pub(super) struct View {
     /// Where it is; none before the first result.
     pub(super) eye: Option<Eye>,
@@ -63,18 +81,79 @@ pub(super) struct View {
     pub(super) goal: Option<Eye>,
     /// What was asked for and waits for the next frame.
     pub(super) look: Option<Look>,
+    /// What it goes by way of, so as not to go through a floor.
+    pub(super) via: Option<Eye>,
     /// The part of the picture without panels.
     pub(super) free: Option<Free>,
+    /// What lies before the target is cut away.
+    pub(super) cut: bool,
+    /// One walks, so hands and arrows move feet and head.
+    pub(super) walks: bool,
+    /// The lens was chosen by hand, so a turn does not change it.
+    pub(super) held_lens: bool,
+    /// How far before the target things are drawn, mm: nothing where a section is cut.
+    pub(super) before: f64,
+}
+
+impl Default for View {
+    fn default() -> Self {
+        Self {
+            eye: None,
+            goal: None,
+            look: None,
+            via: None,
+            free: None,
+            cut: false,
+            walks: false,
+            held_lens: false,
+            before: OPEN_MM,
+        }
+    }
 }
 
 impl View {
+    /// True while something is cut away, or on its way back.
+    pub(super) fn opened(&self) -> bool {
+        self.before < OPEN_MM
+    }
+
+    /// Cuts further towards the section, or less, over a share of the way that is left.
+    fn cut_on(&mut self, share: f64) {
+        let goal = if self.cut { 0.0 } else { OPEN_MM };
+        let left = (goal - self.before) * (1.0 - share);
+        let before = if left.abs() < THERE_MM {
+            goal
+        } else {
+            goal - left
+        };
+        if (self.before - before).abs() > 0.0 {
+            self.before = before;
+        }
+    }
+
     /// True while the eye is on its way.
     pub(super) fn moving(&self) -> bool {
-        match (self.eye, self.goal) {
+        let cutting = self.before > 0.0 && (self.cut || self.opened());
+        let going = match (self.eye, self.goal) {
             (Some(eye), Some(goal)) => !eye.at(&goal),
             (None, Some(_)) => true,
             _ => self.look.is_some(),
-        }
+        };
+        going || cutting
+    }
+
+    /// Goes to another eye, not through a floor.
+    pub(super) fn go_to(&mut self, goal: Eye, chain: &Chain, solids: &Solids) {
+        self.goal = Some(goal);
+        self.held_lens = false;
+        let free = self.free(1.6);
+        self.via = self.eye.and_then(|from| {
+            let around = [Viewpoint::Front, Viewpoint::Above];
+            let around = around
+                .iter()
+                .filter_map(|one| viewpoint::eye(one, chain, solids, &free));
+            travel::by_way_of(&from, &goal, around, &travel::floors(solids), &free)
+        });
     }
 
     fn free(&self, aspect: f64) -> Free {
@@ -97,10 +176,21 @@ struct Hands {
 }
 
 /// The goal after what the hands did.
-fn moved(goal: Eye, hands: &Hands) -> Eye {
+fn moved(goal: Eye, hands: &Hands, view: &View) -> Eye {
     let mut goal = goal;
+    let mut hands = *hands;
+    if view.cut {
+        // A section is looked at square on: what would turn it slides it.
+        hands.slide.0 += hands.turn.0 / TURN_PER_HEIGHT;
+        hands.slide.1 += hands.turn.1 / TURN_PER_HEIGHT;
+        hands.turn = (0.0, 0.0);
+    }
     if hands.turn != (0.0, 0.0) {
         goal = goal.turned(hands.turn.0, hands.turn.1);
+        if goal.lens == Lens::Level && !view.held_lens {
+            // A turned elevation is no elevation any more.
+            goal = goal.through(Lens::Perspective);
+        }
     }
     goal.slid(hands.slide.0, hands.slide.1).zoomed(hands.zoom)
 }
@@ -184,6 +274,9 @@ fn hold(
     let (Some(goal), Ok(camera)) = (view.goal, cameras.single()) else {
         return;
     };
+    if view.walks {
+        return;
+    }
     let on_panel = input.wants.is_pointer_over_area() || input.wants.wants_pointer_input();
     let down = input.buttons.get_pressed().next().is_some();
     if input.buttons.get_just_pressed().next().is_some() {
@@ -204,7 +297,7 @@ fn hold(
             Vec2::ZERO
         };
         let hands = from_mouse(&input.buttons, shift, motion, lines(&input.scroll), height);
-        goal = moved(goal, &hands);
+        goal = moved(goal, &hands, &view);
     }
     let control = input
         .keys
@@ -213,10 +306,12 @@ fn hold(
         goal = moved(
             goal,
             &from_keys(&input.keys, input.time.delta_secs_f64().min(0.1)),
+            &view,
         );
     }
     if view.goal != Some(goal) {
         view.goal = Some(goal);
+        view.via = None;
     }
 }
 
@@ -262,12 +357,46 @@ pub(super) fn look(
             near(points)
         }
     };
-    view.goal = goal.or(view.goal);
+    if let Some(goal) = goal {
+        view.go_to(goal, &solved.found, &shown.solids);
+    }
+}
+
+/// Changes what is asked of the eye itself.
+fn ask(mut actions: MessageReader<Action>, mut view: ResMut<View>) {
+    for action in actions.read() {
+        if let (Action::Eye(Ask::OtherLens), Some(goal)) = (action, view.goal) {
+            let other = match goal.lens {
+                Lens::Level => Lens::Perspective,
+                Lens::Perspective | Lens::Angle(_) => Lens::Level,
+            };
+            view.goal = Some(goal.through(other));
+            view.held_lens = true;
+        }
+    }
+}
+
+/// Its key.
+pub(super) const ACTS: &[Act] = &[Act::new(
+    typed('o'),
+    "look with depth, or true to scale",
+    "lens perspective orthographic level parallel",
+    |knows| (!knows.view.walks).then_some(Action::Eye(Ask::OtherLens)),
+)];
+
+/// The eye a share of the way on: it goes round rather than down through the floor.
+fn on_the_way(eye: &Eye, goal: &Eye, share: f64, floor: f64) -> Eye {
+    let next = eye.towards(goal, share);
+    let stands = |eye: &Eye| eye.stands(&Free::whole(1.0)).z;
+    // One who looks up from below means to.
+    let below = stands(goal) < floor || stands(eye) < floor - 1.0;
+    if below { next } else { next.above(floor) }
 }
 
 /// Moves the eye to its goal and the camera to the eye.
 pub(super) fn follow(
     time: Res<Time>,
+    shown: Option<Res<Shown>>,
     mut view: ResMut<View>,
     mut cameras: Query<(&Camera, &mut Transform, &mut Projection), Mine>,
     mut redraw: MessageWriter<RequestRedraw>,
@@ -277,11 +406,21 @@ pub(super) fn follow(
     else {
         return;
     };
+    let share = 1.0 - 0.5_f64.powf(time.delta_secs_f64() / HALF_WAY_S);
+    if view.moving() {
+        redraw.write(RequestRedraw);
+        // The first eye is there at once, and what it looks at is cut.
+        let share = if view.eye.is_none() { 1.0 } else { share };
+        view.cut_on(share);
+    }
     let eye = match view.eye {
         Some(eye) if !eye.at(&goal) => {
-            redraw.write(RequestRedraw);
-            let share = 1.0 - 0.5_f64.powf(time.delta_secs_f64() / HALF_WAY_S);
-            eye.towards(&goal, share)
+            if view.via.is_some_and(|via| travel::passes(&eye, &via)) {
+                view.via = None;
+            }
+            let goal = view.via.unwrap_or(goal);
+            let floor = shown.map_or(f64::NEG_INFINITY, |shown| shown.lowest());
+            on_the_way(&eye, &goal, share, floor + ABOVE_FLOOR_MM)
         }
         _ => goal,
     };
@@ -291,7 +430,7 @@ pub(super) fn follow(
     let size = camera.logical_viewport_size().unwrap_or(Vec2::ONE);
     let free = view.free(f64::from(size.x / size.y.max(1.0)));
     transform.set_if_changed(placed(&eye, &free));
-    *projection = lens(&eye);
+    *projection = lens(&eye, view.before);
 }
 
 /// Writes only what differs, so that a still eye changes nothing.
@@ -307,19 +446,10 @@ impl SetIfChanged for bevy::prelude::Mut<'_, Transform> {
     }
 }
 
-/// How far from its target the camera stands, mm. An elevation stands well back, for near and far
-/// look alike to it and nothing may lie behind the eye.
-pub(super) fn stand_off(eye: &Eye) -> f64 {
-    match eye.lens {
-        Lens::Perspective => eye.reach,
-        Lens::Level => LEVEL_MM.max(eye.reach),
-    }
-}
-
 /// Where Bevy's camera stands.
 fn placed(eye: &Eye, free: &Free) -> Transform {
     let axes = eye.axes();
-    let stands = eye.stands(free) + axes.back * (stand_off(eye) - eye.reach);
+    let stands = eye.stands(free);
     let turn = Mat3::from_cols(
         convert::direction(&axes.right),
         convert::direction(&axes.up),
@@ -328,21 +458,26 @@ fn placed(eye: &Eye, free: &Free) -> Transform {
     Transform::from_translation(convert::point(&stands)).with_rotation(Quat::from_mat3(&turn))
 }
 
-/// How Bevy's camera draws depth.
-fn lens(eye: &Eye) -> Projection {
+/// How Bevy's camera draws depth; what lies farther than `before` before the target is not drawn.
+fn lens(eye: &Eye, before: f64) -> Projection {
+    let off = eye.stand_off();
+    let most = if before < OPEN_MM { before } else { BEFORE_MM };
+    let near = convert::length((off - most).max(NEAR_MM));
+    let far = convert::length(off + FAR_MM);
     match eye.lens {
-        Lens::Perspective => Projection::Perspective(PerspectiveProjection {
-            fov: convert::single(camera::view_angle()),
-            near: NEAR_M,
-            far: FAR_M,
+        Lens::Perspective | Lens::Angle(_) => Projection::Perspective(PerspectiveProjection {
+            fov: convert::single(eye.lens.angle()),
+            near,
+            far,
+            near_clip_plane: Vec4::new(0.0, 0.0, -1.0, -near),
             ..PerspectiveProjection::default()
         }),
         Lens::Level => Projection::Orthographic(OrthographicProjection {
             scaling_mode: ScalingMode::FixedVertical {
                 viewport_height: convert::length(2.0 * eye.half_height()),
             },
-            near: NEAR_M,
-            far: FAR_M,
+            near,
+            far,
             ..OrthographicProjection::default_3d()
         }),
     }
@@ -360,7 +495,13 @@ pub(super) fn plugin(app: &mut App) {
 
 /// The hands, which a picture does not have.
 pub(super) fn hands_plugin(app: &mut App) {
-    app.add_systems(Update, hold.in_set(ViewerSystems::Input));
+    app.add_systems(
+        Update,
+        (
+            hold.in_set(ViewerSystems::Input),
+            ask.in_set(ViewerSystems::Edit),
+        ),
+    );
 }
 
 #[cfg(test)]
@@ -384,6 +525,96 @@ mod tests {
         let hands = from_mouse(&buttons, true, Vec2::new(80.0, 40.0), 0.0, 800.0);
         assert_eq!(hands.turn, (0.0, 0.0));
         assert_eq!(hands.slide, (-0.1, 0.05));
+    }
+
+    fn elevation() -> Eye {
+        Eye {
+            target: Point3::new(1500.0, 0.0, 1200.0),
+            yaw: 1.5,
+            pitch: 0.0,
+            reach: 5000.0,
+            lens: Lens::Level,
+            keeps: 0.0,
+        }
+    }
+
+    #[test]
+    fn a_turned_elevation_gets_depth_unless_the_lens_was_chosen() {
+        let hands = Hands {
+            turn: (0.1, 0.0),
+            zoom: 1.0,
+            ..Hands::default()
+        };
+        let mut view = View::default();
+        assert_eq!(moved(elevation(), &hands, &view).lens, Lens::Perspective);
+        view.held_lens = true;
+        assert_eq!(moved(elevation(), &hands, &view).lens, Lens::Level);
+        // A section stays square on, and slides.
+        view.cut = true;
+        let slid = moved(elevation(), &hands, &view);
+        approx::assert_relative_eq!(slid.yaw, elevation().yaw);
+        assert!((slid.target - elevation().target).norm() > 1.0);
+    }
+
+    #[test]
+    fn the_way_between_two_eyes_above_the_floor_stays_above_it() {
+        // From low before the stair to low behind it, the target at the floor on the way.
+        let low = |yaw: f64, target: f64| Eye {
+            target: Point3::new(target, 0.0, 900.0),
+            yaw,
+            pitch: -0.12,
+            reach: 6000.0,
+            lens: Lens::Perspective,
+            ..elevation()
+        };
+        let (mut eye, goal) = (
+            low(0.3, 0.0),
+            Eye {
+                reach: 900.0,
+                ..low(2.0, 3000.0)
+            },
+        );
+        let mut frames = 0;
+        while !eye.at(&goal) && frames < 200 {
+            eye = on_the_way(&eye, &goal, 0.12, 60.0);
+            assert!(eye.stands(&Free::whole(1.0)).z > 59.0);
+            frames += 1;
+        }
+        assert!(eye.at(&goal));
+    }
+
+    #[test]
+    fn a_cut_opens_and_closes_by_degrees_and_then_rests() {
+        let mut view = View {
+            cut: true,
+            ..View::default()
+        };
+        let mut last = view.before;
+        for _ in 0..200 {
+            view.cut_on(0.2);
+            assert!(view.before <= last);
+            last = view.before;
+        }
+        assert!(view.before.abs() < f64::EPSILON && view.opened());
+        view.cut = false;
+        for _ in 0..200 {
+            view.cut_on(0.2);
+        }
+        assert!(!view.opened());
+    }
+
+    #[test]
+    fn what_lies_before_a_section_is_not_drawn() {
+        let Projection::Orthographic(level) = lens(&elevation(), 0.0) else {
+            panic!("an elevation is level");
+        };
+        // The near plane stands at the target: 20 m before the eye of a level lens.
+        approx::assert_relative_eq!(level.near, 20.0, epsilon = 1e-5);
+        let deep = elevation().through(Lens::Perspective);
+        let Projection::Perspective(deep) = lens(&deep, 0.0) else {
+            panic!("a lens with depth");
+        };
+        approx::assert_relative_eq!(deep.near, 5.0, epsilon = 1e-5);
     }
 
     #[test]

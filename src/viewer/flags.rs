@@ -37,6 +37,9 @@ const NEAR: f32 = 13.0;
 #[derive(Resource, Clone, Copy, Debug)]
 pub(super) struct FreeRect(pub(super) Rect);
 
+/// What is written along the foot of a measured picture takes up so much of it, points.
+pub(super) const FOOT_ROOM: f32 = 82.0;
+
 /// A flag where it stands in the picture.
 struct Flag<'a> {
     foot: Pos2,

@@ -41,6 +41,7 @@ mod flags;
 mod ground;
 mod history;
 mod look;
+mod lookout;
 mod named;
 mod panels;
 mod picture;
@@ -48,18 +49,21 @@ mod read_here;
 mod recompute;
 mod rest;
 mod scene;
+mod section;
 mod session;
 mod sift;
 mod span;
 mod sure;
+mod travel;
 mod viewpoint;
+mod walk;
 mod ways;
 mod window;
 
 pub use device::DeviceError;
 pub use ground::Ground;
 pub use picture::{FitPicture, OtherWay, PictureError, PictureRequest, picture};
-pub use viewpoint::Viewpoint;
+pub use viewpoint::{Cut, Viewpoint, Way, viewpoints};
 
 /// How the stair is shown.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]

@@ -17,7 +17,7 @@ use bevy::render::render_resource::TextureFormat;
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::window::{ExitCondition, WindowPlugin};
 use bevy::winit::WinitPlugin;
-use bevy_egui::{EguiContexts, EguiPlugin, EguiPrimaryContextPass};
+use bevy_egui::{EguiContexts, EguiPlugin, EguiPrimaryContextPass, egui};
 
 use crate::chain::ChainError;
 use crate::doubt::Fan;
@@ -31,8 +31,7 @@ use super::recompute::Computed;
 use super::session::Action;
 use super::window::quiet_log;
 use super::{
-    Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, climb, device,
-    divide, eye, fit, fit_words, flags, ground, order, panels, scene, span, viewpoint,
+    Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, climb, convert, device, divide, eye, fit, fit_words, flags, ground, order, panels, scene, section, span, viewpoint,
 };
 
 /// The smallest and the largest side of a picture, pixels.
@@ -244,6 +243,7 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
         fit::plugin,
         scene::plugin,
         eye::plugin,
+        section::plugin,
         flags::plugin,
         span::picture_plugin,
         divide::plugin,
@@ -251,9 +251,16 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
     ));
     let view = View {
         look: Some(Look::From(request.viewpoint.clone())),
+        free: free(request),
+        cut: matches!(request.viewpoint, Viewpoint::Section(_)),
         ..View::default()
     };
+    let cut = match &request.viewpoint {
+        Viewpoint::Section(cut) => section::Plumb::of(cut, &solved.found),
+        _ => None,
+    };
     app.insert_resource(view)
+        .insert_resource(section::Section::cut(cut))
         .insert_resource(scene::Fans(request.fans.clone()));
     app
 }
@@ -273,6 +280,12 @@ fn divide_in_two(
     });
     let second = scene::Second::of(second, request.stretch);
     app.insert_resource(scene::Beside(Some(second)));
+/// The part of the picture that nothing is written over.
+fn free(request: &PictureRequest) -> Option<super::camera::Free> {
+    let [width, height] = [request.width, request.height].map(convert::single);
+    let size = egui::vec2(width, height);
+    let whole = egui::Rect::from_min_size(egui::Pos2::ZERO, size);
+    panels::share(whole, panels::seen(whole, request.mood))
 }
 
 fn set_up(mut commands: Commands, mut images: ResMut<Assets<Image>>, size: Res<Size>) {

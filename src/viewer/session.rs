@@ -18,7 +18,7 @@ use super::ground::Ground;
 use super::history::History;
 use super::named::name_of;
 use super::sure::Sure;
-use super::{Cause, MOST_STRETCH, Mood, Pick, Place, Showing, ViewerSystems, Viewpoint, compounding, divide, ways, sift, span};
+use super::{Cause, MOST_STRETCH, Mood, Pick, Place, Showing, ViewerSystems, Viewpoint, eye, section, walk, compounding, divide, ways, sift, span};
 
 /// What one can do in the window.
 #[derive(Message, Clone, Debug)]
@@ -66,6 +66,14 @@ pub(super) enum Action {
     Moment(bool),
     /// Goes to a viewpoint.
     Look(Viewpoint),
+    /// Asks something of the eye itself.
+    Eye(eye::Ask),
+    /// Cuts the stair, or slides the cut.
+    Section(section::Ask),
+    /// Walks the stair.
+    Walk(walk::Ask),
+    /// Opens the list of viewpoints, or closes it.
+    Viewpoints,
     /// Shows the next trouble (or, backwards, the one before).
     NextTrouble {
         /// Against the order of the list.

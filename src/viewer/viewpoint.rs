@@ -1,23 +1,12 @@
-//! Named viewpoints: what each frames and from where.
+//! Named viewpoints: what they are called, in commands and in plain words.
 
 use std::fmt;
 use std::str::FromStr;
 
-use nalgebra::{Point3, Vector3};
-
 use crate::chain::Chain;
-use crate::inspect::Finding;
-use crate::publish::trouble_id;
-use crate::solids::{Convex, PartKind, Solids};
+use crate::measure::{Length, Unit, parse_length};
 
-use super::camera::{Eye, Free, Lens};
-
-/// Around a single place this much is shown to each side, mm.
-const CLOSE_MM: f64 = 330.0;
-/// Around an end of the rail.
-const END_MM: f64 = 480.0;
-/// A floor that reaches down to this above the foot of the stair is the one it stands on, mm.
-const FLOOR_MM: f64 = 100.0;
+pub(super) use super::lookout::{around, close, eye, id_of, near, stair};
 
 /// A place to look from, by name.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -26,7 +15,7 @@ pub enum Viewpoint {
     Front,
     /// From above the open side.
     Above,
-    /// Level from the open side: an elevation, true to scale.
+    /// Level from the open side: an elevation along the first flight, true to scale.
     Side,
     /// From straight above: a plan, true to scale.
     Plan,
@@ -34,10 +23,60 @@ pub enum Viewpoint {
     Foot,
     /// The head of the rail, near.
     Head,
+    /// Level from before the foot, up the first flight: an elevation across it, true to scale.
+    End,
+    /// From the front door, standing, as one comes in.
+    Door,
+    /// From the foot of a flight up along its nosings, as one sights along a string: the first
+    /// flight, or the one with this name.
+    Str(Option<String>),
     /// One newel, near.
     Newel(String),
+    /// One wall, square on to it from the room, true to scale.
+    Wall(String),
+    /// What a plumb cut through the stair shows, true to scale.
+    Section(Cut),
     /// One trouble, near, by its id.
     Trouble(String),
+}
+
+/// Which way a section cuts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Way {
+    /// Across the first flight, seen up it: at a distance up the flight from the face of its first
+    /// kick.
+    Across,
+    /// Along the first flight, seen from its open side: at a distance to the left of its baluster
+    /// line.
+    Along,
+}
+
+/// A plumb cut, as it is asked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Cut {
+    /// Which way.
+    pub way: Way,
+    /// Where, as a length is typed; a bare number takes the job's units.
+    pub at: String,
+}
+
+impl Cut {
+    /// A cut at a distance ([`Way`]).
+    #[must_use]
+    pub fn new(way: Way, at: Length) -> Self {
+        let at = format!("{:.3}", at.as_mm());
+        let at = at.trim_end_matches('0').trim_end_matches('.');
+        Self {
+            way,
+            at: format!("{at} mm"),
+        }
+    }
+
+    /// The distance that is meant, in a job with these units. `None` where it is no length.
+    #[must_use]
+    pub fn distance(&self, units: Unit) -> Option<Length> {
+        parse_length(&self.at, units).ok()
+    }
 }
 
 impl Viewpoint {
@@ -50,6 +89,30 @@ impl Viewpoint {
         Self::Foot,
         Self::Head,
     ];
+
+    /// What it shows, in plain words: `side elevation`, `newel N1`.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Self::Front => "the front".to_owned(),
+            Self::Above => "above".to_owned(),
+            Self::Side => "side elevation".to_owned(),
+            Self::Plan => "plan".to_owned(),
+            Self::Foot => "foot of the rail".to_owned(),
+            Self::Head => "head of the rail".to_owned(),
+            Self::End => "end elevation".to_owned(),
+            Self::Door => "the front door".to_owned(),
+            Self::Str(None) => "up the string".to_owned(),
+            Self::Str(Some(run)) => format!("up the string of flight {run}"),
+            Self::Newel(name) => format!("newel {name}"),
+            Self::Wall(name) => format!("wall {name}, square on"),
+            Self::Section(cut) => match cut.way {
+                Way::Across => "section across the flight".to_owned(),
+                Way::Along => "section along the flight".to_owned(),
+            },
+            Self::Trouble(id) => format!("trouble {id}"),
+        }
+    }
 }
 
 impl fmt::Display for Viewpoint {
@@ -61,7 +124,16 @@ impl fmt::Display for Viewpoint {
             Self::Plan => out.write_str("plan"),
             Self::Foot => out.write_str("foot"),
             Self::Head => out.write_str("head"),
+            Self::End => out.write_str("end"),
+            Self::Door => out.write_str("door"),
+            Self::Str(None) => out.write_str("string"),
+            Self::Str(Some(run)) => write!(out, "string:{run}"),
             Self::Newel(name) => write!(out, "newel:{name}"),
+            Self::Wall(name) => write!(out, "wall:{name}"),
+            Self::Section(cut) => match cut.way {
+                Way::Across => write!(out, "section:x={}", cut.at),
+                Way::Along => write!(out, "section:y={}", cut.at),
+            },
             Self::Trouble(id) => write!(out, "trouble:{id}"),
         }
     }
@@ -71,156 +143,60 @@ impl FromStr for Viewpoint {
     type Err = String;
 
     fn from_str(text: &str) -> Result<Self, String> {
-        if let Some(plain) = Self::PLAIN.iter().find(|plain| plain.to_string() == text) {
-            return Ok(plain.clone());
+        let bare = [Self::End, Self::Door, Self::Str(None)];
+        let mut bare = Self::PLAIN.iter().chain(&bare);
+        if let Some(bare) = bare.find(|bare| bare.to_string() == text) {
+            return Ok(bare.clone());
         }
         match text.split_once(':') {
+            Some(("string", run)) if !run.is_empty() => Ok(Self::Str(Some(run.to_owned()))),
             Some(("newel", name)) if !name.is_empty() => Ok(Self::Newel(name.to_owned())),
+            Some(("wall", name)) if !name.is_empty() => Ok(Self::Wall(name.to_owned())),
             Some(("trouble", id)) if !id.is_empty() => Ok(Self::Trouble(id.to_owned())),
+            Some(("section", cut)) => section(cut).map(Self::Section),
             _ => Err(format!(
-                "there is no viewpoint {text:?}; take front, above, side, plan, foot, head, \
-                 newel:NAME or trouble:ID"
+                "there is no viewpoint {text:?}; take front, above, side, end, plan, foot, head, door, \
+                 string, newel:NAME, wall:NAME, section:x=DISTANCE, section:y=DISTANCE or trouble:ID"
             )),
         }
     }
 }
 
-/// A direction to look from, before it is known how far.
-fn from(yaw: f64, pitch: f64, lens: Lens) -> Eye {
-    Eye {
-        target: Point3::origin(),
-        yaw,
-        pitch,
-        reach: 1.0,
-        lens,
-    }
-}
-
-/// The eye at a viewpoint; `None` where what it names is not there.
-pub(super) fn eye(
-    viewpoint: &Viewpoint,
-    chain: &Chain,
-    shown: &Solids,
-    free: &Free,
-) -> Option<Eye> {
-    let out = chain.first().site.outward;
-    let degrees = |yaw: f64, pitch: f64| (out * yaw.to_radians(), pitch.to_radians());
-    let close = |(yaw, pitch), points: Vec<Point3<f64>>| {
-        Some(from(yaw, pitch, Lens::Perspective).framing(&points, free))
+/// Reads `x=60`.
+fn section(text: &str) -> Result<Cut, String> {
+    let says = "a section is section:x=60, so far up the flight from its first kick, or \
+                section:y=-12, so far to the left of the baluster line";
+    let (axis, at) = text.split_once('=').ok_or_else(|| says.to_owned())?;
+    let way = match axis.trim() {
+        "x" => Way::Across,
+        "y" => Way::Along,
+        _ => return Err(says.to_owned()),
     };
-    let whole = |(yaw, pitch), lens| Some(from(yaw, pitch, lens).framing(&framed(shown), free));
-    match viewpoint {
-        Viewpoint::Front => whole(degrees(142.0, 15.0), Lens::Perspective),
-        Viewpoint::Above => whole(degrees(118.0, 40.0), Lens::Perspective),
-        Viewpoint::Side => whole(degrees(90.0, 0.0), Lens::Level),
-        // Seen from above x runs to the right, whichever side is open.
-        Viewpoint::Plan => whole(
-            ((-90.0_f64).to_radians(), 90.0_f64.to_radians()),
-            Lens::Level,
-        ),
-        Viewpoint::Foot => close(degrees(128.0, 26.0), around(&foot_of(chain), END_MM)),
-        Viewpoint::Head => close(degrees(140.0, 18.0), around(&head_of(chain), END_MM)),
-        Viewpoint::Newel(name) => {
-            let foot = chain.runs.iter().find_map(|run| {
-                let mut newels = run.setout.newels.iter();
-                let newel = newels.find(|newel| &newel.name == name)?;
-                Some(run.frame.to_first(&newel.foot))
-            })?;
-            close(degrees(126.0, 32.0), around(&foot, CLOSE_MM))
-        }
-        Viewpoint::Trouble(id) => {
-            let finding = chain.inspection.findings.iter().find(|f| id_of(f) == *id)?;
-            close(degrees(126.0, 26.0), around(&finding.at, CLOSE_MM))
-        }
-    }
-}
-
-/// The id of a trouble, as the command line prints it.
-pub(super) fn id_of(finding: &Finding) -> String {
-    trouble_id(finding)
-}
-
-/// The eye that frames a part, or a place.
-pub(super) fn near(points: &[Point3<f64>], outward: f64, free: &Free) -> Eye {
-    from(
-        outward * 126.0_f64.to_radians(),
-        26.0_f64.to_radians(),
-        Lens::Perspective,
-    )
-    .framing(points, free)
-}
-
-/// The eye that frames some places from a way about the plumb line and above level, radians.
-pub(super) fn close((yaw, pitch): (f64, f64), points: &[Point3<f64>], free: &Free) -> Eye {
-    from(yaw, pitch, Lens::Perspective).framing(points, free)
-}
-
-/// The corners of the box around a place.
-pub(super) fn around(at: &Point3<f64>, by: f64) -> Vec<Point3<f64>> {
-    let signs = [-1.0, 1.0];
-    let corner = |x, y, z| at + Vector3::new(x, y, z) * by;
-    signs
-        .iter()
-        .flat_map(|&x| signs.map(|y| (x, y)))
-        .flat_map(|(x, y)| signs.map(|z| corner(x, y, z)))
-        .collect()
-}
-
-/// Where the rail starts: its lower newel's foot, or the rail's own end.
-fn foot_of(chain: &Chain) -> Point3<f64> {
-    let setout = &chain.first().setout;
-    let lowest = setout.newels.iter().find(|newel| newel.at_foot);
-    lowest.map_or(setout.rail.lower, |newel| {
-        newel.foot + Vector3::new(0.0, 0.0, CLOSE_MM)
+    // The unit that bare numbers take is the job's; any will do to see whether it is a length.
+    parse_length(at, Unit::Inches).map_err(|error| format!("{at:?}: {error}; {says}"))?;
+    Ok(Cut {
+        way,
+        at: at.trim().to_owned(),
     })
 }
 
-/// Where the highest rail of a flight ends.
-fn head_of(chain: &Chain) -> Point3<f64> {
-    let flights = chain.stairs().filter(|(_, run)| run.site.level.is_none());
-    let heads = flights.map(|(_, run)| run.frame.to_first(&run.setout.rail.upper));
-    heads
-        .max_by(|a, b| a.z.total_cmp(&b.z))
-        .unwrap_or(chain.first().setout.rail.upper)
-}
-
-/// What a look at the whole frames: the stair, and with it the landings and floors above the lowest
-/// where it has several runs, for they belong to its way up.
-fn framed(shown: &Solids) -> Vec<Point3<f64>> {
-    let mut points = stair(shown);
-    let several = shown.runs.iter().any(|run| *run > 0);
-    let lowest = points
-        .iter()
-        .map(|point| point.z)
-        .fold(f64::INFINITY, f64::min);
-    let floors = shown
-        .parts
-        .iter()
-        .filter(|part| part.kind == PartKind::Floor);
-    let corners = floors.flat_map(|part| &part.pieces).map(Convex::corners);
-    let above = corners.filter(|corners| corners.iter().all(|at| at.z > lowest + FLOOR_MM));
-    points.extend(
-        above
-            .filter(|_| several)
-            .flatten()
-            .copied()
-            .collect::<Vec<_>>(),
-    );
-    points
-}
-
-/// All corners of the stair and its rail, walls left out: they are as tall as the house.
-pub(super) fn stair(shown: &Solids) -> Vec<Point3<f64>> {
-    shown
-        .parts
-        .iter()
-        .filter(|part| !matches!(part.kind, PartKind::Wall | PartKind::Floor))
-        .flat_map(|part| {
-            part.pieces
-                .iter()
-                .flat_map(|piece| piece.corners().iter().copied())
-        })
-        .collect()
+/// Every viewpoint of a stair but those of its troubles: the plain ones in the order of their keys,
+/// then elevations, what is seen by one who stands there, newels, walls, and a section either way
+/// through the middle.
+#[must_use]
+pub fn viewpoints(chain: &Chain) -> Vec<Viewpoint> {
+    let mut all = Viewpoint::PLAIN.to_vec();
+    all.extend([Viewpoint::End, Viewpoint::Door]);
+    let flights = chain.stairs().filter(|(_, run)| run.site.steps.len() > 1);
+    let named = flights.map(|(number, run)| (number > 0).then(|| run.run.name.clone()));
+    all.extend(named.map(Viewpoint::Str));
+    let newels = chain.runs.iter().flat_map(|run| &run.setout.newels);
+    all.extend(newels.map(|newel| Viewpoint::Newel(newel.name.clone())));
+    let walls = chain.first().site.walls.iter();
+    all.extend(walls.map(|wall| Viewpoint::Wall(wall.name.clone())));
+    let middles = [Way::Across, Way::Along].map(|way| super::section::middle(chain, way));
+    all.extend(middles.into_iter().flatten().map(Viewpoint::Section));
+    all
 }
 
 #[cfg(test)]
@@ -233,36 +209,71 @@ mod tests {
             "front",
             "above",
             "side",
+            "end",
             "plan",
             "foot",
             "head",
+            "door",
+            "string",
+            "string:2",
             "newel:N1",
+            "wall:W1",
+            "section:x=60",
+            "section:y=-12 1/2",
+            "section:x=3' 2 1/2\"",
             "trouble:Clash:B01+N1",
         ] {
             assert_eq!(text.parse::<Viewpoint>().unwrap().to_string(), text);
         }
-        for text in ["", "newel:", "left", "trouble"] {
+        for text in [
+            "",
+            "newel:",
+            "wall:",
+            "left",
+            "trouble",
+            "section:",
+            "section:z=3",
+            "section:x=near",
+        ] {
             assert!(text.parse::<Viewpoint>().is_err(), "{text}");
         }
     }
 
     #[test]
-    fn a_stair_that_turns_is_framed_with_its_landings_and_a_straight_one_without_floors() {
-        let solids = |text: &str| {
-            let document = crate::job::Document::parse(text, "test.ron").unwrap();
-            crate::chain::run(document.job()).unwrap().solids
-        };
-        let straight = solids(include_str!("../../scenes/straight.ron"));
-        assert_eq!(framed(&straight), stair(&straight));
-        let turning = solids(include_str!("../../scenes/half-turn.ron"));
-        let shown = framed(&turning);
-        let floors = turning.parts.iter().filter(|p| p.kind == PartKind::Floor);
-        let landings: Vec<_> = floors
-            .filter(|part| part.bounds().unwrap().low.z > FLOOR_MM)
-            .collect();
-        assert!(landings.len() > 1, "a landing and an upper floor");
-        for piece in landings.iter().flat_map(|part| &part.pieces) {
-            assert!(piece.corners().iter().all(|corner| shown.contains(corner)));
+    fn a_cut_is_read_in_the_units_of_the_job() {
+        // 1 in = 25.4 mm.
+        let cut = section("x=60").unwrap();
+        let mm = |cut: &Cut, units| cut.distance(units).unwrap().as_mm();
+        approx::assert_relative_eq!(mm(&cut, Unit::Inches), 60.0 * 25.4, epsilon = 1e-9);
+        approx::assert_relative_eq!(mm(&cut, Unit::Millimetres), 60.0, epsilon = 1e-9);
+        let made = Cut::new(Way::Along, Length::mm(-12.5));
+        assert_eq!(made.at, "-12.5 mm");
+        approx::assert_relative_eq!(mm(&made, Unit::Inches), -12.5, epsilon = 1e-9);
+    }
+
+    #[test]
+    fn a_stair_is_seen_from_each_newel_and_wall_and_every_name_reads_back() {
+        let text = include_str!("../../scenes/half-turn.ron");
+        let document = crate::job::Document::parse(text, "test.ron").unwrap();
+        let chain = crate::chain::run(document.job()).unwrap();
+        let all = viewpoints(&chain);
+        for viewpoint in &all {
+            assert_eq!(
+                &viewpoint.to_string().parse::<Viewpoint>().unwrap(),
+                viewpoint
+            );
         }
+        let mut words: Vec<String> = all.iter().map(Viewpoint::words).collect();
+        for name in [
+            "newel N1",
+            "newel N4",
+            "wall W2, square on",
+            "up the string of flight 2",
+        ] {
+            assert!(words.iter().any(|words| words == name), "{name}: {words:?}");
+        }
+        words.sort_unstable();
+        words.dedup();
+        assert_eq!(words.len(), all.len(), "no two have the same words");
     }
 }

@@ -24,7 +24,7 @@ use super::recompute::Waker;
 use super::scene::PartRef;
 use super::session::{Action, Session};
 use super::{
-    Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, device, divide, eye, fit, fit_words, flags, ground, order, panels, read_here, recompute, rest, scene, session, sift, span, sure, ways,
+    Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, device, divide, eye, fit, fit_words, flags, ground, order, panels, read_here, recompute, rest, scene, section, session, sift, span, sure, walk, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -71,6 +71,7 @@ pub(super) fn app(plugins: impl PluginGroup, document: Document, path: Option<Pa
         scene::plugin,
         eye::plugin,
         eye::hands_plugin,
+        (section::plugin, section::hands_plugin, walk::plugin),
         acts::plugin,
         rest::plugin,
         panels::plugin,

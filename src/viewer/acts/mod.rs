@@ -15,12 +15,15 @@ use bevy::prelude::{
 use super::compounding::Compound;
 use super::divide::Divide;
 use super::fit::Fit;
+use super::eye::View;
 use super::panels::Typing;
 use super::panels::acts::ActList;
 use super::recompute::{Explained, Work};
+use super::section::Section;
 use super::session::{Action, Session};
 use super::span::Laying;
 use super::sure::Sure;
+use super::walk::Walk;
 use super::ways::Ways;
 use super::{Showing, Solved, ViewerSystems};
 use chord::{Chord, Held};
@@ -41,6 +44,9 @@ pub(super) struct Knows<'w> {
     pub(super) divide: Res<'w, Divide>,
     pub(super) compound: Res<'w, Compound>,
     pub(super) fit: Res<'w, Fit>,
+    pub(super) view: Res<'w, View>,
+    pub(super) section: Res<'w, Section>,
+    pub(super) walk: Res<'w, Walk>,
 }
 
 /// Something that one can do.

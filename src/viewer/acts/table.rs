@@ -6,17 +6,17 @@ use super::super::compounding;
 use super::super::panels::nudge;
 use super::super::session::Action;
 use super::super::sure::Standing;
-use super::super::{Cause, Mood, Pick, Place, Viewpoint, fit, ground, sift, span};
+use super::super::{Cause, Mood, Pick, Place, Viewpoint, eye, fit, ground, section, walk, sift, span};
 use super::chord::{Stroke, plain, typed};
 use super::{Act, Entry, Knows};
 
 /// The acts of all features, what is open first. A feature keeps its acts in its own file; a line here.
 const TABLE: &[&[Act]] = &[
-    TAPE, SURE, fit::ACTS, super::ways::ACTS, CLIMB, FILE, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, LETTING_GO,
+    walk::ACTS, section::ACTS, TAPE, SURE, fit::ACTS, super::ways::ACTS, CLIMB, FILE, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, eye::ACTS, LETTING_GO,
 ];
 
 /// What there is one of for each newel, trouble or way of the job.
-const LISTS: &[fn(&Knows) -> Vec<Entry>] = &[newels, fit::entries, troubles];
+const LISTS: &[fn(&Knows) -> Vec<Entry>] = &[viewpoints, newels, fit::entries, troubles];
 
 /// All acts, in the order of the table.
 pub(in crate::viewer) fn all() -> impl Iterator<Item = &'static Act> {
@@ -280,6 +280,12 @@ const LOOKS: &[Act] = &[
     Act::new(typed('6'), "look at the head of the rail", "view", |_| {
         from(5)
     }),
+    Act::new(
+        typed('v'),
+        "list the places to look from, or close the list",
+        "viewpoint wall newel elevation section door string",
+        |_| Some(Action::Viewpoints),
+    ),
     Act::new(typed('f'), "back to the front", "view whole", |_| from(0)),
     Act {
         name: "back to the front, by its other key",
@@ -323,6 +329,20 @@ const LETTING_GO: &[Act] = &[
         |knows| knows.showing.picked.is_some().then_some(Action::Pick(None)),
     ),
 ];
+
+/// The places to look from that have no key.
+fn viewpoints(knows: &Knows) -> Vec<Entry> {
+    let Some(solved) = &knows.solved else {
+        return Vec::new();
+    };
+    let all = super::super::viewpoints(&solved.found).into_iter();
+    all.filter(|one| !Viewpoint::PLAIN.contains(one))
+        .map(|one| Entry {
+            name: format!("look from: {}", one.words()),
+            action: Action::Look(one),
+        })
+        .collect()
+}
 
 fn newels(knows: &Knows) -> Vec<Entry> {
     let Some(solved) = &knows.solved else {

@@ -106,6 +106,7 @@ fn a_near_eye_goes_along_and_a_far_one_stays() {
         pitch: 0.3,
         reach,
         lens: Lens::Perspective,
+        keeps: 0.0,
     };
     let gone = gone_along(&eye(500.0), &climb, [&from, &to]).unwrap();
     approx::assert_abs_diff_eq!(gone.target, to, epsilon = 1e-9);

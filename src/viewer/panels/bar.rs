@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use bevy::prelude::{MessageReader, ResMut};
 use bevy_egui::egui::{self, Ui};
 
 use crate::publish::grouped;
@@ -10,7 +11,7 @@ use super::super::look::{self, ink};
 use super::super::recompute::Work;
 use super::super::session::{Action, Notice, Session};
 use super::super::sure::{Standing, Sure};
-use super::super::{Mood, Place, Showing, Solved, Viewpoint};
+use super::super::{Mood, Place, Showing, Solved, Viewpoint, viewpoints};
 use super::Typing;
 
 /// What stands in the bar.
@@ -31,6 +32,8 @@ pub(super) struct BarView {
     shown: Option<String>,
     /// How far the draws have come, where their own place is not open.
     drawing: Option<String>,
+    /// The places to look from.
+    viewpoints: Vec<Viewpoint>,
 }
 
 fn drawing(sure: &Sure, place: Place) -> Option<String> {
@@ -72,6 +75,7 @@ pub(super) fn view(
         ways: !job.alternatives.is_empty() || session.unsaved(),
         shown: way.map(|way| way.name.clone()),
         drawing: drawing(sure, showing.place),
+        viewpoints: solved.map_or_else(Vec::new, |solved| viewpoints(&solved.found)),
     }
 }
 
@@ -94,7 +98,7 @@ pub(super) fn bar_ui(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Ac
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             asked.extend(moods(ui, view.mood));
             ui.add_space(12.0);
-            asked.extend(viewpoints(ui));
+            asked.extend(looks(ui, &view.viewpoints, &mut typing.viewpoints));
         });
     });
     asked
@@ -149,18 +153,69 @@ fn places(ui: &mut Ui, view: &BarView) -> Vec<Action> {
     asked
 }
 
-/// Right to left, as the bar is filled from its right end.
-fn viewpoints(ui: &mut Ui) -> Vec<Action> {
-    let mut asked = Vec::new();
-    for (index, viewpoint) in Viewpoint::PLAIN.iter().enumerate().rev() {
-        let button = egui::Button::new(viewpoint.to_string()).frame(false);
-        let key = format!("key {}", index + 1);
-        if ui.add(button).on_hover_text(key).clicked() {
-            asked.push(Action::Look(viewpoint.clone()));
-        }
+/// Takes note that the list of viewpoints was asked for.
+pub(super) fn listen(mut actions: MessageReader<Action>, mut typing: ResMut<Typing>) {
+    let asked = |action: &Action| matches!(action, Action::Viewpoints);
+    if actions.read().filter(|action| asked(action)).count() % 2 == 1 {
+        typing.viewpoints = !typing.viewpoints;
     }
-    super::quiet(ui, "look from");
+}
+
+/// The places to look from, in a list that opens at the bar.
+fn looks(ui: &mut Ui, viewpoints: &[Viewpoint], by_key: &mut bool) -> Vec<Action> {
+    let mut asked = Vec::new();
+    let button = ui.add(egui::Button::new("Look from"));
+    let button = button.on_hover_text("key V");
+    let turned = std::mem::take(by_key);
+    let was_open = egui::Popup::is_id_open(ui.ctx(), egui::Popup::default_response_id(&button));
+    let command = turned.then_some(egui::SetOpenCommand::Toggle);
+    let mut menu = egui::Popup::menu(&button);
+    if command.is_some() {
+        menu = menu.open_memory(command);
+    }
+    menu.show(|ui| {
+        ui.set_min_width(232.0);
+        let most = ui.ctx().content_rect().height() * 0.8;
+        egui::ScrollArea::vertical()
+            .max_height(most)
+            .show(ui, |ui| {
+                for (index, viewpoint) in viewpoints.iter().enumerate() {
+                    if index > 0 && kind(viewpoint) != kind(&viewpoints[index - 1]) {
+                        ui.separator();
+                    }
+                    let item = item(ui, viewpoint);
+                    if index == 0 && turned && !was_open {
+                        item.request_focus();
+                    }
+                    if item.clicked() {
+                        asked.push(Action::Look(viewpoint.clone()));
+                        ui.close();
+                    }
+                }
+            });
+    });
     asked
+}
+
+/// One viewpoint of the list, with its key.
+fn item(ui: &mut Ui, viewpoint: &Viewpoint) -> egui::Response {
+    let mut button = egui::Button::new(viewpoint.words()).frame(false);
+    let key = Viewpoint::PLAIN.iter().position(|one| one == viewpoint);
+    if let Some(key) = key {
+        button = button.shortcut_text((key + 1).to_string());
+    }
+    ui.add_sized([ui.available_width(), 20.0], button.right_text(""))
+}
+
+/// Which part of the list a viewpoint stands in.
+const fn kind(viewpoint: &Viewpoint) -> u8 {
+    match viewpoint {
+        Viewpoint::End | Viewpoint::Door | Viewpoint::Str(_) => 1,
+        Viewpoint::Newel(_) => 2,
+        Viewpoint::Wall(_) => 3,
+        Viewpoint::Section(_) => 4,
+        _ => 0,
+    }
 }
 
 fn moods(ui: &mut Ui, mood: Mood) -> Vec<Action> {

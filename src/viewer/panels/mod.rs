@@ -16,7 +16,10 @@ mod trade;
 mod troubles;
 mod ways;
 
-use bevy::prelude::{App, Commands, Local, MessageWriter, Res, ResMut, Resource, Result};
+use bevy::prelude::{
+    App, Commands, IntoScheduleConfigs as _, Local, MessageWriter, Res, ResMut, Resource, Result,
+    Update,
+};
 use bevy_egui::egui::{self, Frame, LayerId, Margin, Panel, Stroke, Ui, UiBuilder};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
@@ -34,7 +37,7 @@ use super::sift::Sift;
 use super::span::{Laying, Noted};
 use super::sure::Sure;
 use super::ways::Ways;
-use super::{Place, Showing, Solved};
+use super::{Place, Showing, Solved, ViewerSystems};
 
 pub(super) use readings::About;
 pub(super) use sure::Odds;
@@ -84,6 +87,8 @@ pub(super) struct Typing {
     pub(super) button: bool,
     /// What was typed there when the hand was sent to another row.
     pub(super) kept: Vec<Action>,
+    /// The list of viewpoints was asked for by its key.
+    pub(super) viewpoints: bool,
 }
 
 /// A sheet of paper to put widgets on.
@@ -166,12 +171,22 @@ pub(super) fn draw(
     let ctx = ui.ctx();
     typing.text = ctx.text_edit_focused() || typing.readings.holds();
     typing.button = !typing.text && ctx.memory(|memory| memory.focused().is_some());
-    view.free = share(whole, free);
+    view.free = share(whole, seen(free, shows.showing.mood));
     Ok(())
 }
 
+/// The part of the free that nothing is written over.
+pub(super) fn seen(free: egui::Rect, mood: super::Mood) -> egui::Rect {
+    let foot = match mood {
+        super::Mood::Work => super::flags::FOOT_ROOM,
+        super::Mood::Show => 0.0,
+    };
+    // A low window shows the stair all the same.
+    free.with_max_y(free.bottom() - foot.min(free.height() / 4.0))
+}
+
 /// The free part as shares of the whole.
-fn share(whole: egui::Rect, free: egui::Rect) -> Option<Free> {
+pub(super) fn share(whole: egui::Rect, free: egui::Rect) -> Option<Free> {
     let (width, height) = (f64::from(whole.width()), f64::from(whole.height()));
     let seen = free.width() > 1.0 && free.height() > 1.0;
     seen.then(|| Free {
@@ -364,6 +379,7 @@ fn paint_widgets(visuals: &mut egui::Visuals) {
 
 pub(super) fn plugin(app: &mut App) {
     app.init_resource::<Typing>()
+        .add_systems(Update, bar::listen.in_set(ViewerSystems::Edit))
         .add_systems(EguiPrimaryContextPass, draw);
 }
 

@@ -195,7 +195,7 @@ fn fit_shadows(view: Res<View>, mut suns: Query<&mut CascadeShadowConfig, With<S
     let Some(eye) = view.eye.filter(|_| view.is_changed()) else {
         return;
     };
-    let reach = convert::length(super::super::eye::stand_off(&eye));
+    let reach = convert::length(eye.stand_off());
     let near = (reach - SHADOW_REACH_M).max(0.05);
     for mut config in &mut suns {
         *config = CascadeShadowConfigBuilder {

@@ -20,6 +20,7 @@ mod nosings;
 mod parts;
 mod pencil;
 mod reveals;
+mod section;
 mod walls;
 
 use std::collections::BTreeMap;
@@ -103,6 +104,17 @@ impl Shown {
     fn stuff(&self, part: &Part) -> Stuff {
         let other = self.other.get(&part.name).copied();
         other.unwrap_or(Stuff::Of(part.kind))
+    }
+
+    /// The lowest that the stair or a floor of it reaches, mm: the top of the floor that it stands on.
+    pub(super) fn lowest(&self) -> f64 {
+        let bearing = self
+            .solids
+            .parts
+            .iter()
+            .filter(|part| part.kind == PartKind::Floor);
+        let tops = bearing.filter_map(Part::bounds).map(|bounds| bounds.high.z);
+        tops.fold(f64::INFINITY, f64::min)
     }
 
     /// Where a place of the stair as found is drawn: it goes with the nearest corner of the parts
@@ -209,6 +221,7 @@ pub(super) fn plugin(app: &mut App) {
             levels::plugin,
             reveals::plugin,
             fit::plugin,
+            section::plugin,
         ))
         .add_plugins((held::plugin, beside::plugin));
 }
