@@ -33,6 +33,7 @@ mod drive;
 mod edges;
 mod eye;
 mod fan_words;
+mod files;
 mod flags;
 mod ground;
 mod history;
@@ -45,6 +46,8 @@ mod rest;
 mod scene;
 mod session;
 mod sure;
+mod text_size;
+mod tour;
 mod viewpoint;
 mod ways;
 mod window;
@@ -73,6 +76,9 @@ pub enum ViewerError {
     /// Nothing to draw with or on.
     #[error(transparent)]
     Device(#[from] DeviceError),
+    /// The drawing device failed while the window was open.
+    #[error("{0}")]
+    Lost(String),
     /// The window ended with an error.
     #[error("the window ended early; the reason stands above")]
     Ended,

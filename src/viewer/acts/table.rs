@@ -2,16 +2,29 @@
 //! so what is open comes before what is always there.
 
 use super::super::climb::acts::CLIMB;
+use super::super::files;
 use super::super::panels::nudge;
 use super::super::session::Action;
 use super::super::sure::Standing;
-use super::super::{Cause, Mood, Pick, Place, Viewpoint, ground, ways};
+use super::super::{Cause, Mood, Pick, Place, Viewpoint, ground, tour, ways};
 use super::chord::{Stroke, plain, typed};
 use super::{Act, Entry, Knows};
 
 /// The acts of all features, what is open first. A feature keeps its acts in its own file; a line here.
 const TABLE: &[&[Act]] = &[
-    SURE, WAYS, CLIMB, FILE, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, LETTING_GO,
+    tour::ACTS,
+    SURE,
+    WAYS,
+    CLIMB,
+    FILE,
+    files::acts::ACTS,
+    tour::BEGIN,
+    PLACES,
+    TROUBLES,
+    EDITING,
+    DRAWING,
+    LOOKS,
+    LETTING_GO,
 ];
 
 /// What there is one of for each newel, trouble or way of the job.
