@@ -37,6 +37,7 @@ mod eye;
 mod fan_words;
 mod fit;
 mod fit_words;
+mod files;
 mod flags;
 mod ground;
 mod history;
@@ -55,6 +56,8 @@ mod sift;
 mod span;
 mod sure;
 mod travel;
+mod text_size;
+mod tour;
 mod viewpoint;
 mod walk;
 mod ways;
@@ -84,6 +87,9 @@ pub enum ViewerError {
     /// Nothing to draw with or on.
     #[error(transparent)]
     Device(#[from] DeviceError),
+    /// The drawing device failed while the window was open.
+    #[error("{0}")]
+    Lost(String),
     /// The window ended with an error.
     #[error("the window ended early; the reason stands above")]
     Ended,

@@ -16,6 +16,7 @@ use bevy_egui::{EguiInput, EguiPreUpdateSet};
 use super::Solved;
 use super::compounding::Compound;
 use super::eye::View;
+use super::files::Files;
 use super::recompute::{Advised, Explained};
 use super::session::Action;
 use super::sure::Sure;
@@ -45,6 +46,7 @@ struct Stirs<'w, 's> {
     ways: Res<'w, Ways>,
     compound: Res<'w, Compound>,
     sure: Res<'w, Sure>,
+    files: Res<'w, Files>,
 }
 
 impl Stirs<'_, '_> {
@@ -68,7 +70,8 @@ impl Stirs<'_, '_> {
             || self.advised.is_changed()
             || self.ways.is_changed()
             || self.compound.is_changed()
-            || self.sure.is_changed();
+            || self.sure.is_changed()
+            || self.files.is_changed();
         counts.iter().any(|count| *count > 0) || fresh || told
     }
 }

@@ -14,17 +14,19 @@ use bevy::prelude::{
     App, ButtonInput, Commands, DefaultPlugins, IntoScheduleConfigs as _, Local, MessageWriter,
     Msaa, On, Query, Res, ResMut, Single, Startup, Update, Vec2, Window, With,
 };
+use bevy::render::error_handler::RenderErrorHandler;
 use bevy::window::{PrimaryWindow, WindowPlugin};
 use bevy::winit::{EventLoopProxyWrapper, WinitUserEvent};
 use bevy_egui::EguiPlugin;
 
 use crate::job::Document;
 
+use super::files::{self, Files};
 use super::recompute::Waker;
 use super::scene::PartRef;
 use super::session::{Action, Session};
 use super::{
-    Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, device, divide, eye, fit, fit_words, flags, ground, order, panels, read_here, recompute, rest, scene, section, session, sift, span, sure, walk, ways,
+    Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, device, divide, eye, fit, fit_words, flags, ground, order, panels, read_here, recompute, rest, scene, section, session, sift, span, sure, text_size, tour, walk, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -37,9 +39,15 @@ pub(super) fn open(document: Document, path: Option<PathBuf>) -> Result<(), View
     device::display()?;
     device::driver()?;
     let plugins = DefaultPlugins.set(window()).set(quiet_log());
-    match app(plugins, document, path).run() {
-        AppExit::Success => Ok(()),
-        AppExit::Error(_) => Err(ViewerError::Ended),
+    let ending = device::Ending::default();
+    let mut app = app(plugins, document, path);
+    app.insert_resource(Files::at(files::state_folder()))
+        .insert_resource(ending.clone())
+        .insert_resource(RenderErrorHandler(device::lost));
+    match (app.run(), ending.said()) {
+        (_, Some(says)) => Err(ViewerError::Lost(says)),
+        (AppExit::Success, None) => Ok(()),
+        (AppExit::Error(_), None) => Err(ViewerError::Ended),
     }
 }
 
@@ -52,6 +60,8 @@ pub(super) fn window() -> WindowPlugin {
             resolution: SIZE.into(),
             ..Window::default()
         }),
+        // What is not saved is asked about first.
+        close_when_requested: false,
         ..WindowPlugin::default()
     }
 }
@@ -88,6 +98,7 @@ pub(super) fn app(plugins: impl PluginGroup, document: Document, path: Option<Pa
     app.add_plugins((divide::plugin, divide::hands_plugin));
     app.add_plugins((read_here::plugin, compounding::plugin));
     app.add_plugins((fit::plugin, fit_words::plugin));
+    app.add_plugins((files::plugin, tour::plugin, text_size::plugin));
     app
 }
 

@@ -16,6 +16,7 @@ use super::compounding::Compound;
 use super::divide::Divide;
 use super::fit::Fit;
 use super::eye::View;
+use super::files::Files;
 use super::panels::Typing;
 use super::panels::acts::ActList;
 use super::recompute::{Explained, Work};
@@ -24,6 +25,7 @@ use super::session::{Action, Session};
 use super::span::Laying;
 use super::sure::Sure;
 use super::walk::Walk;
+use super::tour::Tour;
 use super::ways::Ways;
 use super::{Showing, Solved, ViewerSystems};
 use chord::{Chord, Held};
@@ -47,6 +49,8 @@ pub(super) struct Knows<'w> {
     pub(super) view: Res<'w, View>,
     pub(super) section: Res<'w, Section>,
     pub(super) walk: Res<'w, Walk>,
+    pub(super) files: Res<'w, Files>,
+    pub(super) tour: Res<'w, Tour>,
 }
 
 /// Something that one can do.
@@ -116,9 +120,11 @@ fn keys(
     }
     // What is typed on the sheet is kept or taken back there first.
     let sheet = typing.readings.typed();
+    // What lies over the window has the keys.
+    let hushed = knows.files.hushes();
     let counts = |key: Chord| {
         let free = !typing.text && !(typing.button && key.presses());
-        (key.beside_text() || free) && !(key.with_control() && sheet)
+        (key.beside_text() || free) && !(key.with_control() && sheet) && !hushed
     };
     for pressed in chord::read(&mut held, inputs.read()) {
         actions.write_batch(asked(pressed, &knows, counts));

@@ -3,16 +3,17 @@
 
 use super::super::climb::acts::CLIMB;
 use super::super::compounding;
+use super::super::files;
 use super::super::panels::nudge;
 use super::super::session::Action;
 use super::super::sure::Standing;
-use super::super::{Cause, Mood, Pick, Place, Viewpoint, eye, fit, ground, section, walk, sift, span};
+use super::super::{Cause, Mood, Pick, Place, Viewpoint, eye, fit, ground, tour, section, walk, sift, span};
 use super::chord::{Stroke, plain, typed};
 use super::{Act, Entry, Knows};
 
 /// The acts of all features, what is open first. A feature keeps its acts in its own file; a line here.
 const TABLE: &[&[Act]] = &[
-    walk::ACTS, section::ACTS, TAPE, SURE, fit::ACTS, super::ways::ACTS, CLIMB, FILE, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, eye::ACTS, LETTING_GO,
+    tour::ACTS, walk::ACTS, section::ACTS, TAPE, SURE, fit::ACTS, super::ways::ACTS, CLIMB, FILE, files::acts::ACTS, tour::BEGIN, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, eye::ACTS, LETTING_GO,
 ];
 
 /// What there is one of for each newel, trouble or way of the job.

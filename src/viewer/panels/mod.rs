@@ -2,16 +2,21 @@
 //! the one system here gathers the views, draws them and sends the actions.
 
 pub(super) mod acts;
+mod asks;
 mod bar;
 mod because;
 mod climb;
 mod edit;
 mod facts;
 mod fit;
+#[cfg(test)]
+mod letters;
+mod open;
 mod readings;
 mod span;
 mod sure;
 mod tape_field;
+pub(super) mod tour;
 mod trade;
 mod troubles;
 mod ways;
@@ -28,6 +33,7 @@ use super::compounding::Compound;
 use super::divide::Divide;
 use super::eye::View;
 use super::fit::Fit;
+use super::files::Files;
 use super::flags::FreeRect;
 use super::ground::{self, Ground};
 use super::look::{self, ink};
@@ -68,13 +74,14 @@ pub(super) struct Shows<'w> {
     divide: Res<'w, Divide>,
     compound: Res<'w, Compound>,
     fit: Res<'w, Fit>,
+    files: Res<'w, Files>,
 }
 
 /// Text being typed into the panels, not yet an edit.
 #[derive(Resource, Default)]
 pub(super) struct Typing {
-    /// The file name for the first saving.
-    pub(super) file: String,
+    /// What is typed and chosen in the list of files.
+    pub(super) open: open::Hand,
     /// Why a trouble is let stand.
     pub(super) reason: because::Reason,
     /// A word to the tape that is kept.
@@ -169,6 +176,7 @@ pub(super) fn draw(
     let free = ui.available_rect_before_wrap();
     commands.insert_resource(FreeRect(free));
     let ctx = ui.ctx();
+    actions.write_batch(over(ctx, &shows, &mut typing));
     typing.text = ctx.text_edit_focused() || typing.readings.holds();
     typing.button = !typing.text && ctx.memory(|memory| memory.focused().is_some());
     view.free = share(whole, seen(free, shows.showing.mood));
@@ -183,6 +191,18 @@ pub(super) fn seen(free: egui::Rect, mood: super::Mood) -> egui::Rect {
     };
     // A low window shows the stair all the same.
     free.with_max_y(free.bottom() - foot.min(free.height() / 4.0))
+/// What lies over the window: a question, or the list of files.
+fn over(ctx: &egui::Context, shows: &Shows, typing: &mut Typing) -> Option<Action> {
+    let files = &shows.files;
+    asks::held_ui(ctx, files);
+    if files.list.is_none() {
+        typing.open = open::Hand::default();
+    }
+    if let Some(question) = &files.question {
+        return asks::question_ui(ctx, question, &shows.session);
+    }
+    let want = files.list.as_ref()?;
+    open::list_ui(ctx, want, (files, &shows.session), &mut typing.open)
 }
 
 /// The free part as shares of the whole.
@@ -206,7 +226,8 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
         (&shows.work, &shows.sure),
     );
     let top = Panel::top("bar").frame(sheet()).show_separator_line(false);
-    asked.extend(top.show(ui, |ui| bar::bar_ui(ui, &bar, typing)).inner);
+    asked.extend(top.show(ui, |ui| bar::bar_ui(ui, &bar)).inner);
+    asked.extend(asks::strip_ui(ui, &shows.files, &shows.session));
     let bottom = Panel::bottom("foot")
         .frame(sheet())
         .show_separator_line(false);
