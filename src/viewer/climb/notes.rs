@@ -13,7 +13,7 @@ use super::super::look::{self, ink};
 use super::super::{Mood, Showing, convert};
 
 /// What a figure is about must be drawn at least so long for the figure to stand beside it, points.
-const NEAR: f32 = 30.0;
+const NEAR: f32 = 22.0;
 /// Figures keep this much apart, points.
 const APART: Vec2 = vec2(3.0, 2.0);
 

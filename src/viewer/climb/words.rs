@@ -169,7 +169,12 @@ pub(in crate::viewer) fn limit(limit: &ClimbLimit, tape: Tape) -> String {
 
 /// The limits of a quantity, each with what it is and who asks.
 pub(in crate::viewer) fn limits(climb: &Climb, of: Of, tape: Tape) -> Vec<String> {
-    let told = climb.limits_on(of).map(|one| {
+    // The same limit the other way round is said once.
+    let both = matches!(of, Of::Across | Of::Back);
+    let told = climb
+        .limits_on(of)
+        .filter(|one| !both || one.sense == Sense::AtMost);
+    let told = told.map(|one| {
         let source = if one.source.is_empty() {
             String::new()
         } else {
