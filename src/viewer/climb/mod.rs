@@ -262,4 +262,6 @@ pub(super) fn plugin(app: &mut App) {
 }
 
 #[cfg(test)]
+mod driven;
+#[cfg(test)]
 mod tests;

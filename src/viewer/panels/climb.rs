@@ -121,7 +121,7 @@ fn words_ui(ui: &mut Ui, view: &ClimbView<'_>) -> Vec<Ask> {
     };
     ui.add(egui::Label::new(soft(words::behind(view.of, view.step, view.tape))).wrap());
     for limit in words::limits(view.climb, view.of, view.tape).iter().take(2) {
-        ui.add(egui::Label::new(soft(limit.clone())).truncate());
+        ui.add(egui::Label::new(soft(limit.clone())).wrap());
     }
     ui.add_space((ui.available_height() - 24.0).max(0.0));
     ui.horizontal(|ui| {
