@@ -56,6 +56,7 @@ mod splice;
 mod starters;
 mod stated;
 mod tolerances;
+mod unlike;
 mod winders;
 mod wood;
 

@@ -294,15 +294,39 @@ fn heights_are_those_of_the_window() {
         .collect();
     assert_abs_diff_eq!(asked[0], 34.0, epsilon = 1e-9);
     assert_abs_diff_eq!(asked[1], 38.0, epsilon = 1e-9);
-    // IRC R311.7.5.1 (2021): greatest rise 7 3/4, range 3/8, here over the least rise found.
+    // IRC R311.7.5.1 (2021): greatest rise 7 3/4, range 3/8, here a band about the middle of the
+    // least and the greatest: 7 7/16 and 7 5/8 were read.
     let rises: Vec<f64> = climb
         .limits_on(Of::Rises)
         .map(|limit| limit.at.as_inches())
         .collect();
     let found = climb.steps.iter().map(|step| step.rise.found.as_inches());
     assert_abs_diff_eq!(rises[0], 7.75, epsilon = 1e-9);
-    let least = found.fold(f64::INFINITY, f64::min);
-    assert_abs_diff_eq!(rises[1], least + 0.375, epsilon = 1e-9);
+    let (least, most) = found.fold((f64::INFINITY, 0.0), |(least, most), one| {
+        (f64::min(least, one), f64::max(most, one))
+    });
+    let middle = f64::midpoint(least, most);
+    assert_abs_diff_eq!(middle, f64::midpoint(7.4375, 7.625), epsilon = 1e-3);
+    assert_abs_diff_eq!(rises[1], middle + 0.1875, epsilon = 1e-9);
+    assert_abs_diff_eq!(rises[2], middle - 0.1875, epsilon = 1e-9);
+}
+
+/// Rises at the ends of the treads are those that the rules look at: the worst that the inspection
+/// found is among them.
+#[test]
+fn the_worst_rise_is_on_the_strip_of_rises() {
+    let chain = chain_of(include_str!("../../../demo-scenes/weir-cottage.ron"));
+    let all = climbs(&chain);
+    let told = chain.inspection.findings.iter().find(|finding| {
+        finding.key.kind == crate::inspect::Kind::Rise
+            && finding.key.parts == ["1.K7".to_owned(), "at most".to_owned()]
+    });
+    let worst = told.unwrap().value();
+    let strip = all[0].strip(Of::Rises);
+    let point = &strip.points[6];
+    let most = point.each.iter().chain(&point.value);
+    let most = most.fold(Length::ZERO, |most, one| most.max(*one));
+    assert_abs_diff_eq!(most.as_mm(), worst.as_mm(), epsilon = 1e-9);
 }
 
 /// The wall of the demo is read at 60 in along and 30 in up to stand 3/16 in into the room.

@@ -26,38 +26,74 @@ fn least(values: impl Iterator<Item = Length>) -> Option<Length> {
     values.min_by(Length::total_cmp)
 }
 
-fn rises(pack: &Pack, steps: &[ClimbStep]) -> Vec<ClimbLimit> {
-    let limit = |(at, source), sense, says| ClimbLimit {
-        of: Of::Rises,
+/// The band that values must lie in to differ by no more than so much: that about the middle of the
+/// least and the greatest. All of them lie in it where the rule on their range is met, and both of
+/// those lie outside where it is not.
+fn band(
+    of: Of,
+    values: impl Iterator<Item = Length> + Clone,
+    (by, source): (Length, String),
+    says: &'static str,
+) -> Vec<ClimbLimit> {
+    let ends = least(values.clone()).zip(values.max_by(Length::total_cmp));
+    let Some((low, high)) = ends else {
+        return Vec::new();
+    };
+    let middle = (low + high) / 2.0;
+    let side = |at, sense| ClimbLimit {
+        of,
+        at,
+        sense,
+        says,
+        source: source.clone(),
+    };
+    vec![
+        side(middle + by / 2.0, Sense::AtMost),
+        side(middle - by / 2.0, Sense::AtLeast),
+    ]
+}
+
+/// A limit of a rule.
+fn ruled(
+    pack: &Pack,
+    (of, quantity): (Of, Quantity),
+    sense: Sense,
+    says: &'static str,
+) -> Option<ClimbLimit> {
+    let (at, source) = of_rule(pack, quantity)?;
+    Some(ClimbLimit {
+        of,
         at,
         sense,
         says,
         source,
+    })
+}
+
+fn rises(pack: &Pack, steps: &[ClimbStep]) -> Vec<ClimbLimit> {
+    let most = (Of::Rises, Quantity::RiseMax);
+    let low = (Of::Rises, Quantity::RiseLeast);
+    // Of both ends and the baluster line, where they differ most.
+    let sides: [fn(&ClimbStep) -> Length; 3] = [
+        |step| step.rise.found,
+        |step| step.rise_ends[0],
+        |step| step.rise_ends[1],
+    ];
+    let range = |side: fn(&ClimbStep) -> Length| {
+        let all = || steps.iter().map(side);
+        let most = all().max_by(Length::total_cmp).unwrap_or_default();
+        most - least(all()).unwrap_or_default()
     };
-    let least = least(steps.iter().map(|step| step.rise.found));
-    let over = of_rule(pack, Quantity::RiseVariation)
-        .zip(least)
-        .map(|((by, source), least)| (least + by, source));
-    [
-        (
-            of_rule(pack, Quantity::RiseMax),
-            Sense::AtMost,
-            "the greatest rise",
-        ),
-        (
-            over,
-            Sense::AtMost,
-            "as far over the least as rises may vary",
-        ),
-        (
-            of_rule(pack, Quantity::RiseLeast),
-            Sense::AtLeast,
-            "the least rise",
-        ),
-    ]
-    .into_iter()
-    .filter_map(|(rule, sense, says)| Some(limit(rule?, sense, says)))
-    .collect()
+    let wider = |a, b| if range(b) > range(a) { b } else { a };
+    let [line, open, wall] = sides;
+    let found = steps.iter().map(wider(wider(line, open), wall));
+    let vary = "within what the rises of a flight may differ by";
+    let band = of_rule(pack, Quantity::RiseVariation)
+        .map(|rule| band(Of::Rises, found, rule, vary))
+        .unwrap_or_default();
+    let greatest = ruled(pack, most, Sense::AtMost, "the greatest rise");
+    let least = ruled(pack, low, Sense::AtLeast, "the least rise");
+    greatest.into_iter().chain(band).chain(least).collect()
 }
 
 /// The rules are on tread depths, nosing to nosing, which are the goings where all nosings overhang
@@ -69,37 +105,16 @@ fn goings(of: &ClimbOf<'_>, steps: &[ClimbStep]) -> Vec<ClimbLimit> {
     if !alike {
         return Vec::new();
     }
-    let limit = |(at, source), sense, says| ClimbLimit {
-        of: Of::Goings,
-        at,
-        sense,
-        says,
-        source,
-    };
+    let low = (Of::Goings, Quantity::TreadDepth);
+    let most = (Of::Goings, Quantity::TreadDepthMost);
     let goings = steps.iter().filter_map(|step| Some(step.going?.found));
-    let over = of_rule(of.pack, Quantity::TreadVariation)
-        .zip(least(goings))
-        .map(|((by, source), least)| (least + by, source));
-    [
-        (
-            over,
-            Sense::AtMost,
-            "as far over the least as treads may vary",
-        ),
-        (
-            of_rule(of.pack, Quantity::TreadDepth),
-            Sense::AtLeast,
-            "the least tread",
-        ),
-        (
-            of_rule(of.pack, Quantity::TreadDepthMost),
-            Sense::AtMost,
-            "the greatest tread",
-        ),
-    ]
-    .into_iter()
-    .filter_map(|(rule, sense, says)| Some(limit(rule?, sense, says)))
-    .collect()
+    let vary = "within what the treads of a flight may differ by";
+    let band = of_rule(of.pack, Quantity::TreadVariation)
+        .map(|rule| band(Of::Goings, goings, rule, vary))
+        .unwrap_or_default();
+    let least = ruled(of.pack, low, Sense::AtLeast, "the least tread");
+    let greatest = ruled(of.pack, most, Sense::AtMost, "the greatest tread");
+    least.into_iter().chain(band).chain(greatest).collect()
 }
 
 /// What a tread's slope may come to over the shortest of the treads, either way.
@@ -155,17 +170,16 @@ fn rails(of: &ClimbOf<'_>) -> Vec<ClimbLimit> {
     low.into_iter().chain(high).collect()
 }
 
-/// How far over the least reveal another is seen, beside the run's own rail.
-fn reveals(of: &ClimbOf<'_>, steps: &[ClimbStep]) -> Option<ClimbLimit> {
-    let railing = of.railings.first()?;
+/// How much reveals beside the run's own rail may differ by before the eye sees it.
+fn reveals(of: &ClimbOf<'_>, steps: &[ClimbStep]) -> Vec<ClimbLimit> {
+    let Some(railing) = of.railings.first() else {
+        return Vec::new();
+    };
     let rail = &railing.setout.rail.name;
     let all = steps.iter().flat_map(|step| &step.reveals);
-    let least = least(all.filter(|one| one.rail == *rail).map(|one| one.value))?;
-    Some(ClimbLimit {
-        of: Of::Reveals,
-        at: least + railing.job.design.eye().reveal.value,
-        sense: Sense::AtMost,
-        says: "as far over the least as the eye lets pass",
-        source: crate::inspect::railing::PRACTICE.to_owned(),
-    })
+    let own = all.filter(|one| one.rail == *rail).map(|one| one.value);
+    let eye = railing.job.design.eye().reveal.value;
+    let source = crate::inspect::railing::PRACTICE.to_owned();
+    let vary = "within what the eye lets pass from end to end";
+    band(Of::Reveals, own, (eye, source), vary)
 }

@@ -6,7 +6,7 @@
 //!
 //! What is built up (a nosing's place) is measured from the foot of the whole stair, so a run that
 //! goes on from another begins with what that one brings. What a step adds (its rise, its going) is
-//! its own. The rules look at rises on both ends of the treads too; here all is on the baluster line.
+//! its own, on the baluster line.
 //! Does not: judge (that is the rest of `inspect`), or lay out the true stair (that is `chain`).
 
 use nalgebra::{Point3, Vector3};
@@ -120,6 +120,8 @@ pub struct ClimbStep {
     pub off: Off,
     /// Its rise.
     pub rise: Added,
+    /// The same at the open end of its nosing and at its wall end, where the rules look too.
+    pub rise_ends: [Length; 2],
     /// Its going; none of the upper floor.
     pub going: Option<Added>,
     /// How it lies across: more than nothing where the open end is high.
@@ -288,6 +290,7 @@ fn steps(of: &ClimbOf<'_>) -> Vec<ClimbStep> {
                 corner: [corner(&of.found, step), corner(&of.meant, meant)],
                 off: off(&at, &true_at, &of.meant),
                 rise: added([step.rise, meant.rise], &mut rises),
+                rise_ends: [step.open_q, step.wall_q].map(|q| rise_at(site, step, q)),
                 going: ((step.number as usize) < count)
                     .then(|| added([step.going, meant.going], &mut goings)),
                 across: levels::across(&of.found, step),
@@ -308,6 +311,15 @@ fn steps(of: &ClimbOf<'_>) -> Vec<ClimbStep> {
         step.wall = walls::beside(of, step);
     }
     steps
+}
+
+/// The rise of a step at an outward offset, from nosing to nosing; from the floor at the first.
+fn rise_at(site: &Site, step: &Step, q: f64) -> Length {
+    let over_line = |step: &Step| step.nosing_top(q) - step.height;
+    let below = site
+        .step(step.number - 1)
+        .map_or_else(|| site.lower_floor(0.0, q), over_line);
+    Length::mm(step.rise + over_line(step) - below)
 }
 
 /// What a step adds to a sum.

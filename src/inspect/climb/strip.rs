@@ -159,9 +159,11 @@ impl Climb {
 fn point(step: &ClimbStep, of: Of, rail: Option<&str>) -> StripPoint {
     let is_tread = step.going.is_some();
     let tread = |value: Length| is_tread.then_some(value);
+    let [open, wall] = step.rise_ends;
     let own = step.reveals.iter().filter(|one| Some(&*one.rail) == rail);
     let each: Vec<Length> = match of {
         Of::Reveals => own.map(|one| one.value).collect(),
+        Of::Rises => vec![open, wall],
         _ => Vec::new(),
     };
     let value = match of {
@@ -169,7 +171,7 @@ fn point(step: &ClimbStep, of: Of, rail: Option<&str>) -> StripPoint {
         Of::Places => Some(step.off.along),
         Of::Rises => Some(step.rise.found),
         Of::Goings => step.going.map(|going| going.found),
-        Of::Across => tread(step.across.gap),
+        Of::Across => Some(step.across.gap),
         Of::Back => tread(step.back.gap),
         Of::TreadEnds => step.end.map(|end| end.off),
         Of::Reveals if each.is_empty() => None,

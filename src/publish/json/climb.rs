@@ -37,6 +37,7 @@ struct StepShape<'a> {
     meant_mm: [f64; 3],
     off: OffShape,
     rise: AddedShape,
+    rise_ends_mm: [f64; 2],
     going: Option<AddedShape>,
     level: Vec<LevelShape<'a>>,
     end_mm: Option<f64>,
@@ -141,6 +142,7 @@ fn step(step: &ClimbStep, tape: Tape) -> StepShape<'_> {
         meant_mm: xyz(&step.meant),
         off: off(&step.off, tape),
         rise: added(&step.rise, tape),
+        rise_ends_mm: step.rise_ends.map(Length::as_mm),
         going: step.going.as_ref().map(|going| added(going, tape)),
         level: [&step.across, &step.back]
             .map(|one| level(one, tape))

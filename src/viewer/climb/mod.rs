@@ -9,8 +9,8 @@ pub(super) mod notes;
 pub(super) mod words;
 
 use bevy::prelude::{
-    App, DetectChangesMut as _, IntoScheduleConfigs as _, MessageReader, Res, ResMut, Resource,
-    Update,
+    App, DetectChangesMut as _, IntoScheduleConfigs as _, Local, MessageReader, Res, ResMut,
+    Resource, Update,
 };
 use nalgebra::Point3;
 
@@ -227,10 +227,41 @@ fn apply(
     climbing.set_if_neq(now);
 }
 
-pub(super) fn plugin(app: &mut App) {
-    app.init_resource::<Climbing>()
-        .add_systems(Update, apply.in_set(ViewerSystems::Edit));
+/// How much of the window's height is free, and what was free before the strip came or went.
+#[derive(Default)]
+struct Room {
+    on: bool,
+    tall: Option<f64>,
+    before: Option<f64>,
 }
 
+/// Makes room for the strip: an eye that sees the flight as a whole goes back as the picture gets
+/// lower, and comes nearer when the strip is taken away.
+fn make_room(climbing: Res<Climbing>, mut view: ResMut<View>, mut room: Local<Room>) {
+    let Some(free) = view.free else { return };
+    let tall = free.down[1] - free.down[0];
+    if room.on != climbing.on {
+        room.on = climbing.on;
+        room.before = room.tall;
+    }
+    let changed = room.tall.is_some_and(|was| (was - tall).abs() > 1e-6);
+    room.tall = Some(tall);
+    if !changed {
+        return;
+    }
+    if let (Some(before), Some(goal)) = (room.before.take(), view.goal) {
+        view.goal = Some(goal.zoomed(before / tall));
+    }
+}
+
+pub(super) fn plugin(app: &mut App) {
+    app.init_resource::<Climbing>().add_systems(
+        Update,
+        (make_room, apply).chain().in_set(ViewerSystems::Edit),
+    );
+}
+
+#[cfg(test)]
+mod driven;
 #[cfg(test)]
 mod tests;

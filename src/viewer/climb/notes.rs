@@ -12,7 +12,7 @@ use super::super::look::{self, ink};
 use super::super::{Mood, Showing, convert};
 
 /// What a figure is about must be drawn at least so long for the figure to stand beside it, points.
-const NEAR: f32 = 30.0;
+const NEAR: f32 = 22.0;
 /// Figures keep this much apart, points.
 const APART: Vec2 = vec2(3.0, 2.0);
 
@@ -54,16 +54,20 @@ impl Notes {
     }
 }
 
-/// Which of some places may stand: each that does not cover one before it.
-fn standing(places: impl IntoIterator<Item = Rect>) -> Vec<bool> {
+/// How far below its place each figure stands, so that none covers one before it: what must be seen
+/// gives way up or down, all else is left out.
+fn standing(places: impl IntoIterator<Item = (Rect, bool)>) -> Vec<Option<f32>> {
     let mut taken: Vec<Rect> = Vec::new();
     let mut stands = Vec::new();
-    for place in places {
-        let free = taken.iter().all(|other| !other.intersects(place));
-        if free {
-            taken.push(place.expand2(APART));
-        }
-        stands.push(free);
+    for (place, must) in places {
+        let tall = place.height() + 2.0 * APART.y;
+        let ways = [0.0, tall, -tall, 2.0 * tall, -2.0 * tall];
+        let ways = if must { &ways[..] } else { &ways[..1] };
+        let down = |by: f32| place.translate(vec2(0.0, by));
+        let free = |by: &&f32| taken.iter().all(|other| !other.intersects(down(**by)));
+        let by = ways.iter().find(free).copied();
+        taken.extend(by.map(|by| down(by).expand2(APART)));
+        stands.push(by);
     }
     stands
 }
@@ -103,16 +107,18 @@ fn paint(
         .collect();
     let size = |note: &Note| if note.lit { 14.0 } else { 12.0 };
     let places = notes.iter().map(|(at, note)| {
-        flags::slip_size(&painter, *at, Align2::CENTER_BOTTOM, &note.says, size(note))
+        let size = size(note);
+        let place = flags::slip_size(&painter, *at, Align2::CENTER_BOTTOM, &note.says, size);
+        (place, note.about.is_none())
     });
     let stands = standing(places);
     // The first lies on top.
     for ((at, note), stands) in notes.iter().zip(stands).rev() {
-        if stands {
+        if let Some(by) = stands {
             let ink = ink(note.ink);
             flags::slip(
                 &painter,
-                *at,
+                *at + vec2(0.0, by),
                 Align2::CENTER_BOTTOM,
                 &note.says,
                 size(note),
@@ -137,10 +143,12 @@ mod tests {
     #[test]
     fn no_figure_covers_one_that_matters_more() {
         let slip = |x: f32| Rect::from_center_size(Pos2::new(x, 10.0), vec2(40.0, 16.0));
-        assert_eq!(
-            standing([slip(0.0), slip(30.0), slip(50.0), slip(91.0)]),
-            [true, false, true, false]
-        );
+        let four = |must| [0.0, 30.0, 50.0, 91.0].map(|x| (slip(x), must));
+        let (here, gone) = (Some(0.0), None);
+        assert_eq!(standing(four(false)), [here, gone, here, gone]);
+        // What must be seen gives way downwards.
+        let down = Some(16.0 + 2.0 * APART.y);
+        assert_eq!(standing(four(true)), [here, down, here, down]);
     }
 
     #[test]

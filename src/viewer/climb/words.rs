@@ -58,10 +58,10 @@ pub(in crate::viewer) fn value(of: Of, step: &ClimbStep, tape: Tape) -> Option<S
         Of::Places => Some(sided(tape, step.off.along, ON, "where it was meant")),
         Of::Rises => Some(tape.print(step.rise.found)),
         Of::Goings => step.going.map(|going| tape.print(going.found)),
-        Of::Across => is_tread.then(|| {
+        Of::Across => {
             let sides = ["high at the open end", "high at the wall end"];
-            sided(tape, step.across.gap, sides, "level across")
-        }),
+            Some(sided(tape, step.across.gap, sides, "level across"))
+        }
         Of::Back => is_tread.then(|| {
             let sides = ["high at the nosing", "high at the back"];
             sided(tape, step.back.gap, sides, "level from front to back")
@@ -107,11 +107,20 @@ pub(in crate::viewer) fn behind(of: Of, step: &ClimbStep, tape: Tape) -> String 
                 sided(tape, going.off, MORE, AS_MEANT)
             )
         }),
-        Of::Rises => format!(
-            "{}; with those below {}",
-            sided(tape, step.rise.off, MORE, AS_MEANT),
-            sided(tape, step.rise.sum, HIGH, AS_MEANT)
-        ),
+        Of::Rises => {
+            let ends = step.rise_ends.iter().zip(["open", "wall"]);
+            let other = |end: &&Length| (**end - step.rise.found).abs() >= tape.mark() / 2.0;
+            let told: Vec<String> = ends
+                .filter(|(end, _)| other(end))
+                .map(|(end, side)| format!("; {} at its {side} end", print(*end)))
+                .collect();
+            format!(
+                "{}, with those below {}{}",
+                sided(tape, step.rise.off, MORE, AS_MEANT),
+                sided(tape, step.rise.sum, HIGH, AS_MEANT),
+                told.concat()
+            )
+        }
         Of::Goings => step.going.map_or_else(String::new, |going| {
             format!(
                 "{}; with those below {}",
@@ -169,7 +178,12 @@ pub(in crate::viewer) fn limit(limit: &ClimbLimit, tape: Tape) -> String {
 
 /// The limits of a quantity, each with what it is and who asks.
 pub(in crate::viewer) fn limits(climb: &Climb, of: Of, tape: Tape) -> Vec<String> {
-    let told = climb.limits_on(of).map(|one| {
+    // The same limit the other way round is said once.
+    let both = matches!(of, Of::Across | Of::Back);
+    let told = climb
+        .limits_on(of)
+        .filter(|one| !both || one.sense == Sense::AtMost);
+    let told = told.map(|one| {
         let source = if one.source.is_empty() {
             String::new()
         } else {

@@ -62,7 +62,8 @@ pub(super) fn climb_ui(ui: &mut Ui, view: &ClimbView<'_>) -> Vec<Action> {
     let mut asked = Vec::new();
     ui.set_height(HEIGHT);
     ui.horizontal_top(|ui| {
-        ui.allocate_ui(vec2(WORDS, HEIGHT), |ui| {
+        let down = egui::Layout::top_down(egui::Align::Min);
+        ui.allocate_ui_with_layout(vec2(WORDS, HEIGHT), down, |ui| {
             ui.set_width(WORDS);
             asked.extend(words_ui(ui, view));
         });
@@ -72,7 +73,7 @@ pub(super) fn climb_ui(ui: &mut Ui, view: &ClimbView<'_>) -> Vec<Action> {
         asked.extend(strip_ui(ui, view, vec2(strip.max(120.0), HEIGHT)));
         if choices {
             ui.add_space(6.0);
-            ui.allocate_ui(vec2(CHOICES, HEIGHT), |ui| {
+            ui.allocate_ui_with_layout(vec2(CHOICES, HEIGHT), down, |ui| {
                 asked.extend(choices_ui(ui, view));
             });
         }
@@ -120,19 +121,18 @@ fn words_ui(ui: &mut Ui, view: &ClimbView<'_>) -> Vec<Ask> {
     };
     ui.add(egui::Label::new(soft(words::behind(view.of, view.step, view.tape))).wrap());
     for limit in words::limits(view.climb, view.of, view.tape).iter().take(2) {
-        ui.add(egui::Label::new(soft(limit.clone())).truncate());
+        ui.add(egui::Label::new(soft(limit.clone())).wrap());
     }
-    ui.with_layout(egui::Layout::bottom_up(egui::Align::Min), |ui| {
-        ui.horizontal(|ui| {
-            let mut toggle = |on: bool, word: &str, ask| {
-                if ui.selectable_label(on, word).clicked() {
-                    asked.push(ask);
-                }
-            };
-            toggle(view.bars, "reveal bars", Ask::Bars(!view.bars));
-            toggle(view.levels, "level lines", Ask::Levels(!view.levels));
-            toggle(false, "close (S)", Ask::Open(false));
-        });
+    ui.add_space((ui.available_height() - 24.0).max(0.0));
+    ui.horizontal(|ui| {
+        let mut toggle = |on: bool, word: &str, ask| {
+            if ui.selectable_label(on, word).clicked() {
+                asked.push(ask);
+            }
+        };
+        toggle(view.bars, "reveal bars", Ask::Bars(!view.bars));
+        toggle(view.levels, "level lines", Ask::Levels(!view.levels));
+        toggle(false, "close (S)", Ask::Open(false));
     });
     asked
 }

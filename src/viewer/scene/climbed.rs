@@ -104,6 +104,11 @@ fn note(climbing: &Climbing, step: &ClimbStep, solved: &Solved, stretch: f64) ->
     }
 }
 
+/// Whether a quantity adds up from step to step, so that there is something built up to draw.
+const fn builds_up(of: Of) -> bool {
+    matches!(of, Of::Heights | Of::Places | Of::Rises | Of::Goings)
+}
+
 /// Draws with one pencil.
 fn draw(
     commands: &mut Commands,
@@ -148,9 +153,9 @@ fn sync(
     let edges: Vec<Segment> = lit.flat_map(|part| drawn_edges(&part.pieces)).collect();
     let mut draw = |lines, pen| draw(&mut commands, &mut assets, lines, pen);
     draw(edges, (chalk, 2.6));
-    if climbing.of == Of::TreadEnds {
+    if matches!(climbing.of, Of::TreadEnds | Of::Reveals) {
         draw(string(climb, stretch), (crayon, 1.6));
-    } else {
+    } else if builds_up(climbing.of) {
         let number = step.step;
         draw(true_line(climb, number), (chalk.with_alpha(0.8), 1.2));
         draw(built_up(climb, number, stretch), (crayon, 2.4));

@@ -26,8 +26,8 @@ use super::super::{Pick, Showing, Solved, ViewerSystems, convert, look};
 use super::{Shown, pencil, ready};
 
 /// How wide a bar is along the flight, and how high it stands on the tread, mm.
-const WIDE_MM: f64 = 13.0;
-const HIGH_MM: f64 = 9.0;
+const WIDE_MM: f64 = 18.0;
+const HIGH_MM: f64 = 12.0;
 /// The tick across it reaches past it by this much.
 const TICK_MM: f64 = 8.0;
 /// The figure stands this far over it.
