@@ -22,6 +22,13 @@ pub(super) fn direction(along: &Vector3<f64>) -> Vec3 {
     Vec3::new(along.x as f32, along.z as f32, -along.y as f32)
 }
 
+/// A place of Bevy's space in the flight's frame, mm; of a direction its thousandfold. Only what the
+/// pointer points at is read back out of the scene: its ray, which no length is taken from but by the
+/// core's own lines.
+pub(super) fn from_scene(at: Vec3) -> Point3<f64> {
+    Point3::new(f64::from(at.x), -f64::from(at.z), f64::from(at.y)) * MM_PER_UNIT
+}
+
 /// A number without a unit, such as a share or an angle, in single precision for drawing.
 pub(super) fn single(number: impl Into<f64>) -> f32 {
     number.into() as f32
@@ -41,11 +48,6 @@ pub(super) fn length(mm: f64) -> f32 {
 mod tests {
     use super::*;
     use proptest::prelude::*;
-
-    /// The way back, for the check only: nothing reads lengths out of the scene.
-    fn back(at: Vec3) -> Point3<f64> {
-        Point3::new(f64::from(at.x), -f64::from(at.z), f64::from(at.y)) * MM_PER_UNIT
-    }
 
     #[test]
     fn up_is_up_and_the_hands_are_kept() {
@@ -67,7 +69,7 @@ mod tests {
         ) {
             let at = Point3::new(x, y, z);
             // Half a step of f32 at 10 m is 0.0005 mm.
-            prop_assert!((back(point(&at)) - at).norm() < 1e-3);
+            prop_assert!((from_scene(point(&at)) - at).norm() < 1e-3);
         }
     }
 }

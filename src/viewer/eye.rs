@@ -338,7 +338,8 @@ pub(super) fn plugin(app: &mut App) {
 
 /// The hands, which a picture does not have.
 pub(super) fn hands_plugin(app: &mut App) {
-    app.add_systems(Update, hold.in_set(ViewerSystems::Input));
+    let turns = hold.run_if(super::drag::free);
+    app.add_systems(Update, turns.in_set(ViewerSystems::Input));
 }
 
 #[cfg(test)]

@@ -28,6 +28,7 @@ mod camera;
 mod climb;
 mod convert;
 mod device;
+mod drag;
 #[cfg(test)]
 mod drive;
 mod edges;

@@ -48,6 +48,12 @@ pub(super) enum Action {
     /// Tries a change without making it: the picture follows it, the document stays. `None` leaves
     /// that.
     Try(Option<Change>),
+    /// Asks something of the grips.
+    Hand(super::drag::Ask),
+    /// Opens the list of what was done, or closes it.
+    List(bool),
+    /// Tells the user why something cannot be.
+    Say(String),
     /// Goes back one edit.
     Undo,
     /// Goes forward again.
@@ -414,6 +420,7 @@ fn change(action: &Action, session: &mut Session) {
         Action::Reading(change) => session.edit(change, None),
         Action::Make { change, name } => session.edit_as(change, None, name.as_deref()),
         Action::Try(change) => session.try_out(change.clone()),
+        Action::Say(why) => session.say(why.clone(), true),
         Action::Undo => session.undo(),
         Action::Redo => session.redo(),
         Action::Step(done) => session.step_to(*done),

@@ -24,8 +24,8 @@ use super::recompute::Waker;
 use super::scene::PartRef;
 use super::session::{Action, Session};
 use super::{
-    Pick, Showing, ViewerError, ViewerSystems, acts, climb, device, eye, flags, ground, order,
-    panels, recompute, rest, scene, session, sure, ways,
+    Pick, Showing, ViewerError, ViewerSystems, acts, climb, device, drag, eye, flags, ground,
+    order, panels, recompute, rest, scene, session, sure, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -84,6 +84,7 @@ pub(super) fn app(plugins: impl PluginGroup, document: Document, path: Option<Pa
     app.add_plugins(ways::plugin);
     app.add_plugins(sure::plugin);
     app.add_plugins((climb::plugin, climb::notes::plugin));
+    app.add_plugins((drag::plugin, panels::steps::plugin));
     app
 }
 

@@ -24,9 +24,10 @@ use super::cure::{Lever, across};
 pub use consequence::{Change, Consequences, consequences};
 pub use count::Count;
 pub use places::{Place, places};
-pub use set::{Knob, Set, hangs_on, set};
+pub use set::{Knob, Set, hangs, hangs_on, set};
 
 /// What a handle moves.
+#[derive(Clone)]
 pub enum Takes {
     /// A length, which the part follows one to one.
     Length(Lever),
@@ -44,6 +45,7 @@ pub enum Value {
 }
 
 /// Something of the design that a hand can move.
+#[derive(Clone)]
 pub struct Handle {
     /// The part that is taken hold of.
     pub part: String,

@@ -11,8 +11,10 @@ use bevy::prelude::{
     App, IntoScheduleConfigs as _, Local, MessageReader, MessageWriter, Res, Update,
 };
 
+use super::drag::Hand;
 use super::panels::Typing;
 use super::panels::acts::ActList;
+use super::panels::steps::Listed;
 use super::recompute::{Explained, Work};
 use super::session::{Action, Session};
 use super::sure::Sure;
@@ -32,6 +34,8 @@ pub(super) struct Knows<'w> {
     pub(super) sure: Res<'w, Sure>,
     pub(super) climbing: Res<'w, super::climb::Climbing>,
     pub(super) list: Res<'w, ActList>,
+    pub(super) hand: Res<'w, Hand>,
+    pub(super) listed: Res<'w, Listed>,
 }
 
 /// Something that one can do.

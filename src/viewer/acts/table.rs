@@ -2,7 +2,8 @@
 //! so what is open comes before what is always there.
 
 use super::super::climb::acts::CLIMB;
-use super::super::panels::nudge;
+use super::super::drag::acts::{HAND, HELD};
+use super::super::panels::steps::DONE;
 use super::super::session::Action;
 use super::super::sure::Standing;
 use super::super::{Cause, Mood, Pick, Place, Viewpoint, ground, ways};
@@ -11,7 +12,7 @@ use super::{Act, Entry, Knows};
 
 /// The acts of all features, what is open first. A feature keeps its acts in its own file; a line here.
 const TABLE: &[&[Act]] = &[
-    SURE, WAYS, CLIMB, FILE, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, LETTING_GO,
+    HELD, SURE, WAYS, CLIMB, FILE, DONE, PLACES, TROUBLES, HAND, DRAWING, LOOKS, LETTING_GO,
 ];
 
 /// What there is one of for each newel, trouble or way of the job.
@@ -153,30 +154,6 @@ const TROUBLES: &[Act] = &[
             pointed.then_some(Action::Moment(!knows.showing.moment))
         },
     ),
-];
-
-fn moved(knows: &Knows, marks: f64) -> Option<Action> {
-    // What is shown in the ways need not be the job as it stands, so no newel is moved there.
-    let here = knows.showing.place != Place::Ways;
-    let job = knows.session.document.job();
-    here.then(|| nudge(job, knows.showing.picked.as_ref(), marks))?
-}
-
-const EDITING: &[Act] = &[
-    Act::new(
-        typed('.'),
-        "move the newel one mark up the flight",
-        "nudge step",
-        |knows| moved(knows, 1.0),
-    )
-    .repeating(),
-    Act::new(
-        typed(','),
-        "move the newel one mark down the flight",
-        "nudge step",
-        |knows| moved(knows, -1.0),
-    )
-    .repeating(),
 ];
 
 const DRAWING: &[Act] = &[

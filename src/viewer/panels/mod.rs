@@ -6,7 +6,9 @@ mod bar;
 mod climb;
 mod edit;
 mod facts;
+pub(super) mod in_place;
 mod readings;
+pub(super) mod steps;
 mod sure;
 mod tape_field;
 mod trade;
@@ -49,6 +51,14 @@ pub(super) struct Shows<'w> {
     ways: Res<'w, Ways>,
     sure: Res<'w, Sure>,
     climbing: Res<'w, super::climb::Climbing>,
+}
+
+impl Shows<'_> {
+    /// The document with what is tried on it, once that is set out.
+    fn tried(&self) -> Option<&std::sync::Arc<crate::job::Document>> {
+        let trial = self.session.trial().is_some();
+        self.work.document().filter(|_| trial)
+    }
 }
 
 /// Text being typed into the panels, not yet an edit.
@@ -221,7 +231,8 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
         left.show(ui, |ui| troubles::troubles_ui(ui, &troubles))
             .inner,
     );
-    let edit = edit::view(shows.session.document.job(), solved, &shows.showing);
+    let document = shows.tried().unwrap_or(&shows.session.document);
+    let edit = edit::view(document.job(), solved, &shows.showing);
     let right = Panel::right("set-out")
         .exact_size(RIGHT)
         .resizable(false)
