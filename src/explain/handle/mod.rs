@@ -189,15 +189,21 @@ pub fn handles(chain: &Chain, part: &str) -> Vec<Handle> {
             all.extend(count::of(number, run, one));
         }
     }
-    // A baluster's row before its line, a newel's place before its height.
-    all.sort_by_key(|handle| handle.rank());
+    all.sort_by_key(Handle::rank);
     all
 }
 
 impl Handle {
+    /// What goes along the flight comes first, then how many there are, across, and up and down.
     fn rank(&self) -> u8 {
         let upright = self.way.z.abs() > 0.5;
-        u8::from(upright) + 2 * u8::from(self.opens_wall())
+        let first = match &self.takes {
+            Takes::Length(_) if self.ways == held::FLIGHT => 0,
+            Takes::Count(_) => 1,
+            Takes::Length(_) if upright => 3,
+            Takes::Length(_) => 2,
+        };
+        first + 4 * u8::from(self.opens_wall())
     }
 }
 
