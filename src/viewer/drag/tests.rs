@@ -4,7 +4,7 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use bevy::math::Vec2;
-use bevy::prelude::{Messages, MinimalPlugins};
+use bevy::prelude::{IntoScheduleConfigs as _, Messages, MinimalPlugins};
 
 use super::*;
 use crate::viewer::drive::{self, Driven};
