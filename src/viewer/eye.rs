@@ -498,7 +498,7 @@ pub(super) fn hands_plugin(app: &mut App) {
     app.add_systems(
         Update,
         (
-            hold.in_set(ViewerSystems::Input),
+            hold.run_if(super::drag::free).in_set(ViewerSystems::Input),
             ask.in_set(ViewerSystems::Edit),
         ),
     );

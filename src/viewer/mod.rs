@@ -31,6 +31,7 @@ mod convert;
 mod device;
 mod divide;
 mod divide_paint;
+mod drag;
 #[cfg(test)]
 mod drive;
 mod eye;

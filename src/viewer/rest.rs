@@ -15,6 +15,7 @@ use bevy_egui::{EguiInput, EguiPreUpdateSet};
 
 use super::Solved;
 use super::compounding::Compound;
+use super::drag::Hand;
 use super::eye::View;
 use super::files::Files;
 use super::recompute::{Advised, Explained};
@@ -47,6 +48,7 @@ struct Stirs<'w, 's> {
     compound: Res<'w, Compound>,
     sure: Res<'w, Sure>,
     files: Res<'w, Files>,
+    hand: Res<'w, Hand>,
 }
 
 impl Stirs<'_, '_> {
@@ -71,7 +73,8 @@ impl Stirs<'_, '_> {
             || self.ways.is_changed()
             || self.compound.is_changed()
             || self.sure.is_changed()
-            || self.files.is_changed();
+            || self.files.is_changed()
+            || self.hand.is_changed();
         counts.iter().any(|count| *count > 0) || fresh || told
     }
 }

@@ -46,6 +46,12 @@ pub(super) enum Action {
     /// Tries a change without making it: the picture follows it, the document stays. `None` leaves
     /// that.
     Try(Option<Change>),
+    /// Asks something of the grips.
+    Hand(super::drag::Ask),
+    /// Opens the list of what was done, or closes it.
+    List(bool),
+    /// Tells the user why something cannot be.
+    Say(String),
     /// Goes back one edit.
     Undo,
     /// Goes forward again.
@@ -496,6 +502,7 @@ fn change(action: &Action, session: &mut Session) {
             let (since, name) = (session.saved.clone(), name.clone());
             session.edit(&Change::Keep { since, name }, None);
         }
+        Action::Say(why) => session.say(why.clone(), true),
         Action::Undo => session.undo(),
         Action::Redo => session.redo(),
         Action::Step(done) => session.step_to(*done),

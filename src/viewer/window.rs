@@ -26,7 +26,7 @@ use super::recompute::Waker;
 use super::scene::PartRef;
 use super::session::{Action, Session};
 use super::{
-    Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, device, divide, eye, fit, fit_words, flags, ground, order, panels, read_here, recompute, rest, scene, section, session, sift, span, sure, text_size, tour, walk, ways,
+    Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, device, drag, divide, eye, fit, fit_words, flags, ground, order, panels, read_here, recompute, rest, scene, section, session, sift, span, sure, text_size, tour, walk, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -99,6 +99,7 @@ pub(super) fn app(plugins: impl PluginGroup, document: Document, path: Option<Pa
     app.add_plugins((read_here::plugin, compounding::plugin));
     app.add_plugins((fit::plugin, fit_words::plugin));
     app.add_plugins((files::plugin, tour::plugin, text_size::plugin));
+    app.add_plugins((drag::plugin, panels::steps::plugin));
     app
 }
 

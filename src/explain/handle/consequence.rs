@@ -1,8 +1,7 @@
 //! What a move does: the numbers beside a part before and after it, and the troubles that come and go.
 
 use crate::chain::Chain;
-use crate::chain::compare::{Value as FigureValue, What};
-use crate::chain::compare::{brought_and_cleared, figures};
+use crate::chain::compare::{Figure, Value as FigureValue, What, brought_and_cleared, figures};
 use crate::inspect::Severity;
 use crate::measure::Length;
 
@@ -49,13 +48,14 @@ pub fn consequences(before: &Chain, after: &Chain, part: &str) -> Consequences {
 
 fn changes(before: &Chain, after: &Chain, part: &str) -> Vec<Change> {
     let mut all: Vec<Change> = Vec::new();
+    let (was, is) = (figures(before), figures(after));
     for [low, high] in gap_sides(after, part) {
         let asked = Asked::Gap {
             below: low.clone(),
             above: high.clone(),
         };
         // Its neighbour may have another name, or be another: the gap on that side counts.
-        let was = gap_sides(before, part)
+        let old = gap_sides(before, part)
             .into_iter()
             .find(|[below, above]| {
                 (*below == part) == (low == part) && (*above == part) == (high == part)
@@ -63,7 +63,7 @@ fn changes(before: &Chain, after: &Chain, part: &str) -> Vec<Change> {
             .and_then(|[below, above]| Asked::Gap { below, above }.value(before));
         all.push(Change {
             what: format!("gap {low} to {high}"),
-            before: was,
+            before: old,
             after: asked.value(after),
             asked: Some(asked),
         });
@@ -87,23 +87,23 @@ fn changes(before: &Chain, after: &Chain, part: &str) -> Vec<Change> {
             (What::LowestRail, "rail lowest over a nosing"),
             (What::HighestRail, "rail highest over a nosing"),
         ] {
-            let of = |chain: &Chain| figure(chain, what, part);
-            all.extend(change(words, of(before), of(after)));
+            let of = |all: &[Figure]| figure(all, what, part);
+            all.extend(change(words, of(&was), of(&is)));
         }
         for (what, words) in [
             (What::LeastReveal, "least reveal"),
             (What::GreatestReveal, "greatest reveal"),
         ] {
-            let of = |chain: &Chain| figure(chain, what, "");
-            all.extend(moved(words, of(before), of(after)));
+            let of = |all: &[Figure]| figure(all, what, "");
+            all.extend(moved(words, of(&was), of(&is)));
         }
     }
     for (what, words) in [
         (What::GreatestGap, "greatest gap"),
         (What::WorstLean, "worst lean"),
     ] {
-        let of = |chain: &Chain| figure(chain, what, "");
-        all.extend(change(words, of(before), of(after)));
+        let of = |all: &[Figure]| figure(all, what, "");
+        all.extend(change(words, of(&was), of(&is)));
     }
     all
 }
@@ -141,9 +141,10 @@ fn moved(what: &str, before: Option<Length>, after: Option<Length>) -> Option<Ch
     change(what, before, after).filter(|_| !same)
 }
 
-fn figure(chain: &Chain, what: What, part: &str) -> Option<Length> {
-    let mut all = figures(chain).into_iter();
-    let found = all.find(|one| one.what == what && one.part == part)?;
+fn figure(all: &[Figure], what: What, part: &str) -> Option<Length> {
+    let found = all
+        .iter()
+        .find(|one| one.what == what && one.part == part)?;
     match found.value {
         FigureValue::Length(length) => Some(length),
         FigureValue::Count(_) => None,

@@ -13,7 +13,8 @@ const NEWEL_SHARE: f64 = 0.55;
 /// Balusters are moved along the flight at this share of their height.
 const BALUSTER_SHARE: f64 = 0.5;
 
-const FLIGHT: [&str; 2] = ["up the flight", "down the flight"];
+/// The way along a flight, in words.
+pub(super) const FLIGHT: [&str; 2] = ["up the flight", "down the flight"];
 const HEIGHT: [&str; 2] = ["higher", "lower"];
 
 /// A part of a run that is taken hold of.

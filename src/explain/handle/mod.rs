@@ -24,9 +24,10 @@ use super::cure::{Lever, across};
 pub use consequence::{Change, Consequences, consequences};
 pub use count::Count;
 pub use places::{Place, places};
-pub use set::{Knob, Set, hangs_on, set};
+pub use set::{Knob, Set, hangs, hangs_on, set};
 
 /// What a handle moves.
+#[derive(Clone)]
 pub enum Takes {
     /// A length, which the part follows one to one.
     Length(Lever),
@@ -44,6 +45,7 @@ pub enum Value {
 }
 
 /// Something of the design that a hand can move.
+#[derive(Clone)]
 pub struct Handle {
     /// The part that is taken hold of.
     pub part: String,
@@ -187,15 +189,21 @@ pub fn handles(chain: &Chain, part: &str) -> Vec<Handle> {
             all.extend(count::of(number, run, one));
         }
     }
-    // A baluster's row before its line, a newel's place before its height.
-    all.sort_by_key(|handle| handle.rank());
+    all.sort_by_key(Handle::rank);
     all
 }
 
 impl Handle {
+    /// What goes along the flight comes first, then how many there are, across, and up and down.
     fn rank(&self) -> u8 {
         let upright = self.way.z.abs() > 0.5;
-        u8::from(upright) + 2 * u8::from(self.opens_wall())
+        let first = match &self.takes {
+            Takes::Length(_) if self.ways == held::FLIGHT => 0,
+            Takes::Count(_) => 1,
+            Takes::Length(_) if upright => 3,
+            Takes::Length(_) => 2,
+        };
+        first + 4 * u8::from(self.opens_wall())
     }
 }
 

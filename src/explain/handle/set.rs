@@ -154,3 +154,10 @@ fn missed(
         tape.print(wanted)
     )
 }
+
+/// Whether a number hangs on one length of the design, without looking for it.
+#[must_use]
+pub fn hangs(chain: &Chain, asked: &Asked) -> bool {
+    let mut runs = chain.runs.iter();
+    runs.any(|run| asked.of_run(&run.site, &run.setout).is_some() && field_of(run, asked).is_some())
+}

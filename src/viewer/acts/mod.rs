@@ -17,8 +17,10 @@ use super::divide::Divide;
 use super::fit::Fit;
 use super::eye::View;
 use super::files::Files;
+use super::drag::Hand;
 use super::panels::Typing;
 use super::panels::acts::ActList;
+use super::panels::steps::Listed;
 use super::recompute::{Explained, Work};
 use super::section::Section;
 use super::session::{Action, Session};
@@ -51,6 +53,8 @@ pub(super) struct Knows<'w> {
     pub(super) walk: Res<'w, Walk>,
     pub(super) files: Res<'w, Files>,
     pub(super) tour: Res<'w, Tour>,
+    pub(super) hand: Res<'w, Hand>,
+    pub(super) listed: Res<'w, Listed>,
 }
 
 /// Something that one can do.

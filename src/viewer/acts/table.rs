@@ -3,8 +3,9 @@
 
 use super::super::climb::acts::CLIMB;
 use super::super::compounding;
+use super::super::drag::acts::{HAND, HELD};
 use super::super::files;
-use super::super::panels::nudge;
+use super::super::panels::steps::DONE;
 use super::super::session::Action;
 use super::super::sure::Standing;
 use super::super::{Cause, Mood, Pick, Place, Viewpoint, eye, fit, ground, tour, section, walk, sift, span};
@@ -13,7 +14,7 @@ use super::{Act, Entry, Knows};
 
 /// The acts of all features, what is open first. A feature keeps its acts in its own file; a line here.
 const TABLE: &[&[Act]] = &[
-    tour::ACTS, walk::ACTS, section::ACTS, TAPE, SURE, fit::ACTS, super::ways::ACTS, CLIMB, FILE, files::acts::ACTS, tour::BEGIN, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, eye::ACTS, LETTING_GO,
+    HELD, tour::ACTS, walk::ACTS, section::ACTS, TAPE, SURE, fit::ACTS, super::ways::ACTS, CLIMB, FILE, DONE, files::acts::ACTS, tour::BEGIN, PLACES, TROUBLES, HAND, DRAWING, LOOKS, eye::ACTS, LETTING_GO,
 ];
 
 /// What there is one of for each newel, trouble or way of the job.
@@ -196,30 +197,6 @@ const TROUBLES: &[Act] = &[
             pointed.then_some(Action::Moment(!knows.showing.moment))
         },
     ),
-];
-
-fn moved(knows: &Knows, marks: f64) -> Option<Action> {
-    // What is shown in the ways need not be the job as it stands, so no newel is moved there.
-    let here = knows.showing.place != Place::Ways;
-    let job = knows.session.document.job();
-    here.then(|| nudge(job, knows.showing.picked.as_ref(), marks))?
-}
-
-const EDITING: &[Act] = &[
-    Act::new(
-        typed('.'),
-        "move the newel one mark up the flight",
-        "nudge step",
-        |knows| moved(knows, 1.0),
-    )
-    .repeating(),
-    Act::new(
-        typed(','),
-        "move the newel one mark down the flight",
-        "nudge step",
-        |knows| moved(knows, -1.0),
-    )
-    .repeating(),
 ];
 
 const DRAWING: &[Act] = &[

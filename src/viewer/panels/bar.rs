@@ -134,6 +134,11 @@ fn saving(ui: &mut Ui, view: &BarView) -> Vec<Action> {
     };
     offer("Undo", &view.undoes, "Ctrl+Z", Action::Undo);
     offer("Redo", &view.redoes, "Ctrl+Shift+Z", Action::Redo);
+    let some = view.undoes.is_some() || view.redoes.is_some();
+    let steps = ui.add_enabled(some, egui::Button::new("Steps"));
+    if steps.on_hover_text("all that was done, key Z").clicked() {
+        asked.push(Action::List(true));
+    }
     asked
 }
 

@@ -4,13 +4,15 @@ use bevy_egui::egui::{self, RichText, Ui, vec2};
 
 use crate::chain::RunChain;
 use crate::explain::Asked;
-use crate::measure::Tape;
+use crate::measure::{Tape, Unit};
 use crate::setout::{BalusterSet, NewelSet, RailSet};
 use crate::site::Site;
 
+use super::super::drag::card::wanted;
 use super::super::look::{self, ink};
 use super::super::session::Action;
 use super::super::{Pick, Solved};
+use super::in_place;
 
 /// One thing known.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,6 +25,21 @@ pub(super) struct Fact {
     pub(super) care: bool,
     /// What to ask to learn why it is so.
     pub(super) asked: Option<Asked>,
+    /// It can be typed over, for it hangs on one length of the design: what a bare number is in.
+    pub(super) sets: Option<Unit>,
+}
+
+/// The same facts, those marked that hang on one length of the design.
+fn marked(facts: Vec<Fact>, solved: &Solved) -> Vec<Fact> {
+    let hangs = |asked: &Asked| crate::explain::handle::hangs(&solved.found, asked);
+    let facts = facts.into_iter().map(|fact| {
+        let sets = fact.asked.as_ref().is_some_and(hangs);
+        Fact {
+            sets: sets.then_some(solved.job.units),
+            ..fact
+        }
+    });
+    facts.collect()
 }
 
 impl Fact {
@@ -41,6 +58,7 @@ fn fact(label: impl Into<String>, value: String) -> Fact {
         value,
         care: false,
         asked: None,
+        sets: None,
     }
 }
 
@@ -102,9 +120,10 @@ pub(super) fn of_newel(newel: &NewelSet, solved: &Solved) -> Vec<Fact> {
             value: tape.print(behind.depth),
             care: behind.carries,
             asked: None,
+            sets: None,
         });
     }
-    facts
+    marked(facts, solved)
 }
 
 fn of_baluster(baluster: &BalusterSet, tape: Tape) -> Vec<Fact> {
@@ -185,8 +204,8 @@ fn of_step(number: u32, run: &RunChain, tape: Tape) -> Option<Vec<Fact>> {
 /// What is known about a part by its name.
 pub(super) fn of_part(name: &str, solved: &Solved) -> Vec<Fact> {
     let mut runs = solved.found.runs.iter();
-    runs.find_map(|run| of_part_in(name, run, solved))
-        .unwrap_or_default()
+    let facts = runs.find_map(|run| of_part_in(name, run, solved));
+    marked(facts.unwrap_or_default(), solved)
 }
 
 fn of_part_in(name: &str, run: &RunChain, solved: &Solved) -> Option<Vec<Fact>> {
@@ -206,11 +225,18 @@ fn of_part_in(name: &str, run: &RunChain, solved: &Solved) -> Option<Vec<Fact>> 
     of_step(number, run, tape)
 }
 
+/// A number while it is typed over.
+fn typed_over(ui: &mut Ui, id: egui::Id, fact: &Fact) -> Option<Action> {
+    let typed = in_place::field(ui, id)?;
+    let (asked, unit) = fact.asked.as_ref().zip(fact.sets)?;
+    Some(wanted(asked, &typed, unit))
+}
+
 /// A table of facts. A number that can be asked about is underlined; a click asks.
 pub(super) fn facts_ui(ui: &mut Ui, facts: &[Fact]) -> Vec<Action> {
     let mut asked = Vec::new();
     egui::Grid::new(ui.next_auto_id())
-        .num_columns(2)
+        .num_columns(3)
         .spacing(vec2(10.0, 2.0))
         .show(ui, |ui| {
             for fact in facts {
@@ -224,6 +250,12 @@ pub(super) fn facts_ui(ui: &mut Ui, facts: &[Fact]) -> Vec<Action> {
                 } else {
                     look::PENCIL
                 };
+                let id = ui.id().with(&fact.label);
+                if in_place::typing(ui, id) {
+                    asked.extend(typed_over(ui, id, fact));
+                    ui.end_row();
+                    continue;
+                }
                 let value = RichText::new(&fact.value).size(13.5).color(ink(colour));
                 if let Some(about) = &fact.asked {
                     let value = egui::Label::new(value.underline()).sense(egui::Sense::click());
@@ -232,6 +264,13 @@ pub(super) fn facts_ui(ui: &mut Ui, facts: &[Fact]) -> Vec<Action> {
                     }
                 } else {
                     ui.label(value);
+                }
+                if fact.sets.is_some() {
+                    let set = egui::Button::new(RichText::new("set").size(11.5)).small();
+                    let says = format!("Type what {} is to be", fact.label);
+                    if ui.add(set).on_hover_text(says).clicked() {
+                        in_place::begin(ui, id, &fact.value);
+                    }
                 }
                 ui.end_row();
             }

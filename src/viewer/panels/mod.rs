@@ -12,8 +12,10 @@ mod fit;
 #[cfg(test)]
 mod letters;
 mod open;
+pub(super) mod in_place;
 mod readings;
 mod span;
+pub(super) mod steps;
 mod sure;
 mod tape_field;
 pub(super) mod tour;
@@ -75,6 +77,14 @@ pub(super) struct Shows<'w> {
     compound: Res<'w, Compound>,
     fit: Res<'w, Fit>,
     files: Res<'w, Files>,
+}
+
+impl Shows<'_> {
+    /// The document with what is tried on it, once that is set out.
+    fn tried(&self) -> Option<&std::sync::Arc<crate::job::Document>> {
+        let trial = self.session.trial().is_some();
+        self.work.document().filter(|_| trial)
+    }
 }
 
 /// Text being typed into the panels, not yet an edit.
@@ -303,7 +313,8 @@ fn set_out(ui: &mut Ui, shows: &Shows, solved: &Solved, typing: &mut Typing) -> 
         })
         .inner,
     );
-    let edit = edit::view(shows.session.document.job(), solved, &shows.showing);
+    let document = shows.tried().unwrap_or(&shows.session.document);
+    let edit = edit::view(document.job(), solved, &shows.showing);
     let right = Panel::right("set-out")
         .exact_size(RIGHT)
         .resizable(false)
