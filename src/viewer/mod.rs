@@ -130,6 +130,8 @@ struct Solved {
     found: Arc<Chain>,
     /// Up every flight of it that has steps, step by step.
     climbs: Arc<Vec<Climb>>,
+    /// Its parts.
+    solids: Arc<Solids>,
     /// The stair that was meant; absent where that cannot be computed.
     ideal: Option<Arc<Solids>>,
 }

@@ -6,7 +6,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use bevy::app::{PluginGroup as _, TerminalCtrlCHandlerPlugin};
-use bevy::camera::{Camera, Camera3d, ClearColor, RenderTarget};
+use bevy::camera::{Camera, Camera3d, ClearColor, ImageRenderTarget, RenderTarget};
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::image::Image;
 use bevy::prelude::{
@@ -211,10 +211,19 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
     app
 }
 
+/// Pixels to a point: lines and letters keep their share of a large picture.
+fn points(width: u32, height: u32) -> f32 {
+    let share = (f64::from(width) / 1600.0).min(f64::from(height) / 1000.0);
+    super::convert::single(share.max(1.0))
+}
+
 fn set_up(mut commands: Commands, mut images: ResMut<Assets<Image>>, size: Res<Size>) {
     let target = Image::new_target_texture(size.0, size.1, TextureFormat::Rgba8UnormSrgb, None);
     let canvas = images.add(target);
-    let target = RenderTarget::Image(canvas.clone().into());
+    let target = RenderTarget::Image(ImageRenderTarget {
+        handle: canvas.clone(),
+        scale_factor: points(size.0, size.1),
+    });
     commands.spawn((
         Camera3d::default(),
         Camera {

@@ -131,6 +131,7 @@ pub(super) struct Computed {
     job: Arc<Job>,
     found: Arc<Chain>,
     climbs: Arc<Vec<Climb>>,
+    solids: Arc<Solids>,
     ideal: Option<Arc<Solids>>,
 }
 
@@ -147,12 +148,15 @@ impl Computed {
         let found = Arc::new(chain::run(job)?);
         // Without the true stair there is no ghost and nothing to stretch, and all else stands.
         let ideal = meant(&found).map(Arc::new);
+        // Copied here, beside the window: forty storeys take a while.
+        let solids = Arc::new(found.solids.clone());
         let job = Arc::new(job.clone());
         let climbs = Arc::new(chain::climbs(&found));
         Ok(Self {
             job,
             found,
             climbs,
+            solids,
             ideal,
         })
     }
@@ -167,6 +171,7 @@ impl Computed {
         let found = Arc::new(explain::made_true(&self.found, &cause.makes)?);
         Ok(Self {
             climbs: Arc::new(chain::climbs(&found)),
+            solids: Arc::new(found.solids.clone()),
             found,
             ..self.clone()
         })
@@ -182,6 +187,7 @@ impl Computed {
             job: self.job,
             found: self.found,
             climbs: self.climbs,
+            solids: self.solids,
             ideal: self.ideal,
         }
     }

@@ -58,8 +58,8 @@ type OnlySky = (With<Sky>, Without<Sun>);
 /// Shares of full light from sun, sky light and all around.
 fn shares(mood: Mood) -> (f32, f32, f32) {
     match mood {
-        Mood::Work => (0.40, 0.34, 1.19),
-        Mood::Show => (0.55, 0.34, 0.93),
+        Mood::Work => (0.46, 0.32, 0.98),
+        Mood::Show => (0.66, 0.36, 0.52),
     }
 }
 

@@ -17,9 +17,10 @@ mod nosings;
 mod parts;
 mod pencil;
 mod reveals;
+mod shade;
 mod walls;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use bevy::prelude::{App, Commands, IntoScheduleConfigs as _, Res, Resource, Update};
@@ -53,6 +54,26 @@ pub(super) struct Shown {
     other: Arc<BTreeMap<String, Stuff>>,
     /// What it was drawn from.
     from: (u64, f64),
+}
+
+/// Where each part of a stair stands in its list, by its name.
+struct Places<'a>(HashMap<&'a str, usize>);
+
+impl<'a> Places<'a> {
+    fn of(solids: &'a Solids) -> Self {
+        let parts = solids.parts.iter().enumerate();
+        Self(parts.map(|(at, part)| (part.name.as_str(), at)).collect())
+    }
+
+    /// Where a part stands in it; most stand where they stood.
+    fn of_part(&self, solids: &Solids, part: &Part, place: usize) -> Option<usize> {
+        let same = |at: &usize| {
+            let there = solids.parts.get(*at);
+            there.is_some_and(|there| there.kind == part.kind && there.name == part.name)
+        };
+        let there = Some(place).filter(same);
+        there.or_else(|| self.0.get(part.name.as_str()).copied().filter(same))
+    }
 }
 
 /// The parts of a stair that are of something else than their kind is.
@@ -143,7 +164,7 @@ pub(super) fn ready(
     if shown.is_some_and(|shown| shown.from == from) {
         return;
     }
-    let found = Arc::new(solved.found.solids.clone());
+    let found = solved.solids.clone();
     let solids = match &solved.ideal {
         Some(ideal) if showing.stretch > 1.0 => {
             Arc::new(crate::solids::stretch(&found, ideal, showing.stretch))
@@ -165,6 +186,7 @@ pub(super) fn plugin(app: &mut App) {
             lights::plugin,
             parts::plugin,
             pencil::plugin,
+            shade::plugin,
             walls::plugin,
             ghost::plugin,
             nosings::plugin,
