@@ -28,12 +28,14 @@ mod camera;
 mod climb;
 mod convert;
 mod device;
+mod dims;
 #[cfg(test)]
 mod drive;
 mod edges;
 mod eye;
 mod fan_words;
 mod flags;
+mod frames;
 mod ground;
 mod history;
 mod look;
@@ -50,6 +52,7 @@ mod ways;
 mod window;
 
 pub use device::DeviceError;
+pub use frames::{Frames, FramesRequest, frames};
 pub use ground::Ground;
 pub use picture::{PictureError, PictureRequest, picture};
 pub use viewpoint::Viewpoint;

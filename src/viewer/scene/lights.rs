@@ -3,8 +3,8 @@
 
 use bevy::asset::RenderAssetUsages;
 use bevy::light::{
-    CascadeShadowConfig, CascadeShadowConfigBuilder, DirectionalLight, DirectionalLightShadowMap,
-    GlobalAmbientLight, NotShadowCaster,
+    CascadeShadowConfig, CascadeShadowConfigBuilder, DirectionalLight, GlobalAmbientLight,
+    NotShadowCaster,
 };
 use bevy::math::Vec3;
 use bevy::mesh::{Indices, Mesh, Mesh3d, PrimitiveTopology};
@@ -25,14 +25,6 @@ use super::ready;
 const FULL_LUX: f32 = 3140.0;
 /// Ambient brightness that makes a white face white.
 const FULL_AMBIENT: f32 = 1000.0;
-/// Side of the shadow map, pixels: fewer blur the shadows, as a clouded sun does.
-const fn shadow_pixels(mood: Mood) -> usize {
-    match mood {
-        Mood::Work => 2048,
-        Mood::Show => 1280,
-    }
-}
-
 /// Shadows are drawn this far before and behind what is looked at, metres.
 const SHADOW_REACH_M: f32 = 7.0;
 /// Radius of the paper floor, metres.
@@ -44,7 +36,7 @@ struct Paper(Handle<StandardMaterial>);
 
 /// The light that throws shadows.
 #[derive(Component)]
-struct Sun;
+pub(super) struct Sun;
 
 /// Its counterpart without.
 #[derive(Component)]
@@ -139,7 +131,6 @@ fn shine(
     solved: Option<Res<Solved>>,
     showing: Res<Showing>,
     mut ambient: ResMut<GlobalAmbientLight>,
-    mut shadow_map: ResMut<DirectionalLightShadowMap>,
     mut suns: Query<Light, With<Sun>>,
     mut skies: Query<Light, OnlySky>,
 ) {
@@ -147,7 +138,6 @@ fn shine(
     if !solved.is_changed() && !showing.is_changed() {
         return;
     }
-    shadow_map.size = shadow_pixels(showing.mood);
     let out = solved.found.first().site.outward;
     let (sun_share, sky_share, all_share) = shares(showing.mood);
     let towards = |x: f64, y: f64, z: f64| {

@@ -8,6 +8,7 @@ mod bobs;
 mod carry;
 mod cause;
 mod climbed;
+mod effects;
 mod fan;
 mod ghost;
 mod grain;
@@ -36,6 +37,7 @@ use super::{Cause, Pick, Showing, Solved, ViewerSystems};
 
 pub(super) use ball::opening_of;
 pub(super) use bobs::Bobs;
+pub(super) use effects::{Effects, governor_plugin};
 pub(super) use fan::{Fans, Tip, Tips};
 pub(super) use parts::PartRef;
 pub(super) use walls::Departures;
@@ -181,12 +183,12 @@ pub(super) fn ready(
 
 pub(super) fn plugin(app: &mut App) {
     app.add_systems(Update, ready.in_set(ViewerSystems::Sync))
+        .add_plugins((effects::plugin, shade::plugin))
         .add_plugins((
             grain::plugin,
             lights::plugin,
             parts::plugin,
             pencil::plugin,
-            shade::plugin,
             walls::plugin,
             ghost::plugin,
             nosings::plugin,

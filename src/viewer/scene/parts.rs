@@ -128,7 +128,7 @@ fn plain(ring: Vec<Point3<f64>>) -> LitFace {
 
 /// What stands in the scene now.
 #[derive(Default)]
-struct Standing {
+pub(super) struct Standing {
     /// What it was made of.
     from: Arc<Solids>,
     /// What each part of that is drawn by; none where it is not drawn.

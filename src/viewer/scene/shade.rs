@@ -7,6 +7,7 @@
 
 use std::collections::HashMap;
 use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 use bevy::mesh::{Mesh, Mesh3d};
 use bevy::prelude::{App, Assets, IntoScheduleConfigs as _, Local, Query, Res, ResMut, Update};
@@ -356,12 +357,37 @@ fn shaded(solids: &Solids) -> HashMap<String, Mesh> {
     })
 }
 
+/// A stair that is dragged is shaded once it has stayed for so long.
+const STAYS: Duration = Duration::from_millis(300);
+
 /// What is being shaded.
 #[derive(Default)]
 struct Shading {
+    /// What was last on show, and since when.
+    seen: Option<(Arc<Solids>, Instant)>,
     /// What was last shaded, or is being.
     of: Option<Arc<Solids>>,
     running: Option<Errand<HashMap<String, Mesh>>>,
+}
+
+impl Shading {
+    /// Whether what is shown has stayed; the window is woken when it may have.
+    fn stays(&mut self, shown: &Arc<Solids>, waker: &Waker) -> bool {
+        if let Some((seen, since)) = &self.seen
+            && Arc::ptr_eq(seen, shown)
+        {
+            return since.elapsed() >= STAYS;
+        }
+        let first = self.seen.is_none();
+        self.seen = Some((shown.clone(), Instant::now()));
+        let wake = waker.0.clone();
+        std::thread::spawn(move || {
+            std::thread::sleep(STAYS);
+            wake();
+        });
+        // When the window opens nobody drags.
+        first
+    }
 }
 
 /// Shades what is shown, once it stays.
@@ -382,8 +408,14 @@ fn shade(
         shading.running = None;
         done = same(&shading.of).then_some(answer);
     }
-    let wanted = shading.running.is_none() && !same(&shading.of);
-    if wanted && shown.solids.parts.len() <= MOST_PARTS {
+    let few = shown.solids.parts.len() <= MOST_PARTS;
+    let wanted = few && shading.running.is_none() && !same(&shading.of);
+    let stays = |shading: &mut Shading, waker: &Waker| shading.stays(&shown.solids, waker);
+    if wanted
+        && waker
+            .as_ref()
+            .is_none_or(|waker| stays(&mut shading, waker))
+    {
         let solids = shown.solids.clone();
         shading.of = Some(solids.clone());
         match &waker {
