@@ -24,7 +24,7 @@ use super::panels::Odds;
 use super::scene::{Bobs, Departures, Shown, Tips, opening_of};
 use super::session::{Action, Session};
 use super::sure::{Drawn, Sure};
-use super::{Mood, Pick, Place, Showing, Solved, convert, fan_words};
+use super::{Mood, Pick, Place, Showing, Solved, convert, dims, fan_words};
 
 /// Height of a flag's pin, points.
 const PIN: f32 = 30.0;
@@ -407,6 +407,12 @@ pub(super) fn paint(
         && let Some(opening) = opening_of(&solved.found.inspection, key)
     {
         seen.ball(&painter, opening, shown, solved.job.tape);
+    }
+    if let Some(pick) = &seen.showing.picked {
+        let lengths = dims::of_pick(pick, solved);
+        dims::draw(&painter, &lengths, shown, solved.job.tape, |at| {
+            seen.on_picture(convert::point(at))
+        });
     }
     let troubles = solved.found.inspection.troubles();
     let flags = seen.flags(&troubles, &solved.job, shown);

@@ -32,6 +32,7 @@ mod device;
 mod divide;
 mod divide_paint;
 mod drag;
+mod dims;
 #[cfg(test)]
 mod drive;
 mod eye;
@@ -40,6 +41,7 @@ mod fit;
 mod fit_words;
 mod files;
 mod flags;
+mod frames;
 mod ground;
 mod history;
 mod look;
@@ -65,6 +67,7 @@ mod ways;
 mod window;
 
 pub use device::DeviceError;
+pub use frames::{Frames, FramesRequest, frames};
 pub use ground::Ground;
 pub use picture::{FitPicture, OtherWay, PictureError, PictureRequest, picture};
 pub use viewpoint::{Cut, Viewpoint, Way, viewpoints};
@@ -148,6 +151,8 @@ struct Solved {
     found: Arc<Chain>,
     /// Up every flight of it that has steps, step by step.
     climbs: Arc<Vec<Climb>>,
+    /// Its parts.
+    solids: Arc<Solids>,
     /// The stair that was meant; absent where that cannot be computed.
     ideal: Option<Arc<Solids>>,
 }

@@ -5,12 +5,13 @@
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
-use bevy::app::{PluginGroup as _, TerminalCtrlCHandlerPlugin};
-use bevy::camera::{Camera, Camera3d, ClearColor, RenderTarget};
+use bevy::app::{PluginGroup as _, PostStartup, TerminalCtrlCHandlerPlugin};
+use bevy::camera::{Camera, Camera3d, ClearColor, ImageRenderTarget, RenderTarget};
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::image::Image;
 use bevy::prelude::{
-    App, Assets, Commands, DefaultPlugins, Handle, Msaa, On, Res, ResMut, Resource, Startup,
+    App, Assets, Commands, DefaultPlugins, Entity, Handle, Msaa, On, Res, ResMut, Resource, Single,
+    Startup, With,
 };
 use bevy::render::RenderPlugin;
 use bevy::render::render_resource::TextureFormat;
@@ -40,7 +41,7 @@ const SIDE: std::ops::RangeInclusive<u32> = 64..=8192;
 /// software driver.
 const BLIND: u32 = 3;
 /// Longest wait for the picture, generous for a software driver on a busy machine.
-const PATIENCE: Duration = Duration::from_secs(120);
+pub(super) const PATIENCE: Duration = Duration::from_secs(120);
 
 /// Held while a picture is drawn.
 static ALONE: Mutex<()> = Mutex::new(());
@@ -180,7 +181,7 @@ struct Canvas(Handle<Image>);
 struct Caught(Arc<Mutex<Option<Image>>>);
 
 #[derive(Resource, Clone, Copy)]
-struct Size(u32, u32);
+pub(super) struct Size(pub(super) u32, pub(super) u32);
 
 /// What the picture is about: the trouble that it shows.
 fn picked(request: &PictureRequest, solved: &Solved) -> Option<Pick> {
@@ -217,7 +218,6 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
         Fit::of(fit.newel.clone(), fit.up.clamp(0.0, 1.0))
     }))
     .insert_resource(Size(request.width, request.height))
-    .init_resource::<Caught>()
     .insert_resource(Showing {
         mood: request.mood,
         stretch: request.stretch,
@@ -234,6 +234,7 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
         way: None,
     })
     .add_systems(Startup, set_up)
+    .add_systems(PostStartup, aim)
     .add_systems(EguiPrimaryContextPass, dress);
     order(&mut app);
     app.add_plugins((
@@ -280,6 +281,8 @@ fn divide_in_two(
     });
     let second = scene::Second::of(second, request.stretch);
     app.insert_resource(scene::Beside(Some(second)));
+}
+
 /// The part of the picture that nothing is written over.
 fn free(request: &PictureRequest) -> Option<super::camera::Free> {
     let [width, height] = [request.width, request.height].map(convert::single);
@@ -288,10 +291,13 @@ fn free(request: &PictureRequest) -> Option<super::camera::Free> {
     panels::share(whole, panels::seen(whole, request.mood))
 }
 
-fn set_up(mut commands: Commands, mut images: ResMut<Assets<Image>>, size: Res<Size>) {
-    let target = Image::new_target_texture(size.0, size.1, TextureFormat::Rgba8UnormSrgb, None);
-    let canvas = images.add(target);
-    let target = RenderTarget::Image(canvas.clone().into());
+/// Pixels to a point: lines and letters keep their share of a large picture.
+fn points(width: u32, height: u32) -> f32 {
+    let share = (f64::from(width) / 1600.0).min(f64::from(height) / 1000.0);
+    super::convert::single(share.max(1.0))
+}
+
+fn set_up(mut commands: Commands) {
     commands.spawn((
         Camera3d::default(),
         Camera {
@@ -300,9 +306,26 @@ fn set_up(mut commands: Commands, mut images: ResMut<Assets<Image>>, size: Res<S
         },
         Msaa::Sample4,
         Tonemapping::None,
-        target,
     ));
+}
+
+/// Has the camera draw into an image.
+pub(super) fn aim(
+    mut commands: Commands,
+    mut images: ResMut<Assets<Image>>,
+    size: Res<Size>,
+    camera: Single<Entity, With<Camera3d>>,
+) {
+    let target = Image::new_target_texture(size.0, size.1, TextureFormat::Rgba8UnormSrgb, None);
+    let canvas = images.add(target);
+    commands
+        .entity(*camera)
+        .insert(RenderTarget::Image(ImageRenderTarget {
+            handle: canvas.clone(),
+            scale_factor: points(size.0, size.1),
+        }));
     commands.insert_resource(Canvas(canvas));
+    commands.init_resource::<Caught>();
 }
 
 fn dress(
@@ -332,6 +355,17 @@ fn drawn(app: &mut App) -> Result<Vec<u8>, PictureError> {
         app.update();
     }
     draw(app, true);
+    caught(app)
+}
+
+/// What is drawn now, as PNG.
+pub(super) fn taken(app: &mut App, size: (u32, u32)) -> Result<Vec<u8>, PictureError> {
+    let pixels = caught(app)?;
+    Ok(packed(&pixels, size.0, size.1)?)
+}
+
+/// Asks for the next frame and waits for it.
+fn caught(app: &mut App) -> Result<Vec<u8>, PictureError> {
     let caught = app.world().resource::<Caught>().clone();
     let Some(canvas) = app.world().get_resource::<Canvas>().cloned() else {
         return Err(PictureError::NoAnswer);

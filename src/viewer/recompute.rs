@@ -136,6 +136,7 @@ pub(super) struct Computed {
     job: Arc<Job>,
     found: Arc<Chain>,
     climbs: Arc<Vec<Climb>>,
+    solids: Arc<Solids>,
     ideal: Option<Arc<Solids>>,
 }
 
@@ -152,12 +153,15 @@ impl Computed {
         let found = Arc::new(chain::run(job)?);
         // Without the true stair there is no ghost and nothing to stretch, and all else stands.
         let ideal = meant(&found).map(Arc::new);
+        // Copied here, beside the window: forty storeys take a while.
+        let solids = Arc::new(found.solids.clone());
         let job = Arc::new(job.clone());
         let climbs = Arc::new(chain::climbs(&found));
         Ok(Self {
             job,
             found,
             climbs,
+            solids,
             ideal,
         })
     }
@@ -172,6 +176,7 @@ impl Computed {
         let found = Arc::new(explain::made_true(&self.found, &cause.makes)?);
         Ok(Self {
             climbs: Arc::new(chain::climbs(&found)),
+            solids: Arc::new(found.solids.clone()),
             found,
             ..self.clone()
         })
@@ -187,6 +192,7 @@ impl Computed {
             job: self.job,
             found: self.found,
             climbs: self.climbs,
+            solids: self.solids,
             ideal: self.ideal,
         }
     }

@@ -31,7 +31,7 @@ const SETTLING: u32 = 4;
 
 /// What makes the picture change.
 #[derive(bevy::ecs::system::SystemParam)]
-struct Stirs<'w, 's> {
+pub(super) struct Stirs<'w, 's> {
     asked: MessageReader<'w, 's, Action>,
     moved: MessageReader<'w, 's, CursorMoved>,
     pressed: MessageReader<'w, 's, MouseButtonInput>,
@@ -80,7 +80,11 @@ impl Stirs<'_, '_> {
 }
 
 /// Draws on while something moves, and rests otherwise.
-fn rest(mut stirs: Stirs, mut redraws: MessageWriter<RequestRedraw>, mut settling: Local<u32>) {
+pub(super) fn rest(
+    mut stirs: Stirs,
+    mut redraws: MessageWriter<RequestRedraw>,
+    mut settling: Local<u32>,
+) {
     *settling = if stirs.any() {
         SETTLING
     } else {

@@ -90,6 +90,7 @@ pub(super) fn app(plugins: impl PluginGroup, document: Document, path: Option<Pa
         plugin,
     ));
     // Features, a line for each.
+    app.add_plugins(scene::governor_plugin);
     app.add_plugins(ground::plugin);
     app.add_plugins(ways::plugin);
     app.add_plugins(sure::plugin);

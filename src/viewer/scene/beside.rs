@@ -74,7 +74,7 @@ fn draw(
         return;
     };
     let mut all = Vec::new();
-    for part in shown.solids.parts.iter().filter(parts::drawn) {
+    for part in shown.solids.parts.iter().filter(|part| parts::drawn(part)) {
         let stuff = shown.stuff(part);
         let mesh = Mesh3d(makers.meshes.add(parts::mesh_of(part)));
         let material = MeshMaterial3d(finishes.of(stuff, showing.mood));

@@ -55,6 +55,14 @@ impl Finishes {
     }
 }
 
+/// The tile of plaster, and what it covers, mm.
+#[derive(Resource)]
+pub(super) struct Plaster(pub(super) Handle<Image>);
+
+pub(super) const PLASTER_MM: f64 = 700.0;
+/// The deepest that plaster darkens.
+const TOOTH: f32 = 0.055;
+
 /// A number from 0 to 1 for a knot of the noise lattice.
 fn knot(x: usize, y: usize, seed: u32) -> f32 {
     let mut hash = (x as u32).wrapping_mul(0x9e37_79b1)
@@ -86,26 +94,46 @@ fn noise(u: f32, v: f32, cells: (usize, usize), seed: u32) -> f32 {
 
 /// How dark the grain is at a place of the tile, 0 to 1.
 fn figure(u: f32, v: f32) -> f32 {
-    // Rings wander slowly along the board.
-    let wander = noise(u, v, (3, 4), 7) * 0.16 + noise(u, v, (6, 9), 11) * 0.05;
-    let rings = ((v + wander) * std::f32::consts::TAU * 11.0).sin() * 0.5 + 0.5;
-    let rings = rings.powi(3);
+    // Rings wander along the board, wide here and narrow there, and run out in arches where the saw
+    // cut across them.
+    let wander = noise(u, v, (2, 3), 7) * 0.30 + noise(u, v, (5, 7), 11) * 0.06;
+    let arch = noise(u, v, (1, 2), 17);
+    let at = (v + wander + 0.22 * arch * arch) * 9.0 + noise(u, v, (1, 4), 19) * 1.5;
+    let year = at.rem_euclid(1.0);
+    // The wood of a year darkens slowly and ends at once.
+    let late = year * year * year * (1.0 - ((year - 0.9) * 10.0).clamp(0.0, 1.0));
+    let rings = late * (0.35 + 0.65 * noise(u, v, (2, 7), 23));
     let fibre = noise(u, v, (10, 128), 3);
-    let pores = (noise(u, v, (26, 200), 5) - 0.72).max(0.0) * 2.6;
-    let broad = noise(u, v, (2, 6), 13);
-    (0.42 * rings + 0.30 * fibre + 0.22 * broad + 0.5 * pores).clamp(0.0, 1.0)
+    let pores = (noise(u, v, (26, 200), 5) - 0.74).max(0.0) * 2.2;
+    let broad = noise(u, v, (2, 5), 13);
+    (0.62 * rings + 0.22 * fibre + 0.26 * broad + 0.5 * pores).clamp(0.0, 1.0)
+}
+
+/// How dark plaster is at a place of its tile, 0 to 1: the faint tooth that a float leaves.
+fn tooth(u: f32, v: f32) -> f32 {
+    let broad = noise(u, v, (3, 3), 31) * 0.5 + noise(u, v, (7, 6), 37) * 0.3;
+    let fine = noise(u, v, (64, 57), 41) * 0.35 + noise(u, v, (128, 120), 43) * 0.3;
+    (broad + fine) * 0.7
 }
 
 /// The tile at a strength of grain.
 fn tile(grain: f32) -> Image {
+    // Grain is warmer than the ground: it takes more off the blue.
+    tile_of(|u, v| {
+        let dark = figure(u, v) * DEPTH * grain;
+        [dark * 0.8, dark, dark * 1.22]
+    })
+}
+
+/// A tile by how much of red, green and blue is taken off at each place.
+fn tile_of(dark: impl Fn(f32, f32) -> [f32; 3]) -> Image {
     let mut data = Vec::with_capacity(ALONG * ACROSS * 4);
     let at = |pixel, of| convert::count(pixel) / convert::count(of);
     for y in 0..ACROSS {
         for x in 0..ALONG {
-            let dark = figure(at(x, ALONG), at(y, ACROSS)) * DEPTH * grain;
-            // Grain is warmer than the ground: it takes more off the blue.
-            let level = |weight: f32| ((1.0 - dark * weight) * 255.0) as u8;
-            data.extend([level(0.8), level(1.0), level(1.22), 255]);
+            let [red, green, blue] =
+                dark(at(x, ALONG), at(y, ACROSS)).map(|dark| ((1.0 - dark) * 255.0) as u8);
+            data.extend([red, green, blue, 255]);
         }
     }
     let size = Extent3d {
@@ -113,6 +141,7 @@ fn tile(grain: f32) -> Image {
         height: ACROSS as u32,
         depth_or_array_layers: 1,
     };
+    let smaller = smaller_ones(&data, (ALONG, ACROSS));
     let mut image = Image::new(
         size,
         TextureDimension::D2,
@@ -120,11 +149,17 @@ fn tile(grain: f32) -> Image {
         TextureFormat::Rgba8UnormSrgb,
         RenderAssetUsages::RENDER_WORLD,
     );
+    if let Some(data) = &mut image.data {
+        image.texture_descriptor.mip_level_count += smaller.len() as u32;
+        data.extend(smaller.into_iter().flatten());
+    }
     image.sampler = ImageSampler::Descriptor(ImageSamplerDescriptor {
         address_mode_u: ImageAddressMode::Repeat,
         address_mode_v: ImageAddressMode::Repeat,
         mag_filter: ImageFilterMode::Linear,
         min_filter: ImageFilterMode::Linear,
+        mipmap_filter: ImageFilterMode::Linear,
+        anisotropy_clamp: 4,
         ..ImageSamplerDescriptor::default()
     });
     image
@@ -133,6 +168,24 @@ fn tile(grain: f32) -> Image {
 /// Boards that are seen through are painted before the lines that are drawn behind them, or those
 /// would be washed out.
 const BEFORE_LINES: f32 = -4.0;
+/// The same tile at half the size, a quarter and so on: from afar the grain greys and does not crawl.
+fn smaller_ones(data: &[u8], (mut wide, mut high): (usize, usize)) -> Vec<Vec<u8>> {
+    let mut all: Vec<Vec<u8>> = Vec::new();
+    while wide > 1 && high > 1 {
+        let from = all.last().map_or(data, Vec::as_slice);
+        let (w, h) = (wide / 2, high / 2);
+        let mean = |x: usize, y: usize, of: usize| {
+            let at = |dx, dy| u16::from(from[((2 * y + dy) * wide + 2 * x + dx) * 4 + of]);
+            ((at(0, 0) + at(1, 0) + at(0, 1) + at(1, 1) + 2) / 4) as u8
+        };
+        let places = (0..h).flat_map(|y| (0..w).map(move |x| (x, y)));
+        let next = places.flat_map(|(x, y)| [0, 1, 2, 3].map(|of| mean(x, y, of)));
+        let next = next.collect();
+        all.push(next);
+        (wide, high) = (w, h);
+    }
+    all
+}
 
 fn material(finish: Finish, grain: Option<Handle<Image>>) -> StandardMaterial {
     StandardMaterial {
@@ -175,6 +228,10 @@ fn make(
         }
     }
     commands.insert_resource(Finishes(finishes));
+    commands.insert_resource(Plaster(images.add(tile_of(|u, v| {
+        let dark = tooth(u, v) * TOOTH;
+        [dark, dark, dark * 1.1]
+    }))));
 }
 
 /// Paints them again where the ground changed.
@@ -204,10 +261,26 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_smaller_tile_has_the_mean_of_the_larger_one() {
+        let data: Vec<u8> = (0..8 * 4 * 4).map(|i| (i * 37 % 251) as u8).collect();
+        let mean =
+            |data: &[u8]| data.iter().map(|one| f64::from(*one)).sum::<f64>() / data.len() as f64;
+        let smaller = smaller_ones(&data, (8, 4));
+        let sizes: Vec<usize> = smaller.iter().map(Vec::len).collect();
+        assert_eq!(sizes, [4 * 2 * 4, 2 * 4]);
+        // Rounding is half a level at most, each time.
+        for one in &smaller {
+            assert!((mean(one) - mean(&data)).abs() < 1.0);
+        }
+    }
+
+    #[test]
     fn the_tile_has_no_seam() {
         for i in 0..64 {
             let t = convert::single(i) / 64.0;
             assert!((figure(0.0, t) - figure(0.999_99, t)).abs() < 0.01);
+            assert!((tooth(0.0, t) - tooth(0.999_99, t)).abs() < 0.01);
+            assert!((tooth(t, 0.0) - tooth(t, 0.999_99)).abs() < 0.01);
             assert!((noise(t, 0.0, (6, 9), 11) - noise(t, 0.999_999, (6, 9), 11)).abs() < 0.01);
         }
     }

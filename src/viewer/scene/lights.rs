@@ -4,8 +4,8 @@
 use bevy::asset::RenderAssetUsages;
 use bevy::camera::visibility::RenderLayers;
 use bevy::light::{
-    CascadeShadowConfig, CascadeShadowConfigBuilder, DirectionalLight, DirectionalLightShadowMap,
-    GlobalAmbientLight, NotShadowCaster,
+    CascadeShadowConfig, CascadeShadowConfigBuilder, DirectionalLight, GlobalAmbientLight,
+    NotShadowCaster,
 };
 use bevy::math::Vec3;
 use bevy::mesh::{Indices, Mesh, Mesh3d, PrimitiveTopology};
@@ -27,14 +27,6 @@ use super::ready;
 const FULL_LUX: f32 = 3140.0;
 /// Ambient brightness that makes a white face white.
 const FULL_AMBIENT: f32 = 1000.0;
-/// Side of the shadow map, pixels: fewer blur the shadows, as a clouded sun does.
-const fn shadow_pixels(mood: Mood) -> usize {
-    match mood {
-        Mood::Work => 2048,
-        Mood::Show => 1280,
-    }
-}
-
 /// Shadows are drawn this far before and behind what is looked at, metres.
 const SHADOW_REACH_M: f32 = 7.0;
 /// Radius of the paper floor, metres.
@@ -46,7 +38,7 @@ struct Paper(Handle<StandardMaterial>);
 
 /// The light that throws shadows.
 #[derive(Component)]
-struct Sun;
+pub(super) struct Sun;
 
 /// Its counterpart without.
 #[derive(Component)]
@@ -60,8 +52,8 @@ type OnlySky = (With<Sky>, Without<Sun>);
 /// Shares of full light from sun, sky light and all around.
 fn shares(mood: Mood) -> (f32, f32, f32) {
     match mood {
-        Mood::Work => (0.40, 0.34, 1.19),
-        Mood::Show => (0.55, 0.34, 0.93),
+        Mood::Work => (0.46, 0.32, 0.98),
+        Mood::Show => (0.66, 0.36, 0.52),
     }
 }
 
@@ -145,7 +137,6 @@ fn shine(
     solved: Option<Res<Solved>>,
     showing: Res<Showing>,
     mut ambient: ResMut<GlobalAmbientLight>,
-    mut shadow_map: ResMut<DirectionalLightShadowMap>,
     mut suns: Query<Light, With<Sun>>,
     mut skies: Query<Light, OnlySky>,
 ) {
@@ -153,7 +144,6 @@ fn shine(
     if !solved.is_changed() && !showing.is_changed() {
         return;
     }
-    shadow_map.size = shadow_pixels(showing.mood);
     let out = solved.found.first().site.outward;
     let (sun_share, sky_share, all_share) = shares(showing.mood);
     let towards = |x: f64, y: f64, z: f64| {

@@ -9,6 +9,7 @@ mod bobs;
 mod carry;
 mod cause;
 mod climbed;
+mod effects;
 mod fan;
 mod fit;
 mod ghost;
@@ -21,9 +22,10 @@ mod parts;
 mod pencil;
 mod reveals;
 mod section;
+mod shade;
 mod walls;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 use bevy::prelude::{App, Commands, IntoScheduleConfigs as _, Res, Resource, Update};
@@ -41,6 +43,7 @@ use super::{Cause, Pick, Showing, Solved, ViewerSystems};
 pub(super) use ball::opening_of;
 pub(super) use beside::{BESIDE, Beside, Second};
 pub(super) use bobs::Bobs;
+pub(super) use effects::{Effects, governor_plugin};
 pub(super) use fan::{Fans, Tip, Tips};
 pub(super) use fit::DIMENSION_UP_MM;
 pub(super) use parts::PartRef;
@@ -62,6 +65,26 @@ pub(super) struct Shown {
     from: (u64, f64, Option<u64>),
 }
 
+/// Where each part of a stair stands in its list, by its name.
+struct Places<'a>(HashMap<&'a str, usize>);
+
+impl<'a> Places<'a> {
+    fn of(solids: &'a Solids) -> Self {
+        let parts = solids.parts.iter().enumerate();
+        Self(parts.map(|(at, part)| (part.name.as_str(), at)).collect())
+    }
+
+    /// Where a part stands in it; most stand where they stood.
+    fn of_part(&self, solids: &Solids, part: &Part, place: usize) -> Option<usize> {
+        let same = |at: &usize| {
+            let there = solids.parts.get(*at);
+            there.is_some_and(|there| there.kind == part.kind && there.name == part.name)
+        };
+        let there = Some(place).filter(same);
+        there.or_else(|| self.0.get(part.name.as_str()).copied().filter(same))
+    }
+}
+
 /// The parts of a stair that are of something else than their kind is.
 fn of_other(chain: &Chain) -> BTreeMap<String, Stuff> {
     let setouts = || chain.runs.iter().map(|run| &run.setout);
@@ -80,7 +103,7 @@ fn of_other(chain: &Chain) -> BTreeMap<String, Stuff> {
 impl Shown {
     /// A result with departures drawn so many times as large.
     pub(super) fn of(solved: &Solved, stretch: f64) -> Self {
-        let found = Arc::new(solved.found.solids.clone());
+        let found = solved.solids.clone();
         let solids = match &solved.ideal {
             Some(ideal) if stretch > 1.0 => {
                 Arc::new(crate::solids::stretch(&found, ideal, stretch))
@@ -205,6 +228,7 @@ pub(super) fn ready(
 
 pub(super) fn plugin(app: &mut App) {
     app.add_systems(Update, ready.in_set(ViewerSystems::Sync))
+        .add_plugins((effects::plugin, shade::plugin))
         .add_plugins((
             grain::plugin,
             lights::plugin,

@@ -1,5 +1,7 @@
 //! The parts as meshes, one entity each, made anew only where their shape changed.
 
+use std::sync::Arc;
+
 use bevy::asset::RenderAssetUsages;
 use bevy::camera::visibility::Visibility;
 use bevy::light::NotShadowCaster;
@@ -11,12 +13,13 @@ use bevy::prelude::{
 };
 use nalgebra::{Point3, Vector3};
 
-use crate::solids::{Part, PartKind};
+use crate::solids::{Part, PartKind, Solids};
 
 use super::super::look::Stuff;
 use super::super::{Mood, Showing, ViewerSystems, convert, look};
 use super::grain::{Finishes, TILE_ACROSS_MM, TILE_ALONG_MM};
-use super::{Shown, ready};
+use super::shade::{self, Around, Lit, LitFace};
+use super::{Places, Shown, ready};
 
 /// The part that an entity shows.
 #[derive(Component, Clone, Debug)]
@@ -54,53 +57,92 @@ fn on_tile(at: &Point3<f64>, along: &Vector3<f64>, normal: &Vector3<f64>, start:
     ]
 }
 
+/// What a mesh is put together from.
+#[derive(Default)]
+struct Build {
+    places: Vec<[f32; 3]>,
+    normals: Vec<[f32; 3]>,
+    tile: Vec<[f32; 2]>,
+    tones: Vec<[f32; 4]>,
+    triangles: Vec<u32>,
+}
+
+impl Build {
+    /// A ring of corners that were put in from `first` on, as a fan.
+    fn fan(&mut self, first: u32, ring: &[u32]) {
+        let mut pairs = ring.windows(2).skip(1);
+        let fans = pairs.by_ref().flat_map(|pair| [ring[0], pair[0], pair[1]]);
+        self.triangles.extend(fans.map(|index| first + index));
+    }
+
+    fn mesh(self) -> Mesh {
+        Mesh::new(PrimitiveTopology::TriangleList, RenderAssetUsages::all())
+            .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, self.places)
+            .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, self.normals)
+            .with_inserted_attribute(Mesh::ATTRIBUTE_UV_0, self.tile)
+            .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, self.tones)
+            .with_inserted_indices(Indices::U32(self.triangles))
+    }
+}
+
 /// The mesh of a part: flat faces, grain along its length, its own tone.
 pub(super) fn mesh_of(part: &Part) -> Mesh {
+    mesh_in(part, None)
+}
+
+/// The same with the shade of what is around it, where that is given.
+pub(super) fn mesh_in(part: &Part, around: Option<&Around>) -> Mesh {
     let along = grain(part);
     let tone = look::tone(&part.name);
     let start = f64::from(tone) * 37.0;
-    let (mut places, mut normals, mut tile, mut tones, mut triangles) =
-        (Vec::new(), Vec::new(), Vec::new(), Vec::new(), Vec::new());
+    let mut build = Build::default();
     for piece in &part.pieces {
         for (face, plane) in piece.planes().iter().enumerate() {
-            let first = places.len() as u32;
             let normal = plane.normal.into_inner();
-            for corner in piece.ring(face) {
-                places.push(convert::point(&corner).to_array());
-                normals.push(convert::direction(&normal).to_array());
-                tile.push(on_tile(&corner, &along, &normal, start));
-                tones.push([tone, tone, tone, 1.0_f32]);
+            let ring: Vec<Point3<f64>> = piece.ring(face).collect();
+            let shaded = around.and_then(|near| shade::lit(ring.clone(), normal, &along, near));
+            let shaded = shaded.unwrap_or_else(|| plain(ring));
+            let first = build.places.len() as u32;
+            for corner in &shaded.corners {
+                build.places.push(convert::point(&corner.at).to_array());
+                build.normals.push(convert::direction(&normal).to_array());
+                build.tile.push(on_tile(&corner.at, &along, &normal, start));
+                let tone = tone * convert::single(corner.light);
+                build.tones.push([tone, tone, tone, 1.0]);
             }
-            let count = places.len() as u32 - first;
-            triangles.extend((1..count - 1).flat_map(|i| [first, first + i, first + i + 1]));
+            for ring in &shaded.rings {
+                build.fan(first, ring);
+            }
         }
     }
-    Mesh::new(PrimitiveTopology::TriangleList, RenderAssetUsages::all())
-        .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, places)
-        .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, normals)
-        .with_inserted_attribute(Mesh::ATTRIBUTE_UV_0, tile)
-        .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, tones)
-        .with_inserted_indices(Indices::U32(triangles))
+    build.mesh()
+}
+
+/// A face as it is, in full light.
+fn plain(ring: Vec<Point3<f64>>) -> LitFace {
+    LitFace {
+        rings: vec![(0..ring.len() as u32).collect()],
+        corners: ring.into_iter().map(|at| Lit { at, light: 1.0 }).collect(),
+    }
 }
 
 /// What stands in the scene now.
 #[derive(Default)]
-struct Standing {
-    parts: Vec<(Part, Stuff, Entity)>,
+pub(super) struct Standing {
+    /// What it was made of.
+    from: Arc<Solids>,
+    /// What each part of that is drawn by; none where it is not drawn.
+    drawn: Vec<Option<(Stuff, Entity)>>,
     mood: Option<Mood>,
 }
 
 /// Walls are drawn by their faces, not as solids, so that they never hide the stair.
-pub(super) fn drawn(part: &&Part) -> bool {
+pub(super) fn drawn(part: &Part) -> bool {
     part.kind != PartKind::Wall
 }
 
-fn same(a: &Part, b: &Part) -> bool {
-    a.name == b.name && a.kind == b.kind && a.pieces == b.pieces
-}
-
-/// Makes the scene's parts what is shown.
-fn sync(
+/// Makes the scene's parts what is shown: who moved gets another shape, and the rest is left alone.
+pub(super) fn sync(
     mut commands: Commands,
     shown: Option<Res<Shown>>,
     showing: Res<Showing>,
@@ -114,14 +156,23 @@ fn sync(
         return;
     }
     let repaint = standing.mood != Some(mood);
-    let mut before = std::mem::take(&mut standing.parts);
-    for part in shown.solids.parts.iter().filter(drawn) {
+    let from = standing.from.clone();
+    let there = Places::of(&from);
+    let mut before = std::mem::take(&mut standing.drawn);
+    for (place, part) in shown.solids.parts.iter().enumerate() {
+        if !drawn(part) {
+            standing.drawn.push(None);
+            continue;
+        }
         let stuff = shown.stuff(part);
-        let alike = |(old, was, _): &(Part, Stuff, Entity)| *was == stuff && same(old, part);
-        let kept = before.iter().position(alike);
+        let was = there.of_part(&from, part, place);
+        let kept = was.and_then(|was| Some((was, before[was].take_if(|old| old.0 == stuff)?)));
         let material = MeshMaterial3d(finishes.of(stuff, mood));
-        let entity = if let Some(index) = kept {
-            let (_, _, entity) = before.swap_remove(index);
+        let entity = if let Some((was, (_, entity))) = kept {
+            if from.parts[was].pieces != part.pieces {
+                let mesh = Mesh3d(meshes.add(mesh_of(part)));
+                commands.entity(entity).insert(mesh);
+            }
             if repaint {
                 commands.entity(entity).insert(material);
             }
@@ -136,11 +187,12 @@ fn sync(
             }
             part.id()
         };
-        standing.parts.push((part.clone(), stuff, entity));
+        standing.drawn.push(Some((stuff, entity)));
     }
-    for (_, _, gone) in before {
+    for (_, gone) in before.into_iter().flatten() {
         commands.entity(gone).despawn();
     }
+    standing.from = shown.solids.clone();
     standing.mood = Some(mood);
 }
 

@@ -1,31 +1,30 @@
 //! Pencil lines along the edges of parts, and a chalk line around what is picked.
 
+use std::sync::Arc;
+
+use bevy::camera::{Camera, Camera3d};
 use bevy::gizmos::config::{GizmoLineConfig, GizmoLineJoint};
 use bevy::gizmos::retained::Gizmo;
 use bevy::prelude::{
-    App, Assets, Color, Commands, Component, DetectChanges as _, Entity, GizmoAsset,
-    IntoScheduleConfigs as _, Local, Query, Res, ResMut, Update, With,
+    Added, App, Assets, Color, Commands, Component, DetectChanges as _, Entity, GizmoAsset,
+    IntoScheduleConfigs as _, Local, PostUpdate, Query, Res, ResMut, Update, With,
 };
 
-use crate::solids::{Part, PartKind};
+use crate::solids::{PartKind, Solids};
 
 use super::super::edges::{Segment, drawn_edges};
 use super::super::ground::{self, Ground};
 use super::super::{Mood, Showing, ViewerSystems, convert, look};
-use super::{Shown, ready};
+use super::{Places, Shown, ready};
 
 /// Lines lie this much nearer to the eye than the faces that they bound.
 const NEARER: f32 = -0.0006;
-
-/// One set of lines of one weight.
-#[derive(Component)]
-struct Lines;
 
 /// Lines around what is picked.
 #[derive(Component)]
 struct Picked;
 
-/// Lines of one colour and width, ready to spawn.
+/// Lines of one colour and width (points), ready to spawn.
 pub(super) fn lines(
     assets: &mut Assets<GizmoAsset>,
     segments: impl IntoIterator<Item = Segment>,
@@ -47,8 +46,11 @@ pub(super) fn lines(
     }
 }
 
-/// How strongly a kind of part is drawn: colour and width.
-fn weight(kind: PartKind) -> Option<(look::Tone, f32)> {
+/// How strongly a line is drawn: colour and width, points.
+type Weight = (look::Tone, f32);
+
+/// How strongly a kind of part is drawn.
+fn weight(kind: PartKind) -> Option<Weight> {
     match kind {
         PartKind::Wall => None,
         PartKind::Newel | PartKind::Rail | PartKind::BottomRail | PartKind::Tread => {
@@ -59,83 +61,131 @@ fn weight(kind: PartKind) -> Option<(look::Tone, f32)> {
     }
 }
 
+/// Parts whose lines are drawn as one: a moved newel redraws its own block and not the house.
+const BLOCK: usize = 128;
+
 /// The lines of parts, kept so that a moved newel does not redraw the house.
 #[derive(Default)]
 struct Drawn {
-    parts: Vec<(Part, Vec<Segment>)>,
+    /// What they are the lines of.
+    from: Arc<Solids>,
+    /// Those of each part.
+    lines: Vec<Vec<Segment>>,
+    /// What draws each block.
+    blocks: Vec<Vec<Entity>>,
     look: Option<(Mood, Ground)>,
 }
 
 impl Drawn {
-    /// Draws what is shown, taking over what did not change.
-    fn follow(&mut self, shown: &Shown) {
-        let mut before = std::mem::take(&mut self.parts);
-        self.parts = shown
-            .solids
-            .parts
-            .iter()
-            .filter(|part| weight(part.kind).is_some())
-            .map(|part| {
-                let same =
-                    |(old, _): &(Part, _)| old.name == part.name && old.pieces == part.pieces;
-                match before.iter().position(same) {
-                    Some(kept) => before.swap_remove(kept),
-                    None => (part.clone(), drawn_edges(&part.pieces)),
-                }
-            })
-            .collect();
+    /// Takes up what is shown, and gives back which blocks are to be drawn anew.
+    fn follow(&mut self, shown: &Shown) -> Vec<bool> {
+        let from = std::mem::replace(&mut self.from, shown.solids.clone());
+        let there = Places::of(&from);
+        let mut before = std::mem::take(&mut self.lines);
+        let same_count = from.parts.len() == self.from.parts.len();
+        let mut anew = vec![!same_count; self.from.parts.len().div_ceil(BLOCK)];
+        for (place, part) in self.from.parts.iter().enumerate() {
+            let was = there.of_part(&from, part, place);
+            let was = was.filter(|&was| from.parts[was].pieces == part.pieces);
+            if was != Some(place) {
+                anew[place / BLOCK] = true;
+            }
+            self.lines.push(match was {
+                _ if weight(part.kind).is_none() => Vec::new(),
+                Some(was) => std::mem::take(&mut before[was]),
+                None => drawn_edges(&part.pieces),
+            });
+        }
+        anew
+    }
+
+    /// The lines of a block by their colour and width.
+    fn weighed(&self, block: usize) -> Vec<(Weight, Vec<Segment>)> {
+        let parts = self.from.parts.iter().zip(&self.lines);
+        let mut sets: Vec<(Weight, Vec<Segment>)> = Vec::new();
+        for (part, lines) in parts.skip(block * BLOCK).take(BLOCK) {
+            let Some(weight) = weight(part.kind) else {
+                continue;
+            };
+            match sets.iter_mut().find(|(of, _)| *of == weight) {
+                Some((_, set)) => set.extend(lines),
+                None => sets.push((weight, lines.clone())),
+            }
+        }
+        sets
     }
 }
 
-impl Drawn {
-    /// One set of lines for each weight.
-    fn by_weight(&self, assets: &mut Assets<GizmoAsset>) -> Vec<Gizmo> {
-        let mut weights: Vec<(look::Tone, f32)> = Vec::new();
-        weights.extend(self.parts.iter().filter_map(|(part, _)| weight(part.kind)));
-        weights.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
-        weights.dedup();
-        let mut of_weight = |(colour, width)| {
-            let parts = self.parts.iter();
-            let of_it = parts.filter(|(part, _)| weight(part.kind) == Some((colour, width)));
-            let segments = of_it.flat_map(|(_, segments)| segments.iter().copied());
-            lines(assets, segments, look::colour(colour), width)
-        };
-        weights.into_iter().map(&mut of_weight).collect()
-    }
-}
-
-/// Draws the pencil lines anew.
+/// Draws the pencil lines anew where they changed.
 fn draw(
     mut commands: Commands,
     shown: Option<Res<Shown>>,
     showing: Res<Showing>,
     mut assets: ResMut<Assets<GizmoAsset>>,
     mut drawn: Local<Drawn>,
-    before: Query<Entity, With<Lines>>,
 ) {
     let Some(shown) = shown else { return };
     let look = Some((showing.mood, ground::now()));
-    if !shown.is_changed() && drawn.look == look {
+    let repaint = drawn.look != look;
+    if !shown.is_changed() && !repaint {
         return;
     }
     drawn.look = look;
-    for old in &before {
-        commands.entity(old).despawn();
-    }
     if showing.mood == Mood::Show {
+        for old in drawn.blocks.drain(..).flatten() {
+            commands.entity(old).despawn();
+        }
         return;
     }
-    drawn.follow(&shown);
-    for lines in drawn.by_weight(&mut assets) {
-        commands.spawn((lines, Lines));
+    let anew = drawn.follow(&shown);
+    let mut before = std::mem::take(&mut drawn.blocks);
+    before.resize(anew.len().max(before.len()), Vec::new());
+    for old in before.drain(anew.len()..).flatten() {
+        commands.entity(old).despawn();
+    }
+    for (block, mut entities) in before.into_iter().enumerate() {
+        if anew[block] || repaint || entities.is_empty() {
+            for old in entities.drain(..) {
+                commands.entity(old).despawn();
+            }
+            for ((colour, width), segments) in drawn.weighed(block) {
+                let lines = lines(&mut assets, segments, look::colour(colour), width);
+                entities.push(commands.spawn(lines).id());
+            }
+        }
+        drawn.blocks.push(entities);
     }
 }
 
-/// The lines of a stair that stands still, one set for each weight.
+/// What the lines were last weighed for: how many pixels a point has.
+fn weigh(
+    cameras: Query<&Camera, With<Camera3d>>,
+    mut all: Query<&mut Gizmo>,
+    added: Query<Entity, Added<Gizmo>>,
+    mut before: Local<Option<f32>>,
+) {
+    let scale = cameras.iter().find_map(Camera::target_scaling_factor);
+    let scale = scale.unwrap_or(1.0);
+    let was = before.replace(scale).unwrap_or(1.0);
+    if (scale - was).abs() > f32::EPSILON {
+        for mut line in &mut all {
+            line.line_config.width *= scale / was;
+        }
+    }
+    // Those that were drawn since were weighed for one pixel to a point.
+    let mut fresh = all.iter_many_mut(&added);
+    while let Some(mut line) = fresh.fetch_next() {
+        line.line_config.width *= was;
+    }
+}
+
+/// The lines of a stair that stands still.
 pub(super) fn of_stair(shown: &Shown, assets: &mut Assets<GizmoAsset>) -> Vec<Gizmo> {
     let mut drawn = Drawn::default();
-    drawn.follow(shown);
-    drawn.by_weight(assets)
+    let blocks = drawn.follow(shown).len();
+    let sets = (0..blocks).flat_map(|block| drawn.weighed(block));
+    sets.map(|((colour, width), segments)| lines(assets, segments, look::colour(colour), width))
+        .collect()
 }
 
 /// Draws the chalk line around what is picked.
@@ -171,5 +221,6 @@ pub(super) fn plugin(app: &mut App) {
     app.add_systems(
         Update,
         (draw, outline).in_set(ViewerSystems::Sync).after(ready),
-    );
+    )
+    .add_systems(PostUpdate, weigh);
 }

@@ -8,8 +8,8 @@ use bevy::light::NotShadowCaster;
 use bevy::mesh::{Indices, Mesh, Mesh3d, PrimitiveTopology};
 use bevy::pbr::{MeshMaterial3d, StandardMaterial};
 use bevy::prelude::{
-    AlphaMode, App, Assets, Commands, Component, Entity, GizmoAsset, IntoScheduleConfigs as _,
-    Local, Name, Query, Res, ResMut, Resource, Update, With,
+    AlphaMode, App, Assets, Commands, Component, DetectChanges as _, Entity, GizmoAsset,
+    IntoScheduleConfigs as _, Local, Name, Query, Res, ResMut, Resource, Update, With,
 };
 use nalgebra::{Point3, Vector3};
 
@@ -21,6 +21,7 @@ use super::super::edges::Segment;
 use super::super::ground::{self, Ground};
 use super::super::viewpoint::stair;
 use super::super::{Mood, Showing, Solved, ViewerSystems, convert, look};
+use super::grain::{PLASTER_MM, Plaster};
 use super::{PartRef, pencil, ready};
 
 /// Cells of a face's grid, along and up.
@@ -132,9 +133,10 @@ fn mesh_of(wall: &WallFace, drawing: &Drawing) -> Mesh {
         }
         _ => 0.0,
     };
-    let (mut points, mut colours) = (Vec::new(), Vec::new());
+    let (mut points, mut colours, mut tile) = (Vec::new(), Vec::new(), Vec::new());
     for place in grid(wall, drawing.ground) {
         let at = drawn_at(wall, place, drawing.stretch);
+        tile.push([place.0, place.1].map(|mm| convert::single(mm / PLASTER_MM)));
         points.push(convert::point(&at).to_array());
         let [red, green, blue, _] = match drawing.mood {
             Mood::Work => look::departure_vertex(share(place)),
@@ -152,6 +154,7 @@ fn mesh_of(wall: &WallFace, drawing: &Drawing) -> Mesh {
         .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, points)
         .with_inserted_attribute(Mesh::ATTRIBUTE_NORMAL, normals)
         .with_inserted_attribute(Mesh::ATTRIBUTE_COLOR, colours)
+        .with_inserted_attribute(Mesh::ATTRIBUTE_UV_0, tile)
         .with_inserted_indices(Indices::U32(triangles))
 }
 
@@ -219,15 +222,18 @@ pub(super) struct Makers<'w> {
     pub(super) meshes: ResMut<'w, Assets<Mesh>>,
     materials: ResMut<'w, Assets<StandardMaterial>>,
     pub(super) gizmos: ResMut<'w, Assets<GizmoAsset>>,
+    tooth: Res<'w, Plaster>,
 }
 
-fn plaster(mood: Mood) -> StandardMaterial {
+fn plaster(mood: Mood, tooth: &Plaster) -> StandardMaterial {
     let finish = look::finish(look::Stuff::Of(crate::solids::PartKind::Wall), mood);
     StandardMaterial {
         base_color: match mood {
             Mood::Work => bevy::color::Color::WHITE,
             Mood::Show => look::colour(finish.colour),
         },
+        // What is measured has no tooth: its tone is a number.
+        base_color_texture: (mood == Mood::Show).then(|| tooth.0.clone()),
         perceptual_roughness: finish.rough,
         reflectance: 0.1,
         alpha_mode: AlphaMode::Blend,
@@ -247,7 +253,7 @@ fn spawn(
 ) -> Vec<Entity> {
     let face = makers.meshes.add(mesh_of(wall, drawing));
     let foot = makers.meshes.add(footprint_of(wall, drawing));
-    let paint = makers.materials.add(plaster(drawing.mood));
+    let paint = makers.materials.add(plaster(drawing.mood, &makers.tooth));
     let cut = makers.materials.add(StandardMaterial {
         base_color: look::colour(look::PENCIL_LIGHT),
         unlit: true,
@@ -277,7 +283,8 @@ pub(super) fn put_up(
 ) -> Vec<Entity> {
     // The first run sees every wall, in its own frame.
     let walls = &solved.found.first().site.walls;
-    let Some(stair) = Bounds::around(&stair(&solved.found.solids)) else {
+    let Some(stair) = Bounds::around(&stair(&solved.found.solids)).map(|exact| about(&exact))
+    else {
         return Vec::new();
     };
     let drawing = Drawing {
@@ -292,11 +299,36 @@ pub(super) fn put_up(
         .collect()
 }
 
-/// The scale of the walls of a stair.
-fn scale(solved: &Solved) -> Option<Departures> {
-    let stair = Bounds::around(&stair(&solved.found.solids))?;
-    let walls = &solved.found.first().site.walls;
-    Some(departures(walls, &stair, solved.job.tape))
+/// What the walls were last painted for.
+#[derive(PartialEq)]
+struct Painted {
+    /// Numbers that tell these walls from others.
+    walls: Vec<f64>,
+    around: [Point3<f64>; 2],
+    tape: Tape,
+    look: (Mood, f64, Ground),
+}
+
+/// Numbers that tell a wall from another one: where it is, and how it stands in nine places.
+fn told_apart(wall: &WallFace) -> Vec<f64> {
+    let (length, rise) = (wall.length(), wall.head - wall.foot);
+    let ends = [wall.from.x, wall.from.y, wall.to.x, wall.to.y];
+    let heights = [wall.foot, wall.head];
+    let thirds = (0..9).map(|at| {
+        let (along, up) = (f64::from(at % 3) / 2.0, f64::from(at / 3) / 2.0);
+        off(wall, (length * along, wall.foot + rise * up))
+    });
+    ends.into_iter().chain(heights).chain(thirds).collect()
+}
+
+/// A box in whole steps around another, so that walls do not fade anew with every mark that a newel
+/// is moved by.
+fn about(exact: &Bounds) -> Bounds {
+    const STEP_MM: f64 = 100.0;
+    Bounds {
+        low: exact.low.map(|at| (at / STEP_MM).floor() * STEP_MM),
+        high: exact.high.map(|at| (at / STEP_MM).ceil() * STEP_MM),
+    }
 }
 
 /// Draws the walls anew where they or their look changed.
@@ -305,26 +337,33 @@ pub(super) fn sync(
     solved: Option<Res<Solved>>,
     showing: Res<Showing>,
     mut makers: Makers,
-    mut from: Local<Option<(u64, Mood, f64, Ground)>>,
+    mut from: Local<Option<Painted>>,
     before: Query<Entity, With<OfWall>>,
 ) {
     let Some(solved) = solved else { return };
-    let now = (
-        solved.generation,
-        showing.mood,
-        showing.stretch,
-        ground::now(),
-    );
-    if *from == Some(now) {
+    if !solved.is_changed() && !showing.is_changed() {
+        return;
+    }
+    // The first run sees every wall, in its own frame.
+    let walls = &solved.found.first().site.walls;
+    let Some(stair) = Bounds::around(&stair(&solved.found.solids)).map(|exact| about(&exact))
+    else {
+        return;
+    };
+    let now = Painted {
+        walls: walls.iter().flat_map(told_apart).collect(),
+        around: [stair.low, stair.high],
+        tape: solved.job.tape,
+        look: (showing.mood, showing.stretch, ground::now()),
+    };
+    if from.as_ref() == Some(&now) {
         return;
     }
     *from = Some(now);
     for old in &before {
         commands.entity(old).despawn();
     }
-    let Some(scale) = scale(&solved) else {
-        return;
-    };
+    let scale = departures(walls, &stair, solved.job.tape);
     let how = (showing.mood, showing.stretch, &scale);
     for one in put_up(&mut commands, &mut makers, &solved, how) {
         commands.entity(one).insert(OfWall);
