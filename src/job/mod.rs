@@ -67,7 +67,6 @@ pub use bottom::BottomStep;
 pub use built::Built;
 pub use design::*;
 pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
-pub use unlike::Difference;
 pub use document::{Document, MAX_BYTES};
 pub use fixing::{Fixing, FixingFace, Plug};
 pub use infill::*;
@@ -86,6 +85,7 @@ pub use seen::{LEAN_SEEN, REVEAL_DRIFT, Seen};
 pub use starters::{STARTERS, Starter};
 pub use stated::*;
 pub use tolerances::{Operation, Tolerances};
+pub use unlike::Difference;
 pub use winders::*;
 pub use wood::*;
 

@@ -24,11 +24,11 @@ pub mod walls;
 mod words;
 
 pub use crate::measure::grouped;
-pub use notes::notes_told;
 pub use dry_fit::{
     DRY_FIT_CAUTION, FitBehind, FitMark, FitTold, dry_fit_told, edge_word, face_words, seen_least,
     side_word,
 };
+pub use notes::notes_told;
 pub use odds::{odds, odds_within, per_cent};
 pub use report::{Report, Told, cautions, kind_word, severity_word, trouble_id, verdict_words};
 pub use rule_lines::{RuleLine, amount, rule_lines, to_measure};

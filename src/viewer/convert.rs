@@ -31,11 +31,6 @@ pub(super) fn back(at: Vec3) -> Point3<f64> {
 /// A direction of Bevy's space in the flight's frame; its length is kept.
 pub(super) fn way_back(along: Vec3) -> Vector3<f64> {
     Vector3::new(f64::from(along.x), -f64::from(along.z), f64::from(along.y))
-/// A place of Bevy's space in the flight's frame, mm; of a direction its thousandfold. Only what the
-/// pointer points at is read back out of the scene: its ray, which no length is taken from but by the
-/// core's own lines.
-pub(super) fn from_scene(at: Vec3) -> Point3<f64> {
-    Point3::new(f64::from(at.x), -f64::from(at.z), f64::from(at.y)) * MM_PER_UNIT
 }
 
 /// A number without a unit, such as a share or an angle, in single precision for drawing.
@@ -78,7 +73,7 @@ mod tests {
         ) {
             let at = Point3::new(x, y, z);
             // Half a step of f32 at 10 m is 0.0005 mm.
-            prop_assert!((from_scene(point(&at)) - at).norm() < 1e-3);
+            prop_assert!((back(point(&at)) - at).norm() < 1e-3);
         }
     }
 }

@@ -84,7 +84,7 @@ fn paint(
         let picked = |finding: &crate::inspect::Finding| {
             seen.showing.picked == Some(Pick::Trouble(finding.key.clone()))
         };
-        flags::fly_all(&painter, &troubles, place, picked);
+        flags::fly_all(&painter, &troubles, &second.solved.job, place, picked);
     }
     let whole = Painter::new(ctx.clone(), LayerId::background(), free);
     if let Some(to) = hang(ctx, &whole, free, x) {

@@ -4,14 +4,14 @@ use bevy::camera::ScalingMode;
 use bevy::input::mouse::{AccumulatedMouseMotion, AccumulatedMouseScroll, MouseScrollUnit};
 use bevy::math::{Mat3, Quat, Vec4};
 use bevy::prelude::{
-    App, ButtonInput, Camera, Camera3d, IntoScheduleConfigs as _, KeyCode, Local, MessageReader, MessageWriter, MouseButton, OrthographicProjection, PerspectiveProjection, Projection, Query, Res, ResMut, Resource, Time, Transform, Update, Vec2, With, Without,
+    App, ButtonInput, Camera, Camera3d, IntoScheduleConfigs as _, KeyCode, Local, MessageReader,
+    MessageWriter, MouseButton, OrthographicProjection, PerspectiveProjection, Projection, Query,
+    Res, ResMut, Resource, Time, Transform, Update, Vec2, With, Without,
 };
 use bevy::window::RequestRedraw;
 use bevy_egui::input::EguiWantsInput;
 use nalgebra::Point3;
 
-use crate::chain::Chain;
-use crate::solids::Solids;
 use super::acts::Act;
 use super::acts::chord::typed;
 use super::camera::{Eye, Free, Lens};
@@ -20,6 +20,8 @@ use super::scene::Shown;
 use super::session::Action;
 use super::viewpoint;
 use super::{Cause, Pick, Solved, ViewerSystems, Viewpoint, convert, travel};
+use crate::chain::Chain;
+use crate::solids::Solids;
 
 /// How long the eye takes to go half the way to its goal, seconds.
 const HALF_WAY_S: f64 = 0.07;

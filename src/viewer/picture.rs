@@ -32,7 +32,9 @@ use super::recompute::Computed;
 use super::session::Action;
 use super::window::quiet_log;
 use super::{
-    Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, climb, convert, device, divide, eye, fit, fit_words, flags, ground, order, panels, scene, section, span, viewpoint,
+    Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, climb,
+    convert, device, divide, eye, fit, fit_words, flags, ground, order, panels, scene, section,
+    span, viewpoint,
 };
 
 /// The smallest and the largest side of a picture, pixels.

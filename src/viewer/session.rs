@@ -18,7 +18,10 @@ use super::ground::Ground;
 use super::history::History;
 use super::named::name_of;
 use super::sure::Sure;
-use super::{Cause, MOST_STRETCH, Mood, Pick, Place, Showing, ViewerSystems, Viewpoint, eye, section, walk, compounding, divide, ways, sift, span};
+use super::{
+    Cause, MOST_STRETCH, Mood, Pick, Place, Showing, ViewerSystems, Viewpoint, compounding, divide,
+    eye, section, sift, span, walk, ways,
+};
 
 /// What one can do in the window.
 #[derive(Message, Clone, Debug)]

@@ -26,7 +26,9 @@ use super::recompute::Waker;
 use super::scene::PartRef;
 use super::session::{Action, Session};
 use super::{
-    Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, device, drag, divide, eye, fit, fit_words, flags, ground, order, panels, read_here, recompute, rest, scene, section, session, sift, span, sure, text_size, tour, walk, ways,
+    Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, device, divide, drag, eye,
+    fit, fit_words, flags, ground, order, panels, read_here, recompute, rest, scene, section,
+    session, sift, span, sure, text_size, tour, walk, ways,
 };
 
 /// Size of the window when it opens, points.

@@ -76,11 +76,11 @@ fn changes(before: &Chain, after: &Chain, part: &str) -> Vec<Change> {
     if newels(after) {
         let face = Asked::NewelFace(part.to_owned());
         all.extend(asked("face behind the kick", face, before, after));
-        let deepest = |chain: &Chain| figure(chain, What::NotchDepth, part);
+        let deepest = |all: &[Figure]| figure(all, What::NotchDepth, part);
         all.extend(change(
             "notch in from the nosing",
-            deepest(before),
-            deepest(after),
+            deepest(&was),
+            deepest(&is),
         ));
     } else {
         for (what, words) in [

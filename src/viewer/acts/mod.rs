@@ -14,10 +14,10 @@ use bevy::prelude::{
 
 use super::compounding::Compound;
 use super::divide::Divide;
-use super::fit::Fit;
+use super::drag::Hand;
 use super::eye::View;
 use super::files::Files;
-use super::drag::Hand;
+use super::fit::Fit;
 use super::panels::Typing;
 use super::panels::acts::ActList;
 use super::panels::steps::Listed;
@@ -26,8 +26,8 @@ use super::section::Section;
 use super::session::{Action, Session};
 use super::span::Laying;
 use super::sure::Sure;
-use super::walk::Walk;
 use super::tour::Tour;
+use super::walk::Walk;
 use super::ways::Ways;
 use super::{Showing, Solved, ViewerSystems};
 use chord::{Chord, Held};

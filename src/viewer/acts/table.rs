@@ -8,13 +8,34 @@ use super::super::files;
 use super::super::panels::steps::DONE;
 use super::super::session::Action;
 use super::super::sure::Standing;
-use super::super::{Cause, Mood, Pick, Place, Viewpoint, eye, fit, ground, tour, section, walk, sift, span};
+use super::super::{
+    Cause, Mood, Pick, Place, Viewpoint, eye, fit, ground, section, sift, span, tour, walk,
+};
 use super::chord::{Stroke, plain, typed};
 use super::{Act, Entry, Knows};
 
 /// The acts of all features, what is open first. A feature keeps its acts in its own file; a line here.
 const TABLE: &[&[Act]] = &[
-    HELD, tour::ACTS, walk::ACTS, section::ACTS, TAPE, SURE, fit::ACTS, super::ways::ACTS, CLIMB, FILE, DONE, files::acts::ACTS, tour::BEGIN, PLACES, TROUBLES, HAND, DRAWING, LOOKS, eye::ACTS, LETTING_GO,
+    HELD,
+    tour::ACTS,
+    walk::ACTS,
+    section::ACTS,
+    TAPE,
+    SURE,
+    fit::ACTS,
+    super::ways::ACTS,
+    CLIMB,
+    FILE,
+    DONE,
+    files::acts::ACTS,
+    tour::BEGIN,
+    PLACES,
+    TROUBLES,
+    HAND,
+    DRAWING,
+    LOOKS,
+    eye::ACTS,
+    LETTING_GO,
 ];
 
 /// What there is one of for each newel, trouble or way of the job.

@@ -71,8 +71,8 @@ impl Seen<'_, '_> {
         let at = Place2::new(at.x / scale, at.y / scale);
         let ray = camera.viewport_to_world(place, at).ok()?;
         Some(Ray {
-            from: convert::from_scene(ray.origin),
-            into: convert::from_scene(*ray.direction).coords,
+            from: convert::back(ray.origin),
+            into: convert::back(*ray.direction).coords,
         })
     }
 }

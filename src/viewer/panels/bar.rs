@@ -11,7 +11,7 @@ use super::super::recompute::Work;
 use super::super::session::{Action, Notice, Session};
 use super::super::sure::{Standing, Sure};
 use super::super::{Mood, Place, Showing, Solved, Viewpoint, viewpoints};
-use super::tour;
+use super::{Typing, tour};
 
 /// What stands in the bar.
 pub(super) struct BarView {
@@ -79,7 +79,7 @@ pub(super) fn view(
 }
 
 /// The bar.
-pub(super) fn bar_ui(ui: &mut Ui, view: &BarView) -> Vec<Action> {
+pub(super) fn bar_ui(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Action> {
     let mut asked = Vec::new();
     ui.horizontal(|ui| {
         let title = egui::RichText::new(&view.job).size(17.0).strong();
@@ -167,7 +167,11 @@ fn places(ui: &mut Ui, view: &BarView) -> Vec<Action> {
         );
     }
     offer(Place::Sure, "How sure", "what may fail, and how likely: F4");
-    offer(Place::Fit, "Dry fit", "a newel set down before it is cut in: F5");
+    offer(
+        Place::Fit,
+        "Dry fit",
+        "a newel set down before it is cut in: F5",
+    );
     asked
 }
 

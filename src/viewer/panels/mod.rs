@@ -9,10 +9,10 @@ mod climb;
 mod edit;
 mod facts;
 mod fit;
+pub(super) mod in_place;
 #[cfg(test)]
 mod letters;
 mod open;
-pub(super) mod in_place;
 mod readings;
 mod span;
 pub(super) mod steps;
@@ -34,8 +34,8 @@ use super::camera::Free;
 use super::compounding::Compound;
 use super::divide::Divide;
 use super::eye::View;
-use super::fit::Fit;
 use super::files::Files;
+use super::fit::Fit;
 use super::flags::FreeRect;
 use super::ground::{self, Ground};
 use super::look::{self, ink};
@@ -201,6 +201,8 @@ pub(super) fn seen(free: egui::Rect, mood: super::Mood) -> egui::Rect {
     };
     // A low window shows the stair all the same.
     free.with_max_y(free.bottom() - foot.min(free.height() / 4.0))
+}
+
 /// What lies over the window: a question, or the list of files.
 fn over(ctx: &egui::Context, shows: &Shows, typing: &mut Typing) -> Option<Action> {
     let files = &shows.files;
@@ -236,7 +238,7 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
         (&shows.work, &shows.sure),
     );
     let top = Panel::top("bar").frame(sheet()).show_separator_line(false);
-    asked.extend(top.show(ui, |ui| bar::bar_ui(ui, &bar)).inner);
+    asked.extend(top.show(ui, |ui| bar::bar_ui(ui, &bar, typing)).inner);
     asked.extend(asks::strip_ui(ui, &shows.files, &shows.session));
     let bottom = Panel::bottom("foot")
         .frame(sheet())

@@ -244,8 +244,6 @@ pub(super) fn plugin(app: &mut App) {
             climbed::plugin,
             levels::plugin,
             reveals::plugin,
-            fit::plugin,
-            section::plugin,
         ))
-        .add_plugins((held::plugin, beside::plugin));
+        .add_plugins((fit::plugin, section::plugin, held::plugin, beside::plugin));
 }

@@ -301,7 +301,7 @@ pub(super) fn put_up(
 
 /// What the walls were last painted for.
 #[derive(PartialEq)]
-struct Painted {
+pub(super) struct Painted {
     /// Numbers that tell these walls from others.
     walls: Vec<f64>,
     around: [Point3<f64>; 2],
