@@ -31,6 +31,8 @@ cat >>"$demo" <<'END'
 )
 END
 cp "$demo" "$job"
+# Nothing is kept in, or taken up from, the home of whoever runs this.
+export XDG_STATE_HOME="$work/state"
 
 # Xvfb finds a free display itself and writes its number to descriptor 3.
 exec 3<> <(:)

@@ -166,7 +166,7 @@ fn trouble(chain: &Chain, season: Season, then: &Finding) -> Option<SeasonTold> 
         return None;
     }
     // What a tape does not show is no trouble of the season; bolts keep a joint closed by as much.
-    let mark = chain.first().run.job.tape.mark();
+    let mark = chain.first().run.job.own_tape().mark();
     let changed = (then.value() - before.map_or(Length::ZERO, Finding::value)).abs();
     let shows = match then.key.kind {
         Kind::SeatDeep if before.is_none() => mark / 2.0,

@@ -6,6 +6,7 @@ use std::str::FromStr;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::inspect::Severity;
+use crate::measure::Tape;
 use crate::publish::sheet::Paper;
 use crate::survey::points::Frame;
 use crate::survey::points::read::PointUnit;
@@ -85,6 +86,9 @@ pub(super) struct Inspect {
     /// The date to print on the sheet; if not given, it is left to be written in
     #[arg(long, value_name = "DATE", requires = "sheet", value_parser = date)]
     pub(super) date: Option<String>,
+    /// Print lengths on this tape; the job's own if not given
+    #[arg(long, value_enum, value_name = "TAPE", conflicts_with = "apply")]
+    pub(super) tape: Option<OnTape>,
     /// Say why one number is what it is: a trouble's id, or as gap:N1+B01, reveal:T5+B10
     #[arg(long, value_name = "ID", conflicts_with = "sheet")]
     pub(super) why: Option<String>,
@@ -100,6 +104,30 @@ pub(super) struct Inspect {
     /// Troubles that are let stand do not count for the exit status
     #[arg(long)]
     pub(super) but_let_stand: bool,
+}
+
+/// The tapes, as words.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum OnTape {
+    /// Marks every 1/16 in
+    #[value(name = "1/16")]
+    Sixteenths,
+    /// Marks every 1/32 in
+    #[value(name = "1/32")]
+    ThirtySeconds,
+    /// Marks every millimetre
+    #[value(name = "mm")]
+    Millimetres,
+}
+
+impl From<OnTape> for Tape {
+    fn from(tape: OnTape) -> Self {
+        match tape {
+            OnTape::Sixteenths => Self::Sixteenths,
+            OnTape::ThirtySeconds => Self::ThirtySeconds,
+            OnTape::Millimetres => Self::Millimetres,
+        }
+    }
 }
 
 /// A date as it is to be printed: short, and without what does not print.

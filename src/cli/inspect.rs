@@ -25,7 +25,7 @@ pub(super) fn run(inspect: &Inspect) -> Outcome {
         Err(outcome) => return outcome,
     };
     let source = match source::load_way(inspect.job.as_deref(), inspect.alternative.as_deref()) {
-        Ok(source) => source,
+        Ok(source) => source.on_tape(inspect.tape.map(Tape::from)),
         Err(outcome) => return outcome,
     };
     if let Some(id) = &inspect.why {

@@ -3,36 +3,7 @@
 use super::args::New;
 use super::page::{Page, Push};
 use super::{Outcome, file, talk};
-
-/// Name and text of every starter scene.
-const SCENES: [(&str, &str); 14] = [
-    ("straight", include_str!("../../scenes/straight.ron")),
-    (
-        "open-both-sides",
-        include_str!("../../scenes/open-both-sides.ron"),
-    ),
-    (
-        "quarter-turn",
-        include_str!("../../scenes/quarter-turn.ron"),
-    ),
-    ("half-turn", include_str!("../../scenes/half-turn.ron")),
-    ("winders", include_str!("../../scenes/winders.ron")),
-    ("two-storeys", include_str!("../../scenes/two-storeys.ron")),
-    ("level-guard", include_str!("../../scenes/level-guard.ron")),
-    ("shaped-step", include_str!("../../scenes/shaped-step.ron")),
-    (
-        "closed-string",
-        include_str!("../../scenes/closed-string.ron"),
-    ),
-    ("half-wall", include_str!("../../scenes/half-wall.ron")),
-    ("over-post", include_str!("../../scenes/over-post.ron")),
-    ("wall-rail", include_str!("../../scenes/wall-rail.ron")),
-    (
-        "metal-pattern",
-        include_str!("../../scenes/metal-pattern.ron"),
-    ),
-    ("panels", include_str!("../../scenes/panels.ron")),
-];
+use crate::job::STARTERS;
 
 pub(super) fn run(new: &New) -> Outcome {
     if new.list {
@@ -59,9 +30,9 @@ pub(super) fn run(new: &New) -> Outcome {
 
 /// The text of a starter scene.
 pub(super) fn scene(asked: &str) -> Result<&'static str, Outcome> {
-    let known = SCENES.iter().find(|(name, _)| *name == asked);
-    known.map(|(_, text)| *text).ok_or_else(|| {
-        let names = SCENES.map(|(name, _)| name).join(", ");
+    let known = STARTERS.iter().find(|starter| starter.name == asked);
+    known.map(|starter| starter.text).ok_or_else(|| {
+        let names = STARTERS.map(|starter| starter.name).join(", ");
         talk::fault(&format!(
             "there is no scene {asked:?} to start from; the scenes are: {names}"
         ))
@@ -69,16 +40,8 @@ pub(super) fn scene(asked: &str) -> Result<&'static str, Outcome> {
 }
 
 fn list() -> String {
-    let rows = SCENES.map(|(name, text)| vec![name.to_owned(), about(text)]);
+    let rows = STARTERS.map(|starter| vec![starter.name.to_owned(), starter.about()]);
     let mut page = Page::default();
     page.table(0, &[Push::Left], &rows);
     page.text()
-}
-
-/// The first sentence of the comment that a scene begins with.
-fn about(text: &str) -> String {
-    let comment = text.lines().map_while(|line| line.strip_prefix("//"));
-    let words: Vec<&str> = comment.flat_map(str::split_whitespace).collect();
-    let last = words.iter().position(|word| word.ends_with('.'));
-    words[..last.map_or(words.len(), |last| last + 1)].join(" ")
 }

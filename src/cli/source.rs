@@ -7,6 +7,7 @@ use std::path::PathBuf;
 use super::{Outcome, talk};
 use crate::chain::{self, Chain, ChainError};
 use crate::job::{Document, Faults, Job};
+use crate::measure::Tape;
 
 /// The demo that a command works on where no job is named.
 const DEMO: &str = include_str!("../../demo-scenes/quarry-lane.ron");
@@ -31,6 +32,14 @@ impl Source {
     /// The document.
     pub(super) fn document(&self) -> &Document {
         &self.document
+    }
+
+    /// The same with its lengths on another tape, where one is asked for.
+    pub(super) fn on_tape(mut self, tape: Option<Tape>) -> Self {
+        if tape.is_some() {
+            self.document = self.document.on_tape(tape);
+        }
+        self
     }
 
     /// The same with one of its alternatives.

@@ -12,7 +12,9 @@ pub(super) fn run(job: Option<&Path>) -> Outcome {
     };
     match open(source.clone()) {
         Ok(()) => Outcome::Clean,
-        Err(missing) => {
+        #[cfg(feature = "viewer")]
+        Err(Closed::Lost(says)) => talk::fault(&says),
+        Err(Closed::Missing(missing)) => {
             talk::say(&format!(
                 "rakewell: {missing}\nThe inspection, in place of the window:\n"
             ));
@@ -21,18 +23,31 @@ pub(super) fn run(job: Option<&Path>) -> Outcome {
     }
 }
 
+/// Why there is no window, or none any more.
+enum Closed {
+    /// Something is missing to open it with.
+    Missing(String),
+    /// It was open, and what it draws with failed.
+    #[cfg(feature = "viewer")]
+    Lost(String),
+}
+
 /// Opens the window and stays until it is closed, or says what is missing.
 #[cfg(feature = "viewer")]
-fn open(source: Source) -> Result<(), String> {
+fn open(source: Source) -> Result<(), Closed> {
+    use crate::viewer::ViewerError;
     let (document, path) = source.into_parts();
-    crate::viewer::open(document, path).map_err(|error| error.to_string())
+    crate::viewer::open(document, path).map_err(|error| match error {
+        ViewerError::Lost(says) => Closed::Lost(says),
+        other => Closed::Missing(other.to_string()),
+    })
 }
 
 #[cfg(not(feature = "viewer"))]
-fn open(_: Source) -> Result<(), String> {
-    Err(
+fn open(_: Source) -> Result<(), Closed> {
+    Err(Closed::Missing(
         "this program was built without its window; `cargo build` without \
          --no-default-features builds it"
             .to_owned(),
-    )
+    ))
 }

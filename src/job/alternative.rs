@@ -171,7 +171,8 @@ impl Document {
         };
         let teller = origin.teller();
         match Self::of_text(&text, &self.name) {
-            Ok(mut document) => {
+            Ok(document) => {
+                let mut document = document.shown_as(self);
                 let fresh = document.warnings.iter().filter(|one| !self.warns(one));
                 let mut warnings: Vec<Diagnostic> = fresh.map(|one| teller.tell(one)).collect();
                 warnings.extend(same);

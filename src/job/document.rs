@@ -11,6 +11,7 @@ use super::diagnostic::{Diagnostic, Faults, Severity};
 use super::lines::Lines;
 use super::spans::Spans;
 use super::{Job, check, reading};
+use crate::measure::Tape;
 
 /// No job file is larger than this; the largest that the other limits allow is half of it.
 pub const MAX_BYTES: u64 = 8 * 1024 * 1024;
@@ -148,6 +149,24 @@ impl Document {
     pub fn called(mut self, name: String) -> Self {
         self.job.name = name;
         self
+    }
+
+    /// The same job shown on another tape; `None` shows it on the file's own. The text stays, and
+    /// edits and alternatives of it are shown on that tape too.
+    #[must_use]
+    pub fn on_tape(mut self, tape: Option<Tape>) -> Self {
+        let own = self.job.own_tape();
+        self.job.read_on = tape.map(|_| own);
+        self.job.tape = tape.unwrap_or(own);
+        self
+    }
+
+    /// Shown on the tape that another document is shown on.
+    pub(super) fn shown_as(self, other: &Self) -> Self {
+        match other.job.read_on {
+            Some(_) => self.on_tape(Some(other.job.tape)),
+            None => self,
+        }
     }
 
     /// What is likely to be a slip, though the job can be used.

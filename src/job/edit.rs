@@ -20,7 +20,7 @@ impl Document {
         let splices =
             splice::set(&self.text, &self.spans, path, value).ok_or_else(|| self.nowhere(path))?;
         let text = splice::spliced(&self.text, &splices);
-        let edited = Self::parse(&text, &self.name)?;
+        let edited = Self::parse(&text, &self.name)?.shown_as(self);
         if edited.value_text(path) == Some(value) {
             return Ok(edited);
         }
@@ -52,7 +52,7 @@ impl Document {
                 .ok_or_else(|| self.nowhere(path))?,
         };
         let text = splice::spliced(&self.text, &splices);
-        Self::parse(&text, &self.name)
+        Ok(Self::parse(&text, &self.name)?.shown_as(self))
     }
 
     /// The document without a field or list item. Comments stay.
@@ -62,7 +62,8 @@ impl Document {
     pub fn remove(&self, path: &str) -> Result<Self, Faults> {
         let splices =
             splice::remove(&self.text, &self.spans, path).ok_or_else(|| self.nowhere(path))?;
-        Self::parse(&splice::spliced(&self.text, &splices), &self.name)
+        let text = splice::spliced(&self.text, &splices);
+        Ok(Self::parse(&text, &self.name)?.shown_as(self))
     }
 
     fn nowhere(&self, path: &str) -> Faults {

@@ -202,6 +202,7 @@ impl Job {
             name: self.name.clone(),
             units: self.units,
             tape: self.tape,
+            read_on: self.read_on,
             instruments: self.instruments.clone(),
             lines: run.lines.clone(),
             flight: run

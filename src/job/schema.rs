@@ -90,6 +90,9 @@ pub struct Job {
     /// In the part of a job that a level run is ([`super::OneRun`]): the run. A file never has it.
     #[serde(skip)]
     pub level: Option<Level>,
+    /// The tape that the file names, where the job is shown on another. A file never has it.
+    #[serde(skip)]
+    pub read_on: Option<Tape>,
     /// Where what has been fitted stands.
     #[serde(default)]
     pub built: Vec<Built>,
@@ -102,6 +105,14 @@ pub struct Job {
     /// Other ways to do it, each as what differs.
     #[serde(default)]
     pub alternatives: Vec<Alternative>,
+}
+
+impl Job {
+    /// The tape that the file names: what was read was read on it, whatever it is shown on.
+    #[must_use]
+    pub fn own_tape(&self) -> Tape {
+        self.read_on.unwrap_or(self.tape)
+    }
 }
 
 /// Left or right of one going up.

@@ -37,6 +37,26 @@ impl Tape {
         }
     }
 
+    /// What it is called: its marks.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Sixteenths => "1/16 in",
+            Self::ThirtySeconds => "1/32 in",
+            Self::Millimetres => "mm",
+        }
+    }
+
+    /// The next of the tapes, the first after the last.
+    #[must_use]
+    pub const fn next(self) -> Self {
+        match self {
+            Self::Sixteenths => Self::ThirtySeconds,
+            Self::ThirtySeconds => Self::Millimetres,
+            Self::Millimetres => Self::Sixteenths,
+        }
+    }
+
     /// The length at the nearest mark.
     #[must_use]
     pub fn round(self, length: Length) -> Length {

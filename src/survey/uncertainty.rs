@@ -96,7 +96,7 @@ impl<'a> Instruments<'a> {
     pub(super) fn of(job: &'a Job) -> Self {
         Self {
             listed: &job.instruments,
-            mark: job.tape.mark().as_mm(),
+            mark: job.own_tape().mark().as_mm(),
         }
     }
 

@@ -1,7 +1,14 @@
 //! Is there something to draw with, and somewhere to draw? Asked before Bevy starts, because Bevy
 //! can only panic about it.
 
+use std::sync::{Arc, Mutex, PoisonError};
+
+use bevy::app::AppExit;
+use bevy::prelude::{Resource, World};
+use bevy::render::error_handler::{ErrorType, RenderError, RenderErrorPolicy};
 use bevy::tasks::block_on;
+
+use super::files;
 
 /// Why nothing can be drawn here.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -36,6 +43,52 @@ pub(super) fn driver() -> Result<(), DeviceError> {
     } else {
         Ok(())
     }
+}
+
+/// Why the window had to end, for whoever opened it.
+#[derive(Resource, Clone, Default)]
+pub(super) struct Ending(Arc<Mutex<Option<String>>>);
+
+impl Ending {
+    /// What there is to say.
+    pub(super) fn said(&self) -> Option<String> {
+        let said = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        said.clone()
+    }
+}
+
+/// What a drawing device that failed means, in words.
+fn failed(error: ErrorType, description: &str) -> String {
+    let what = match error {
+        ErrorType::DeviceLost => "the graphics device was lost",
+        ErrorType::OutOfMemory => "the graphics device has no memory left",
+        ErrorType::Validation | ErrorType::Internal => "the graphics driver failed",
+    };
+    let first = description.lines().next().unwrap_or_default().trim();
+    if first.is_empty() {
+        what.to_owned()
+    } else {
+        format!("{what} ({first})")
+    }
+}
+
+/// Ends the window where nothing can be drawn any more: what is not saved is kept aside first, and
+/// then said how to go on. Drawing on after such an error only repeats it.
+pub(super) fn lost(
+    error: &RenderError,
+    window: &mut World,
+    _drawing: &mut World,
+) -> RenderErrorPolicy {
+    let ending = window.get_resource_or_init::<Ending>().clone();
+    let mut said = ending.0.lock().unwrap_or_else(PoisonError::into_inner);
+    // It is asked again in every frame until the window is gone.
+    if said.is_none() {
+        let kept = files::rescue(window).unwrap_or_else(|| "nothing was unsaved".to_owned());
+        let what = failed(error.ty, &error.description);
+        *said = Some(format!("{what}, so the window had to close; {kept}"));
+        window.write_message(AppExit::error());
+    }
+    RenderErrorPolicy::StopRendering
 }
 
 /// Finds out whether a window can be opened.
@@ -94,6 +147,36 @@ mod tests {
         for name in ["", "nonsense", ":", ":99999999", ":6553", "localhost:x"] {
             assert!(reach(name).is_err(), "{name}");
         }
+    }
+
+    #[test]
+    fn a_lost_device_keeps_the_work_and_says_how_to_go_on() {
+        use crate::job::{Document, STARTERS};
+        use crate::viewer::session::{Change, Session};
+        use bevy::prelude::Messages;
+        let folder = tempfile::tempdir().unwrap();
+        let document = Document::parse(STARTERS[0].text, "straight").unwrap();
+        let mut session = Session::new(document, Some(folder.path().join("stair.ron")));
+        let height = ("design.rail.height".to_owned(), "\"35 1/2\"".to_owned());
+        session.edit(&Change::Set(vec![height]), None);
+        let text = session.document.text().to_owned();
+        let mut window = World::new();
+        window.insert_resource(files::kept_in(folder.path(), &mut session));
+        window.insert_resource(session);
+        window.init_resource::<Messages<AppExit>>();
+        let error = RenderError {
+            ty: ErrorType::DeviceLost,
+            description: "reset\nby the driver".to_owned(),
+            source: None,
+        };
+        for _frame in 0..2 {
+            let policy = lost(&error, &mut window, &mut World::new());
+            assert!(matches!(policy, RenderErrorPolicy::StopRendering));
+        }
+        let said = window.resource::<Ending>().said().unwrap();
+        assert!(said.contains("lost (reset)") && said.contains("stair.ron` offers it again"));
+        assert_eq!(window.resource::<Messages<AppExit>>().len(), 1);
+        assert_eq!(files::texts_left(folder.path()), [text]);
     }
 
     #[test]

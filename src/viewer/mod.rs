@@ -32,6 +32,7 @@ mod device;
 mod drive;
 mod eye;
 mod fan_words;
+mod files;
 mod flags;
 mod ground;
 mod history;
@@ -46,6 +47,8 @@ mod session;
 mod sift;
 mod span;
 mod sure;
+mod text_size;
+mod tour;
 mod viewpoint;
 mod ways;
 mod window;
@@ -74,6 +77,9 @@ pub enum ViewerError {
     /// Nothing to draw with or on.
     #[error(transparent)]
     Device(#[from] DeviceError),
+    /// The drawing device failed while the window was open.
+    #[error("{0}")]
+    Lost(String),
     /// The window ended with an error.
     #[error("the window ended early; the reason stands above")]
     Ended,

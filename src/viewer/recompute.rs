@@ -82,7 +82,7 @@ impl Wanted {
     /// True where both ask for the same.
     fn same(&self, other: &Self) -> bool {
         let document = Arc::ptr_eq(&self.document, &other.document)
-            || self.document.text() == other.document.text();
+            || set_out_alike(&self.document, &other.document);
         document && self.trial == other.trial
     }
 
@@ -98,6 +98,11 @@ impl Wanted {
         let computed = Computed::of(document.job()).map_err(|error| error.to_string())?;
         Ok((document, computed))
     }
+}
+
+/// True where two documents are set out and told alike.
+fn set_out_alike(a: &Document, b: &Document) -> bool {
+    a.text() == b.text() && a.job().tape == b.job().tape
 }
 
 /// A document set out, or why it cannot be.
@@ -214,8 +219,8 @@ fn begin(session: Res<Session>, waker: Res<Waker>, mut work: ResMut<Work>) {
         return;
     }
     // What was tried and then made is set out already.
-    let text = |document: &Arc<Document>| document.text() == wanted.document.text();
-    let stands = work.error.is_none() && work.document.as_ref().is_some_and(text);
+    let alike = |document: &Arc<Document>| set_out_alike(document, &wanted.document);
+    let stands = work.error.is_none() && work.document.as_ref().is_some_and(alike);
     work.about = Some(wanted.clone());
     if !(stands && wanted.trial.is_none()) {
         work.running = Some(Errand::start(&waker, move || wanted.work()));

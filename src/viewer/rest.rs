@@ -15,6 +15,7 @@ use bevy_egui::{EguiInput, EguiPreUpdateSet};
 
 use super::Solved;
 use super::eye::View;
+use super::files::Files;
 use super::recompute::{Advised, Explained};
 use super::session::Action;
 use super::sure::Sure;
@@ -43,6 +44,7 @@ struct Stirs<'w, 's> {
     advised: Res<'w, Advised>,
     ways: Res<'w, Ways>,
     sure: Res<'w, Sure>,
+    files: Res<'w, Files>,
 }
 
 impl Stirs<'_, '_> {
@@ -65,7 +67,8 @@ impl Stirs<'_, '_> {
         let told = self.explained.is_changed()
             || self.advised.is_changed()
             || self.ways.is_changed()
-            || self.sure.is_changed();
+            || self.sure.is_changed()
+            || self.files.is_changed();
         counts.iter().any(|count| *count > 0) || fresh || told
     }
 }

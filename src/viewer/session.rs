@@ -97,6 +97,12 @@ pub(super) enum Action {
     Sift(sift::Ask),
     /// Asks something of the tape that is laid between two things.
     Tape(span::Ask),
+    /// About files: opening, closing, what was kept aside, what another program wrote.
+    File(super::files::Ask),
+    /// About the tour.
+    Tour(super::tour::Ask),
+    /// Shows lengths on the next tape: 1/16 in, 1/32 in, mm.
+    NextTape,
 }
 
 /// A change of the document that is undone as one.
@@ -277,7 +283,7 @@ impl Session {
         // It was read once already, so it is good.
         match Document::parse(&text, self.document.name()) {
             Ok(document) => {
-                self.document = Arc::new(document);
+                self.put(document);
                 self.history.stand(done);
                 self.last_drag = None;
             }
@@ -290,30 +296,87 @@ impl Session {
         self.trial = change;
     }
 
-    /// Saves to its path, or says that it needs one.
-    pub(super) fn save(&mut self) {
-        match self.path.clone() {
-            Some(path) => self.save_to(&path),
-            None => self.say(
-                "give the job a file name first, in the field beside Save",
-                true,
-            ),
-        }
-    }
-
-    /// Saves to a path and stays there.
-    pub(super) fn save_to(&mut self, path: &Path) {
+    /// Saves to a path and stays there. False where that failed; the reason is said.
+    pub(super) fn save_to(&mut self, path: &Path) -> bool {
         match self.document.save(path) {
             Ok(()) => {
-                self.document.text().clone_into(&mut self.saved);
+                let name = path.display().to_string();
+                self.document = Arc::new(Document::clone(&self.document).renamed(&name));
+                self.is_saved();
                 self.path = Some(path.to_owned());
-                self.say(format!("saved {}", path.display()), false);
+                self.say(format!("saved {name}"), false);
+                true
             }
-            Err(error) => self.say(first_line(&error.to_string()), true),
+            Err(error) => {
+                self.say(first_line(&error.to_string()), true);
+                false
+            }
         }
     }
 
-    fn say(&mut self, says: impl Into<String>, wrong: bool) {
+    /// The text that the file holds, as far as we know.
+    pub(super) fn saved(&self) -> &str {
+        &self.saved
+    }
+
+    /// What stands here is what the file holds.
+    pub(super) fn is_saved(&mut self) {
+        self.document.text().clone_into(&mut self.saved);
+    }
+
+    /// Nothing of it is in a file.
+    pub(super) fn is_not_saved(&mut self) {
+        self.saved.clear();
+    }
+
+    /// Another job in place of this one; one cannot go back to the one before.
+    pub(super) fn begin(&mut self, document: Document, path: Option<PathBuf>) {
+        *self = Self::new(document, path);
+    }
+
+    /// What the file holds now, in place of the work; one can go back to that.
+    pub(super) fn reload(&mut self, document: Document) {
+        document.text().clone_into(&mut self.saved);
+        self.take_up(document, "what the file holds");
+    }
+
+    /// The work as it stands elsewhere, as one step that can be taken back.
+    pub(super) fn take_up(&mut self, document: Document, name: &str) {
+        self.trial = None;
+        self.last_drag = None;
+        if document.text() == self.document.text() {
+            return;
+        }
+        self.history
+            .push(name, &[self.document.text(), document.text()]);
+        self.put(document);
+    }
+
+    /// Another state of the job, shown on the tape that is chosen.
+    fn put(&mut self, document: Document) {
+        let job = self.document.job();
+        let shown = job.read_on.map(|_| job.tape);
+        self.document = Arc::new(document.on_tape(shown));
+    }
+
+    /// Shows lengths on the next tape; the file stays as it is.
+    pub(super) fn next_tape(&mut self) {
+        let next = self.document.job().tape.next();
+        let own = self.document.job().own_tape();
+        let shown = (next != own).then_some(next);
+        self.document = Arc::new(Document::clone(&self.document).on_tape(shown));
+        let file = match shown {
+            Some(_) => "; the file stays as it is",
+            None => ", as in the file",
+        };
+        self.say(
+            format!("lengths on a tape marked {}{file}", next.name()),
+            false,
+        );
+    }
+
+    /// A line for the user.
+    pub(super) fn say(&mut self, says: impl Into<String>, wrong: bool) {
         let says = says.into();
         self.notice = Some(Notice { says, wrong });
     }
@@ -394,14 +457,13 @@ fn change(action: &Action, session: &mut Session) {
         Action::Undo => session.undo(),
         Action::Redo => session.redo(),
         Action::Step(done) => session.step_to(*done),
-        Action::Save => session.save(),
-        Action::SaveAs(path) => session.save_to(path),
+        Action::NextTape => session.next_tape(),
         _ => {}
     }
 }
 
 /// Carries out what was asked for since the last frame.
-fn apply(
+pub(super) fn apply(
     mut actions: MessageReader<Action>,
     mut session: ResMut<Session>,
     mut showing: ResMut<Showing>,

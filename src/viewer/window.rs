@@ -14,18 +14,20 @@ use bevy::prelude::{
     App, ButtonInput, Commands, DefaultPlugins, IntoScheduleConfigs as _, Local, MessageWriter,
     Msaa, On, Query, Res, ResMut, Single, Startup, Update, Vec2, Window, With,
 };
+use bevy::render::error_handler::RenderErrorHandler;
 use bevy::window::{PrimaryWindow, WindowPlugin};
 use bevy::winit::{EventLoopProxyWrapper, WinitUserEvent};
 use bevy_egui::EguiPlugin;
 
 use crate::job::Document;
 
+use super::files::{self, Files};
 use super::recompute::Waker;
 use super::scene::PartRef;
 use super::session::{Action, Session};
 use super::{
     Pick, Showing, ViewerError, ViewerSystems, acts, climb, device, eye, flags, ground, order,
-    panels, recompute, rest, scene, session, sift, span, sure, ways,
+    panels, recompute, rest, scene, session, sift, span, sure, text_size, tour, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -38,9 +40,15 @@ pub(super) fn open(document: Document, path: Option<PathBuf>) -> Result<(), View
     device::display()?;
     device::driver()?;
     let plugins = DefaultPlugins.set(window()).set(quiet_log());
-    match app(plugins, document, path).run() {
-        AppExit::Success => Ok(()),
-        AppExit::Error(_) => Err(ViewerError::Ended),
+    let ending = device::Ending::default();
+    let mut app = app(plugins, document, path);
+    app.insert_resource(Files::at(files::state_folder()))
+        .insert_resource(ending.clone())
+        .insert_resource(RenderErrorHandler(device::lost));
+    match (app.run(), ending.said()) {
+        (_, Some(says)) => Err(ViewerError::Lost(says)),
+        (AppExit::Success, None) => Ok(()),
+        (AppExit::Error(_), None) => Err(ViewerError::Ended),
     }
 }
 
@@ -53,6 +61,8 @@ pub(super) fn window() -> WindowPlugin {
             resolution: SIZE.into(),
             ..Window::default()
         }),
+        // What is not saved is asked about first.
+        close_when_requested: false,
         ..WindowPlugin::default()
     }
 }
@@ -85,6 +95,7 @@ pub(super) fn app(plugins: impl PluginGroup, document: Document, path: Option<Pa
     app.add_plugins(sure::plugin);
     app.add_plugins((climb::plugin, climb::notes::plugin));
     app.add_plugins((sift::plugin, span::plugin));
+    app.add_plugins((files::plugin, tour::plugin, text_size::plugin));
     app
 }
 

@@ -129,6 +129,7 @@ impl Chord {
             .filter_map(|(held, says)| held.then_some(says))
             .collect();
         match self.stroke {
+            Stroke::Types(' ') => says.push_str("Space"),
             Stroke::Types(letter) => says.extend(letter.to_uppercase()),
             Stroke::F(number) => says.push_str(&format!("F{number}")),
             Stroke::Enter => says.push_str("Enter"),
@@ -169,6 +170,7 @@ fn stroke(key: &Key) -> Option<Stroke> {
             }
             Stroke::Types(letter)
         }
+        Key::Space => Stroke::Types(' '),
         Key::Enter => Stroke::Enter,
         Key::Escape => Stroke::Escape,
         Key::PageUp => Stroke::PageUp,

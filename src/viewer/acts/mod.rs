@@ -11,12 +11,14 @@ use bevy::prelude::{
     App, IntoScheduleConfigs as _, Local, MessageReader, MessageWriter, Res, Update,
 };
 
+use super::files::Files;
 use super::panels::Typing;
 use super::panels::acts::ActList;
 use super::recompute::{Explained, Work};
 use super::session::{Action, Session};
 use super::span::Laying;
 use super::sure::Sure;
+use super::tour::Tour;
 use super::ways::Ways;
 use super::{Showing, Solved, ViewerSystems};
 use chord::{Chord, Held};
@@ -34,6 +36,8 @@ pub(super) struct Knows<'w> {
     pub(super) climbing: Res<'w, super::climb::Climbing>,
     pub(super) list: Res<'w, ActList>,
     pub(super) laying: Res<'w, Laying>,
+    pub(super) files: Res<'w, Files>,
+    pub(super) tour: Res<'w, Tour>,
 }
 
 /// Something that one can do.
@@ -103,9 +107,11 @@ fn keys(
     }
     // What is typed on the sheet is kept or taken back there first.
     let sheet = typing.readings.typed();
+    // What lies over the window has the keys.
+    let hushed = knows.files.hushes();
     let counts = |key: Chord| {
         let free = !typing.text && !(typing.button && key.presses());
-        (key.beside_text() || free) && !(key.with_control() && sheet)
+        (key.beside_text() || free) && !(key.with_control() && sheet) && !hushed
     };
     for pressed in chord::read(&mut held, inputs.read()) {
         actions.write_batch(asked(pressed, &knows, counts));

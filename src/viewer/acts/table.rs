@@ -2,9 +2,11 @@
 //! so what is open comes before what is always there.
 
 use super::super::climb::acts::CLIMB;
+use super::super::files;
 use super::super::panels::nudge;
 use super::super::session::Action;
 use super::super::sure::Standing;
+use super::super::{Cause, Mood, Pick, Place, Viewpoint, ground, tour, ways};
 use super::super::{Cause, Mood, Pick, Place, Viewpoint, ground, ways};
 use super::super::{sift, span};
 use super::chord::{Stroke, plain, typed};
@@ -12,7 +14,20 @@ use super::{Act, Entry, Knows};
 
 /// The acts of all features, what is open first. A feature keeps its acts in its own file; a line here.
 const TABLE: &[&[Act]] = &[
-    TAPE, SURE, WAYS, CLIMB, FILE, PLACES, TROUBLES, EDITING, DRAWING, LOOKS, LETTING_GO,
+    tour::ACTS,
+    TAPE,
+    SURE,
+    WAYS,
+    CLIMB,
+    FILE,
+    files::acts::ACTS,
+    tour::BEGIN,
+    PLACES,
+    TROUBLES,
+    EDITING,
+    DRAWING,
+    LOOKS,
+    LETTING_GO,
 ];
 
 /// What there is one of for each newel, trouble or way of the job.

@@ -1,17 +1,16 @@
 //! The bar above (the job, saving, viewpoints) and the line below (notices, the caution).
 
-use std::path::PathBuf;
-
 use bevy_egui::egui::{self, Ui};
 
 use crate::publish::grouped;
 
+use super::super::files::{Ask, Want};
 use super::super::look::{self, ink};
 use super::super::recompute::Work;
 use super::super::session::{Action, Notice, Session};
 use super::super::sure::{Standing, Sure};
 use super::super::{Mood, Place, Showing, Solved, Viewpoint};
-use super::Typing;
+use super::tour;
 
 /// What stands in the bar.
 pub(super) struct BarView {
@@ -76,7 +75,7 @@ pub(super) fn view(
 }
 
 /// The bar.
-pub(super) fn bar_ui(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Action> {
+pub(super) fn bar_ui(ui: &mut Ui, view: &BarView) -> Vec<Action> {
     let mut asked = Vec::new();
     ui.horizontal(|ui| {
         let title = egui::RichText::new(&view.job).size(17.0).strong();
@@ -89,7 +88,7 @@ pub(super) fn bar_ui(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Ac
             );
         }
         ui.add_space(10.0);
-        asked.extend(saving(ui, view, typing));
+        asked.extend(saving(ui, view));
         asked.extend(places(ui, view));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             asked.extend(moods(ui, view.mood));
@@ -100,21 +99,25 @@ pub(super) fn bar_ui(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Ac
     asked
 }
 
-fn saving(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Action> {
+fn saving(ui: &mut Ui, view: &BarView) -> Vec<Action> {
     let mut asked = Vec::new();
+    let open = ui
+        .button("Open")
+        .on_hover_text("open a job, or begin one: Ctrl+O");
+    tour::mark(ui.ctx(), "Open", open.rect);
+    if open.clicked() {
+        asked.push(Action::File(Ask::List(Want::Open)));
+    }
     if view.file.is_none() {
-        let hint = egui::TextEdit::singleline(&mut typing.file).hint_text("name.ron");
-        ui.add(hint.desired_width(130.0));
-        let named = !typing.file.trim().is_empty();
-        if ui
-            .add_enabled(named, egui::Button::new("Save as"))
-            .clicked()
-        {
-            asked.push(Action::SaveAs(PathBuf::from(typing.file.trim())));
+        let save = ui
+            .button("Save as")
+            .on_hover_text("save it in a file: Ctrl+Shift+S");
+        if save.clicked() {
+            asked.push(Action::File(Ask::List(Want::SaveAs(None))));
         }
     } else {
         let save = ui.add_enabled(view.unsaved, egui::Button::new("Save"));
-        if save.on_hover_text("Ctrl+S").clicked() {
+        if save.on_hover_text("save it in its file: Ctrl+S").clicked() {
             asked.push(Action::Save);
         }
     }
@@ -133,18 +136,28 @@ fn saving(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Action> {
 fn places(ui: &mut Ui, view: &BarView) -> Vec<Action> {
     ui.add_space(10.0);
     let mut asked = Vec::new();
-    let mut offer = |place, word, key| {
+    let mut offer = |place, word, key: &str| {
         let open = view.place == place;
         let other = if open { Place::SetOut } else { place };
-        if ui.selectable_label(open, word).on_hover_text(key).clicked() {
+        let label = ui.selectable_label(open, word).on_hover_text(key);
+        tour::mark(ui.ctx(), word, label.rect);
+        if label.clicked() {
             asked.push(Action::Place(other));
         }
     };
-    offer(Place::Readings, "Readings", "F2");
+    offer(
+        Place::Readings,
+        "Readings",
+        "type what was read on site: F2",
+    );
     if view.ways || view.place == Place::Ways {
-        offer(Place::Ways, "Ways", "F3");
+        offer(
+            Place::Ways,
+            "Ways",
+            "the job and its alternatives side by side: F3",
+        );
     }
-    offer(Place::Sure, "How sure", "F4");
+    offer(Place::Sure, "How sure", "what may fail, and how likely: F4");
     asked
 }
 

@@ -2,15 +2,20 @@
 //! the one system here gathers the views, draws them and sends the actions.
 
 pub(super) mod acts;
+mod asks;
 mod bar;
 mod because;
 mod climb;
 mod edit;
 mod facts;
+#[cfg(test)]
+mod letters;
+mod open;
 mod readings;
 mod span;
 mod sure;
 mod tape_field;
+pub(super) mod tour;
 mod trade;
 mod troubles;
 mod ways;
@@ -21,6 +26,7 @@ use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
 use super::camera::Free;
 use super::eye::View;
+use super::files::Files;
 use super::flags::FreeRect;
 use super::ground::{self, Ground};
 use super::look::{self, ink};
@@ -56,6 +62,7 @@ pub(super) struct Shows<'w> {
     sift: Res<'w, Sift>,
     laying: Res<'w, Laying>,
     noted: Res<'w, Noted>,
+    files: Res<'w, Files>,
 }
 
 /// Text being typed into the panels, not yet an edit.
@@ -67,6 +74,8 @@ pub(super) struct Typing {
     pub(super) reason: because::Reason,
     /// A word to the tape that is kept.
     pub(super) word: String,
+    /// What is typed and chosen in the list of files.
+    pub(super) open: open::Hand,
     /// The sheet of readings.
     pub(super) readings: readings::Hand,
     /// Keys are text now.
@@ -153,10 +162,25 @@ pub(super) fn draw(
     let free = ui.available_rect_before_wrap();
     commands.insert_resource(FreeRect(free));
     let ctx = ui.ctx();
+    actions.write_batch(over(ctx, &shows, &mut typing));
     typing.text = ctx.text_edit_focused() || typing.readings.holds();
     typing.button = !typing.text && ctx.memory(|memory| memory.focused().is_some());
     view.free = share(whole, free);
     Ok(())
+}
+
+/// What lies over the window: a question, or the list of files.
+fn over(ctx: &egui::Context, shows: &Shows, typing: &mut Typing) -> Option<Action> {
+    let files = &shows.files;
+    asks::held_ui(ctx, files);
+    if files.list.is_none() {
+        typing.open = open::Hand::default();
+    }
+    if let Some(question) = &files.question {
+        return asks::question_ui(ctx, question, &shows.session);
+    }
+    let want = files.list.as_ref()?;
+    open::list_ui(ctx, want, (files, &shows.session), &mut typing.open)
 }
 
 /// The free part as shares of the whole.
@@ -180,7 +204,8 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
         (&shows.work, &shows.sure),
     );
     let top = Panel::top("bar").frame(sheet()).show_separator_line(false);
-    asked.extend(top.show(ui, |ui| bar::bar_ui(ui, &bar, typing)).inner);
+    asked.extend(top.show(ui, |ui| bar::bar_ui(ui, &bar)).inner);
+    asked.extend(asks::strip_ui(ui, &shows.files, &shows.session));
     let bottom = Panel::bottom("foot")
         .frame(sheet())
         .show_separator_line(false);

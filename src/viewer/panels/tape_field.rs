@@ -46,6 +46,11 @@ impl LenField {
         self.write(&self.tape.print(to), drag)
     }
 
+    /// What it reads on the tape that is shown, where the job is typed in the other unit.
+    fn on_other_tape(&self) -> Option<String> {
+        (self.tape.unit() != self.unit).then(|| self.tape.print(self.value))
+    }
+
     /// The edit that moves by so many marks.
     pub(super) fn marks(&self, marks: f64) -> Action {
         self.marks_from(self.value, marks, None)
@@ -88,6 +93,9 @@ pub(super) fn tape_field(ui: &mut Ui, field: &LenField) -> Option<Action> {
             .clicked()
         {
             asked = Some(field.marks(1.0));
+        }
+        if let Some(other) = field.on_other_tape() {
+            super::quiet(ui, &other);
         }
     });
     if let Some(problem) = ui.data(|data| data.get_temp::<String>(id.with("wrong"))) {
@@ -261,6 +269,16 @@ mod tests {
         assert_eq!(value(&up).0, "design.newels[0].stands.Displaces.move_by");
         assert_eq!(value(&up).1, r#""7/16\"""#);
         assert_eq!(value(&field("0").marks(-1.0)).1, r#""-1/16\"""#);
+    }
+
+    #[test]
+    fn the_other_unit_stands_beside_what_is_typed() {
+        // 3/8 in is 9.525 mm: 10 mm, scant by more than a quarter of one.
+        let mut field = field("3/8");
+        assert_eq!(field.on_other_tape(), None);
+        field.tape = Tape::Millimetres;
+        assert_eq!(field.on_other_tape().as_deref(), Some("10 mm-"));
+        assert_eq!(value(&field.marks(1.0)).1, r#""11 mm""#);
     }
 
     #[test]
