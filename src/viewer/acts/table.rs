@@ -7,7 +7,6 @@ use super::super::panels::nudge;
 use super::super::session::Action;
 use super::super::sure::Standing;
 use super::super::{Cause, Mood, Pick, Place, Viewpoint, ground, tour, ways};
-use super::super::{Cause, Mood, Pick, Place, Viewpoint, ground, ways};
 use super::super::{sift, span};
 use super::chord::{Stroke, plain, typed};
 use super::{Act, Entry, Knows};

@@ -68,8 +68,6 @@ pub(super) struct Shows<'w> {
 /// Text being typed into the panels, not yet an edit.
 #[derive(Resource, Default)]
 pub(super) struct Typing {
-    /// The file name for the first saving.
-    pub(super) file: String,
     /// Why a trouble is let stand.
     pub(super) reason: because::Reason,
     /// A word to the tape that is kept.
