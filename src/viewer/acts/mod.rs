@@ -16,7 +16,7 @@ use super::compounding::Compound;
 use super::divide::Divide;
 use super::drag::Hand;
 use super::eye::View;
-use super::files::Files;
+use super::files::{self, Files};
 use super::fit::Fit;
 use super::panels::Typing;
 use super::panels::acts::ActList;
@@ -131,7 +131,13 @@ fn keys(
         (key.beside_text() || free) && !(key.with_control() && sheet) && !hushed
     };
     for pressed in chord::read(&mut held, inputs.read()) {
-        actions.write_batch(asked(pressed, &knows, counts));
+        let action = asked(pressed, &knows, counts);
+        let opens = matches!(action, Some(Action::File(files::Ask::List(_))));
+        actions.write_batch(action);
+        if opens {
+            // What is typed behind it in a slow frame is meant for the list.
+            break;
+        }
     }
 }
 

@@ -3,6 +3,8 @@
 
 pub(super) mod acts;
 mod desk;
+#[cfg(test)]
+mod driven;
 mod folder;
 mod keep;
 mod prefs;
