@@ -295,7 +295,7 @@ fn heights_are_those_of_the_window() {
     assert_abs_diff_eq!(asked[0], 34.0, epsilon = 1e-9);
     assert_abs_diff_eq!(asked[1], 38.0, epsilon = 1e-9);
     // IRC R311.7.5.1 (2021): greatest rise 7 3/4, range 3/8, here a band about the middle of the
-    // least and the greatest: 7 7/16 and 7 5/8 were read.
+    // least and the greatest.
     let rises: Vec<f64> = climb
         .limits_on(Of::Rises)
         .map(|limit| limit.at.as_inches())
