@@ -523,7 +523,10 @@ mod tests {
     #[test]
     fn the_scale_has_lines_that_a_tape_has_and_few_enough_to_read() {
         let inches = |lines: Vec<Length>| -> Vec<f64> {
-            lines.iter().map(|line| line.as_inches()).collect()
+            lines
+                .iter()
+                .map(|line| (line.as_inches() * 1e6).round() / 1e6)
+                .collect()
         };
         let lines = inches(scale(-0.05, 0.4).lines(Tape::Sixteenths));
         assert_eq!(lines, [0.0, 0.125, 0.25, 0.375]);
