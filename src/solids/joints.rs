@@ -27,7 +27,7 @@ pub struct Run<'a> {
 
 impl Run<'_> {
     /// The number of the run whose stair it stands on.
-    fn stair(&self) -> usize {
+    pub(super) fn stair(&self) -> usize {
         self.beside.unwrap_or(self.number)
     }
 

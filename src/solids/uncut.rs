@@ -35,8 +35,11 @@ pub fn uncut(runs: &[Run<'_>], frames: &[Frame], newel: &str) -> Vec<Uncut> {
         return Vec::new();
     };
     let body = body.moved(&frame.motion());
+    // Only a run that has the newel, or is given it, is cut for it.
+    let meets = |run: &&Run<'_>| run.setout.all_newels().any(|one| one.name == newel);
+    let stairs: Vec<usize> = runs.iter().filter(meets).map(Run::stair).collect();
     runs.iter()
-        .filter(|run| run.beside.is_none())
+        .filter(|run| run.beside.is_none() && stairs.contains(&run.number))
         .flat_map(|run| boards(run, runs, frames, newel))
         .filter_map(|part| {
             let waste = waste(&part, &body);
