@@ -181,7 +181,9 @@ fn ask(
             }
             Action::Section(Ask::Turn) if section.now.is_some() => {
                 section.now = None;
-                view.goal = section.before.take().or(view.goal);
+                if let Some(before) = section.before.take() {
+                    view.go_to(before, chain, &chain.solids);
+                }
             }
             Action::Section(Ask::Turn) => begin(Way::Across, chain, &mut section, &mut view),
             Action::Section(Ask::Cut(way)) => begin(*way, chain, &mut section, &mut view),
@@ -400,6 +402,37 @@ mod tests {
         let text = include_str!("../../scenes/half-turn.ron");
         let document = crate::job::Document::parse(text, "test.ron").unwrap();
         crate::chain::run(document.job()).unwrap()
+    }
+
+    #[test]
+    fn by_keys_it_is_cut_slid_and_made_whole_again_and_the_hand_slides_the_picture() {
+        use crate::viewer::camera::Lens;
+        use crate::viewer::drive::{DEMO, Driven};
+        let mut window = Driven::open(DEMO);
+        let goal = |window: &Driven| window.get::<View>().goal.unwrap();
+        let at = |window: &Driven| window.get::<Section>().now.map(|now| now.at);
+        let before = goal(&window);
+        window.key("x");
+        window.settle();
+        let first = at(&window).unwrap();
+        assert_eq!(goal(&window).lens, Lens::Level);
+        // Two keys slide it by 25 mm each.
+        window.key("PageUp");
+        window.key("PageUp");
+        approx::assert_relative_eq!(at(&window).unwrap() - first, 50.0, epsilon = 1e-9);
+        let yaw = goal(&window).yaw;
+        let from = bevy::math::Vec2::new(560.0, 640.0);
+        window.drag(from, from + bevy::math::Vec2::new(60.0, 0.0), 4);
+        window.settle();
+        approx::assert_relative_eq!(goal(&window).yaw, yaw, epsilon = 1e-12);
+        window.key("o");
+        window.settle();
+        assert_eq!(goal(&window).lens, Lens::Perspective);
+        assert!(at(&window).is_some(), "a lens is chosen, and the cut stays");
+        window.key("Esc");
+        window.settle();
+        assert_eq!(at(&window), None);
+        assert!(goal(&window).at(&before));
     }
 
     #[test]

@@ -476,6 +476,33 @@ mod tests {
     }
 
     #[test]
+    fn by_keys_one_walks_up_the_demo_and_goes_back_to_where_one_looked_from() {
+        use crate::viewer::drive::{DEMO, Driven};
+        let mut window = Driven::open(DEMO);
+        let before = window.get::<View>().goal.unwrap();
+        window.key("e");
+        window.settle();
+        for _ in 0..30 {
+            window.key("Up");
+        }
+        window.settle();
+        let feet = window.get::<Walk>().walker.unwrap().feet;
+        let site = &window.solved().found.first().site;
+        let step = site.step(site.tread_under(feet.x)).unwrap();
+        assert!(step.number > 2, "{feet}");
+        // On the plane of that tread as found.
+        let top = step.top(feet.x, site.outward * feet.y);
+        approx::assert_relative_eq!(feet.z, top, epsilon = 1e-6);
+        let eye = window.get::<View>().eye.unwrap();
+        let stands = eye.stands(&crate::viewer::camera::Free::whole(1.6));
+        assert!((stands.z - top - EYE_MM).abs() < step.rise);
+        window.key("Esc");
+        window.settle();
+        assert!(!window.get::<Walk>().on());
+        assert!(window.get::<View>().eye.unwrap().at(&before));
+    }
+
+    #[test]
     fn shift_goes_sideways_and_arrows_alone_turn() {
         let mut keys = ButtonInput::default();
         keys.press(KeyCode::ArrowRight);

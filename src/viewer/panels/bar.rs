@@ -290,3 +290,28 @@ pub(super) fn foot_ui(ui: &mut Ui, view: &BarView) {
         });
     });
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::viewer::camera::Lens;
+    use crate::viewer::drive::{DEMO, Driven};
+    use crate::viewer::eye::View;
+
+    #[test]
+    fn the_list_of_viewpoints_is_opened_and_gone_down_by_keys() {
+        let mut window = Driven::open(DEMO);
+        let lens = |window: &Driven| window.get::<View>().goal.unwrap().lens;
+        window.key("v");
+        window.frame();
+        // Down from the front to above and the side, which is an elevation.
+        window.key("Down");
+        window.key("Down");
+        window.key("Enter");
+        window.settle();
+        assert_eq!(lens(&window), Lens::Level);
+        // The list has gone, and the digit is a key of the window again.
+        window.key("1");
+        window.settle();
+        assert_eq!(lens(&window), Lens::Perspective);
+    }
+}
