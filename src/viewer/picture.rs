@@ -185,8 +185,11 @@ struct Caught(Arc<Mutex<Option<Image>>>);
 #[derive(Resource, Clone, Copy)]
 pub(super) struct Size(pub(super) u32, pub(super) u32);
 
-/// What the picture is about: the trouble that it shows.
+/// What the picture is about: the trouble or the newel that it shows.
 fn picked(request: &PictureRequest, solved: &Solved) -> Option<Pick> {
+    if let Viewpoint::Newel(name) = &request.viewpoint {
+        return Some(Pick::Part(name.clone()));
+    }
     let Viewpoint::Trouble(id) = &request.viewpoint else {
         return None;
     };
