@@ -14,8 +14,9 @@ use bevy::image::Image;
 use bevy::math::UVec2;
 use bevy::mesh::Mesh3d;
 use bevy::prelude::{
-    App, Assets, Changed, Commands, Component, DetectChanges as _, Entity, Handle, IntoScheduleConfigs as _,
-    Local, MessageReader, Msaa, Query, Res, ResMut, Resource, Transform, Update, With,
+    App, Assets, Changed, Commands, Component, DetectChanges as _, Entity, Handle,
+    IntoScheduleConfigs as _, Local, MessageReader, Msaa, Query, Res, ResMut, Resource, Transform,
+    Update, With,
 };
 use bevy::render::render_resource::TextureFormat;
 use bevy_egui::{EguiTextureHandle, EguiUserTextures, egui};

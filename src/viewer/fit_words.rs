@@ -3,9 +3,7 @@
 //! two lie on each other.
 
 use bevy::math::Vec3;
-use bevy::prelude::{
-    App, Camera, GlobalTransform, IntoScheduleConfigs as _, Query, Res,
-};
+use bevy::prelude::{App, Camera, GlobalTransform, IntoScheduleConfigs as _, Query, Res};
 use bevy_egui::egui::{
     Align2, CornerRadius, FontId, LayerId, Painter, Pos2, Rect, Stroke, StrokeKind, Vec2, vec2,
 };

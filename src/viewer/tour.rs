@@ -4,8 +4,8 @@
 use std::path::PathBuf;
 
 use bevy::prelude::{
-    App, Camera, DetectChanges as _, GlobalTransform, IntoScheduleConfigs as _,
-    MessageReader, MessageWriter, Query, Res, ResMut, Resource, Update,
+    App, Camera, DetectChanges as _, GlobalTransform, IntoScheduleConfigs as _, MessageReader,
+    MessageWriter, Query, Res, ResMut, Resource, Update,
 };
 use bevy_egui::egui::{Pos2, vec2};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
@@ -14,9 +14,9 @@ use crate::chain::Chain;
 use crate::inspect::{Finding, Kind};
 use crate::measure::{Length, Tape};
 
-use super::eye::Mine;
 use super::acts::chord::{Stroke, plain, typed};
 use super::acts::{Act, Knows};
+use super::eye::Mine;
 use super::files::{self, Files};
 use super::flags::FreeRect;
 use super::panels::tour::{Card, card_ui, marked};

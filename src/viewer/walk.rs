@@ -5,8 +5,8 @@
 
 use bevy::input::mouse::AccumulatedMouseMotion;
 use bevy::prelude::{
-    App, ButtonInput, Camera, IntoScheduleConfigs as _, KeyCode, Local, MessageReader,
-    MouseButton, Query, Res, ResMut, Resource, Time, Update,
+    App, ButtonInput, Camera, IntoScheduleConfigs as _, KeyCode, Local, MessageReader, MouseButton,
+    Query, Res, ResMut, Resource, Time, Update,
 };
 use bevy_egui::egui::{Align2, CornerRadius, FontId, LayerId, Painter, vec2};
 use bevy_egui::input::EguiWantsInput;

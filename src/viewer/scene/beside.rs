@@ -157,7 +157,11 @@ fn shade(
         shading.done = kept.map(|(name, mesh)| (name, meshes.add(mesh))).collect();
     }
     for (part, mut mesh) in &mut parts {
-        if let Some(shaded) = shading.done.get(&part.0).filter(|_| anew || part.is_added()) {
+        if let Some(shaded) = shading
+            .done
+            .get(&part.0)
+            .filter(|_| anew || part.is_added())
+        {
             mesh.0 = shaded.clone();
         }
     }
