@@ -12,9 +12,11 @@ use bevy::camera::{Camera, Camera3d, Projection, RenderTarget};
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::image::Image;
 use bevy::math::UVec2;
+use bevy::mesh::Mesh3d;
 use bevy::prelude::{
-    App, Assets, Commands, Component, DetectChanges as _, Entity, Handle, IntoScheduleConfigs as _,
-    Local, MessageReader, Msaa, Query, Res, ResMut, Resource, Transform, Update, With, Without,
+    App, Assets, Changed, Commands, Component, DetectChanges as _, Entity, Handle,
+    IntoScheduleConfigs as _, Local, MessageReader, Msaa, Query, Res, ResMut, Resource, Transform,
+    Update, With,
 };
 use bevy::render::render_resource::TextureFormat;
 use bevy_egui::{EguiTextureHandle, EguiUserTextures, egui};
@@ -25,10 +27,10 @@ use crate::measure::Tape;
 use crate::publish::compared::figure_words;
 
 use super::camera::Eye;
-use super::eye::View;
+use super::eye::{Mine, View};
 use super::panels::value_words;
 use super::recompute::{Work, fetch};
-use super::scene::{BESIDE, Beside, Second};
+use super::scene::{BESIDE, Beside, PartBeside, Second};
 use super::session::Action;
 use super::ways::{self, Way, Ways};
 use super::{Place, Showing, Solved, ViewerSystems, divide_paint};
@@ -262,6 +264,9 @@ type Follower = (
     &'static mut Msaa,
 );
 
+/// Parts of the second stair that have another shape, or their shade now.
+type Shaded = (With<PartBeside>, Changed<Mesh3d>);
+
 /// What it was drawn from last.
 #[derive(Default)]
 struct Last {
@@ -274,11 +279,10 @@ fn follow(
     mut commands: Commands,
     (beside, divided): (Res<Beside>, Res<Divided>),
     (view, showing): (Res<View>, Res<Showing>),
-    main: Query<Followed, (With<Camera3d>, Without<OtherEye>)>,
+    (main, shaded): (Query<Followed, Mine>, Query<(), Shaded>),
     mut others: Query<Follower, With<OtherEye>>,
     mut makers: (ResMut<Assets<Image>>, ResMut<EguiUserTextures>),
-    mut picture: ResMut<OtherPicture>,
-    mut last: Local<Last>,
+    (mut picture, mut last): (ResMut<OtherPicture>, Local<Last>),
 ) {
     let open = beside.0.is_some() && divided.at.is_some();
     let Some((camera, place, projection, msaa)) = main.single().ok().filter(|_| open) else {
@@ -300,7 +304,8 @@ fn follow(
         renew(&mut picture, size, &mut makers);
     }
     let now = Some((*place, view.eye));
-    let fresh = resized || last.place != now || beside.is_changed() || showing.is_changed();
+    let changed = beside.is_changed() || showing.is_changed() || !shaded.is_empty();
+    let fresh = resized || last.place != now || changed;
     last.place = now;
     if fresh {
         last.left = SETTLING;

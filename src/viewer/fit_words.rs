@@ -3,9 +3,7 @@
 //! two lie on each other.
 
 use bevy::math::Vec3;
-use bevy::prelude::{
-    App, Camera, Camera3d, GlobalTransform, IntoScheduleConfigs as _, Query, Res, With,
-};
+use bevy::prelude::{App, Camera, GlobalTransform, IntoScheduleConfigs as _, Query, Res};
 use bevy_egui::egui::{
     Align2, CornerRadius, FontId, LayerId, Painter, Pos2, Rect, Stroke, StrokeKind, Vec2, vec2,
 };
@@ -17,6 +15,7 @@ use crate::publish::{FitMark, edge_word, seen_least};
 use crate::setout::dry_fit::Board;
 use crate::solids::PartKind;
 
+use super::eye::Mine;
 use super::fit::{Fit, Stage};
 use super::flags::FreeRect;
 use super::look::{self, Tone, ink};
@@ -199,7 +198,7 @@ fn paint(
     mut contexts: EguiContexts,
     (fit, showing, solved): (Res<Fit>, Res<Showing>, Option<Res<Solved>>),
     free: Option<Res<FreeRect>>,
-    cameras: Query<(&Camera, &GlobalTransform), With<Camera3d>>,
+    cameras: Query<(&Camera, &GlobalTransform), Mine>,
 ) -> bevy::prelude::Result {
     let ctx = contexts.ctx_mut()?;
     let (Some(stage), Some(solved)) = (&fit.stage, solved) else {

@@ -4,8 +4,8 @@
 use std::path::PathBuf;
 
 use bevy::prelude::{
-    App, Camera, Camera3d, DetectChanges as _, GlobalTransform, IntoScheduleConfigs as _,
-    MessageReader, MessageWriter, Query, Res, ResMut, Resource, Update, With,
+    App, Camera, DetectChanges as _, GlobalTransform, IntoScheduleConfigs as _, MessageReader,
+    MessageWriter, Query, Res, ResMut, Resource, Update,
 };
 use bevy_egui::egui::{Pos2, vec2};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
@@ -16,6 +16,7 @@ use crate::measure::{Length, Tape};
 
 use super::acts::chord::{Stroke, plain, typed};
 use super::acts::{Act, Knows};
+use super::eye::Mine;
 use super::files::{self, Files};
 use super::flags::FreeRect;
 use super::panels::tour::{Card, card_ui, marked};
@@ -269,7 +270,7 @@ struct Sees<'w, 's> {
     departures: Option<Res<'w, Departures>>,
     files: Res<'w, Files>,
     free: Option<Res<'w, FreeRect>>,
-    cameras: Query<'w, 's, (&'static Camera, &'static GlobalTransform), With<Camera3d>>,
+    cameras: Query<'w, 's, (&'static Camera, &'static GlobalTransform), Mine>,
 }
 
 fn about<'a>(

@@ -5,8 +5,8 @@
 
 use bevy::input::mouse::AccumulatedMouseMotion;
 use bevy::prelude::{
-    App, ButtonInput, Camera, Camera3d, IntoScheduleConfigs as _, KeyCode, Local, MessageReader,
-    MouseButton, Query, Res, ResMut, Resource, Time, Update, With,
+    App, ButtonInput, Camera, IntoScheduleConfigs as _, KeyCode, Local, MessageReader, MouseButton,
+    Query, Res, ResMut, Resource, Time, Update,
 };
 use bevy_egui::egui::{Align2, CornerRadius, FontId, LayerId, Painter, vec2};
 use bevy_egui::input::EguiWantsInput;
@@ -20,7 +20,7 @@ use crate::solids::Ground;
 use super::acts::Act;
 use super::acts::chord::{Stroke, plain, typed};
 use super::camera::{Eye, Lens};
-use super::eye::View;
+use super::eye::{Mine, View};
 use super::flags::FreeRect;
 use super::look::{self, ink};
 use super::lookout::EYE_MM;
@@ -262,7 +262,7 @@ struct Input<'w> {
 fn go(
     input: Input,
     solved: Option<Res<Solved>>,
-    cameras: Query<&Camera, With<Camera3d>>,
+    cameras: Query<&Camera, Mine>,
     mut grabbed: Local<bool>,
     mut walk: ResMut<Walk>,
     mut view: ResMut<View>,

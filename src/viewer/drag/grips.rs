@@ -2,7 +2,7 @@
 //! it goes; and what is said beside the pointer while one is held.
 
 use bevy::math::Vec2 as Place2;
-use bevy::prelude::{Camera, Camera3d, GlobalTransform, MessageWriter, Query, Res, With};
+use bevy::prelude::{Camera, GlobalTransform, MessageWriter, Query, Res};
 use bevy_egui::EguiContexts;
 use bevy_egui::egui::{
     self, Align2, Color32, CornerRadius, FontId, Id, LayerId, Painter, Pos2, Rect, Sense, Shape,
@@ -13,6 +13,7 @@ use nalgebra::{Point3, Vector3};
 use crate::explain::handle::{Handle, Value};
 use crate::measure::{Length, Tape};
 
+use super::super::eye::Mine;
 use super::super::flags::FreeRect;
 use super::super::look::{self, ink};
 use super::super::recompute::Work;
@@ -47,7 +48,7 @@ pub(super) struct Seen<'w, 's> {
     session: Res<'w, Session>,
     work: Res<'w, Work>,
     free: Option<Res<'w, FreeRect>>,
-    cameras: Query<'w, 's, (&'static Camera, &'static GlobalTransform), With<Camera3d>>,
+    cameras: Query<'w, 's, (&'static Camera, &'static GlobalTransform), Mine>,
 }
 
 impl Seen<'_, '_> {

@@ -4,20 +4,26 @@
 //! What belongs to working on a stair (bobs, ghost, what is picked) it has not. It stands still while
 //! the line and the eye move, so it is drawn anew as a whole where it changes.
 
+use std::collections::HashMap;
+use std::sync::Arc;
+
 use bevy::camera::visibility::{RenderLayers, Visibility};
 use bevy::light::NotShadowCaster;
-use bevy::mesh::Mesh3d;
+use bevy::mesh::{Mesh, Mesh3d};
 use bevy::pbr::MeshMaterial3d;
 use bevy::prelude::{
-    App, Commands, Component, DetectChanges as _, Entity, IntoScheduleConfigs as _, Local, Query,
-    Res, Resource, Update, With,
+    App, Assets, Commands, Component, DetectChanges as _, Entity, Handle, IntoScheduleConfigs as _,
+    Local, Query, Ref, Res, ResMut, Resource, Update, With,
 };
+
+use crate::solids::Solids;
 
 use super::super::ground::{self, Ground};
 use super::super::look::Stuff;
+use super::super::recompute::{Errand, Waker};
 use super::super::{Mood, Showing, Solved, ViewerSystems};
 use super::grain::Finishes;
-use super::{Departures, Shown, nosings, parts, pencil, ready, walls};
+use super::{Departures, Shown, nosings, parts, pencil, ready, shade, walls};
 
 /// The layer that the second stair is drawn in; the first has that of everything else.
 pub(in crate::viewer) const BESIDE: usize = 1;
@@ -51,6 +57,10 @@ impl Second {
 #[derive(Component)]
 struct OfBeside;
 
+/// A part of the second stair, by its name.
+#[derive(Component)]
+pub(in crate::viewer) struct PartBeside(String);
+
 fn draw(
     mut commands: Commands,
     beside: Res<Beside>,
@@ -78,8 +88,9 @@ fn draw(
         let stuff = shown.stuff(part);
         let mesh = Mesh3d(makers.meshes.add(parts::mesh_of(part)));
         let material = MeshMaterial3d(finishes.of(stuff, showing.mood));
-        let mut part = commands.spawn((mesh, material, Visibility::default()));
-        if stuff == Stuff::Glass {
+        let name = PartBeside(part.name.clone());
+        let mut part = commands.spawn((mesh, material, Visibility::default(), name));
+        if matches!(stuff, Stuff::Glass | Stuff::Thin(_)) {
             part.insert(NotShadowCaster);
         }
         all.push(part.id());
@@ -99,10 +110,69 @@ fn draw(
     }
 }
 
+/// The shade of the second stair.
+#[derive(Default)]
+struct Shading {
+    /// What it is of.
+    of: Option<Arc<Solids>>,
+    running: Option<Errand<HashMap<String, Mesh>>>,
+    done: HashMap<String, Handle<Mesh>>,
+}
+
+/// Shades the second stair as the first is: beside the window, or at once where there is none.
+fn shade(
+    beside: Res<Beside>,
+    waker: Option<Res<Waker>>,
+    mut shading: Local<Shading>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut parts: Query<(Ref<PartBeside>, &mut Mesh3d)>,
+) {
+    let solids = beside.0.as_ref().map(|second| second.shown.solids.clone());
+    let same = match (&solids, &shading.of) {
+        (Some(now), Some(of)) => Arc::ptr_eq(now, of),
+        (None, None) => true,
+        _ => false,
+    };
+    let mut fresh = None;
+    if !same {
+        *shading = Shading::default();
+        shading.of.clone_from(&solids);
+        let few = solids.filter(|solids| solids.parts.len() <= shade::MOST_PARTS);
+        match (few, waker) {
+            (Some(solids), Some(waker)) => {
+                let work = move || shade::shaded(&solids);
+                shading.running = Some(Errand::start(&waker, work));
+            }
+            (Some(solids), None) => fresh = Some(shade::shaded(&solids)),
+            (None, _) => {}
+        }
+    }
+    if let Some(done) = shading.running.as_ref().and_then(Errand::answer) {
+        shading.running = None;
+        fresh = Some(done);
+    }
+    let anew = fresh.is_some();
+    if let Some(fresh) = fresh {
+        let kept = fresh.into_iter();
+        shading.done = kept.map(|(name, mesh)| (name, meshes.add(mesh))).collect();
+    }
+    for (part, mut mesh) in &mut parts {
+        if let Some(shaded) = shading
+            .done
+            .get(&part.0)
+            .filter(|_| anew || part.is_added())
+        {
+            mesh.0 = shaded.clone();
+        }
+    }
+}
+
 pub(super) fn plugin(app: &mut App) {
     app.init_resource::<Beside>().add_systems(
         Update,
-        draw.in_set(ViewerSystems::Sync)
+        (draw, shade)
+            .chain()
+            .in_set(ViewerSystems::Sync)
             .after(ready)
             .after(walls::sync),
     );

@@ -41,7 +41,7 @@ use super::viewpoint::around;
 use super::{Cause, Pick, Showing, Solved, ViewerSystems};
 
 pub(super) use ball::opening_of;
-pub(super) use beside::{BESIDE, Beside, Second};
+pub(super) use beside::{BESIDE, Beside, PartBeside, Second};
 pub(super) use bobs::Bobs;
 pub(super) use effects::{Effects, governor_plugin};
 pub(super) use fan::{Fans, Tip, Tips};

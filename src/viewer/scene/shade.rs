@@ -38,7 +38,7 @@ const APART_MM: (f64, f64) = (7.0, 260.0);
 /// A face of more cells than this keeps its own corners.
 const MOST_CELLS: usize = 6000;
 /// A stair of more parts than this is not shaded: it is seen from too far for it.
-const MOST_PARTS: usize = 900;
+pub(super) const MOST_PARTS: usize = 900;
 
 /// What throws shade on a part.
 pub(super) struct Around<'a>(Vec<(Bounds, &'a Convex)>);
@@ -334,7 +334,7 @@ pub(super) fn lit(
 }
 
 /// The parts of a stair with their shade, by their names; shared out among the cores.
-fn shaded(solids: &Solids) -> HashMap<String, Mesh> {
+pub(super) fn shaded(solids: &Solids) -> HashMap<String, Mesh> {
     let all = Around::of(solids);
     let drawn = |part: &&Part| part.kind != PartKind::Wall;
     let parts: Vec<&Part> = solids.parts.iter().filter(drawn).collect();

@@ -2,9 +2,7 @@
 //! what it reads on a slip beside it. Text keeps its size at every distance.
 
 use bevy::math::Vec3;
-use bevy::prelude::{
-    App, Camera, Camera3d, GlobalTransform, IntoScheduleConfigs as _, Query, Res, With,
-};
+use bevy::prelude::{App, Camera, GlobalTransform, IntoScheduleConfigs as _, Query, Res};
 use bevy_egui::egui::{
     self, Align2, CornerRadius, FontId, LayerId, Painter, Pos2, Rect, Shape, Stroke, vec2,
 };
@@ -15,6 +13,7 @@ use crate::chain::Taped;
 use crate::inspect::span::{Hook, Span};
 use crate::measure::{Length, Tape, Unit};
 
+use super::super::eye::Mine;
 use super::super::flags::FreeRect;
 use super::super::look::{self, ink};
 use super::super::scene::Shown;
@@ -70,7 +69,7 @@ struct Seen<'w, 's> {
     laying: Res<'w, Laying>,
     noted: Res<'w, Noted>,
     free: Option<Res<'w, FreeRect>>,
-    cameras: Query<'w, 's, (&'static Camera, &'static GlobalTransform), With<Camera3d>>,
+    cameras: Query<'w, 's, (&'static Camera, &'static GlobalTransform), Mine>,
 }
 
 impl Seen<'_, '_> {

@@ -3,8 +3,8 @@
 
 use bevy::input::ButtonInput;
 use bevy::prelude::{
-    Camera, Camera3d, GlobalTransform, KeyCode, Local, MessageWriter, MouseButton, Query, Res,
-    ResMut, Single, Vec2, With,
+    Camera, GlobalTransform, KeyCode, Local, MessageWriter, MouseButton, Query, Res, ResMut,
+    Single, Vec2, With,
 };
 use bevy::window::{PrimaryWindow, Window};
 use bevy_egui::input::EguiWantsInput;
@@ -15,6 +15,7 @@ use crate::inspect::span::{Hook, Way};
 use crate::job::HookedOn;
 use crate::solids::{Convex, Part, PartKind, Solids};
 
+use super::super::eye::Mine;
 use super::super::scene::Shown;
 use super::super::session::Action;
 use super::super::{Solved, convert};
@@ -132,7 +133,7 @@ pub(super) struct Hand<'w, 's> {
     keys: Res<'w, ButtonInput<KeyCode>>,
     wants: Res<'w, EguiWantsInput>,
     window: Single<'w, 's, &'static Window, With<PrimaryWindow>>,
-    cameras: Query<'w, 's, (&'static Camera, &'static GlobalTransform), With<Camera3d>>,
+    cameras: Query<'w, 's, (&'static Camera, &'static GlobalTransform), Mine>,
     solved: Option<Res<'w, Solved>>,
     shown: Option<Res<'w, Shown>>,
 }
