@@ -7,6 +7,7 @@ mod doubt;
 pub(crate) mod json;
 mod new;
 mod readme;
+mod stand;
 mod survey;
 mod tell;
 
