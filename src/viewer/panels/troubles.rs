@@ -428,7 +428,7 @@ fn words_ui(ui: &mut Ui, view: &TroublesView) -> Vec<Action> {
         asked.push(Action::Sift(Ask::Words(words)));
     }
     // The key that asks for it was pressed since this was last drawn.
-    let seen = ui.data_mut(|data| data.get_temp_mut_or_default::<u32>(id).clone());
+    let seen = ui.data_mut(|data| *data.get_temp_mut_or_default::<u32>(id));
     if seen != view.finds {
         ui.data_mut(|data| data.insert_temp(id, view.finds));
         line.request_focus();
