@@ -84,3 +84,46 @@ pub fn notes<'a>(chain: &Chain, notes: &'a [Note]) -> Vec<(&'a Note, Taped)> {
     told.map(|note| (note, taped(chain, &note.from, &note.to)))
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::Document;
+    use approx::assert_relative_eq;
+
+    fn straight() -> Chain {
+        let text = include_str!("../../scenes/straight.ron");
+        let document = Document::parse(text, "straight.ron").unwrap();
+        super::super::run(document.job()).unwrap()
+    }
+
+    #[test]
+    fn the_gap_of_the_set_out_is_the_clear_distance_of_newel_and_baluster() {
+        let chain = straight();
+        let mut compared = 0;
+        for gap in &chain.first().setout.gaps {
+            let ends = [&gap.below, &gap.above];
+            if ends.iter().any(|name| name.starts_with('N')) {
+                let [from, to] = ends.map(|name| Hooked::whole(name));
+                let read = taped(&chain, &from, &to).span.unwrap();
+                assert_relative_eq!(read.clear.as_mm(), gap.clear.as_mm(), epsilon = 0.05);
+                assert_relative_eq!(read.up_flight.as_mm(), gap.clear.as_mm(), epsilon = 0.05);
+                compared += 1;
+            }
+        }
+        assert!(compared >= 1);
+    }
+
+    #[test]
+    fn a_note_of_a_part_that_is_gone_says_so() {
+        let chain = straight();
+        let note = Note {
+            from: Hooked::whole("N1"),
+            to: Hooked::whole("B99"),
+            says: String::new(),
+        };
+        let told = notes(&chain, std::slice::from_ref(&note));
+        assert_eq!(told[0].1.gone, ["B99"]);
+        assert!(told[0].1.span.is_none() && told[0].1.from.is_some());
+    }
+}

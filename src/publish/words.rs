@@ -29,7 +29,7 @@ pub fn headline(report: &Report<'_>, milder: usize) -> String {
     }
     match (parts.is_empty(), stand) {
         (true, 0) => parts.push("No trouble found".to_owned()),
-        (true, _) => parts.push(format!("No trouble but {stand} let stand, with reasons")),
+        (true, _) => parts.push(format!("{stand} let stand, with reasons, and none besides")),
         (false, 0) => {}
         (false, _) => parts.push(format!("{stand} let stand, with reasons")),
     }

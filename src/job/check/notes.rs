@@ -121,3 +121,68 @@ fn named(check: &mut Check<'_>, path: &str, what: &str, name: &str, most: usize)
         );
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::job::{Document, HookedOn};
+
+    const STRAIGHT: &str = include_str!("../../../scenes/straight.ron");
+
+    fn with(field: &str) -> Result<Document, crate::job::Faults> {
+        let end = STRAIGHT.trim_end().strip_suffix(')').unwrap();
+        Document::parse(&format!("{end}    {field},\n)\n"), "test.ron")
+    }
+
+    /// The field and the problem of the first fault.
+    fn fault(field: &str) -> (String, String) {
+        let faults = with(field).unwrap_err();
+        let first = &faults.diagnostics[0];
+        (first.path.clone(), first.problem.clone())
+    }
+
+    #[test]
+    fn a_reason_is_kept_as_it_is_typed_and_an_empty_one_is_none() {
+        let field = "lets_stand: [(trouble: \"opening:B98+B99\", because: \"<b>so</b> & all\", was: \"1/2\")]";
+        let document = with(field).unwrap();
+        // A trouble that is not there is no fault: it may be gone.
+        let one = &document.job().lets_stand[0];
+        assert_eq!(one.because, "<b>so</b> & all");
+        approx::assert_relative_eq!(one.was.as_ref().unwrap().mm(), 12.7);
+        let again = document.set("lets_stand[0]", &one.written()).unwrap();
+        assert_eq!(again.job().lets_stand, document.job().lets_stand);
+        let (path, problem) = fault("lets_stand: [(trouble: \"rise\", because: \"  \")]");
+        assert_eq!(path, "lets_stand[0].because");
+        assert!(problem.contains("does not say why"), "{problem}");
+        let (path, _) = fault("lets_stand: [(trouble: \"\", because: \"so\")]");
+        assert_eq!(path, "lets_stand[0].trouble");
+        let long = "x".repeat(401);
+        let (path, _) = fault(&format!(
+            "lets_stand: [(trouble: \"rise\", because: \"{long}\")]"
+        ));
+        assert_eq!(path, "lets_stand[0].because");
+        let twice = "(trouble: \"rise\", because: \"so\")";
+        let (path, _) = fault(&format!("lets_stand: [{twice}, {twice}]"));
+        assert_eq!(path, "lets_stand[1].trouble");
+    }
+
+    #[test]
+    fn a_note_holds_to_places_in_the_box_around_a_part() {
+        let field =
+            "notes: [(from: (part: \"N1\", on: Face, at: (1.0, 0.5, 0.5)), to: (part: \"B01\"))]";
+        let document = with(field).unwrap();
+        let note = &document.job().notes[0];
+        assert_eq!(
+            (note.from.on, note.to.on),
+            (HookedOn::Face, HookedOn::Whole)
+        );
+        let again = document.set("notes[0]", &note.written()).unwrap();
+        assert_eq!(again.job().notes, document.job().notes);
+        for at in ["(1.5, 0.5, 0.5)", "(0.5, -0.1, 0.5)"] {
+            let field =
+                format!("notes: [(from: (part: \"N1\", on: Edge, at: {at}), to: (part: \"B01\"))]");
+            assert_eq!(fault(&field).0, "notes[0].from.at", "{at}");
+        }
+        let (path, _) = fault("notes: [(from: (part: \"N1\"), to: (part: \"N1\"))]");
+        assert_eq!(path, "notes[0]");
+    }
+}

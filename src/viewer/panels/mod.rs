@@ -162,6 +162,16 @@ fn quiet(ui: &mut Ui, text: &str) {
     );
 }
 
+/// True where the keys have come to another line of a list since it was last drawn: then it is
+/// scrolled to, and not again, so that a wheel may scroll away from it.
+fn comes_to(ui: &Ui, list: &'static str, line: egui::Id) -> bool {
+    let last = egui::Id::new(("keys at", list));
+    ui.data_mut(|data| {
+        let at = data.get_temp_mut_or_default::<Option<egui::Id>>(last);
+        at.replace(line) != Some(line)
+    })
+}
+
 /// Draws all panels and sends what was asked for.
 pub(super) fn draw(
     mut contexts: EguiContexts,

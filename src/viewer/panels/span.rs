@@ -10,7 +10,7 @@ use super::super::look::{self, ink};
 use super::super::session::Action;
 use super::super::span::{Ask, Laying, Noted, angle_words, keep, take_out};
 use super::super::{Showing, Solved};
-use super::{heading, quiet};
+use super::{comes_to, heading, quiet};
 
 /// What the panel shows.
 pub(super) struct SpanView {
@@ -223,7 +223,7 @@ fn words_ui(ui: &mut Ui, view: &SpanView) -> Vec<Action> {
                 let text = RichText::new(says).size(13.0);
                 let text = if *at { text.strong().underline() } else { text };
                 let line = ui.selectable_label(*at, text);
-                if *at {
+                if *at && comes_to(ui, "names", line.id) {
                     line.scroll_to_me(None);
                 }
                 if line.clicked() {

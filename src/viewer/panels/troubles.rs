@@ -14,7 +14,7 @@ use super::super::sure::Drawn;
 use super::super::{Pick, Showing, Solved};
 use super::because::{Detail, Reason, detail, detail_ui, odds};
 use super::facts;
-use super::{heading, quiet};
+use super::{comes_to, heading, quiet};
 
 /// One line of the list.
 struct Row {
@@ -428,7 +428,7 @@ fn words_ui(ui: &mut Ui, view: &TroublesView) -> Vec<Action> {
         asked.push(Action::Sift(Ask::Words(words)));
     }
     // The key that asks for it was pressed since this was last drawn.
-    let seen = ui.data_mut(|data| data.get_temp_mut_or_default::<u32>(id).clone());
+    let seen = ui.data_mut(|data| *data.get_temp_mut_or_default::<u32>(id));
     if seen != view.finds {
         ui.data_mut(|data| data.insert_temp(id, view.finds));
         line.request_focus();
@@ -485,7 +485,7 @@ fn row_ui(ui: &mut Ui, row: &Row) -> Option<Action> {
         let inside = egui::StrokeKind::Inside;
         ui.painter().rect_stroke(rect, 2.0, stroke, inside);
     }
-    if row.at {
+    if row.at && comes_to(ui, "troubles", response.id) {
         response.scroll_to_me(None);
     }
     let at = rect.left_top() + vec2(17.0 + f32::from(indent), 14.0);

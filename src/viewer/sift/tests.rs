@@ -1,3 +1,5 @@
+//! The list of troubles sifted, and worked by real keys.
+
 use super::*;
 use crate::chain;
 use crate::job::Document;

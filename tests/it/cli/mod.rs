@@ -8,6 +8,7 @@ mod dry_fit;
 pub(crate) mod json;
 mod new;
 mod readme;
+mod stand;
 mod survey;
 mod tell;
 
