@@ -97,6 +97,7 @@ pub(super) fn app(plugins: impl PluginGroup, document: Document, path: Option<Pa
     app.add_plugins(ways::plugin);
     app.add_plugins(sure::plugin);
     app.add_plugins((climb::plugin, climb::notes::plugin));
+    app.add_plugins((drag::plugin, panels::steps::plugin));
     app.add_plugins((sift::plugin, span::plugin));
     app.add_plugins((divide::plugin, divide::hands_plugin));
     app.add_plugins((read_here::plugin, compounding::plugin));
