@@ -167,27 +167,13 @@ pub(super) fn nudged(
     match (&handle.takes, stands(document, handle)) {
         (Takes::Length(lever), Value::Length(now)) => {
             let to = tape.round(now + tape.mark() * marks);
-            let to = Value::Length(to).filter_within(lever.bounds())?;
-            make(handle, to)
+            let held = lever.bounds().hold(to);
+            held.then(|| make(handle, Value::Length(to)))?
         }
         (Takes::Count(count), _) if settled => {
             make(handle, Value::Count(count.beside(marks > 0.0)?))
         }
         _ => None,
-    }
-}
-
-/// A value that a job may hold.
-trait Within: Sized {
-    fn filter_within(self, bounds: crate::job::limits::Bounds) -> Option<Self>;
-}
-
-impl Within for Value {
-    fn filter_within(self, bounds: crate::job::limits::Bounds) -> Option<Self> {
-        match self {
-            Self::Length(length) => bounds.hold(length).then_some(self),
-            Self::Count(_) => Some(self),
-        }
     }
 }
 
