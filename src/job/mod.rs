@@ -67,7 +67,6 @@ pub use bottom::BottomStep;
 pub use built::Built;
 pub use design::*;
 pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
-pub use differing::Difference;
 pub use document::{Document, MAX_BYTES};
 pub use fixing::{Fixing, FixingFace, Plug};
 pub use infill::*;

@@ -299,7 +299,7 @@ fn free(request: &PictureRequest) -> Option<super::camera::Free> {
 /// Pixels to a point: lines and letters keep their share of a large picture.
 fn points(width: u32, height: u32) -> f32 {
     let share = (f64::from(width) / 1600.0).min(f64::from(height) / 1000.0);
-    super::convert::single(share.max(1.0))
+    convert::single(share.max(1.0))
 }
 
 fn set_up(mut commands: Commands) {
