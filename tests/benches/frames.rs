@@ -152,6 +152,9 @@ fn looks(asked: &Asked) {
                 ghost: false,
                 lit: Vec::new(),
                 fans: Vec::new(),
+                beside: None,
+                called: String::new(),
+                fit: None,
             };
             let began = std::time::Instant::now();
             match viewer::picture(&request) {
