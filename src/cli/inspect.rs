@@ -105,10 +105,10 @@ pub(super) fn tell(
         written(&report, milder.len())
     };
     let counted = |finding: &&Finding| counts.let_stand || report.let_stand(finding).is_none();
-    let outcome = if !asked.iter().any(counted) {
-        Outcome::Clean
-    } else {
+    let outcome = if asked.iter().any(counted) {
         Outcome::Trouble
+    } else {
+        Outcome::Clean
     };
     talk::answer(&text, outcome)
 }

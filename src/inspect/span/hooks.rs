@@ -46,7 +46,7 @@ impl<'a> Around<'a> {
         let corners: Vec<Point3<f64>> = part
             .pieces
             .iter()
-            .flat_map(|piece| piece.corners())
+            .flat_map(Convex::corners)
             .map(|corner| frame.from_first(corner))
             .collect();
         Some(Self {
@@ -247,10 +247,13 @@ fn joined(a: &Segment, b: &Segment) -> Option<Segment> {
     })
 }
 
+/// Faces in one plane: its normal, its offset in mm, and their corners.
+type Flat = (Unit<Vector3<f64>>, f64, Vec<Vec<Point3<f64>>>);
+
 /// The faces of a part: of its pieces, those in one plane together, seams left out.
 fn faces(around: &Around<'_>) -> Vec<Hook> {
     let pieces = &around.part.pieces;
-    let mut found: Vec<(Unit<Vector3<f64>>, f64, Vec<Vec<Point3<f64>>>)> = Vec::new();
+    let mut found: Vec<Flat> = Vec::new();
     for (number, piece) in pieces.iter().enumerate() {
         for (face, plane) in piece.planes().iter().enumerate() {
             let ring: Vec<Point3<f64>> = piece.ring(face).collect();
@@ -272,7 +275,7 @@ fn faces(around: &Around<'_>) -> Vec<Hook> {
             }
         }
     }
-    let hook = |(normal, _, rings): (Unit<Vector3<f64>>, f64, Vec<Vec<Point3<f64>>>)| {
+    let hook = |(normal, _, rings): Flat| {
         let middle = centre(&rings.concat());
         let says = match around.faces(&normal) {
             "under" => format!("{}, underside", around.called()),

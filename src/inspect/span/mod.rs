@@ -116,9 +116,12 @@ fn between(a: Way, b: Way) -> Angle {
     })
 }
 
+/// The corners of a piece.
+type Corners = [Point3<f64>];
+
 /// The nearest places of two things.
 fn clear(a: &Hold, b: &Hold) -> Option<Gap> {
-    let mut best: Option<(Gap, &[Point3<f64>], &[Point3<f64>])> = None;
+    let mut best: Option<(Gap, &Corners, &Corners)> = None;
     for one in &a.pieces {
         for other in &b.pieces {
             let Some(gap) = of_hulls(one, other) else {
