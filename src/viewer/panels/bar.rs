@@ -223,10 +223,12 @@ fn looks(ui: &mut Ui, viewpoints: &[Viewpoint], by_key: &mut bool) -> Vec<Action
 fn item(ui: &mut Ui, viewpoint: &Viewpoint) -> egui::Response {
     let mut button = egui::Button::new(viewpoint.words()).frame(false);
     let key = Viewpoint::PLAIN.iter().position(|one| one == viewpoint);
-    if let Some(key) = key {
-        button = button.shortcut_text((key + 1).to_string());
-    }
-    ui.add_sized([ui.available_width(), 20.0], button.right_text(""))
+    button = match key {
+        Some(key) => button.shortcut_text((key + 1).to_string()),
+        // Something to the right, or the words would stand in the middle.
+        None => button.right_text(""),
+    };
+    ui.add_sized([ui.available_width(), 20.0], button)
 }
 
 /// Which part of the list a viewpoint stands in.
