@@ -67,6 +67,8 @@ impl Driven {
             .disable::<WinitPlugin>()
             .disable::<LogPlugin>();
         let mut app = window::app(plugins, document, path);
+        // Cameras that are put up later tell a renderer of it, there or not.
+        app.add_plugins(bevy::render::sync_world::SyncWorldPlugin);
         app.insert_resource(TimeUpdateStrategy::ManualDuration(FRAME));
         app.finish();
         app.cleanup();

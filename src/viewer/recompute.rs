@@ -24,7 +24,7 @@ pub(super) struct Waker(pub(super) Arc<dyn Fn() + Send + Sync>);
 /// Something computed on another thread. Dropping it cancels it.
 pub(super) struct Errand<T> {
     answer: Arc<Mutex<Option<T>>>,
-    _task: Task<()>,
+    _task: Option<Task<()>>,
 }
 
 impl<T: Send + 'static> Errand<T> {
@@ -39,7 +39,23 @@ impl<T: Send + 'static> Errand<T> {
         });
         Self {
             answer,
-            _task: task,
+            _task: Some(task),
+        }
+    }
+
+    /// The same on a thread of its own, for what takes long and nobody waits for: the pool's threads
+    /// are few, and the chain must not stand behind it.
+    pub(super) fn aside(waker: &Waker, compute: impl FnOnce() -> T + Send + 'static) -> Self {
+        let (answer, wake) = (Arc::new(Mutex::new(None)), waker.0.clone());
+        let slot = answer.clone();
+        std::thread::spawn(move || {
+            let computed = compute();
+            *slot.lock().unwrap_or_else(PoisonError::into_inner) = Some(computed);
+            wake();
+        });
+        Self {
+            answer,
+            _task: None,
         }
     }
 

@@ -103,7 +103,6 @@ pub(super) fn app(plugins: impl PluginGroup, document: Document, path: Option<Pa
     app.add_plugins((read_here::plugin, compounding::plugin));
     app.add_plugins((fit::plugin, fit_words::plugin));
     app.add_plugins((files::plugin, tour::plugin, text_size::plugin));
-    app.add_plugins((drag::plugin, panels::steps::plugin));
     app
 }
 

@@ -176,10 +176,7 @@ fn row(ui: &mut Ui, line: &Line, at: bool) -> bool {
         name.push_str(" (not now)");
     }
     let text = RichText::new(name).color(colour).size(13.5);
-    let key = RichText::new(&line.key)
-        .color(colour)
-        .size(12.5)
-        .monospace();
+    let key = RichText::new(&line.key).color(colour).size(12.5);
     let shown = ui.scope(|ui| {
         ui.set_width(wide);
         ui.horizontal(|ui| {

@@ -7,6 +7,18 @@ use std::path::Path;
 
 use bevy_egui::egui::{Context, FontFamily, FontId, RawInput};
 
+/// What the sources name and no one reads in the window: ends of lines and of the alphabet that the
+/// reader of job files looks out for, the mark that a terminal gets for what is no letter, and two
+/// modifier letters that are taken for primes where a text with them was pasted in.
+const NEVER_DRAWN: [char; 6] = [
+    '\u{2028}',
+    '\u{2029}',
+    '\u{10ffff}',
+    '\u{fffd}',
+    '\u{2b9}',
+    '\u{2ba}',
+];
+
 /// The letters of a source text: as they stand, and those written by their numbers.
 fn letters(text: &str, into: &mut BTreeSet<char>) {
     into.extend(text.chars().filter(|letter| !letter.is_control()));
@@ -48,15 +60,16 @@ fn every_letter_that_we_print_is_in_the_fonts() {
     }
     wanted.extend((' '..='~').chain("\u{bd}\u{bc}\u{be}\u{215b}\u{215c}\u{215d}\u{215e}".chars()));
     assert!(wanted.contains(&'\u{b1}'), "the sources were read");
+    wanted.retain(|letter| !NEVER_DRAWN.contains(letter));
     let ctx = Context::default();
     super::dress(&ctx);
-    let _drawn = ctx.run_ui(RawInput::default(), |_| {});
-    for family in [FontFamily::Proportional, FontFamily::Monospace] {
-        let font = FontId::new(13.0, family.clone());
-        let missing: Vec<char> = ctx.fonts_mut(|fonts| {
-            let lacks = |letter: &&char| !fonts.has_glyph(&font, **letter);
-            wanted.iter().filter(lacks).copied().collect()
-        });
-        assert!(missing.is_empty(), "{family:?} lacks {missing:?}");
-    }
+    let mut drawn = ctx.run_ui(RawInput::default(), |_| {});
+    drawn.textures_delta.clear();
+    // All that is written is of this family.
+    let font = FontId::new(13.0, FontFamily::Proportional);
+    let missing: Vec<char> = ctx.fonts_mut(|fonts| {
+        let lacks = |letter: &&char| !fonts.has_glyph(&font, **letter);
+        wanted.iter().filter(lacks).copied().collect()
+    });
+    assert!(missing.is_empty(), "lacks {missing:?}");
 }

@@ -198,11 +198,11 @@ impl Shown {
 pub(super) fn ready(
     mut commands: Commands,
     solved: Option<Res<Solved>>,
-    (showing, fit): (Res<Showing>, Res<Fit>),
+    (showing, fit): (Res<Showing>, Option<Res<Fit>>),
     shown: Option<Res<Shown>>,
 ) {
     let Some(solved) = solved else { return };
-    let stage = fit.stage.as_ref();
+    let stage = fit.as_ref().and_then(|fit| fit.stage.as_ref());
     let from = (
         solved.generation,
         showing.stretch,

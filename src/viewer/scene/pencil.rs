@@ -6,7 +6,7 @@ use bevy::camera::{Camera, Camera3d};
 use bevy::gizmos::config::{GizmoLineConfig, GizmoLineJoint};
 use bevy::gizmos::retained::Gizmo;
 use bevy::prelude::{
-    Added, App, Assets, Color, Commands, Component, DetectChanges as _, Entity, GizmoAsset,
+    App, Assets, Color, Commands, Component, DetectChanges as _, Entity, GizmoAsset,
     IntoScheduleConfigs as _, Local, PostUpdate, Query, Res, ResMut, Update, With,
 };
 
@@ -161,21 +161,17 @@ fn draw(
 fn weigh(
     cameras: Query<&Camera, With<Camera3d>>,
     mut all: Query<&mut Gizmo>,
-    added: Query<Entity, Added<Gizmo>>,
     mut before: Local<Option<f32>>,
 ) {
     let scale = cameras.iter().find_map(Camera::target_scaling_factor);
     let scale = scale.unwrap_or(1.0);
     let was = before.replace(scale).unwrap_or(1.0);
-    if (scale - was).abs() > f32::EPSILON {
-        for mut line in &mut all {
-            line.line_config.width *= scale / was;
+    for mut line in &mut all {
+        // Those that were drawn since were weighed for one pixel to a point.
+        let by = if line.is_added() { scale } else { scale / was };
+        if (by - 1.0).abs() > f32::EPSILON {
+            line.line_config.width *= by;
         }
-    }
-    // Those that were drawn since were weighed for one pixel to a point.
-    let mut fresh = all.iter_many_mut(&added);
-    while let Some(mut line) = fresh.fetch_next() {
-        line.line_config.width *= was;
     }
 }
 

@@ -15,6 +15,9 @@ use nalgebra::{Point3, Vector3};
 
 use crate::solids::{Bounds, Convex, Part, PartKind, Solids};
 
+use bevy::prelude::resource_exists;
+use bevy::render::renderer::RenderDevice;
+
 use super::super::ViewerSystems;
 use super::super::recompute::{Errand, Waker};
 use super::{PartRef, Shown, parts};
@@ -419,7 +422,7 @@ fn shade(
         let solids = shown.solids.clone();
         shading.of = Some(solids.clone());
         match &waker {
-            Some(waker) => shading.running = Some(Errand::start(waker, move || shaded(&solids))),
+            Some(waker) => shading.running = Some(Errand::aside(waker, move || shaded(&solids))),
             // A picture waits for it.
             None => done = Some(shaded(&solids)),
         }
@@ -433,7 +436,10 @@ fn shade(
 }
 
 pub(super) fn plugin(app: &mut App) {
-    app.add_systems(Update, shade.in_set(ViewerSystems::Sync).after(parts::sync));
+    // Where nothing is drawn there is nothing to shade.
+    let drawn = resource_exists::<RenderDevice>;
+    let shades = shade.run_if(drawn).after(parts::sync);
+    app.add_systems(Update, shades.in_set(ViewerSystems::Sync));
 }
 
 #[cfg(test)]
