@@ -119,8 +119,8 @@ fn items(
         let path = format!("{path}[{at}]");
         differ(texts, (&before[at].value, &after[at].value), &path, out);
     }
-    for at in ends..wanted {
-        let text = value(texts.1, &after[at].value).to_owned();
+    for (at, item) in after.iter().enumerate().take(wanted).skip(ends) {
+        let text = value(texts.1, &item.value).to_owned();
         out.push((format!("{path}[{at}]"), Some(text)));
     }
     // From the last, so that those before it keep their places.
@@ -129,9 +129,12 @@ fn items(
     }
 }
 
+/// Fields with their names.
+type Named<'a> = &'a [(&'a str, &'a Item)];
+
 fn of_fields(
     texts: (&str, &str),
-    (before, after): (&[(&str, &Item)], &[(&str, &Item)]),
+    (before, after): (Named, Named),
     path: &str,
     out: &mut Vec<Change>,
 ) {

@@ -182,9 +182,8 @@ fn stands(fit: &DryFit) -> String {
 fn ordered(face: &KnifeFace) -> Vec<&KnifeLine> {
     let mut lines: Vec<&KnifeLine> = face.lines.iter().collect();
     let first = match face.on {
-        Board::Top => Edge::Nosing,
+        Board::Top | Board::End => Edge::Nosing,
         Board::Nose => Edge::OpenEnd,
-        Board::End => Edge::Nosing,
         Board::Kick => Edge::KickEnd,
         Board::Skirt => Edge::KickFace,
     };

@@ -34,13 +34,11 @@ struct Seen<'w, 's> {
     picture: Res<'w, OtherPicture>,
     showing: Res<'w, Showing>,
     free: Option<Res<'w, FreeRect>>,
-    cameras: Query<
-        'w,
-        's,
-        (&'static Camera, &'static GlobalTransform),
-        (With<Camera3d>, Without<OtherEye>),
-    >,
+    cameras: Query<'w, 's, Standing, (With<Camera3d>, Without<OtherEye>)>,
 }
+
+/// A camera and where it stands.
+type Standing = (&'static Camera, &'static GlobalTransform);
 
 impl Seen<'_, '_> {
     /// Where a place lies in the picture: both halves have the same eye.

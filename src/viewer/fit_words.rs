@@ -70,7 +70,7 @@ fn figures(stage: &Stage, down: bool, tape: Tape) -> Vec<Figure> {
         .iter()
         .filter(|one| one.part.kind == PartKind::Stringer)
     {
-        let corners = one.waste.iter().flat_map(|piece| piece.corners());
+        let corners = one.waste.iter().flat_map(crate::solids::Convex::corners);
         if let Some(bounds) = crate::solids::Bounds::around(corners) {
             all.push(Figure {
                 at: bounds.centre(),
@@ -141,7 +141,7 @@ fn room(
     let turn = |way: u16| {
         // From where it points away from the middle, to both sides in turn.
         let half = f32::from(way.div_ceil(2)) * std::f32::consts::TAU / f32::from(WAYS);
-        if way % 2 == 0 {
+        if way.is_multiple_of(2) {
             start + half
         } else {
             start - half

@@ -76,7 +76,7 @@ fn pull(mut hand: ResMut<Hand>, session: Res<Session>, mut actions: MessageWrite
     if !hand.pulls {
         return;
     }
-    let up = (hand.frame / STROKE) % 2 == 0;
+    let up = (hand.frame / STROKE).is_multiple_of(2);
     hand.frame += 1;
     let marks = if up { 1.0 } else { -1.0 };
     let mut moved = nudge(session.document.job(), Some(&hand.newel), marks);

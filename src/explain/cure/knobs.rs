@@ -66,13 +66,13 @@ impl Knob {
     /// `None` past what a job may hold.
     pub(super) fn put_in(&self, changed: &mut Job, marks: i32) -> Option<Put> {
         let text = typed(&self.of.job, self.now + self.mark() * f64::from(marks));
-        self.put_text(changed, text)
+        self.put_text(changed, &text)
     }
 
     /// Puts it to what a text says, likewise.
-    pub(super) fn put_text(&self, changed: &mut Job, text: String) -> Option<Put> {
+    pub(super) fn put_text(&self, changed: &mut Job, text: &str) -> Option<Put> {
         let job = &self.of.job;
-        let value = read(job, &text)?;
+        let value = read(job, text)?;
         let is = value.value;
         let by = is - self.now;
         if !self.bounds.hold(is) {
@@ -83,7 +83,7 @@ impl Knob {
             what: (self.says)(&job.tape.print(by.abs()), by > Length::ZERO),
             is,
             field: self.field.clone(),
-            text: quoted(&text),
+            text: quoted(text),
         })
     }
 }

@@ -118,7 +118,7 @@ impl Lever {
     #[must_use]
     pub fn put(&self, job: &mut Job, length: Length) -> Option<Pulled> {
         let text = super::super::handle::written(self.job(), length);
-        let put = self.knob.put_text(job, text)?;
+        let put = self.knob.put_text(job, &text)?;
         Some(Pulled {
             what: put.what,
             is: put.is,

@@ -145,7 +145,7 @@ pub(super) fn face(
 }
 
 /// Where a round newel's middle meets a face, and how far from its two edges.
-fn centre(face: &Face, body: &Body<'_>) -> Option<(Point3<f64>, [(super::Edge, Length); 2])> {
+fn centre(face: &Face, body: &Body<'_>) -> Option<super::types::Centre> {
     let slant = face.normal.dot(&body.axis);
     let first = face.corners.first()?;
     let up = (first - body.foot).dot(&face.normal) / slant;

@@ -37,7 +37,7 @@ fn line(fit: &DryFit, on: Board, side: FitSide) -> &KnifeLine {
 }
 
 fn inches(lengths: [Length; 2]) -> [f64; 2] {
-    lengths.map(|length| length.as_inches())
+    lengths.map(Length::as_inches)
 }
 
 /// Common practice, no source: going 10 in, two 1 1/4 in balusters to the tread, overhang 3/4 in, the
@@ -82,9 +82,9 @@ fn a_twisted_newel_runs_out_of_square_by_the_sine_of_its_twist() {
         "section: Square(\"3 1/2\"), twist: 4,",
     )]);
     let uphill = line(&fit, Board::Top, FitSide::Uphill);
-    let [from, to] = uphill.off.1.map(|off| off.as_mm());
+    let [from, to] = uphill.off.1.map(Length::as_mm);
     assert_relative_eq!((from - to).abs(), WIDE * turn.sin(), epsilon = 1e-6);
-    let [from, to] = uphill.along.1.map(|along| along.as_mm());
+    let [from, to] = uphill.along.1.map(Length::as_mm);
     assert_relative_eq!(to - from, WIDE * turn.cos(), epsilon = 1e-6);
     assert_relative_eq!(uphill.length().as_mm(), WIDE, epsilon = 1e-6);
     // Laid out square to the nosing it is open by as much at one end.

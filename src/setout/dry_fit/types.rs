@@ -108,6 +108,10 @@ pub enum FitSide {
     Foot,
 }
 
+/// Where a round newel's middle meets a face, mm in the run's frame, and how far that lies from its two
+/// edges.
+pub type Centre = (Point3<f64>, [(Edge, Length); 2]);
+
 /// What is to be cut out of one face of a board.
 #[derive(Clone, Debug, PartialEq)]
 pub struct KnifeFace {
@@ -124,7 +128,7 @@ pub struct KnifeFace {
     /// The sides of that outline that are not the board's own edges.
     pub lines: Vec<KnifeLine>,
     /// For a round newel: its centre, and how far that lies from the two edges.
-    pub centre: Option<(Point3<f64>, [(Edge, Length); 2])>,
+    pub centre: Option<Centre>,
     /// How deep the newel goes in behind this face, at most the board's thickness.
     pub deep: Length,
 }

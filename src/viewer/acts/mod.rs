@@ -127,8 +127,9 @@ fn keys(
     // What lies over the window has the keys.
     let hushed = knows.files.hushes();
     let counts = |key: Chord| {
-        let free = !typing.text && !(typing.button && key.presses());
-        (key.beside_text() || free) && !(key.with_control() && sheet) && !hushed
+        let held_back = typing.text || (typing.button && key.presses());
+        let kept_there = hushed || (sheet && key.with_control());
+        !kept_there && (key.beside_text() || !held_back)
     };
     for pressed in chord::read(&mut held, inputs.read()) {
         let action = asked(pressed, &knows, counts);

@@ -86,6 +86,9 @@ struct Telling {
     done: Option<Consequences>,
 }
 
+/// A number that is to become so much, and what does that.
+type Setting = (Asked, Length, Result<Set, String>);
+
 /// The grips of what is picked, and what is held.
 #[derive(Resource, Default)]
 pub(super) struct Hand {
@@ -99,7 +102,7 @@ pub(super) struct Hand {
     telling: Telling,
     /// Counts how often the value of the chosen grip was to be typed over.
     typed: u32,
-    setting: Option<Errand<(Asked, Length, Result<Set, String>)>>,
+    setting: Option<Errand<Setting>>,
 }
 
 impl Hand {

@@ -6,7 +6,7 @@
 
 use std::fs::{self, File, TryLockError};
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
+use std::sync::mpsc::{Receiver, RecvError, RecvTimeoutError, Sender, channel};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread::JoinHandle;
 use std::time::{Duration, Instant, SystemTime};
@@ -291,7 +291,7 @@ impl Desk {
                 None => self
                     .heard
                     .recv()
-                    .map_err(|_| RecvTimeoutError::Disconnected),
+                    .map_err(|RecvError| RecvTimeoutError::Disconnected),
                 Some(first) => {
                     let left = LONGEST.saturating_sub(first.elapsed());
                     self.heard.recv_timeout(QUIET.min(left))

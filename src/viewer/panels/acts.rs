@@ -6,6 +6,7 @@ use bevy::prelude::{App, IntoScheduleConfigs as _, MessageWriter, ResMut, Resour
 use bevy_egui::egui::{self, Align2, Frame, Id, Key, Modifiers, RichText, Ui, vec2};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
+use super::super::acts::chord::Chord;
 use super::super::acts::{Knows, table};
 use super::super::look::{self, ink};
 use super::super::session::Action;
@@ -77,7 +78,7 @@ fn lines(knows: &Knows) -> Vec<Line> {
     let acts = table::all().map(|act| Line {
         name: act.name.to_owned(),
         words: act.words,
-        key: act.key.map(|key| key.says()).unwrap_or_default(),
+        key: act.key.map(Chord::says).unwrap_or_default(),
         action: (act.gives)(knows),
     });
     let entries = table::entries(knows).into_iter().map(|entry| Line {

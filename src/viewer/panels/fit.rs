@@ -38,7 +38,8 @@ pub(super) fn view(fit: &Fit, job: &Job) -> FitView {
         playing: fit.playing,
         moves: chosen.as_deref().and_then(|name| field(job, name)),
         told: stage.map(|stage| stage.told.clone()).unwrap_or_default(),
-        cuts: stage.is_some_and(|stage| stage.fits.iter().any(|fit| fit.cuts())),
+        cuts: stage
+            .is_some_and(|stage| stage.fits.iter().any(crate::setout::dry_fit::DryFit::cuts)),
         chosen,
     }
 }

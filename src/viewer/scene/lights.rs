@@ -68,12 +68,12 @@ fn set_up(
         shadow_normal_bias: 1.2,
         ..DirectionalLight::default()
     };
-    commands.spawn((sun.clone(), Sun));
+    commands.spawn((sun, Sun));
     let sky = DirectionalLight {
         color: look::colour(look::Tone::same([226, 234, 246])),
         ..DirectionalLight::default()
     };
-    commands.spawn((sky.clone(), Sky));
+    commands.spawn((sky, Sky));
     // A stair beside it has a light of its own, or each would throw its shadow on the other.
     commands.spawn((sun, Sun, RenderLayers::layer(BESIDE)));
     commands.spawn((sky, Sky, RenderLayers::layer(BESIDE)));
