@@ -1,7 +1,7 @@
 //! A number that is typed over where it stands.
 
 use bevy_egui::egui::text::{CCursor, CCursorRange};
-use bevy_egui::egui::{Id, Key, TextEdit, Ui};
+use bevy_egui::egui::{Id, Key, Modifiers, TextEdit, Ui};
 
 /// Width of the field while it is typed into, points.
 const WIDTH: f32 = 84.0;
@@ -9,6 +9,8 @@ const WIDTH: f32 = 84.0;
 /// Begins to type over a number: `shown` stands there to be typed over.
 pub(in crate::viewer) fn begin(ui: &Ui, id: Id, shown: &str) {
     let text = shown.trim_end_matches('"').to_owned();
+    // The Enter that opens it is not the one that closes it.
+    ui.input_mut(|input| input.consume_key(Modifiers::NONE, Key::Enter));
     ui.data_mut(|data| data.insert_temp(id.with("typed"), text.clone()));
     let field = id.with("field");
     let mut state = TextEdit::load_state(ui.ctx(), field).unwrap_or_default();
@@ -43,7 +45,7 @@ pub(in crate::viewer) fn field(ui: &mut Ui, id: Id) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use bevy_egui::egui::{Context, Event, Modifiers, RawInput, Rect, pos2, vec2};
+    use bevy_egui::egui::{Context, Event, RawInput, Rect, pos2, vec2};
 
     fn frame(context: &Context, events: Vec<Event>, start: bool) -> Option<String> {
         let input = RawInput {
