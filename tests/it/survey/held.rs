@@ -18,19 +18,19 @@ fn chain_of(text: &str) -> chain::Chain {
 
 /// The tape that is held last, from where to where.
 fn tape(at: &ReadAt) -> Option<(Point3<f64>, Point3<f64>)> {
-    let tapes = at.held.iter().filter_map(|held| match held {
+    let mut tapes = at.held.iter().filter_map(|held| match held {
         Held::Tape(from, to) => Some((*from, *to)),
         _ => None,
     });
-    tapes.last()
+    tapes.next_back()
 }
 
 fn level(at: &ReadAt) -> Option<(Point3<f64>, Point3<f64>)> {
-    let levels = at.held.iter().filter_map(|held| match held {
+    let mut levels = at.held.iter().filter_map(|held| match held {
         Held::Level(from, to) => Some((*from, *to)),
         _ => None,
     });
-    levels.last()
+    levels.next_back()
 }
 
 /// What is drawn, in mm or radians as the survey has it; `None` where it is drawn by the reading
