@@ -135,7 +135,6 @@ fn heading(ui: &mut Ui, text: &str) {
     ui.add_space(5.0);
 }
 
-/// Quiet text.
 /// The head of a place of the window, with the way back from it.
 fn place_head(ui: &mut Ui, title: &str) -> Option<Action> {
     let mut back = None;
@@ -154,6 +153,7 @@ fn place_head(ui: &mut Ui, title: &str) -> Option<Action> {
     back
 }
 
+/// Quiet text.
 fn quiet(ui: &mut Ui, text: &str) {
     ui.label(
         egui::RichText::new(text)
