@@ -243,11 +243,26 @@ fn from_edge(at: Length, edge: Edge, tape: Tape) -> String {
 fn mark(on: Board, place: &str, line: &KnifeLine, tape: Tape) -> FitMark {
     let (edge, off) = line.off;
     let (away, along) = line.along;
-    let [near, far] = off.map(|at| tape.print(at));
+    // An edge is read off on either side of it: what lies past it is said in words, not by a sign.
+    let [near, far] = off.map(|at| tape.print(at.abs()));
     let figures = ([near.clone(), far.clone()], edge);
-    let off = if near == far {
+    let past = off.map(|at| at <= -seen_least(tape));
+    let off = if near == far && past[0] == past[1] {
         from_edge(off[0], edge, tape)
+    } else if past == [true, true] {
+        format!(
+            "out past {}: {near} near {}, {far} at its far end",
+            edge_word(edge),
+            edge_word(away)
+        )
     } else {
+        let [near, far] = [(near, past[0]), (far, past[1])].map(|(at, past)| {
+            if past {
+                format!("{at} out past it")
+            } else {
+                at
+            }
+        });
         format!(
             "from {}: {near} near {}, {far} at its far end",
             edge_word(edge),

@@ -46,6 +46,7 @@ mod ground;
 mod history;
 mod look;
 mod lookout;
+mod mask;
 mod named;
 mod panels;
 mod picture;
@@ -69,6 +70,7 @@ mod window;
 pub use device::DeviceError;
 pub use frames::{Frames, FramesRequest, frames};
 pub use ground::Ground;
+pub use mask::{Mask, masks};
 pub use picture::{FitPicture, OtherWay, PictureError, PictureRequest, picture};
 pub use viewpoint::{Cut, Viewpoint, Way, viewpoints};
 

@@ -2,7 +2,7 @@
 //!
 //! In: a job, a viewpoint, a size, a mood, a stretch. Out: PNG.
 
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
 use bevy::app::{PluginGroup as _, PostStartup, TerminalCtrlCHandlerPlugin};
@@ -20,7 +20,7 @@ use bevy::window::{ExitCondition, WindowPlugin};
 use bevy::winit::WinitPlugin;
 use bevy_egui::{EguiContexts, EguiPlugin, EguiPrimaryContextPass, egui};
 
-use crate::chain::ChainError;
+use crate::chain::{Chain, ChainError};
 use crate::doubt::Fan;
 use crate::explain::Makes;
 use crate::job::Job;
@@ -144,13 +144,11 @@ pub fn picture(request: &PictureRequest) -> Result<Vec<u8>, PictureError> {
         return Err(PictureError::Request(missing));
     }
     device::driver()?;
-    // All colours hang on one switch, so pictures are drawn one at a time.
-    let _alone = ALONE.lock().unwrap_or_else(PoisonError::into_inner);
     let second = match &request.beside {
         Some(other) => Some(Computed::of(&other.job)?.solved(2, (2, None))),
         None => None,
     };
-    let mut app = app(request, &solved);
+    let (_alone, mut app) = begun(request, &solved);
     if let (Some(other), Some(second)) = (&request.beside, second) {
         divide_in_two(&mut app, request, other, (&solved, second));
     }
@@ -196,6 +194,13 @@ fn picked(request: &PictureRequest, solved: &Solved) -> Option<Pick> {
     let mut findings = solved.found.inspection.findings.iter();
     let finding = findings.find(|finding| viewpoint::id_of(finding) == *id)?;
     Some(Pick::Trouble(finding.key.clone()))
+}
+
+/// What draws the request, and the right to draw: all colours hang on one switch, so pictures are
+/// drawn one at a time.
+pub(super) fn begun(request: &PictureRequest, solved: &Solved) -> (MutexGuard<'static, ()>, App) {
+    let alone = ALONE.lock().unwrap_or_else(PoisonError::into_inner);
+    (alone, app(request, solved))
 }
 
 fn app(request: &PictureRequest, solved: &Solved) -> App {
@@ -255,20 +260,27 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
         divide::plugin,
         fit_words::plugin,
     ));
-    let view = View {
-        look: Some(Look::From(request.viewpoint.clone())),
+    app.insert_resource(View {
         free: free(request),
-        cut: matches!(request.viewpoint, Viewpoint::Section(_)),
         ..View::default()
-    };
-    let cut = match &request.viewpoint {
-        Viewpoint::Section(cut) => section::Plumb::of(cut, &solved.found),
+    })
+    .insert_resource(scene::Fans(request.fans.clone()));
+    look_from(&mut app, &request.viewpoint, &solved.found);
+    app
+}
+
+/// Has the picture taken from a viewpoint.
+pub(super) fn look_from(app: &mut App, viewpoint: &Viewpoint, found: &Chain) {
+    let cut = match viewpoint {
+        Viewpoint::Section(cut) => section::Plumb::of(cut, found),
         _ => None,
     };
-    app.insert_resource(view)
-        .insert_resource(section::Section::cut(cut))
-        .insert_resource(scene::Fans(request.fans.clone()));
-    app
+    let world = app.world_mut();
+    world.insert_resource(section::Section::cut(cut));
+    let mut view = world.resource_mut::<View>();
+    view.eye = None;
+    view.look = Some(Look::From(viewpoint.clone()));
+    view.cut = matches!(viewpoint, Viewpoint::Section(_));
 }
 
 /// A line down the middle, and another stair left of it.
@@ -356,6 +368,11 @@ fn draw(app: &mut App, drawn: bool) {
 fn drawn(app: &mut App) -> Result<Vec<u8>, PictureError> {
     app.finish();
     app.cleanup();
+    shown(app)
+}
+
+/// Puts everything in its place and waits for the picture, of what is ready to draw.
+pub(super) fn shown(app: &mut App) -> Result<Vec<u8>, PictureError> {
     for _ in 0..BLIND {
         app.update();
     }

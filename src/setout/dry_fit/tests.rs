@@ -6,7 +6,8 @@ use super::*;
 use crate::job::Document;
 use crate::measure::Length;
 use crate::setout::{Choices, Limits, solve};
-use crate::{site, survey};
+use crate::site;
+use crate::survey;
 
 const STAIR: &str = include_str!("../../../scenes/straight.ron");
 /// The stair's first newel: 3 1/2 in square.

@@ -2,6 +2,8 @@
 //!
 //! Nothing is skipped where no driver is: the checks install one.
 
+mod views;
+
 use nalgebra::Point3;
 use rakewell::doubt::{Fan, Spot, Spread};
 use rakewell::job::{Document, Job};
