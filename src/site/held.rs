@@ -418,10 +418,8 @@ pub fn of_wall(site: &Site, name: &str, reading: &WallReading) -> Option<ReadAt>
 
 /// A diagonal over a corner, between marks on both walls.
 fn diagonal(wall: &WallFace, far: &WallFace, legs: (f64, f64), up: f64) -> Option<ReadAt> {
-    let met = corner(wall, far)?;
-    let marks = [(wall, legs.0), (far, legs.1)].map(|(wall, leg)| {
-        let [run, _] = wall.ways();
-        let at = (met - wall.meant(0.0, 0.0)).dot(&run);
+    let met = corner(wall, far, up)?;
+    let marks = [(wall, met[0], legs.0), (far, met[1], legs.1)].map(|(wall, at, leg)| {
         let into = if at < wall.length() / 2.0 { 1.0 } else { -1.0 };
         wall.point(at + into * leg, up)
     });
@@ -435,16 +433,21 @@ fn diagonal(wall: &WallFace, far: &WallFace, legs: (f64, f64), up: f64) -> Optio
     Some(ReadAt { parts, held })
 }
 
-/// Where the meant faces of two walls meet, in plan; `None` where they run side by side.
-fn corner(here: &WallFace, there: &WallFace) -> Option<Point3<f64>> {
-    let ([run, _], [_, room]) = (here.ways(), there.ways());
+/// How far along each of two walls their faces meet at a height; `None` where they run side by side.
+fn corner(here: &WallFace, there: &WallFace, up: f64) -> Option<[f64; 2]> {
+    let ([run, _], [other_run, room]) = (here.ways(), there.ways());
     let facing = room.dot(&run);
     if facing.abs() < crate::measure::tolerance::PARALLEL {
         return None;
     }
-    let from = here.meant(0.0, 0.0);
-    let reach = room.dot(&(there.meant(0.0, 0.0) - from)) / facing;
-    Some(from + run * reach)
+    // Faces are all but flat: each step is nearer by the square of what they stand off their planes.
+    let (mut along, mut beyond) = (0.0, 0.0);
+    for _ in 0..8 {
+        let from = here.point(along, up) - there.meant(0.0, up);
+        beyond = from.dot(&other_run);
+        along -= (from.dot(&room) - there.off(beyond, up)) / facing;
+    }
+    Some([along, beyond])
 }
 
 /// Where a reading of a floor or landing is taken.

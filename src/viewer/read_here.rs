@@ -117,6 +117,8 @@ struct Last {
     goal: Option<Eye>,
     sent: bool,
     followed: bool,
+    /// Where it stood before it was sent the first time.
+    before: Option<Eye>,
 }
 
 /// Finds the place of the row that is typed into, and sends the eye there.
@@ -140,6 +142,11 @@ fn find(
     } else if !resumed && last.about.is_some() && view.goal != last.goal {
         typing.readings.follows = false;
     }
+    // Whoever did not turn it finds it where it stood.
+    let back = last.before.take_if(|_| !open);
+    if let Some(back) = back.filter(|_| last.followed && view.goal == last.goal) {
+        view.go_to(back, &solved.found, &shown.solids);
+    }
     last.followed = typing.readings.follows;
     let moved = resumed || last.about != about;
     if !moved && last.generation == solved.generation {
@@ -151,6 +158,9 @@ fn find(
         .and_then(|about| here(about, solved.as_found()));
     let follows = typing.readings.follows;
     if let Some(found) = found.as_ref().filter(|_| moved && follows) {
+        if last.before.is_none() {
+            last.before = view.goal;
+        }
         view.look = Some(found.look(&shown));
         last.sent = true;
     }
@@ -239,6 +249,7 @@ mod tests {
     #[test]
     fn the_row_that_is_typed_into_is_held_in_the_picture_until_the_place_is_left() {
         let mut window = Driven::open(DEMO);
+        let stood = window.get::<View>().goal.unwrap();
         window.key("F2");
         window.settle();
         assert!(what(&window).ends_with("total rise"), "{}", what(&window));
@@ -259,6 +270,7 @@ mod tests {
         // The eye goes along.
         let goal = |window: &Driven| window.get::<View>().goal.unwrap();
         let before = goal(&window);
+        assert_ne!(before, stood);
         window.key("Down");
         window.key("Down");
         window.settle();
@@ -275,6 +287,24 @@ mod tests {
         window.key("Esc");
         window.settle();
         assert!(window.get::<ReadHere>().0.is_none());
+        assert_eq!(goal(&window), turned);
+    }
+
+    #[test]
+    fn an_eye_that_went_along_comes_back_where_it_stood() {
+        let mut window = Driven::open(DEMO);
+        let goal = |window: &Driven| window.get::<View>().goal.unwrap();
+        let stood = goal(&window);
+        for _ in 0..2 {
+            window.key("F2");
+            window.settle();
+            window.key("Down");
+            window.settle();
+            assert!(!stood.at(&goal(&window)));
+            window.key("Esc");
+            window.settle();
+            assert_eq!(goal(&window), stood);
+        }
     }
 
     #[test]

@@ -182,7 +182,8 @@ fn row(ui: &mut Ui, line: &Line, at: bool) -> bool {
         ui.set_width(wide);
         ui.horizontal(|ui| {
             let room = wide - 110.0;
-            let name = egui::Button::selectable(at, text).truncate();
+            // Nothing at its right keeps the words at its left.
+            let name = egui::Button::selectable(at, text).truncate().right_text("");
             let clicked = ui.add_sized(vec2(room, 20.0), name);
             ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                 ui.add_space(8.0);

@@ -202,6 +202,8 @@ fn balusters_ui(ui: &mut Ui, view: &RunEdit) -> Option<Action> {
     if let Some(count) = view.per_tread {
         ui.horizontal(|ui| {
             quiet(ui, "on each tread");
+            // Six of them and the words fill the panel's width.
+            ui.spacing_mut().item_spacing.x = 2.0;
             for number in 1..=MOST_PER_TREAD {
                 if ui
                     .selectable_label(count == number, number.to_string())

@@ -422,7 +422,7 @@ fn words_ui(ui: &mut Ui, view: &TroublesView) -> Vec<Action> {
         .id(id)
         .char_limit(80)
         .desired_width(width)
-        .hint_text("word to find (Ctrl+F), then up, down, Enter");
+        .hint_text("a word to find (Ctrl+F)");
     let line = ui.add(line);
     if line.changed() {
         asked.push(Action::Sift(Ask::Words(words)));

@@ -10,6 +10,8 @@ use bevy::prelude::{
     Resource, Startup, Update,
 };
 use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat};
+use bevy::render::renderer::RenderAdapterInfo;
+use wgpu::DeviceType;
 
 use crate::solids::PartKind;
 
@@ -116,17 +118,41 @@ fn tooth(u: f32, v: f32) -> f32 {
     (broad + fine) * 0.7
 }
 
+/// How a tile is looked up on a face that is seen along it. A processor that draws in place of a
+/// graphics card walks over every place that a pixel covers there, of which a face seen end on has
+/// millions.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Aslant {
+    Sharp,
+    Plain,
+}
+
+impl Aslant {
+    fn on(adapter: Option<&RenderAdapterInfo>) -> Self {
+        let card = adapter.is_some_and(|about| about.device_type != DeviceType::Cpu);
+        if card { Self::Sharp } else { Self::Plain }
+    }
+
+    const fn most(self) -> u16 {
+        match self {
+            Self::Sharp => 4,
+            Self::Plain => 1,
+        }
+    }
+}
+
 /// The tile at a strength of grain.
-fn tile(grain: f32) -> Image {
+fn tile(grain: f32, aslant: Aslant) -> Image {
     // Grain is warmer than the ground: it takes more off the blue.
-    tile_of(|u, v| {
+    let dark = |u, v| {
         let dark = figure(u, v) * DEPTH * grain;
         [dark * 0.8, dark, dark * 1.22]
-    })
+    };
+    tile_of(dark, aslant)
 }
 
 /// A tile by how much of red, green and blue is taken off at each place.
-fn tile_of(dark: impl Fn(f32, f32) -> [f32; 3]) -> Image {
+fn tile_of(dark: impl Fn(f32, f32) -> [f32; 3], aslant: Aslant) -> Image {
     let mut data = Vec::with_capacity(ALONG * ACROSS * 4);
     let at = |pixel, of| convert::count(pixel) / convert::count(of);
     for y in 0..ACROSS {
@@ -159,7 +185,7 @@ fn tile_of(dark: impl Fn(f32, f32) -> [f32; 3]) -> Image {
         mag_filter: ImageFilterMode::Linear,
         min_filter: ImageFilterMode::Linear,
         mipmap_filter: ImageFilterMode::Linear,
-        anisotropy_clamp: 4,
+        anisotropy_clamp: aslant.most(),
         ..ImageSamplerDescriptor::default()
     });
     image
@@ -206,7 +232,9 @@ fn make(
     mut commands: Commands,
     mut images: ResMut<Assets<Image>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
+    adapter: Option<Res<RenderAdapterInfo>>,
 ) {
+    let aslant = Aslant::on(adapter.as_deref());
     let mut tiles: Vec<(u32, Handle<Image>)> = Vec::new();
     let mut finishes = Vec::new();
     let kinds = KINDS.into_iter().map(Stuff::Of);
@@ -216,7 +244,10 @@ fn make(
             let finish = look::finish(stuff, mood);
             let strength = (finish.grain * 4.0).round() as u32;
             if strength > 0 && !tiles.iter().any(|(of, _)| *of == strength) {
-                tiles.push((strength, images.add(tile(convert::single(strength) / 4.0))));
+                tiles.push((
+                    strength,
+                    images.add(tile(convert::single(strength) / 4.0, aslant)),
+                ));
             }
             let found = tiles.iter().find(|(of, _)| *of == strength);
             let grain = found.map(|(_, handle)| handle.clone());
@@ -228,10 +259,11 @@ fn make(
         }
     }
     commands.insert_resource(Finishes(finishes));
-    commands.insert_resource(Plaster(images.add(tile_of(|u, v| {
+    let plaster = |u, v| {
         let dark = tooth(u, v) * TOOTH;
         [dark, dark, dark * 1.1]
-    }))));
+    };
+    commands.insert_resource(Plaster(images.add(tile_of(plaster, aslant))));
 }
 
 /// Paints them again where the ground changed.
