@@ -1,7 +1,8 @@
 #!/bin/bash
 # The real window under a display of its own: opens the demo, picks a trouble, moves the newel by
 # keys, saves to a copy, and checks that the file changed there only and that the command line
-# prints the gap that the window showed.
+# prints the gap that the window showed; types readings, pulls the newel by its grip and takes that
+# back, applies a cure, saves, closes and opens again; rests without processor time.
 #
 # Needs Xvfb, xdotool and ImageMagick. RAKEWELL names a program to try instead of building one.
 # Pictures go to $PICTURES or a temporary folder.
@@ -48,8 +49,12 @@ trap cleanup EXIT
 read -r -t 20 number <&3 || fail "Xvfb did not start"
 export DISPLAY=":$number"
 
-RUST_LOG="error,rakewell=info" NO_COLOR=1 "$program" "$job" >"$work/log" 2>&1 &
-window=$!
+begin() {
+    RUST_LOG="error,rakewell=info,rakewell::viewer::drag=debug" NO_COLOR=1 \
+        "$program" "$job" >"$work/log" 2>&1 &
+    window=$!
+}
+begin
 
 # Waits until the log holds so many results of the chain.
 results() {
@@ -64,10 +69,13 @@ results() {
 last() { grep 'set out' "$work/log" | tail -1 | sed 's/.*set out: //'; }
 shot() { import -window root "$pictures/$1.png"; }
 
-id=$(timeout 60 xdotool search --sync --name 'Rakewell' | head -1) || fail "no window came up"
-results 1
-xdotool windowmove "$id" 0 0
-xdotool windowfocus "$id"
+found() {
+    id=$(timeout 60 xdotool search --sync --name 'Rakewell' | head -1) || fail "no window came up"
+    results 1
+    xdotool windowmove "$id" 0 0
+    xdotool windowfocus "$id"
+}
+found
 # A window that draws nothing yet has one colour.
 for _ in $(seq 100); do
     sleep 1
@@ -112,7 +120,7 @@ rested() {
 
 # The first trouble of the list: the picture goes to it. Hands are slower than xdotool: the pointer
 # arrives before the button goes down.
-xdotool mousemove --sync 150 140
+xdotool mousemove --sync 150 245
 sleep 1
 xdotool mousedown 1
 sleep 0.5
@@ -243,8 +251,108 @@ said ' drawn: '
 rested drawn
 xdotool key Escape
 changed drawn sure-left
-echo "window:$(grep -o ' drawn: .*' "$work/log" | tail -1)"
-echo "window: readings typed, kept and taken back in $((SECONDS - begun)) s"
+readings=$((SECONDS - begun))
+drawn=$(grep -o ' drawn: .*' "$work/log" | tail -1)
+
+# By the list of what can be done: its words are typed into it.
+act() {
+    xdotool key F1
+    sleep 2
+    xdotool type --delay 150 "$1"
+    sleep 2
+    xdotool key Return
+}
+count() { grep -c "$1" "$work/log" || true; }
+# Waits until the log holds more lines of this kind than so many.
+more() {
+    for _ in $(seq 300); do
+        [ "$(count "$1")" -gt "$2" ] && return 0
+        sleep 0.2
+    done
+    cat "$work/log" >&2
+    fail "waited in vain for more than $2 of: $1"
+}
+
+# The newel is pulled by its grip, up the flight, and that is taken back.
+cp "$job" "$work/before-pull.ron"
+stood=$(last)
+act 'look at newel n1'
+more 'grip of N1' 0
+rested held
+grip=$(grep -o 'grip of N1: 0 at .*' "$work/log" | tail -1)
+read -r x y <<<"${grip#*at }"
+now=$(count 'set out')
+xdotool mousemove --sync "$x" "$y"
+sleep 1
+xdotool mousedown 1
+sleep 1
+for step in 1 2 3 4; do
+    xdotool mousemove --sync $((x - 12 * step)) $((y - 6 * step))
+    sleep 0.6
+done
+more 'set out' "$now"
+shot pulling
+xdotool mouseup 1
+rested pulled
+pulled=$(last)
+[ "$pulled" != "$stood" ] || fail "pulling the newel changed nothing: $pulled"
+cmp -s "$work/before-pull.ron" "$job" || fail "the file changed before it was saved"
+now=$(count 'set out')
+xdotool keydown ctrl
+sleep 0.5
+xdotool key z
+more 'set out' "$now"
+xdotool keyup ctrl
+[ "$(last)" = "$stood" ] || fail "undone is not as it stood: $(last), not $stood"
+
+# The first trouble's first cure, saved; and it is there when the job is opened again.
+xdotool key Escape
+sleep 1
+now=$(count 'explained: ')
+act 'go to the trouble newel n1 cuts'
+more 'explained: ' "$now"
+now=$(count 'set out')
+act 'cure move newel n1'
+more 'set out' "$now"
+cured=$(last)
+[ "$cured" != "$stood" ] || fail "the cure changed nothing: $cured"
+xdotool keydown ctrl
+sleep 0.5
+xdotool key s
+for _ in $(seq 100); do
+    cmp -s "$work/before-pull.ron" "$job" || break
+    sleep 0.2
+done
+xdotool keyup ctrl
+cmp -s "$work/before-pull.ron" "$job" && fail "the cure was not saved"
+gap=$(echo "$cured" | sed 's/.*N1 to B[0-9]* //; s/,.*//')
+"$program" setout "$job" | grep -F -- "$gap" >/dev/null ||
+    fail "the window showed a gap of $gap and the command line does not"
+
+# At rest it takes no processor time.
+rested at-rest
+ticks() { awk '{ print $14 + $15 }' "/proc/$window/stat"; }
+began=$(ticks)
+sleep 5
+spent=$(($(ticks) - began))
+[ "$spent" -le 5 ] || fail "at rest it took $spent hundredths of a second in five"
+peak=$(awk '/VmHWM/ { print int($2 / 1024) }' "/proc/$window/status")
+[ "$peak" -le 700 ] || fail "its memory went up to $peak MB"
+act 'close the window'
+for _ in $(seq 100); do
+    kill -0 "$window" 2>/dev/null || break
+    sleep 0.2
+done
+kill -0 "$window" 2>/dev/null && fail "it does not close"
+begin
+found
+[ "$(last)" = "$cured" ] || fail "opened again it shows $(last), not $cured"
+
+echo "window:$drawn"
+echo "window: readings typed, kept and taken back in $readings s"
 echo "window: gap before: $before"
 echo "window: gap after:  $after"
+echo "window: pulled:     $pulled"
+echo "window: cured:      $cured"
 echo "window: saved change: $changed"
+echo "window: at rest $spent hundredths of a second in five; memory up to $peak MB"

@@ -39,7 +39,7 @@ const TABLE: &[&[Act]] = &[
 ];
 
 /// What there is one of for each newel, trouble or way of the job.
-const LISTS: &[fn(&Knows) -> Vec<Entry>] = &[viewpoints, newels, fit::entries, troubles];
+const LISTS: &[fn(&Knows) -> Vec<Entry>] = &[cures, viewpoints, newels, fit::entries, troubles];
 
 /// All acts, in the order of the table.
 pub(in crate::viewer) fn all() -> impl Iterator<Item = &'static Act> {
@@ -329,6 +329,23 @@ const LETTING_GO: &[Act] = &[
     ),
 ];
 
+/// The cures of what is picked, once they have been tried.
+fn cures(knows: &Knows) -> Vec<Entry> {
+    let asked = knows.showing.picked.as_ref().and_then(Pick::asked);
+    let (Some(solved), Some(asked)) = (&knows.solved, asked) else {
+        return Vec::new();
+    };
+    let tried = knows.explained.of(solved, &asked);
+    let cures = tried.into_iter().flat_map(|found| &found.cures);
+    cures
+        .filter(|cure| !cure.edits.is_empty())
+        .map(|cure| Entry {
+            name: format!("cure: {}", cure.what),
+            action: Action::Cure(cure.clone()),
+        })
+        .collect()
+}
+
 /// The places to look from that have no key.
 fn viewpoints(knows: &Knows) -> Vec<Entry> {
     let Some(solved) = &knows.solved else {
@@ -372,6 +389,7 @@ fn troubles(knows: &Knows) -> Vec<Entry> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::chord::Chord;
     use super::*;
 
     #[test]
@@ -382,6 +400,55 @@ mod tests {
         let count = names.len();
         names.dedup();
         assert_eq!(names.len(), count);
+    }
+
+    /// The first columns of the README's table of keys, and what it says of each.
+    fn rows_of_the_readme() -> Vec<String> {
+        let readme = include_str!("../../../README.md");
+        let table = readme
+            .lines()
+            .skip_while(|line| !line.starts_with("| mouse, key"));
+        let rows = table.take_while(|line| line.starts_with('|'));
+        rows.map(|row| row.replace('`', "")).collect()
+    }
+
+    /// Whether a row speaks of a key: of what is held with it as well.
+    fn speaks_of(row: &str, key: &str) -> bool {
+        let held =
+            ["Ctrl+", "Shift+"].map(|held| key.contains(held).then(|| &held[..held.len() - 1]));
+        let stroke = key.replace("Ctrl+", "").replace("Shift+", "");
+        // A row may name the first and the last of the digits.
+        let digit = stroke.chars().all(|c| c.is_ascii_digit() && c != '0');
+        let words: Vec<&str> = row
+            .split([' ', ';', '|', ':', '(', ')'])
+            .flat_map(|word| {
+                [
+                    word,
+                    word.trim_end_matches(','),
+                    word.rsplit('+').next().unwrap(),
+                ]
+            })
+            .flat_map(|word| [word, word.trim_end_matches(',')])
+            .collect();
+        let there = if stroke.contains(' ') {
+            row.contains(&stroke)
+        } else if digit {
+            row.contains("1 to 6")
+        } else {
+            words.contains(&stroke.as_str())
+        };
+        there && held.iter().flatten().all(|held| row.contains(held))
+    }
+
+    #[test]
+    fn the_readme_names_every_key() {
+        let rows = rows_of_the_readme();
+        assert!(rows.len() > 20);
+        let named = |key: &str| rows.iter().any(|row| speaks_of(row, key));
+        let keys = all().filter_map(|act| act.key).map(Chord::says);
+        let missing: Vec<String> = keys.filter(|key| !named(key)).collect();
+        assert!(missing.is_empty(), "{missing:?}");
+        assert!(!named("Ctrl+Q") && !named("F9"));
     }
 
     #[test]

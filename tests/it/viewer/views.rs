@@ -50,7 +50,7 @@ fn packed(mask: &Mask) -> Vec<u8> {
     encoder.set_color(png::ColorType::Grayscale);
     encoder.set_depth(png::BitDepth::Sixteen);
     encoder
-        .add_text_chunk("parts".to_owned(), mask.names.join(" "))
+        .add_text_chunk("parts".to_owned(), mask.names.join("\n"))
         .unwrap();
     let bytes: Vec<u8> = mask
         .numbers
@@ -70,7 +70,7 @@ fn unpacked(bytes: &[u8]) -> Mask {
     let mut data = vec![0; reader.output_buffer_size().unwrap()];
     reader.next_frame(&mut data).unwrap();
     let info = reader.info();
-    let names = info.uncompressed_latin1_text[0].text.split(' ');
+    let names = info.uncompressed_latin1_text[0].text.lines();
     Mask {
         width: info.width,
         height: info.height,
