@@ -198,5 +198,6 @@ kill -0 "$window" 2>/dev/null && fail "it does not close"
 wait "$window" || fail "it ended with an error"
 window=""
 cmp -s "$work/theirs" "$job" || fail "what was thrown away was written"
-[ -z "$(ls "$windows")" ] || fail "something was left: $(ls "$windows")"
+# The second window was killed, so a record of it may be there; it holds no work.
+none_kept || fail "work was left: $(ls "$windows")"
 echo "keep: killed, taken up and saved to the letter; at rest $spent hundredths of a second in ten"

@@ -9,7 +9,7 @@ use crate::chain::{Chain, RunChain};
 use crate::inspect::Finding;
 use crate::publish::trouble_id;
 use crate::site::WallFace;
-use crate::solids::{Bounds, Convex, PartKind, Solids, slices};
+use crate::solids::{Bounds, Convex, Part, PartKind, Solids, slices};
 
 use super::Viewpoint;
 use super::camera::{Eye, Free, Lens};
@@ -95,7 +95,7 @@ fn string(run: &RunChain, free: &Free) -> Option<Eye> {
 
 /// Square on to a wall from the room: as much of it as stands about the stair.
 fn wall(wall: &WallFace, shown: &Solids, free: &Free) -> Option<Eye> {
-    let stair = Bounds::around(&stair(shown))?;
+    let stair = around_stair(shown)?;
     let out = |at: &Point3<f64>| {
         let beyond = |axis: usize| {
             let (low, high) = (stair.low[axis] - at[axis], at[axis] - stair.high[axis]);
@@ -268,18 +268,24 @@ fn framed(shown: &Solids) -> Vec<Point3<f64>> {
     points
 }
 
-/// All corners of the stair and its rail, walls left out: they are as tall as the house.
+/// The stair and its rail, walls left out: they are as tall as the house.
+fn of_stair(shown: &Solids) -> impl Iterator<Item = &Part> {
+    let parts = shown.parts.iter();
+    parts.filter(|part| !matches!(part.kind, PartKind::Wall | PartKind::Floor))
+}
+
+/// All corners of the stair and its rail.
 pub(super) fn stair(shown: &Solids) -> Vec<Point3<f64>> {
-    shown
-        .parts
-        .iter()
-        .filter(|part| !matches!(part.kind, PartKind::Wall | PartKind::Floor))
-        .flat_map(|part| {
-            part.pieces
-                .iter()
-                .flat_map(|piece| piece.corners().iter().copied())
-        })
+    let pieces = of_stair(shown).flat_map(|part| &part.pieces);
+    pieces
+        .flat_map(|piece| piece.corners().iter().copied())
         .collect()
+}
+
+/// The box around the stair and its rail.
+pub(super) fn around_stair(shown: &Solids) -> Option<Bounds> {
+    let boxes = of_stair(shown).filter_map(Part::bounds);
+    boxes.reduce(|a, b| a.union(&b))
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@ use bevy::camera::{Camera, Camera3d, ClearColor, ImageRenderTarget, RenderTarget
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::image::Image;
 use bevy::prelude::{
-    App, Assets, Commands, DefaultPlugins, Entity, Handle, Msaa, On, Res, ResMut, Resource, Single,
+    App, Assets, Commands, DefaultPlugins, Entity, Msaa, On, Res, ResMut, Resource, Single,
     Startup, With,
 };
 use bevy::render::RenderPlugin;
@@ -172,9 +172,9 @@ fn check(request: &PictureRequest) -> Result<(), PictureError> {
     Ok(())
 }
 
-/// The image that is drawn into.
+/// The image that is drawn into. A picture is taken of a target by its scale as well.
 #[derive(Resource, Clone)]
-struct Canvas(Handle<Image>);
+struct Canvas(ImageRenderTarget);
 
 /// Where the finished picture is put.
 #[derive(Resource, Clone, Default)]
@@ -334,13 +334,13 @@ pub(super) fn aim(
     camera: Single<Entity, With<Camera3d>>,
 ) {
     let target = Image::new_target_texture(size.0, size.1, TextureFormat::Rgba8UnormSrgb, None);
-    let canvas = images.add(target);
+    let canvas = ImageRenderTarget {
+        handle: images.add(target),
+        scale_factor: points(size.0, size.1),
+    };
     commands
         .entity(*camera)
-        .insert(RenderTarget::Image(ImageRenderTarget {
-            handle: canvas.clone(),
-            scale_factor: points(size.0, size.1),
-        }));
+        .insert(RenderTarget::Image(canvas.clone()));
     commands.insert_resource(Canvas(canvas));
     commands.init_resource::<Caught>();
 }
@@ -395,7 +395,7 @@ fn caught(app: &mut App) -> Result<Vec<u8>, PictureError> {
     let keep = caught.clone();
     let world = app.world_mut();
     world
-        .spawn(Screenshot::image(canvas.0))
+        .spawn(Screenshot(RenderTarget::Image(canvas.0)))
         .observe(move |shot: On<ScreenshotCaptured>| {
             *keep.0.lock().unwrap_or_else(PoisonError::into_inner) = Some(shot.image.clone());
         });

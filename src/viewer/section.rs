@@ -12,7 +12,7 @@ use nalgebra::{Point3, Vector3};
 
 use crate::chain::Chain;
 use crate::measure::{Length, Tape};
-use crate::solids::{Bounds, Plane};
+use crate::solids::Plane;
 
 use super::acts::chord::{Stroke, plain, typed};
 use super::acts::{Act, Knows};
@@ -20,7 +20,7 @@ use super::eye::{Look, View};
 use super::flags::FreeRect;
 use super::look::{self, ink};
 use super::session::Action;
-use super::viewpoint::{Cut, stair};
+use super::viewpoint::{Cut, around_stair};
 use super::{Solved, ViewerSystems, Viewpoint, Way};
 
 /// A key slides the cut by this much, mm: an inch, or nearly.
@@ -102,7 +102,7 @@ impl Plumb {
 
 /// How far a cut may be slid, mm: over the stair's own length or width.
 fn range(chain: &Chain, way: Way) -> Option<(f64, f64)> {
-    let bounds = Bounds::around(&stair(&chain.solids))?;
+    let bounds = around_stair(&chain.solids)?;
     let axis = match way {
         Way::Across => 0,
         Way::Along => 1,
@@ -484,7 +484,7 @@ mod tests {
         approx::assert_relative_eq!(after.1 - before.1, 40.0, epsilon = 1e-9);
         slide(Some(1e6), &chain, &mut section, &mut view);
         let end = section.now.unwrap().at;
-        let highest = stair(&chain.solids)
+        let highest = crate::viewer::lookout::stair(&chain.solids)
             .iter()
             .map(|at| at.x)
             .fold(0.0, f64::max);

@@ -6,7 +6,7 @@ use std::str::FromStr;
 use crate::chain::Chain;
 use crate::measure::{Length, Unit, parse_length};
 
-pub(super) use super::lookout::{around, close, eye, id_of, near, stair};
+pub(super) use super::lookout::{around, around_stair, close, eye, id_of, near};
 
 /// A place to look from, by name.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -2,6 +2,7 @@
 //! which of them the picture shows.
 
 use bevy::prelude::{App, Commands, IntoScheduleConfigs as _, Res, ResMut, Resource, Update};
+use bevy::tasks::AsyncComputeTaskPool;
 
 use crate::chain::{Chain, ChainError};
 use crate::job::{Document, Faults};
@@ -165,7 +166,7 @@ pub(super) fn stage(
     ways: Res<Ways>,
     waker: Res<Waker>,
     mut moment: ResMut<Moment>,
-    mut work: ResMut<Work>,
+    (mut work, shown): (ResMut<Work>, Option<ResMut<Solved>>),
 ) {
     let cause = showing.cause.as_ref().filter(|_| showing.moment);
     let now = (work.stood, showing.way, cause.cloned());
@@ -198,7 +199,17 @@ pub(super) fn stage(
     }
     work.generation = generation;
     work.staged = Some(now);
-    commands.insert_resource(solved);
+    match shown {
+        Some(mut shown) => let_go(std::mem::replace(&mut *shown, solved)),
+        None => commands.insert_resource(solved),
+    }
+}
+
+/// A tall stair is a while in being thrown away: not in the frame.
+fn let_go(old: Solved) {
+    AsyncComputeTaskPool::get()
+        .spawn(async move { drop(old) })
+        .detach();
 }
 
 pub(super) fn plugin(app: &mut App) {

@@ -17,6 +17,8 @@ use super::{heading, quiet};
 
 /// At most so many balusters on a tread are offered.
 const MOST_PER_TREAD: u32 = 6;
+/// So many runs are laid out below one another; of a taller stair the one that is worked on.
+const AT_ONCE: usize = 4;
 
 /// A newel to move.
 struct NewelEdit {
@@ -44,9 +46,17 @@ struct RunEdit {
     hold_path: String,
 }
 
+/// Which of many runs is laid out, and a newel of the one before and after it.
+struct Turned {
+    says: String,
+    before: Option<String>,
+    after: Option<String>,
+}
+
 /// What the panel shows.
 pub(super) struct EditView {
     runs: Vec<RunEdit>,
+    turned: Option<Turned>,
     stretch: f64,
     ghost: bool,
     can_stretch: bool,
@@ -79,17 +89,46 @@ pub(in crate::viewer) fn newel_field(
 pub(super) fn view(job: &Job, solved: &Solved, showing: &Showing) -> EditView {
     let runs = job.each_run();
     let several = runs.len() > 1;
+    let all = &solved.found.runs;
+    let at = (runs.len() > AT_ONCE).then(|| worked_on(all, showing));
+    let shown = |place: &usize| at.is_none_or(|at| at == *place);
     // Until the next result is there, a run that was added has none.
-    let found = solved.found.runs.iter();
+    let pairs = runs.iter().zip(all).enumerate();
+    let pairs = pairs
+        .filter(|(place, _)| shown(place))
+        .map(|(_, pair)| pair);
     EditView {
-        runs: runs
-            .iter()
-            .zip(found)
+        runs: pairs
             .map(|(run, found)| run_view(run, found, several, solved))
             .collect(),
+        turned: at.map(|at| turned(all, at)),
         stretch: showing.stretch,
         ghost: showing.ghost,
         can_stretch: solved.ideal.is_some(),
+    }
+}
+
+/// Whether a part is one that a run sets.
+fn sets(run: &RunChain, name: &str) -> bool {
+    let (setout, mark) = (&run.setout, run.site.named(""));
+    setout.newel(name).is_some()
+        || setout.balusters.iter().any(|one| one.name == name)
+        || (!mark.is_empty() && name.starts_with(&mark))
+}
+
+/// The run of what is picked, or the first.
+fn worked_on(runs: &[RunChain], showing: &Showing) -> usize {
+    let picked = showing.picked.as_ref().map(Pick::parts).unwrap_or_default();
+    let of = |run: &RunChain| picked.iter().any(|name| sets(run, name));
+    runs.iter().position(of).unwrap_or_default()
+}
+
+fn turned(runs: &[RunChain], at: usize) -> Turned {
+    let newel = |run: &RunChain| run.setout.newels.first().map(|newel| newel.name.clone());
+    Turned {
+        says: format!("run {} of {}", at + 1, runs.len()),
+        before: runs[..at].iter().rev().find_map(newel),
+        after: runs.iter().skip(at + 1).find_map(newel),
     }
 }
 
@@ -159,6 +198,11 @@ pub(super) fn edit_ui(ui: &mut Ui, view: &EditView) -> Vec<Action> {
     let mut asked = Vec::new();
     egui::ScrollArea::vertical().id_salt("edit").show(ui, |ui| {
         ui.set_width(ui.available_width());
+        asked.extend(
+            view.turned
+                .as_ref()
+                .and_then(|turned| turned_ui(ui, turned)),
+        );
         for run in &view.runs {
             if let Some(title) = &run.title {
                 ui.add_space(6.0);
@@ -174,6 +218,21 @@ pub(super) fn edit_ui(ui: &mut Ui, view: &EditView) -> Vec<Action> {
             asked.extend(hold_ui(ui, run));
         }
         asked.extend(drawing_ui(ui, view));
+    });
+    asked
+}
+
+fn turned_ui(ui: &mut Ui, turned: &Turned) -> Option<Action> {
+    let mut asked = None;
+    ui.horizontal(|ui| {
+        for (word, newel) in [("before", &turned.before), ("next", &turned.after)] {
+            let button = egui::Button::new(word).small();
+            if ui.add_enabled(newel.is_some(), button).clicked() {
+                let pick = newel.clone().map(Pick::Part);
+                asked = pick.map(Action::Frame);
+            }
+        }
+        quiet(ui, &turned.says);
     });
     asked
 }

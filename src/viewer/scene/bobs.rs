@@ -17,7 +17,7 @@ use crate::solids::Bounds;
 
 use super::super::edges::Segment;
 use super::super::ground::{self, Ground};
-use super::super::viewpoint::stair;
+use super::super::viewpoint::around_stair;
 use super::super::{Mood, Showing, Solved, ViewerSystems, convert, look};
 use super::walls::{drawn_at, into_room};
 use super::{pencil, ready};
@@ -171,7 +171,7 @@ fn sync(
     for old in &before {
         commands.entity(old).despawn();
     }
-    let Some(stair) = Bounds::around(&stair(&solved.found.solids)) else {
+    let Some(stair) = around_stair(&solved.found.solids) else {
         return;
     };
     let mut bobs = Vec::new();

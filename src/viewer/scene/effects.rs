@@ -36,13 +36,13 @@ pub(in crate::viewer) struct Effects {
 }
 
 impl Effects {
-    /// Side of the shadow map, pixels; none draws no shadows. Fewer blur the shadows, as a clouded
+    /// Side of the shadow map, pixels, a power of two; none draws no shadows. Fewer blur the shadows, as a clouded
     /// sun does.
     const fn shadows(self, mood: Mood) -> Option<usize> {
         match (self.shed, mood) {
             (0, Mood::Work) => Some(2048),
-            (0, Mood::Show) => Some(1280),
-            (1 | 2, _) => Some(768),
+            (0, Mood::Show) => Some(1024),
+            (1 | 2, _) => Some(512),
             _ => None,
         }
     }

@@ -19,7 +19,7 @@ use crate::solids::Bounds;
 
 use super::super::edges::Segment;
 use super::super::ground::{self, Ground};
-use super::super::viewpoint::stair;
+use super::super::viewpoint::around_stair;
 use super::super::{Mood, Showing, Solved, ViewerSystems, convert, look};
 use super::grain::{PLASTER_MM, Plaster};
 use super::{PartRef, pencil, ready};
@@ -283,8 +283,7 @@ pub(super) fn put_up(
 ) -> Vec<Entity> {
     // The first run sees every wall, in its own frame.
     let walls = &solved.found.first().site.walls;
-    let Some(stair) = Bounds::around(&stair(&solved.found.solids)).map(|exact| about(&exact))
-    else {
+    let Some(stair) = around_stair(&solved.found.solids).map(|exact| about(&exact)) else {
         return Vec::new();
     };
     let drawing = Drawing {
@@ -346,8 +345,7 @@ pub(super) fn sync(
     }
     // The first run sees every wall, in its own frame.
     let walls = &solved.found.first().site.walls;
-    let Some(stair) = Bounds::around(&stair(&solved.found.solids)).map(|exact| about(&exact))
-    else {
+    let Some(stair) = around_stair(&solved.found.solids).map(|exact| about(&exact)) else {
         return;
     };
     let now = Painted {

@@ -93,6 +93,28 @@ fn two_viewpoints_show_the_stair_from_two_sides() {
 }
 
 #[test]
+fn a_picture_of_many_pixels_shows_the_same_as_a_small_one() {
+    // Letters and lines of so large a picture have more pixels to a point.
+    let mut asked = request(demo().job(), Viewpoint::Side);
+    asked.mood = Mood::Show;
+    (asked.width, asked.height) = (480, 330);
+    let small = Pixels::of(&asked);
+    (asked.width, asked.height) = (1920, 1320);
+    let large = Pixels::of(&asked);
+    assert!(!large.blank());
+    // One pixel in four each way.
+    let thinned = Pixels {
+        width: small.width,
+        colours: (0..330)
+            .flat_map(|y| (0..480).map(move |x| (4 * y + 2) * 1920 + 4 * x + 2))
+            .map(|at| large.colours[at])
+            .collect(),
+    };
+    let apart = small.share(&small.unlike(&thinned));
+    assert!(apart < 0.15, "{apart}");
+}
+
+#[test]
 fn the_same_job_gives_the_same_picture() {
     let document = demo();
     let near = request(document.job(), Viewpoint::Foot);
