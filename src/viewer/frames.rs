@@ -18,9 +18,9 @@ use super::panels::nudge;
 use super::picture::{self, PATIENCE};
 use super::recompute::Work;
 use super::scene::Effects;
-use super::session::{Action, Session};
+use super::session::{Action, Change, Session};
 use super::window;
-use super::{Ground, Mood, Pick, PictureError, Showing, Solved, ViewerSystems, device};
+use super::{Ground, Mood, Pick, PictureError, Showing, Solved, ViewerSystems, convert, device};
 
 /// What to measure.
 #[derive(Clone, Debug)]
@@ -68,22 +68,23 @@ struct Hand {
 
 /// Marks that it goes up the flight before it comes back.
 const STROKE: usize = 12;
-/// The number of its drag.
-const DRAG: u32 = 1;
-
-/// Moves the newel by one mark in each frame.
+/// Holds the newel one mark farther in each frame, as a hand does that pulls it: what is held is
+/// only tried.
 fn pull(mut hand: ResMut<Hand>, session: Res<Session>, mut actions: MessageWriter<Action>) {
     if !hand.pulls {
         return;
     }
-    let up = (hand.frame / STROKE).is_multiple_of(2);
+    let at = hand.frame % (2 * STROKE);
     hand.frame += 1;
-    let marks = if up { 1.0 } else { -1.0 };
-    let mut moved = nudge(session.document.job(), Some(&hand.newel), marks);
-    if let Some(Action::Edit { drag, .. }) = &mut moved {
-        *drag = Some(DRAG);
+    let marks = at.min(2 * STROKE - at) + 1;
+    let held = nudge(
+        session.document.job(),
+        Some(&hand.newel),
+        convert::count(marks).into(),
+    );
+    if let Some(Action::Edit { path, value, .. }) = held {
+        actions.write(Action::Try(Some(Change::Set(vec![(path, value)]))));
     }
-    actions.write_batch(moved);
 }
 
 fn app(request: &FramesRequest) -> App {
