@@ -128,10 +128,15 @@ cp "$demo" "$job.new" && mv "$job.new" "$job"
 results $((done + 1))
 sleep 1
 shot reloaded
-
-# With work here, both are kept: the strip says so, and the file is left alone.
-xdotool key comma
+last() { grep 'set out' "$work/log" | tail -1 | sed 's/.*set out: //'; }
+theirs=$(last)
+with_ctrl z
 results $((done + 2))
+[ "$(last)" != "$theirs" ] || fail "undo does not go back before what the file brought"
+
+# With work here, both are kept (the strip that says so is in the picture), and the file is left alone.
+xdotool key comma
+results $((done + 3))
 sed 's/rise: "7 1\/2"/rise: "7 5\/8"/' "$demo" >"$job.new" && mv "$job.new" "$job"
 cp "$job" "$work/theirs"
 sleep 4
@@ -143,7 +148,7 @@ cmp -s "$work/theirs" "$job" || fail "a changed file was written over without a 
 xdotool key Escape
 sleep 1
 
-# A second window on the same job says so.
+# A second window on the same job (its strip is in the picture).
 RUST_LOG=error "$program" "$job" >"$work/log2" 2>&1 &
 other=$!
 timeout 60 xdotool search --sync --pid "$other" --name 'Rakewell' >/dev/null || fail "no second window"

@@ -30,6 +30,9 @@ impl Document {
         let bare = |document: &Self| {
             let mut job = document.job.clone();
             job.alternatives.clear();
+            // Which tape it is shown on is no part of it.
+            job.tape = job.own_tape();
+            job.read_on = None;
             job
         };
         if bare(&next.alternative(name)?) == bare(other) {

@@ -20,8 +20,11 @@ pub struct FitMark {
     pub on: Board,
     /// Both ends of the line, or twice the centre of a round, in the frame of the fit.
     pub ends: [Point3<f64>; 2],
-    /// The distance that finds it, at both ends, and the edge to hook on.
-    pub figures: ([String; 2], Edge),
+    /// The distance that finds it, at both ends, each with the side of the edge that it is read on
+    /// where that is not the part's.
+    pub figures: [String; 2],
+    /// The edge to hook on.
+    pub edge: Edge,
     /// The face that it is made on, such as `top of T1`.
     pub place: String,
     /// The side of the newel that it is the mark of.
@@ -210,11 +213,12 @@ fn face_marks(fit: &DryFit, face: &KnifeFace, tape: Tape) -> Vec<FitMark> {
     let round = face.centre.as_ref().map(|(at, [a, b])| FitMark {
         on: face.on,
         ends: [*at, *at],
-        figures: ([tape.print(a.1), tape.print(a.1)], a.0),
+        figures: [from_edge(a.1, a.0, tape), from_edge(a.1, a.0, tape)],
+        edge: a.0,
         place: place.clone(),
         side: "centre".to_owned(),
-        off: format!("{} from {}", tape.print(a.1), edge_word(a.0)),
-        along: format!("{} from {}; {}", tape.print(b.1), edge_word(b.0), across()),
+        off: from_edge(a.1, a.0, tape),
+        along: format!("{}; {}", from_edge(b.1, b.0, tape), across()),
         out: None,
     });
     round.into_iter().collect()
@@ -245,7 +249,6 @@ fn mark(on: Board, place: &str, line: &KnifeLine, tape: Tape) -> FitMark {
     let (away, along) = line.along;
     // An edge is read off on either side of it: what lies past it is said in words, not by a sign.
     let [near, far] = off.map(|at| tape.print(at.abs()));
-    let figures = ([near.clone(), far.clone()], edge);
     let past = off.map(|at| at <= -seen_least(tape));
     let off = if near == far && past[0] == past[1] {
         from_edge(off[0], edge, tape)
@@ -287,7 +290,8 @@ fn mark(on: Board, place: &str, line: &KnifeLine, tape: Tape) -> FitMark {
     FitMark {
         on,
         ends: [line.from, line.to],
-        figures,
+        figures: line.off.1.map(|at| from_edge(at, edge, tape)),
+        edge,
         place: place.to_owned(),
         side: side_word(line.side).to_owned(),
         off,

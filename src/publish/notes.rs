@@ -2,7 +2,7 @@
 
 use crate::chain::{self, Taped};
 use crate::job::Note;
-use crate::measure::Tape;
+use crate::measure::{Length, Tape};
 
 use super::Report;
 
@@ -28,6 +28,12 @@ fn note_words(note: &Note, taped: &Taped, tape: Tape) -> String {
             taped.gone.join(" and ")
         );
     };
+    let way = if span.plumb < Length::ZERO {
+        "down"
+    } else {
+        "up"
+    };
+    let plumb = format!("{} {way}", tape.print(span.plumb.abs()));
     let angle = span.angle.map_or_else(String::new, |angle| {
         format!(", at {}", angle.print_degrees(2))
     });
@@ -36,7 +42,7 @@ fn note_words(note: &Note, taped: &Taped, tape: Tape) -> String {
         tape.print(span.clear),
         from.says,
         to.says,
-        tape.print(span.plumb),
+        plumb,
         tape.print(span.level),
         tape.print(span.along_rake)
     )

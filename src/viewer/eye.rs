@@ -327,11 +327,13 @@ pub(super) fn look(
     let (Some(solved), Some(shown), Ok(camera)) = (solved, shown, cameras.single()) else {
         return;
     };
-    let wanted = match view.look.take() {
-        Some(wanted) => wanted,
+    // Only what is written counts as changed.
+    let wanted = match &view.look {
+        Some(wanted) => wanted.clone(),
         None if view.goal.is_none() => Look::From(Viewpoint::Front),
         None => return,
     };
+    view.look = None;
     let size = camera.logical_viewport_size().unwrap_or(Vec2::ONE);
     let free = view.free(f64::from(size.x / size.y.max(1.0)));
     let near = |points: Vec<Point3<f64>>| {
@@ -389,6 +391,10 @@ pub(super) const ACTS: &[Act] = &[Act::new(
 /// The eye a share of the way on: it goes round rather than down through the floor.
 fn on_the_way(eye: &Eye, goal: &Eye, share: f64, floor: f64) -> Eye {
     let next = eye.towards(goal, share);
+    // One that sees true to scale stands nowhere.
+    if goal.lens == Lens::Level {
+        return next;
+    }
     let stands = |eye: &Eye| eye.stands(&Free::whole(1.0)).z;
     // One who looks up from below means to.
     let below = stands(goal) < floor || stands(eye) < floor - 1.0;
@@ -402,6 +408,7 @@ pub(super) fn follow(
     mut view: ResMut<View>,
     mut cameras: Query<(&Camera, &mut Transform, &mut Projection), Mine>,
     mut redraw: MessageWriter<RequestRedraw>,
+    mut drawn: Local<Option<(Eye, f64)>>,
 ) {
     let (Some(goal), Ok((camera, mut transform, mut projection))) =
         (view.goal, cameras.single_mut())
@@ -432,7 +439,10 @@ pub(super) fn follow(
     let size = camera.logical_viewport_size().unwrap_or(Vec2::ONE);
     let free = view.free(f64::from(size.x / size.y.max(1.0)));
     transform.set_if_changed(placed(&eye, &free));
-    *projection = lens(&eye, view.before);
+    let now = Some((eye, view.before));
+    if std::mem::replace(&mut *drawn, now) != now {
+        *projection = lens(&eye, view.before);
+    }
 }
 
 /// Writes only what differs, so that a still eye changes nothing.
@@ -617,6 +627,20 @@ mod tests {
             panic!("a lens with depth");
         };
         approx::assert_relative_eq!(deep.near, 5.0, epsilon = 1e-5);
+    }
+
+    #[test]
+    fn an_eye_that_looks_a_little_up_comes_to_see_true_to_scale() {
+        let eye = Eye {
+            pitch: -0.04,
+            ..elevation().through(Lens::Perspective)
+        };
+        let goal = eye.through(Lens::Level);
+        let mut now = eye;
+        for _ in 0..200 {
+            now = on_the_way(&now, &goal, 0.2, 0.0);
+        }
+        assert!(now.at(&goal), "{now:?}");
     }
 
     #[test]

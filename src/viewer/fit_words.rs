@@ -11,7 +11,7 @@ use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 use nalgebra::{Point3, Vector3};
 
 use crate::measure::Tape;
-use crate::publish::{FitMark, edge_word, seen_least};
+use crate::publish::{FitMark, seen_least};
 use crate::setout::dry_fit::Board;
 use crate::solids::PartKind;
 
@@ -43,20 +43,19 @@ struct Figure {
 
 /// The figures of a mark: one in its middle, or one at each end where they differ.
 fn of_mark(number: usize, mark: &FitMark) -> Vec<Figure> {
-    let ([near, far], edge) = &mark.figures;
+    let [near, far] = &mark.figures;
     let figure = |at: Point3<f64>, text: String| Figure {
         at,
         text,
         ink: look::PENCIL,
     };
     let [from, to] = mark.ends;
-    let first = |figure: &str| format!("{number}  {figure} from {}", edge_word(*edge));
     if near == far {
         let text = format!("{number}  {}", mark.off);
         vec![figure(nalgebra::center(&from, &to), text)]
     } else {
         vec![
-            figure(from, first(near)),
+            figure(from, format!("{number}  {near}")),
             figure(to, format!("{number}  {far}")),
         ]
     }
@@ -274,10 +273,8 @@ mod tests {
         let mark = |far: &str| FitMark {
             on: Board::Top,
             ends: [Point3::origin(), Point3::new(90.0, 0.0, 0.0)],
-            figures: (
-                ["2\"".to_owned(), far.to_owned()],
-                crate::setout::dry_fit::Edge::Nosing,
-            ),
+            figures: ["2\"", far].map(|figure| format!("{figure} from the nosing")),
+            edge: crate::setout::dry_fit::Edge::Nosing,
             place: String::new(),
             side: String::new(),
             off: "2\" from the nosing".to_owned(),
@@ -288,7 +285,7 @@ mod tests {
         assert_eq!(square.len(), 1);
         assert_eq!(square[0].text, "1  2\" from the nosing");
         let aslant = of_mark(1, &mark("2 1/8\""));
-        assert_eq!(aslant[1].text, "1  2 1/8\"");
+        assert_eq!(aslant[1].text, "1  2 1/8\" from the nosing");
         approx::assert_relative_eq!(aslant[1].at.x, 90.0);
     }
 }

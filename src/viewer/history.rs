@@ -112,6 +112,12 @@ impl History {
         self.push(name, texts);
     }
 
+    /// Takes the last step made out, as if it had not been: it came to nothing.
+    pub(super) fn drop_last(&mut self) {
+        self.done = self.done.saturating_sub(1);
+        self.steps.truncate(self.done);
+    }
+
     /// The text after so many steps, from the text as it stands now; `None` where there are not so
     /// many. Where it stands is told by [`History::stand`] once the text is taken.
     pub(super) fn text_after(&self, done: usize, text: &str) -> Option<String> {

@@ -84,6 +84,11 @@ pub fn masks(
     let mut names: Vec<String> = drawn.map(|part| part.name.clone()).collect();
     names.sort();
     names.dedup();
+    let most = usize::from(LEVELS * LEVELS * LEVELS - 1);
+    if names.len() > most {
+        let says = format!("{} parts are more than {most} colours", names.len());
+        return Err(PictureError::Request(says));
+    }
     device::driver()?;
     let solved = computed.solved(1, (1, None));
     let (_alone, mut app) = picture::begun(&request, &solved);

@@ -128,6 +128,12 @@ type Worked = Result<(Arc<Document>, Computed), String>;
 pub(super) type Staged = (u64, Option<usize>, Option<Cause>);
 
 impl Work {
+    /// Forgets what was set out: another job is open.
+    pub(super) fn forget(&mut self) {
+        (self.standing, self.staged, self.document) = (None, None, None);
+        (self.about, self.error) = (None, None);
+    }
+
     /// True while what is shown is not what the document says.
     pub(super) fn stale(&self) -> bool {
         self.running.is_some() || self.error.is_some()

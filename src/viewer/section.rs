@@ -20,8 +20,10 @@ use super::eye::{Look, View};
 use super::flags::FreeRect;
 use super::look::{self, ink};
 use super::session::Action;
+use super::sift;
+use super::span;
 use super::viewpoint::{Cut, around_stair};
-use super::{Solved, ViewerSystems, Viewpoint, Way};
+use super::{Place, Solved, ViewerSystems, Viewpoint, Way};
 
 /// A key slides the cut by this much, mm: an inch, or nearly.
 const STEP_MM: f64 = 25.0;
@@ -160,7 +162,15 @@ pub(super) enum Ask {
 const fn looks_away(action: &Action) -> bool {
     matches!(
         action,
-        Action::Look(_) | Action::Frame(_) | Action::NextTrouble { .. } | Action::Walk(_)
+        Action::Look(_)
+            | Action::Frame(_)
+            | Action::NextTrouble { .. }
+            | Action::Walk(_)
+            | Action::Point(Some(_))
+            | Action::Sift(sift::Ask::Enter)
+            | Action::Tape(span::Ask::Show(_))
+            | Action::Fit(_)
+            | Action::Place(Place::Fit | Place::Readings)
     )
 }
 

@@ -291,7 +291,9 @@ impl Session {
         let from = drag_from.map_or_else(|| self.document.clone(), |(_, from)| from);
         let named = || name_of(change, &from, next);
         let name = name.map_or_else(named, str::to_owned);
-        if same_drag {
+        if same_drag && from.text() == next.text() {
+            self.history.drop_last();
+        } else if same_drag {
             self.history.replace(&name, &[from.text(), next.text()]);
         } else {
             let before = std::iter::once(from.text());
@@ -442,6 +444,9 @@ fn leaves_cause(action: &Action) -> bool {
             | Action::Pick(_)
             | Action::Frame(_)
             | Action::NextTrouble { .. }
+            | Action::Sift(sift::Ask::Enter)
+            | Action::Tape(span::Ask::Show(_))
+            | Action::Fit(_)
             | Action::Place(_)
             | Action::Way(_)
             | Action::Ways(_)

@@ -126,6 +126,7 @@ pub(super) fn plain(kind: Kind) -> String {
         Kind::RevealStep => "reveal changes from step to step".to_owned(),
         Kind::Lean => "out of plumb".to_owned(),
         Kind::EdgeDistance => "peg near the tread's end".to_owned(),
+        Kind::Risers => "number of rises".to_owned(),
         Kind::PastEdge => "past the tread's edge".to_owned(),
         other => other.word().replace('-', " "),
     }
@@ -462,6 +463,7 @@ fn apply(
                 sift.ask(ask);
                 if *ask == Ask::Find {
                     showing.place = Place::SetOut;
+                    showing.way = None;
                     showing.mood = Mood::Work;
                 }
             }

@@ -148,10 +148,14 @@ impl Stop {
     fn says(self, about: &About) -> String {
         match self {
             Self::Stair => {
-                let rises = about.chain.first().run.job.flight.count;
+                let rises: u32 = about
+                    .chain
+                    .stairs()
+                    .map(|(_, run)| run.run.job.flight.count)
+                    .sum();
                 let troubles = about.chain.inspection.troubles().len();
                 format!(
-                    "A stair of {rises} rises in a house that has settled, drawn as it was read: \
+                    "A stair of {rises} rises, drawn as it was read: \
                      {} found before anything is cut. Drag to turn it, turn the wheel to come nearer.",
                     counted(troubles, "trouble")
                 )

@@ -25,7 +25,9 @@ use super::flags::FreeRect;
 use super::look::{self, ink};
 use super::lookout::EYE_MM;
 use super::session::Action;
-use super::{Solved, ViewerSystems};
+use super::sift;
+use super::span;
+use super::{Place, Solved, ViewerSystems};
 
 /// How fast one walks in a house, mm a second, and how fast one turns by keys, radians a second.
 const WALK_MM_S: f64 = 1100.0;
@@ -198,7 +200,15 @@ pub(super) enum Ask {
 const fn looks_away(action: &Action) -> bool {
     matches!(
         action,
-        Action::Look(_) | Action::Frame(_) | Action::NextTrouble { .. } | Action::Section(_)
+        Action::Look(_)
+            | Action::Frame(_)
+            | Action::NextTrouble { .. }
+            | Action::Section(_)
+            | Action::Point(Some(_))
+            | Action::Sift(sift::Ask::Enter)
+            | Action::Tape(span::Ask::Show(_))
+            | Action::Fit(_)
+            | Action::Place(Place::Fit | Place::Readings)
     )
 }
 

@@ -164,6 +164,12 @@ fn point(step: &ClimbStep, of: Of, rail: Option<&str>) -> StripPoint {
     let each: Vec<Length> = match of {
         Of::Reveals => own.map(|one| one.value).collect(),
         Of::Rises => vec![open, wall],
+        Of::RailHeight => {
+            let mut rails = step.rails.iter().filter(|one| Some(&*one.rail) == rail);
+            rails
+                .next()
+                .map_or_else(Vec::new, |one| vec![one.least, one.most])
+        }
         _ => Vec::new(),
     };
     let value = match of {

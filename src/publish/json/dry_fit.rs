@@ -7,7 +7,7 @@ use super::{FORMAT, program, text_of, xyz};
 use crate::chain::Chain;
 use crate::job::Job;
 use crate::measure::{Length, Tape};
-use crate::publish::{FitMark, FitTold, dry_fit_told, edge_word, side_word};
+use crate::publish::{DRY_FIT_CAUTION, FitMark, FitTold, dry_fit_told, edge_word, side_word};
 use crate::setout::dry_fit::{Board, DryFit, Edge, FitGap, GapWhy, KnifeFace, KnifeLine, Standing};
 
 #[derive(Serialize)]
@@ -17,6 +17,7 @@ struct Answer<'a> {
     job: &'a str,
     newel: &'a str,
     runs: Vec<RunShape<'a>>,
+    cautions: [&'static str; 1],
 }
 
 #[derive(Serialize)]
@@ -138,6 +139,7 @@ pub fn dry_fit(job: &Job, chain: &Chain, newel: &str, fits: &[(usize, DryFit)]) 
         job: &job.name,
         newel,
         runs: runs.collect(),
+        cautions: [DRY_FIT_CAUTION],
     })
 }
 

@@ -91,7 +91,7 @@ pub(super) const HEADS: [(&str, &str); 2] = [
     ("Troubles", "numbered as their flags in the drawings"),
     (
         "Let stand",
-        "troubles that whoever wrote the job lets stand, with his reasons; none of them is met",
+        "troubles that whoever wrote the job lets stand, with his reasons; a reason makes none of them less of a trouble",
     ),
 ];
 

@@ -266,7 +266,10 @@ pub(super) fn ground(site: &Site, surface: u32, foot: &Point3<f64>) -> Option<Fa
         let start = sides.map(|q| at(0.0, q));
         let hooks = [
             inside(hook(Edge::FloorEdge, edge[0], edge[1]), site),
-            hook(Edge::RunStart, start[0], start[1]),
+            Hook {
+                plus: Some(Vector3::x()),
+                ..hook(Edge::RunStart, start[0], start[1])
+            },
         ];
         (corners, hooks)
     };

@@ -96,9 +96,14 @@ impl Chord {
         self
     }
 
-    /// True where it counts even while text is typed.
+    /// True where it counts even while text is typed: letters are taken back, and words gone over, by
+    /// keys with Ctrl as well.
     pub(in crate::viewer) const fn beside_text(self) -> bool {
-        self.held.control || matches!(self.stroke, Stroke::F(_))
+        let of_text = matches!(
+            self.stroke,
+            Stroke::Types('z' | 'y') | Stroke::Left | Stroke::Right
+        );
+        (self.held.control && !of_text) || matches!(self.stroke, Stroke::F(_))
     }
 
     /// True for a key that presses the button that the keys have come to.

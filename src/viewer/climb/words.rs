@@ -173,6 +173,10 @@ pub(in crate::viewer) fn limit(limit: &ClimbLimit, tape: Tape) -> String {
         Sense::AtMost => "at most",
         Sense::Under => "under",
     };
+    // What leans the other way has a limit of its own, and a length no sign.
+    if limit.at < Length::ZERO {
+        return format!("at most {} the other way", tape.print(limit.at.abs()));
+    }
     format!("{side} {}", tape.print(limit.at))
 }
 

@@ -257,7 +257,7 @@ fn typed(hand: &Hand, job: &Job, text: &str) -> Action {
     let Some(handle) = hand.aimed() else {
         return Action::Hand(Ask::Next);
     };
-    match parse_length(text, job.units) {
+    match parse_length(text, job.tape.unit()) {
         Ok(length) => make(handle, Value::Length(length)).unwrap_or_else(|| {
             Action::Say(format!(
                 "{} cannot be {text}: it is past what a job may hold",
@@ -308,7 +308,7 @@ fn row_value(ui: &mut Ui, view: &CardView, row: &Row, job: &Job) -> Option<Actio
     let id = egui::Id::new(("grip row", asked.id()));
     if in_place::typing(ui, id) {
         let typed = in_place::field(ui, id)?;
-        return Some(wanted(asked, &typed, job.units));
+        return Some(wanted(asked, &typed, job.tape.unit()));
     }
     let label = egui::Label::new(text.underline()).sense(egui::Sense::click());
     let (says, hangs) = if *hangs {

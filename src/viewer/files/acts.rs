@@ -47,8 +47,9 @@ pub(in crate::viewer) const ACTS: &[Act] = &[
         "take up the work that was not saved",
         "recover kept aside",
         |knows| {
-            let (place, _) = knows.files.offer()?;
-            ask(Ask::TakeUp(place))
+            let (place, offer) = knows.files.offer()?;
+            let can = offer.broken().is_none() && !knows.hand.lit() && !knows.laying.out;
+            can.then_some(Action::File(Ask::TakeUp(place)))
         },
     ),
     Act::new(

@@ -126,6 +126,11 @@ impl Files {
         };
         // Offers are given back first, or their locks would hide them from us.
         self.offers.clear();
+        // Nor is this window another one.
+        if let Some(keeper) = &self.keeper {
+            keeper.open(None);
+            keeper.now();
+        }
         let others = keep::others(&folder);
         let open = session.path.as_deref().map(state::settled);
         self.twice = open.as_ref().is_some_and(|path| others.open.contains(path));
@@ -430,9 +435,10 @@ impl Files {
                 // Its file is gone or broken: nothing of it is on the disk.
                 session.is_not_saved();
             }
-            self.given = None;
-            self.allowed = None;
+            (self.given, self.allowed, self.theirs) = (None, None, None);
+            (self.reading, self.twice) = (None, false);
             self.watch.at(session.path.as_deref());
+            self.remember(session);
             if let Some(keeper) = &self.keeper {
                 keeper.open(session.path.as_deref());
             }

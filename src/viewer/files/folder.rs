@@ -50,9 +50,13 @@ pub(in crate::viewer) fn named(typed: &str, base: &Path) -> Option<PathBuf> {
         return None;
     }
     let path = folder.join(&name);
-    Some(match path.extension() {
-        Some(_) => path,
-        None => path.with_extension("ron"),
+    // `No. 12 Quarry Lane` has a dot, and no ending.
+    let letters = |tail: &str| tail.chars().all(|letter| letter.is_ascii_alphabetic());
+    let tail = path.extension().and_then(|tail| tail.to_str());
+    Some(if tail.is_some_and(letters) {
+        path
+    } else {
+        folder.join(format!("{name}.ron"))
     })
 }
 
@@ -190,6 +194,10 @@ mod tests {
         let base = Path::new("/jobs");
         assert_eq!(named("a", base), Some(PathBuf::from("/jobs/a.ron")));
         assert_eq!(named("/b/c.txt", base), Some(PathBuf::from("/b/c.txt")));
+        assert_eq!(
+            named("No. 12 Quarry Lane", base),
+            Some(PathBuf::from("/jobs/No. 12 Quarry Lane.ron"))
+        );
         assert_eq!(named("sub/", base), None);
         assert_eq!(split("/b/c", base), (PathBuf::from("/b/"), "c".to_owned()));
     }

@@ -138,8 +138,10 @@ pub(super) fn others(folder: &Path) -> Others {
         let Ok(lock) = File::options().write(true).open(&lock_path) else {
             continue;
         };
+        let locked = lock.try_lock();
+        // Read once the lock is ours: until then its window may still write.
         let record = Record::read(&record_path).unwrap_or_default();
-        match lock.try_lock() {
+        match locked {
             Err(TryLockError::WouldBlock) => found.open.extend(record.open),
             Err(TryLockError::Error(_)) => {}
             Ok(()) => match record.kept {

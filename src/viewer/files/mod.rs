@@ -20,18 +20,26 @@ use std::time::SystemTime;
 use bevy::app::AppExit;
 use bevy::prelude::resource_added;
 use bevy::prelude::{
-    App, ButtonInput, DetectChanges as _, DetectChangesMut as _, IntoScheduleConfigs as _, Last,
-    Local, MessageReader, MessageWriter, MouseButton, Res, ResMut, Resource, Update,
+    App, ButtonInput, Commands, DetectChanges as _, DetectChangesMut as _,
+    IntoScheduleConfigs as _, Last, Local, MessageReader, MessageWriter, MouseButton, Res, ResMut,
+    Resource, Update, World,
 };
 use bevy::window::{FileDragAndDrop, WindowCloseRequested};
 
 use crate::job::{Difference, Document, Faults};
 
-use super::eye::{Look, View};
+use super::eye::View;
+use super::fit::Fit;
 use super::panels::Typing;
-use super::recompute::{Errand, Waker};
+use super::recompute::{Errand, Waker, Work};
+use super::scene::Shown;
+use super::section::Section;
 use super::session::{Action, Session};
-use super::{Ground, Showing, ViewerSystems, Viewpoint};
+use super::sift::Sift;
+use super::span::Laying;
+use super::tour::Tour;
+use super::walk::Walk;
+use super::{Ground, Showing, Solved, ViewerSystems};
 
 pub(super) use desk::{said, values};
 pub(super) use folder::{Entry, Listing, completed, list, matching, named, split};
@@ -265,6 +273,7 @@ fn apply(
     mut session: ResMut<Session>,
     mut exits: MessageWriter<AppExit>,
     (mut showing, mut view, mut typing): (ResMut<Showing>, ResMut<View>, ResMut<Typing>),
+    mut commands: Commands,
 ) {
     let mut other = false;
     for action in actions.read() {
@@ -290,16 +299,34 @@ fn apply(
             mood: showing.mood,
             ..Showing::default()
         };
+        // It looks from the front once there is something to look at.
         *view = View {
-            look: Some(Look::From(Viewpoint::Front)),
             free: view.free,
             ..View::default()
         };
         *typing = Typing::default();
+        commands.queue(afresh);
     }
     if files.closing {
         exits.write(AppExit::Success);
     }
+}
+
+/// Nothing of the job before stays: neither its stair under another's name, nor what was asked of it.
+fn afresh(world: &mut World) {
+    world.remove_resource::<Solved>();
+    if let Some(mut shown) = world.get_resource_mut::<Shown>() {
+        *shown = Shown::nothing();
+    }
+    if let Some(mut work) = world.get_resource_mut::<Work>() {
+        work.forget();
+    }
+    world.insert_resource(Section::default());
+    world.insert_resource(Walk::default());
+    world.insert_resource(Sift::default());
+    world.insert_resource(Laying::default());
+    world.insert_resource(Tour::default());
+    world.insert_resource(Fit::default());
 }
 
 /// Hears what the window's frame and other programs ask for.
@@ -370,7 +397,7 @@ fn end(exits: MessageReader<AppExit>, session: Res<Session>, mut files: ResMut<F
 }
 
 /// Keeps aside what is not saved, at once: the window is about to be gone. Says where to go on.
-pub(super) fn rescue(world: &mut bevy::prelude::World) -> Option<String> {
+pub(super) fn rescue(world: &mut World) -> Option<String> {
     let said = world.remove_resource::<Files>().and_then(|mut files| {
         let session = world.get_resource::<Session>()?;
         files.rescue(session)

@@ -72,12 +72,17 @@ pub(super) fn question_ui(
         ui.label(&asked.says);
         ui.add_space(8.0);
         let answers = [Answer::Keep, Answer::ThrowAway, Answer::Back];
+        // An Enter that is held as the question comes writes over nothing.
+        let first = match question {
+            Question::Unsaved(_) => 0,
+            Question::Over(..) | Question::Changed(..) => 2,
+        };
         let mut given = None;
         for (at, (answer, says)) in answers.into_iter().zip(asked.answers).enumerate() {
             let Some(says) = says else { continue };
             let button = egui::Button::new(says).min_size(egui::vec2(ui.available_width(), 28.0));
             let response = ui.add(button);
-            if at == 0 && ui.memory(|memory| memory.focused().is_none()) {
+            if at == first && ui.memory(|memory| memory.focused().is_none()) {
                 response.request_focus();
             }
             if response.clicked() {
@@ -96,12 +101,12 @@ pub(super) fn question_ui(
 pub(super) fn strip_ui(ui: &mut Ui, files: &Files, session: &Session) -> Vec<Action> {
     let file = session.path.as_deref().map_or_else(String::new, short);
     let mut asked = Vec::new();
-    let mut strip = |says: &str, more: &mut dyn FnMut(&mut Ui) -> Option<Ask>| {
+    let mut strip = |of: &str, says: &str, more: &mut dyn FnMut(&mut Ui) -> Option<Ask>| {
         let frame = Frame::new()
             .fill(look::tint(look::OCHRE, 0.16))
             .stroke(Stroke::new(1.0, ink(look::PENCIL_FAINT)))
             .inner_margin(Margin::symmetric(14, 6));
-        let panel = egui::Panel::top(egui::Id::new(("strip", says.len())))
+        let panel = egui::Panel::top(egui::Id::new(("strip", of)))
             .frame(frame)
             .show_separator_line(false);
         let ask = panel.show(ui, |ui| {
@@ -118,7 +123,7 @@ pub(super) fn strip_ui(ui: &mut Ui, files: &Files, session: &Session) -> Vec<Act
             "{file} was changed by another program while your work is not saved: {}.",
             files::values(theirs.differences.len())
         );
-        strip(&says, &mut |ui| theirs_ui(ui, theirs));
+        strip("theirs", &says, &mut |ui| theirs_ui(ui, theirs));
     }
     if let Some((place, offer)) = files.offer() {
         let mut says = offer.says();
@@ -133,7 +138,7 @@ pub(super) fn strip_ui(ui: &mut Ui, files: &Files, session: &Session) -> Vec<Act
         }
         says.push('.');
         let can = offer.broken().is_none();
-        strip(&says, &mut |ui| {
+        strip("offer", &says, &mut |ui| {
             if ui
                 .add_enabled(can, egui::Button::new("Take it up (Enter)"))
                 .clicked()
@@ -147,12 +152,12 @@ pub(super) fn strip_ui(ui: &mut Ui, files: &Files, session: &Session) -> Vec<Act
     }
     if files.twice {
         let says = format!("Another window has {file} open too. What is saved last stands.");
-        strip(&says, &mut |ui| {
+        strip("twice", &says, &mut |ui| {
             ui.button("Understood").clicked().then_some(Ask::Understood)
         });
     }
     if let Some(trouble) = &files.trouble {
-        strip(trouble, &mut |_| None);
+        strip("trouble", trouble, &mut |_| None);
     }
     asked
 }

@@ -259,19 +259,17 @@ fn moods(ui: &mut Ui, mood: Mood) -> Vec<Action> {
 /// The line below.
 pub(super) fn foot_ui(ui: &mut Ui, view: &BarView) {
     ui.horizontal(|ui| {
-        if let Some(error) = &view.error {
+        let wrong = view.notice.as_ref().filter(|notice| notice.wrong);
+        if let Some(notice) = wrong {
+            ui.label(egui::RichText::new(&notice.says).color(ink(look::CRAYON)));
+        } else if let Some(error) = &view.error {
             let text = format!("cannot be set out: {error}");
             ui.label(egui::RichText::new(text).color(ink(look::CRAYON)));
         } else if let Some(name) = &view.shown {
             let text = format!("the picture shows the alternative {name}; the job stays as it is");
             ui.label(egui::RichText::new(text).color(ink(look::CHALK)));
         } else if let Some(notice) = &view.notice {
-            let colour = if notice.wrong {
-                look::CRAYON
-            } else {
-                look::PENCIL
-            };
-            ui.label(egui::RichText::new(&notice.says).color(ink(colour)));
+            ui.label(egui::RichText::new(&notice.says).color(ink(look::PENCIL)));
         } else if view.computing {
             super::quiet(ui, "setting out ...");
         } else if let Some(drawing) = &view.drawing {

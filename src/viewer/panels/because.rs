@@ -7,7 +7,7 @@ use crate::explain::{Asked, Because, Cure, Explanation, Method};
 use crate::inspect::{self, Finding, Key, Kind, Severity, Verdict};
 use crate::job::LetStand;
 use crate::measure::{Length, Tape};
-use crate::publish::stands_words;
+use crate::publish::{amount, stands_words};
 
 use super::super::convert;
 use super::super::look::{self, ink};
@@ -174,7 +174,12 @@ fn does(cure: &Cure, tape: Tape) -> String {
     says.join("; ")
 }
 
-fn why(explanation: &Explanation, cured: bool, showing: &Showing, tape: Tape) -> Why {
+fn why(
+    explanation: &Explanation,
+    cured: bool,
+    showing: &Showing,
+    (tape, print): (Tape, &dyn Fn(Length) -> String),
+) -> Why {
     let shares = explanation.because.iter().map(|one| one.share.abs());
     let largest = shares.fold(Length::ZERO, Length::max);
     Why {
@@ -185,13 +190,13 @@ fn why(explanation: &Explanation, cured: bool, showing: &Showing, tape: Tape) ->
             .map(|one| share(one, largest, showing, tape))
             .collect(),
         said: said(explanation, tape),
-        when_true: explanation.when_true.map(|value| tape.print(value)),
+        when_true: explanation.when_true.map(print),
         cured,
         cures: explanation
             .cures
             .iter()
             .map(|cure| Offer {
-                after: tape.print(cure.value_after),
+                after: print(cure.value_after),
                 does: does(cure, tape),
                 cure: cure.clone(),
             })
@@ -235,6 +240,11 @@ pub(super) fn detail(
         Asked::Finding(key) => base.inspection.find(key),
         _ => None,
     };
+    // Some stand for a count or a force.
+    let print = |value: Length| match finding {
+        Some(finding) => amount(finding, value, tape),
+        None => tape.print(value),
+    };
     let held = finding.map(|finding| Held {
         limit: limit_words(finding, tape),
         past: past_words(finding, tape),
@@ -245,18 +255,18 @@ pub(super) fn detail(
     let then = solved.base.as_ref().map(|_| {
         asked
             .value(&solved.found)
-            .map_or_else(|| "not there".to_owned(), |value| tape.print(value))
+            .map_or_else(|| "not there".to_owned(), print)
     });
     let trouble = finding.filter(|finding| finding.is_trouble());
     Some(Detail {
         title: finding.is_none().then(|| sentence(&asked.words())),
-        value: tape.print(value),
+        value: print(value),
         then,
         odds: finding.and_then(|finding| odds(drawn, &finding.key)),
         held,
         why: explained
             .of(solved, &asked)
-            .map(|found| why(found, trouble.is_some(), showing, tape)),
+            .map(|found| why(found, trouble.is_some(), showing, (tape, &print))),
         refused: solved.refused.clone(),
         stands: trouble.map(|finding| stand(finding, solved, sift)),
     })

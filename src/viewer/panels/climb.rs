@@ -491,7 +491,10 @@ fn choice(ui: &mut Ui, view: &ClimbView<'_>, of: Of, size: egui::Vec2) -> egui::
             .filter_map(|point| Some(paper.at(point.step as usize - 1, point.value?)));
         let line = Stroke::new(1.4, ink(look::PENCIL));
         painter.add(Shape::line(places.collect(), line));
-        let values = strip.points.iter().filter_map(|point| point.value);
+        let values = strip.points.iter().flat_map(|point| {
+            let each = point.each.iter().copied();
+            point.value.into_iter().chain(each)
+        });
         if values
             .into_iter()
             .any(|value| breaks(view.climb, of, value))

@@ -35,7 +35,7 @@ fn marked(facts: Vec<Fact>, solved: &Solved) -> Vec<Fact> {
     let facts = facts.into_iter().map(|fact| {
         let sets = fact.asked.as_ref().is_some_and(hangs);
         Fact {
-            sets: sets.then_some(solved.job.units),
+            sets: sets.then_some(solved.job.tape.unit()),
             ..fact
         }
     });

@@ -199,7 +199,10 @@ pub(super) fn draw(
     actions.write_batch(over(ctx, &shows, &mut typing));
     typing.text = ctx.text_edit_focused() || typing.readings.holds();
     typing.button = !typing.text && ctx.memory(|memory| memory.focused().is_some());
-    view.free = share(whole, seen(free, shows.showing.mood));
+    let seen = share(whole, seen(free, shows.showing.mood));
+    if view.free != seen {
+        view.free = seen;
+    }
     Ok(())
 }
 
@@ -397,6 +400,8 @@ pub(super) fn dress(ctx: &egui::Context) {
 }
 
 fn paint_widgets(visuals: &mut egui::Visuals) {
+    // What stands in an empty field is read as well.
+    visuals.weak_text_color = Some(ink(look::PENCIL_LIGHT));
     let corner = egui::CornerRadius::same(2);
     let dress = |widget: &mut egui::style::WidgetVisuals, fill: look::Tone, edge: look::Tone| {
         widget.bg_fill = ink(fill);

@@ -4,6 +4,7 @@ use bevy_egui::egui::{self, RichText, Sense, Stroke, Ui, vec2};
 
 use crate::inspect::{Finding, Key, Sense as Side, Severity, Verdict};
 use crate::measure::Tape;
+use crate::publish::amount;
 
 use super::super::flags::{mark, mark_quiet};
 use super::super::look::{self, ink};
@@ -79,7 +80,7 @@ pub(super) fn sentence(says: &str) -> String {
 }
 
 pub(super) fn limit_words(finding: &Finding, tape: Tape) -> String {
-    let limit = tape.print(finding.limit);
+    let limit = amount(finding, finding.limit, tape);
     match finding.sense {
         Side::AtMost => format!("at most {limit}"),
         Side::AtLeast => format!("at least {limit}"),

@@ -101,6 +101,16 @@ fn of_other(chain: &Chain) -> BTreeMap<String, Stuff> {
 }
 
 impl Shown {
+    /// Nothing: what was drawn is of another job.
+    pub(super) fn nothing() -> Self {
+        Self {
+            solids: Arc::default(),
+            found: Arc::default(),
+            other: Arc::default(),
+            from: (0, 1.0, None),
+        }
+    }
+
     /// A result with departures drawn so many times as large.
     pub(super) fn of(solved: &Solved, stretch: f64) -> Self {
         let found = solved.solids.clone();

@@ -19,7 +19,7 @@ use crate::job::{Hooked, Note};
 use super::eye::{Look, View};
 use super::recompute::{Errand, Waker};
 use super::session::{Action, Change};
-use super::{Pick, Showing, Solved, ViewerSystems};
+use super::{Mood, Pick, Showing, Solved, ViewerSystems};
 
 /// What one types finds at most so many things.
 const MOST_OFFERED: usize = 40;
@@ -175,6 +175,14 @@ fn apply(
     mut view: ResMut<View>,
 ) {
     for action in actions.read() {
+        // It is laid where the stair is set out, and nowhere else.
+        let away = matches!(
+            action,
+            Action::Place(_) | Action::Fit(_) | Action::Mood(Mood::Show) | Action::Way(_)
+        );
+        if away && laying.out {
+            *laying = Laying::default();
+        }
         let Action::Tape(ask) = action else { continue };
         let found = solved.as_ref().map(|solved| &*solved.found);
         laying.ask(ask, found);

@@ -142,7 +142,7 @@ fn field_ui(ui: &Ui, row: Rect, line: &Line<'_>) {
     let text = line.field.map_or(&line.row.text, |field| &field.text);
     let start = Pos2::new(rect.left() + 7.0, rect.center().y);
     if text.is_empty() {
-        let faint = ink(look::PENCIL_LIGHT).gamma_multiply(0.6);
+        let faint = ink(look::PENCIL_LIGHT);
         inside.text(
             start,
             Align2::LEFT_CENTER,

@@ -291,7 +291,8 @@ impl Walk<'_> {
         }
         let number = step.map_or_else(String::new, |step| format!("step: {step}, "));
         let level = kind == "Level";
-        let meant = self.job.tape.print(asked.meant);
+        // A bare number that is typed here is the file's.
+        let meant = self.job.own_tape().print(asked.meant);
         vec![Row {
             run: self.called.clone(),
             of: step.map_or(Of::Flight, Of::Step),

@@ -31,7 +31,7 @@ pub(super) fn told_ui(ui: &mut Ui, told: &Told) -> Vec<Action> {
     heading(ui, "Kept on the plan, and may fail");
     quiet(
         ui,
-        "dark half of the time, light 19 times in 20; black the plan, red the limit",
+        "the strong band half of the time, the faint one 19 times in 20; the short tick the plan, the tall one the limit",
     );
     if told.kept.is_empty() {
         quiet(ui, "none");

@@ -3,7 +3,7 @@
 use crate::doubt::{Chance, Ended, MISS, Measured, Sample, Tally};
 use crate::inspect::{Key, Severity};
 use crate::measure::{Length, Tape};
-use crate::publish::{grouped, odds, odds_within};
+use crate::publish::{amount, grouped, odds, odds_within};
 
 use super::super::super::sure::Drawn;
 use super::super::super::{Pick, Showing, convert};
@@ -123,11 +123,11 @@ fn unread(count: usize) -> Option<String> {
 
 fn line(one: &Chance, drawn: &Drawn, showing: &Showing, tape: Tape) -> Line {
     let plan = &one.plan;
-    let planned = format!("planned {}", tape.print(plan.value()));
+    let planned = format!("planned {}", amount(plan, plan.value(), tape));
     let limit = limit_words(plan, tape);
     let numbers = match one.within() {
         Some((low, high)) => {
-            let (low, high) = (tape.print(low), tape.print(high));
+            let [low, high] = [low, high].map(|at| amount(plan, at, tape));
             format!("{planned}; 19 times in 20: {low} to {high}; {limit}")
         }
         None => format!("{planned}; {limit}"),
