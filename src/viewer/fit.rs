@@ -66,6 +66,8 @@ pub(super) struct Fit {
     /// The eye is to go there once it is staged.
     go: bool,
     staged: u64,
+    /// Of which result a newel could not be set down: it is not tried in every frame.
+    barren: Option<(u64, String)>,
 }
 
 impl Default for Fit {
@@ -77,6 +79,7 @@ impl Default for Fit {
             stage: None,
             go: true,
             staged: 0,
+            barren: None,
         }
     }
 }
@@ -338,10 +341,11 @@ fn stage(
     };
     let from = (solved.generation, name);
     let there = fit.stage.as_ref().is_some_and(|stage| stage.from == from);
-    if !there {
+    if !there && fit.barren.as_ref() != Some(&from) {
         let number = fit.staged + 1;
         let stage = Stage::of(&solved.found, &from.1, (number, from.0));
         fit.staged = number;
+        fit.barren = stage.is_none().then(|| from.clone());
         fit.newel = Some(from.1);
         fit.stage = stage.map(Arc::new);
     }

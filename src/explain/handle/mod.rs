@@ -91,21 +91,21 @@ impl Handle {
 
     /// Its length after it went so far in its way, within what a job may hold; `None` for a count.
     #[must_use]
-    pub fn length_at(&self, along: f64) -> Option<Length> {
+    pub fn length_at(&self, along: Length) -> Option<Length> {
         let Takes::Length(lever) = &self.takes else {
             return None;
         };
         let bounds = lever.bounds();
-        let there = lever.now() + Length::mm(along);
+        let there = lever.now() + along;
         Some(there.max(bounds.least).min(bounds.most))
     }
 
     /// What it is put to after it went so far in its way: of a count the number whose place is
     /// nearest, of a length that length on a mark of the tape.
     #[must_use]
-    pub fn value_at(&self, along: f64, tape: Tape) -> Value {
+    pub fn value_at(&self, along: Length, tape: Tape) -> Value {
         match &self.takes {
-            Takes::Count(count) => Value::Count(count.nearest(along)),
+            Takes::Count(count) => Value::Count(count.nearest(along.as_mm())),
             Takes::Length(lever) => {
                 let there = self.length_at(along).unwrap_or_default();
                 // A bound may lie between two marks.
@@ -116,13 +116,13 @@ impl Handle {
         }
     }
 
-    /// How far along its way a value lies, mm.
+    /// How far along its way a value lies.
     #[must_use]
-    pub fn along(&self, value: Value) -> f64 {
+    pub fn along(&self, value: Value) -> Length {
         match (&self.takes, value) {
-            (Takes::Length(lever), Value::Length(length)) => (length - lever.now()).as_mm(),
-            (Takes::Count(count), Value::Count(number)) => count.place(number),
-            _ => 0.0,
+            (Takes::Length(lever), Value::Length(length)) => length - lever.now(),
+            (Takes::Count(count), Value::Count(number)) => Length::mm(count.place(number)),
+            _ => Length::ZERO,
         }
     }
 

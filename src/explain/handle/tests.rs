@@ -282,9 +282,12 @@ fn a_tread_takes_as_many_as_its_second_baluster_is_pulled_to() {
         .unwrap();
     let tape = chain.first().run.job.tape;
     let third = (10.0 / 3.0 - 5.0) * 25.4;
-    assert_eq!(count.value_at(third + 3.0, tape), Value::Count(3));
-    approx::assert_relative_eq!(count.along(Value::Count(3)), third, epsilon = 1e-6);
-    assert_eq!(count.value_at(5.0 * 25.4, tape), Value::Count(1));
+    assert_eq!(
+        count.value_at(Length::mm(third + 3.0), tape),
+        Value::Count(3)
+    );
+    approx::assert_relative_eq!(count.along(Value::Count(3)).as_mm(), third, epsilon = 1e-6);
+    assert_eq!(count.value_at(Length::inches(5.0), tape), Value::Count(1));
     let step = chain.first().setout.balusters[4].step;
     let (field, text) = count.edit(Value::Count(3)).unwrap();
     assert_eq!(text, format!("[(step: {step}, count: 3)]"));

@@ -22,7 +22,7 @@ pub(super) fn aim(
     free: bool,
     tape: Tape,
 ) -> Aim {
-    let raw = handle.length_at(along);
+    let raw = handle.length_at(Length::mm(along));
     let stops = raw.filter(|_| !free).into_iter().flat_map(|raw| {
         let near = move |place: &&Place| (place.is - raw).abs() <= reach;
         places.iter().filter(near).map(move |place| (place, raw))
@@ -37,7 +37,7 @@ pub(super) fn aim(
             place: Some(place.clone()),
         },
         None => Aim {
-            value: handle.value_at(along, tape),
+            value: handle.value_at(Length::mm(along), tape),
             place: None,
         },
     }

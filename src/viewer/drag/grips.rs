@@ -132,7 +132,7 @@ pub(super) fn draw(
     let scale = seen.scale(ctx);
     let painter = Painter::new(ctx.clone(), LayerId::background(), free);
     if let Some(held) = &seen.hand.held {
-        let went = held.handle.way * held.handle.along(held.aim.value);
+        let went = held.handle.way * held.handle.along(held.aim.value).as_mm();
         let Some(grip) = Grip::of(&seen, scale, &held.handle, held.drawn + went) else {
             return Ok(());
         };
@@ -319,7 +319,7 @@ fn guide(painter: &Painter, seen: &Seen, (held, grip): (&Held, &Grip), scale: f3
     let pencil = Stroke::new(1.2, ink(look::PENCIL_SOFT));
     painter.extend(Shape::dashed_line(&line, pencil, 7.0, 4.0));
     let on_line = |value: Value| {
-        let there = held.drawn + held.handle.way * held.handle.along(value);
+        let there = held.drawn + held.handle.way * held.handle.along(value).as_mm();
         seen.on_picture(&there, scale)
     };
     let aside = way.rot90();

@@ -248,7 +248,7 @@ fn a_newel_goes_with_the_pointer_and_the_stair_does_not_turn() {
     window.frame();
     let held = window.get::<Hand>().held.as_ref().unwrap();
     // Under the hand to a mark, or at a stop within reach of it.
-    let along = held.handle.along(held.aim.value) / 25.4;
+    let along = held.handle.along(held.aim.value).as_mm() / 25.4;
     let off = if held.aim.place.is_some() {
         1.0
     } else {
