@@ -1,0 +1,3 @@
+//! The shop from outside: boards cut, what is bought, hours.
+
+mod stock;
