@@ -13,13 +13,13 @@ use crate::publish::drawing::svg_plain;
 use crate::publish::json;
 use crate::publish::stock::{
     bead_at_words, bead_word, buy_words, cuts_csv, money, plan_says, rate_field, section_words,
-    some_of, unmatched_says,
+    some_of, stock_field, unmatched_says,
 };
 use crate::shop::buy::Purchase;
 use crate::shop::hours::Hours;
 use crate::shop::prices::{self, Prices};
 use crate::shop::reckoning::{Reckoning, reckon};
-use crate::shop::stock::{Plan, SectionPlan, saw};
+use crate::shop::stock::{CannotCut, Plan, SectionPlan, saw};
 
 /// No price list is larger.
 const MOST_BYTES: u64 = 4 * 1024 * 1024;
@@ -144,9 +144,14 @@ fn written(job: &Job, reckoned: &Reckoning, prices: &Prices) -> String {
     let mut page = Page::default();
     page.heading(&job.name);
     page.wrapped("", &saw_words(&job.shop, tape));
-    for one in &reckoned.plans {
+    let (bare, given): (Vec<_>, Vec<_>) = reckoned
+        .plans
+        .iter()
+        .partition(|one| matches!(one.plan, Err(CannotCut::NoStock)));
+    for one in given {
         write_section(&mut page, one, currency, tape);
     }
+    write_bare(&mut page, &bare, tape);
     write_purchase(&mut page, &reckoned.purchase, job, currency);
     write_hours(&mut page, &reckoned.hours);
     page.text()
@@ -165,6 +170,31 @@ fn saw_words(shop: &Shop, tape: Tape) -> String {
         tape.print(saw.kerf),
         tape.print(saw.trim)
     )
+}
+
+/// Pieces that no boards are given for.
+fn write_bare(page: &mut Page, bare: &[&SectionPlan], tape: Tape) {
+    let Some(first) = bare.first() else { return };
+    page.heading("No boards are given for");
+    let heads = ["", "pieces", "in all", "longest"];
+    let mut rows = vec![heads.map(str::to_owned).to_vec()];
+    rows.extend(bare.iter().map(|one| {
+        vec![
+            section_words(&one.section, tape),
+            one.count().to_string(),
+            tape.print_feet(one.length()),
+            tape.print(one.longest()),
+        ]
+    }));
+    let pushes = [Push::Left, Push::Right, Push::Right, Push::Right];
+    page.table(2, &pushes, &rows);
+    page.space();
+    let says = format!(
+        "To plan boards for them write, as for the first, {}; wide and thick may say for which section \
+         they are, count how many there are, defects where no piece may lie.",
+        stock_field(&first.section)
+    );
+    page.wrapped("  ", &says);
 }
 
 fn write_section(page: &mut Page, one: &SectionPlan, currency: &str, tape: Tape) {

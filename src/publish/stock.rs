@@ -75,12 +75,21 @@ fn pieces_words(count: u32) -> String {
     }
 }
 
+/// What to write into a job to give boards for a section.
+#[must_use]
+pub fn stock_field(section: &Section) -> String {
+    format!(
+        "shop: (stock: [(of: {}, lengths: [(is: \"12'\", price: 40)])])",
+        section.of.field()
+    )
+}
+
 fn cannot_says(one: &SectionPlan, why: &CannotCut, tape: Tape) -> String {
     let of = one.section.of.field();
     match why {
         CannotCut::NoStock => format!(
-            "no boards are given for it; to plan them write shop: (stock: [(of: {of}, lengths: \
-             [(is: \"12'\", price: 40)])])"
+            "no boards are given for it; to plan them write {}",
+            stock_field(&one.section)
         ),
         CannotCut::TooLong { pieces, longest } => {
             let told: Vec<String> = pieces
