@@ -19,7 +19,7 @@ use rakewell::setout::{Choices, Limits, SetOut, solve_stair};
 use rakewell::site::{self, Placed};
 use rakewell::survey::{self, Estimates};
 
-use tower::{KICKS, half_turn, newel_of_mut, tower};
+use tower::{half_turn, tower};
 
 /// Flights asked for, as an escape stair of forty storeys has them.
 const FLIGHTS: [usize; 7] = [1, 2, 5, 10, 20, 40, 80];

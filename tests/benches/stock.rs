@@ -13,7 +13,7 @@ use rakewell::chain;
 use rakewell::job::{BoardFor, BoardLength, BoardsOf, Len};
 use rakewell::measure::Length;
 use rakewell::shop::prices::Prices;
-use rakewell::shop::stock::{Blank, Saw, Stock, blanks, plan, plans};
+use rakewell::shop::stock::{Blank, Plan, Saw, SectionPlan, Stock, blanks, plan, plans};
 
 /// Two flights a storey.
 const FLIGHTS: usize = 80;
@@ -52,7 +52,7 @@ fn stair() {
     let began = Instant::now();
     let planned = plans(pieces, &job.shop, &Prices::default(), 0);
     let took = began.elapsed().as_secs_f64();
-    let count: u32 = planned.iter().map(|one| one.count()).sum();
+    let count: u32 = planned.iter().map(SectionPlan::count).sum();
     println!(
         "a stair of {} storeys, {count} pieces: {took:.2} s",
         FLIGHTS / 2
@@ -75,7 +75,7 @@ fn stair() {
     );
 }
 
-fn told(what: &str, pieces: u32, plan: &rakewell::shop::stock::Plan) {
+fn told(what: &str, pieces: u32, plan: &Plan) {
     let gap = plan.gap().map_or("no bound".to_owned(), |gap| {
         format!("{:.3} % above the bound at most", gap * 100.0)
     });

@@ -4,10 +4,10 @@ use rakewell::job::{Document, Job, Newel, RailEnd, Run, Stands};
 
 const HALF_TURN: &str = include_str!("../../scenes/half-turn.ron");
 /// Treads of a flight: with two balusters on each, twenty and a little more.
-pub const KICKS: u32 = 12;
+const KICKS: u32 = 12;
 
 /// The scene that flights are made of.
-pub fn half_turn() -> Job {
+pub(crate) fn half_turn() -> Job {
     Document::parse(HALF_TURN, "half-turn.ron")
         .expect("the scene is a valid job")
         .job()
@@ -15,7 +15,7 @@ pub fn half_turn() -> Job {
 }
 
 /// The half turn's pieces, one on top of the other, until there are so many flights.
-pub fn tower(flights: usize) -> Job {
+pub(crate) fn tower(flights: usize) -> Job {
     let mut job = half_turn();
     job.walls.clear();
     job.stringers.clear();
@@ -70,7 +70,7 @@ fn newel_of(run: &Run) -> &Newel {
 }
 
 /// The newel at a run's head.
-pub fn newel_of_mut(run: &mut Run) -> &mut Newel {
+fn newel_of_mut(run: &mut Run) -> &mut Newel {
     let design = run.design.as_mut().expect("the scene's runs have railings");
     &mut design.newels[0]
 }
