@@ -86,10 +86,13 @@ fn filling(
     (pattern, filled)
 }
 
+/// A sum that was not reached.
+const NONE: usize = usize::MAX;
+
 /// The pieces that fill a space best, larger ones before smaller where both would do.
 fn reached(problem: &Problem, left: &[u32], space: usize, effort: &mut Effort) -> Vec<usize> {
     // For every sum the piece that it was first reached with.
-    let mut with: Vec<Option<usize>> = vec![None; space + 1];
+    let mut with = vec![NONE; space + 1];
     'pieces: for (at, item) in problem.items.iter().enumerate() {
         if item.size == 0 || item.size > space {
             continue;
@@ -99,11 +102,11 @@ fn reached(problem: &Problem, left: &[u32], space: usize, effort: &mut Effort) -
             effort.spend(space);
             for sum in (item.size..=space).rev() {
                 let before = sum - item.size;
-                if with[sum].is_none() && (before == 0 || with[before].is_some()) {
-                    with[sum] = Some(at);
+                if with[sum] == NONE && (before == 0 || with[before] != NONE) {
+                    with[sum] = at;
                 }
             }
-            if with[space].is_some() {
+            if with[space] != NONE {
                 break 'pieces;
             }
         }
@@ -111,11 +114,11 @@ fn reached(problem: &Problem, left: &[u32], space: usize, effort: &mut Effort) -
     let mut found = Vec::new();
     let mut sum = (1..=space)
         .rev()
-        .find(|sum| with[*sum].is_some())
+        .find(|sum| with[*sum] != NONE)
         .unwrap_or(0);
-    while let Some(item) = with[sum] {
-        found.push(item);
-        sum -= problem.items[item].size;
+    while sum > 0 && with[sum] != NONE {
+        found.push(with[sum]);
+        sum -= problem.items[with[sum]].size;
     }
     found
 }

@@ -85,7 +85,7 @@ fn solved(gridded: &Gridded) -> Solved<'_> {
     let relaxed = relax(&coarse.bound, &mut Vec::new(), &mut effort);
     let bound = rounded_up(relaxed.bound.max(coarse.wood));
     let bound = (relaxed.unmet < columns::UNMET).then_some(bound);
-    let full = fill::full(&coarse.finer, &mut Effort(whole::EFFORT));
+    let full = fill::full(&coarse.finer, &mut Effort(whole::EFFORT / 2));
     let left = |whole: &Whole| whole.short.iter().sum::<u32>();
     let cost = |whole: &Whole| gridded.plan.cost(&whole.boards);
     if (left(&full), cost(&full)) < (left(&solved.whole), cost(&solved.whole)) {

@@ -28,11 +28,13 @@ pub(super) struct Whole {
 }
 
 /// Effort for one section: some tenths of a second.
-pub(super) const EFFORT: usize = 1_500_000_000;
+pub(super) const EFFORT: usize = 500_000_000;
 /// Most dives.
 const DIVES: usize = 24;
 /// Choices that a dive takes at each step, the first of them above all.
 const CHOICES: usize = 4;
+/// So few pieces left are also put on boards one after the other, to see whether that is better.
+const FEW: u32 = 60;
 /// A use so near under a whole number is that number.
 const WHOLE: f64 = 1e-6;
 /// Most ways to cut that are all listed, most steps to find them, and most nodes of the search over
@@ -208,7 +210,7 @@ fn dive(
     let mut pool = patterns.to_vec();
     let mut uses = relaxed.uses.clone();
     let mut turn = turn;
-    let mut best = settled.finished();
+    let mut best: Option<Whole> = None;
     loop {
         let mut any = false;
         for (pattern, used) in pool.iter().zip(&uses) {
@@ -225,19 +227,26 @@ fn dive(
                 break;
             }
         }
-        let finished = settled.finished();
-        if is_better(problem, &finished, &best) {
-            best = finished;
+        let left: u32 = settled.wanted.iter().sum();
+        if left <= FEW {
+            let finished = settled.finished();
+            if best
+                .as_ref()
+                .is_none_or(|best| is_better(problem, &finished, best))
+            {
+                best = Some(finished);
+            }
         }
-        if settled.wanted.iter().all(|left| *left == 0) || effort.is_spent() {
+        if left == 0 || effort.is_spent() {
             break;
         }
+        effort.spend(pool.len() * 100);
         let rest = Rest::new(problem, &settled.wanted, &settled.available);
         let mut own = rest.taken_over(&pool);
         uses = relax(&rest.problem, &mut own, effort).uses;
         pool = own.iter().map(|one| rest.given_back(one)).collect();
     }
-    best
+    best.unwrap_or_else(|| settled.finished())
 }
 
 /// Solves over all ways to cut that can be part of a cheaper plan, where these are few enough: then the
