@@ -40,6 +40,8 @@ pub(super) enum Command {
     Points(Points),
     /// Print where every part stands and how it is cut
     Setout(Setout),
+    /// Plan the boards to cut from, what to buy and the hours that it takes
+    Stock(Stock),
     /// Set the alternatives of a job side by side, with the figures that decide
     Compare(Compare),
     /// Draw the stair and its making thousands of times: how sure is it, and what decides
@@ -272,6 +274,27 @@ pub(super) struct Setout {
     /// would show
     #[arg(long, value_name = "NEWEL")]
     pub(super) fit: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Stock {
+    /// The job; the shipped demo if not given
+    pub(super) job: Option<PathBuf>,
+    /// Work on this alternative of the job
+    #[arg(long, value_name = "NAME")]
+    pub(super) alternative: Option<String>,
+    /// Your price list: a line for each item, under a head line item,length,price,currency
+    #[arg(long, value_name = "FILE.csv")]
+    pub(super) prices: Option<PathBuf>,
+    /// Also draw every board into this folder, as boards-NUMBER-KIND.svg, a file for each section
+    #[arg(long, value_name = "FOLDER")]
+    pub(super) boards: Option<PathBuf>,
+    /// Also write every cut into this file, in place of one that may be there
+    #[arg(long, value_name = "FILE.csv")]
+    pub(super) csv: Option<PathBuf>,
+    /// Answer in JSON
+    #[arg(long)]
+    pub(super) json: bool,
 }
 
 #[derive(Debug, Args)]

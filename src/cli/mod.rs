@@ -29,6 +29,7 @@ mod setout;
 mod sheet_pictures;
 mod source;
 mod stand;
+mod stock;
 mod survey;
 mod survey_sheet;
 mod talk;
@@ -78,6 +79,7 @@ pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
         Some(Command::Survey(survey)) => survey::run(&survey),
         Some(Command::Points(points)) => points::run(&points),
         Some(Command::Setout(setout)) => setout::run(&setout),
+        Some(Command::Stock(stock)) => stock::run(&stock),
         Some(Command::Compare(compare)) => compare::run(&compare),
         Some(Command::Doubt(doubt)) if doubt.compounding.is_some() => compounding::run(&doubt),
         Some(Command::Doubt(doubt)) => doubt::run(&doubt),

@@ -387,3 +387,41 @@ pub const MOST_ANCHORS: usize = 60;
 pub const LONGEST_CITATION: usize = 240;
 /// A side of the patch that a force is stated over.
 pub const PATCH: Bounds = Bounds::inches(0.25, 48.0);
+/// The width of a saw's cut.
+pub const KERF: Bounds = Bounds::inches(0.0, 1.0);
+/// What is cut off the end of a board.
+pub const END_TRIM: Bounds = Bounds::inches(0.0, 24.0);
+/// Length of a board to cut from.
+pub const BOARD_LENGTH: Bounds = Bounds::inches(4.0, 1200.0);
+/// Width or thickness of one.
+pub const BOARD_SIDE: Bounds = Bounds::inches(0.125, 60.0);
+/// A place of a defect along a board.
+pub const DEFECT: Bounds = Bounds::inches(0.0, 1200.0);
+/// Diameter of a bead of adhesive.
+pub const BEAD_DIAMETER: Bounds = Bounds::inches(0.03125, 2.0);
+/// What a cartridge of it holds, in millilitres.
+pub const CARTRIDGE_ML: std::ops::RangeInclusive<f64> = 1.0..=20_000.0;
+/// Most kinds of stock, and most kinds of screws.
+pub const MOST_STOCK: usize = 60;
+/// Most lengths of one kind.
+pub const MOST_LENGTHS: usize = 60;
+/// Most boards of one length.
+pub const MOST_BOARDS: u32 = 10_000;
+/// Most defects of a board.
+pub const MOST_DEFECTS: usize = 40;
+/// Most groups of matched pieces, and most pieces of one.
+pub const MOST_MATCHED: usize = 200;
+/// The most that anything costs.
+pub const MOST_PRICE: f64 = 1e6;
+/// The chance of a bad part.
+pub const SPARES_BAD: std::ops::RangeInclusive<f64> = 0.0..=0.5;
+/// How sure it may be asked that enough are good.
+pub const SPARES_SURE: std::ops::RangeInclusive<f64> = 0.5..=0.9999;
+/// Most screws in a piece.
+pub const MOST_SCREWS: u32 = 500;
+/// Most hours that one thing takes, or that were spent at a time.
+pub const MOST_HOURS: f64 = 10_000.0;
+/// Most entries of hours.
+pub const MOST_SPENT: usize = 2000;
+/// Most letters of a currency.
+pub const LONGEST_CURRENCY: usize = 8;

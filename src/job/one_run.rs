@@ -4,6 +4,7 @@
 use super::design::{Design, Railing};
 use super::runs::{Level, Run, Starts};
 use super::schema::{Flight, Job, Len, Reaches, Stringer, zero};
+use super::shop::Shop;
 use super::winders::Winders;
 use crate::measure::Length;
 
@@ -128,6 +129,7 @@ fn of_whole(path: &str) -> bool {
         "tape",
         "instruments",
         "anchors",
+        "shop",
         "lets_stand",
         "notes",
         "design.rules",
@@ -228,6 +230,7 @@ impl Job {
                 ..design.clone()
             },
             anchors: Vec::new(),
+            shop: Shop::default(),
             runs: Vec::new(),
             level: run.level.clone(),
             built: run.built.clone(),

@@ -17,6 +17,7 @@ use super::railing::{BlockPlaced, Fastener};
 use super::readings::{FloorReading, StepReading, WallReading};
 use super::received::Received;
 use super::runs::{Level, Run};
+use super::shop::Shop;
 use super::stated::{Kicks, NosingEdge, Overhead};
 
 /// A length as typed in the file.
@@ -84,6 +85,9 @@ pub struct Job {
     /// How the railing is anchored, where somebody states what that carries.
     #[serde(default)]
     pub anchors: Vec<Anchor>,
+    /// What the shop works with: boards to cut from, spares, rates, hours.
+    #[serde(default)]
+    pub shop: Shop,
     /// The runs that go on from this flight: further flights, and level runs.
     #[serde(default)]
     pub runs: Vec<Run>,

@@ -4,6 +4,7 @@
 //! written report shares ([`Report`], [`rule_lines`], [`cautions`]).
 //! Does not: compute anything about the stair.
 
+pub mod boards;
 pub mod compared;
 pub mod compounding;
 pub mod drawing;
@@ -18,6 +19,7 @@ pub mod report_sheet;
 mod rule_lines;
 mod rule_words;
 pub mod sheet;
+pub mod stock;
 pub mod survey;
 pub mod turns;
 pub mod walls;

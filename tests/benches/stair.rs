@@ -5,92 +5,25 @@
 
 #![allow(clippy::print_stdout, reason = "a bench prints what it measured")]
 
+mod tower;
+
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use rakewell::chain::{self, Laid};
 use rakewell::inspect;
-use rakewell::job::{Document, Job, Newel, OneRun, RailEnd, Run, Stands};
+use rakewell::job::{Job, OneRun, Stands};
 use rakewell::measure::{Length, Typed};
 use rakewell::rules::{self, Pack};
 use rakewell::setout::{Choices, Limits, SetOut, solve_stair};
 use rakewell::site::{self, Placed};
 use rakewell::survey::{self, Estimates};
 
-const HALF_TURN: &str = include_str!("../../scenes/half-turn.ron");
+use tower::{half_turn, tower};
 
 /// Flights asked for, as an escape stair of forty storeys has them.
 const FLIGHTS: [usize; 7] = [1, 2, 5, 10, 20, 40, 80];
-/// Treads of a flight: with two balusters on each, twenty and a little more.
-const KICKS: u32 = 12;
 const TRIES: u32 = 15;
-
-fn half_turn() -> Job {
-    Document::parse(HALF_TURN, "half-turn.ron")
-        .expect("the scene is a valid job")
-        .job()
-        .clone()
-}
-
-/// The half turn's pieces, one on top of the other, until there are so many flights.
-fn tower(flights: usize) -> Job {
-    let mut job = half_turn();
-    job.walls.clear();
-    job.stringers.clear();
-    job.flight.count = KICKS;
-    let [level, flight] = [job.runs[0].clone(), job.runs[1].clone()];
-    job.runs.clear();
-    let last = |job: &Job| match job.runs.last() {
-        Some(run) => (run.name.clone(), newel_of(run).name.clone()),
-        None => ("1".to_owned(), "N2".to_owned()),
-    };
-    head(&mut job.design.newels[1].stands);
-    for number in 2..=flights {
-        let (run, newel) = last(&job);
-        job.runs
-            .push(named(&level, &format!("L{number}"), &run, &newel));
-        let (run, newel) = last(&job);
-        let mut next = named(&flight, &number.to_string(), &run, &newel);
-        next.walls.clear();
-        next.stringers.clear();
-        if let Some(flight) = &mut next.flight {
-            flight.count = KICKS;
-        }
-        head(&mut newel_of_mut(&mut next).stands);
-        job.runs.push(next);
-    }
-    job
-}
-
-/// The newel at a flight's head stands past the last tread's balusters.
-fn head(stands: &mut Stands) {
-    if let Stands::Displaces { step, .. } = stands {
-        *step = KICKS - 1;
-    }
-}
-
-fn named(run: &Run, name: &str, after: &str, newel: &str) -> Run {
-    let mut next = run.clone();
-    next.name = name.to_owned();
-    next.starts.after = Some(after.to_owned());
-    if let Some(design) = &mut next.design {
-        design.rail.name = format!("R{name}");
-        design.newels[0].name = format!("P{name}");
-        design.rail.lower = RailEnd::Newel(newel.to_owned());
-        design.rail.upper = RailEnd::Newel(format!("P{name}"));
-    }
-    next
-}
-
-fn newel_of(run: &Run) -> &Newel {
-    let design = run.design.as_ref().expect("the scene's runs have railings");
-    &design.newels[0]
-}
-
-fn newel_of_mut(run: &mut Run) -> &mut Newel {
-    let design = run.design.as_mut().expect("the scene's runs have railings");
-    &mut design.newels[0]
-}
 
 /// What the set-out starts from.
 struct Ready {

@@ -25,6 +25,7 @@ mod received;
 mod runs;
 mod scribing;
 mod several;
+mod shop;
 mod spacing;
 mod stated;
 mod steps;
@@ -81,6 +82,7 @@ pub(super) fn check(job: &Job, text: &str, spans: &Spans, lines: &Lines) -> Vec<
         wood::check(&mut check);
         tolerances::check(&mut check);
         local::check(&mut check);
+        shop::check(&mut check);
         notes::check(&mut check);
         alternatives::check(&mut check);
         names::check(&mut check);

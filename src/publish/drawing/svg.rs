@@ -25,6 +25,16 @@ pub fn svg(drawing: &Drawing) -> String {
 /// where they are at hand.
 #[must_use]
 pub fn svg_file(drawing: &Drawing) -> String {
+    on_paper(drawing, super::Ink::CARD)
+}
+
+/// The same on white, for black and white.
+#[must_use]
+pub fn svg_plain(drawing: &Drawing) -> String {
+    on_paper(drawing, Shade::PAPER)
+}
+
+fn on_paper(drawing: &Drawing, paper: Shade) -> String {
     let says = escaped(&drawing.says);
     let (width, height) = (number(drawing.width), number(drawing.height));
     format!(
@@ -32,7 +42,7 @@ pub fn svg_file(drawing: &Drawing) -> String {
          width=\"{width}mm\" height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" \
          font-family=\"IBM Plex Sans, Segoe UI, Helvetica Neue, Arial, sans-serif\">\n\
          <title>{says}</title>\n<rect width=\"100%\" height=\"100%\" fill=\"{}\"/>\n{}\n</svg>\n",
-        colour(super::Ink::CARD),
+        colour(paper),
         inside(&drawing.canvas)
     )
 }

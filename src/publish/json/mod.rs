@@ -22,6 +22,7 @@ mod received;
 mod reveals;
 mod safe;
 mod setout;
+mod stock;
 mod survey;
 mod turns;
 mod why;
@@ -37,6 +38,7 @@ pub use dry_fit::dry_fit;
 pub use inspect::inspect;
 pub use points::points;
 pub use setout::setout;
+pub use stock::stock;
 pub use survey::{SurveyTold, survey};
 pub use why::why;
 

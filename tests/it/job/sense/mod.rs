@@ -17,6 +17,7 @@ mod kinds;
 mod limits;
 mod lines;
 mod names;
+mod shop;
 mod slips;
 mod stated;
 mod steps;

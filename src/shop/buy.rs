@@ -1,0 +1,341 @@
+//! What is bought: boards by their plans, parts by the piece with spares, adhesive, screws and plugs.
+//!
+//! In: the plans of a job, its chain, a price list. Out: [`Purchase`], a line for each thing. A price
+//! that is not known stays unknown, and the total says what it is without.
+
+use statrs::distribution::{Binomial, DiscreteCDF};
+
+use crate::chain::{Chain, Fitted, RunChain};
+use crate::job::{Shop, Spares};
+use crate::measure::{Length, tolerance};
+use crate::setout::FittingKind;
+use crate::setout::bedding::Fills;
+
+use super::prices::{ADHESIVE, EASING, From, PLUG, Prices, SCREW};
+use super::stock::{Blank, SPARE, Section, SectionPlan};
+
+/// One thing to buy.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BuyLine {
+    /// The item, as a price list names it.
+    pub item: &'static str,
+    /// The section of a board or part.
+    pub section: Option<Section>,
+    /// The length: of a board its own, of parts that of the longest.
+    pub length: Option<Length>,
+    /// True for a board to cut from.
+    pub board: bool,
+    /// How many are needed.
+    pub needed: u64,
+    /// How many more are bought, as some will be bad.
+    pub spare: u64,
+    /// What one costs, and where that is from.
+    pub price: Option<(f64, From)>,
+}
+
+impl BuyLine {
+    /// How many are bought.
+    #[must_use]
+    pub const fn buy(&self) -> u64 {
+        self.needed + self.spare
+    }
+
+    /// What they cost, where the price is known.
+    #[must_use]
+    pub fn cost(&self) -> Option<f64> {
+        self.price.map(|(price, _)| price * self.buy() as f64)
+    }
+}
+
+/// A run of beads of one thickness.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BeadRun {
+    /// Where they lie.
+    pub at: BeadAt,
+    /// How thick they are.
+    pub bead: Bead,
+    /// Diameter of the bead.
+    pub diameter: Length,
+    /// All of them together.
+    pub length: Length,
+}
+
+impl BeadRun {
+    /// What it takes, in millilitres.
+    #[must_use]
+    pub fn millilitres(&self) -> f64 {
+        let radius = self.diameter.as_mm() / 2.0;
+        std::f64::consts::PI * radius * radius * self.length.as_mm() / 1000.0
+    }
+}
+
+/// Where beads lie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum BeadAt {
+    /// Between treads and stringers.
+    Treads,
+    /// Between kicks and stringers.
+    Kicks,
+    /// Between the heads of kicks and the treads on them.
+    Heads,
+}
+
+/// A thickness of bead.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Bead {
+    /// A light one.
+    Light,
+    /// A normal one.
+    Normal,
+    /// A heavy one.
+    Heavy,
+}
+
+/// The adhesive that it takes. By common practice, no source: a round bead along every bed, as thick
+/// as the gap asks where that was read, a normal one elsewhere, a light one along the heads of kicks.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Adhesive {
+    /// The beads.
+    pub beads: Vec<BeadRun>,
+    /// What a cartridge holds, in millilitres.
+    pub cartridge_ml: f64,
+    /// True where no gap was read, so that all are taken as normal.
+    pub unread: bool,
+}
+
+impl Adhesive {
+    /// What all beads take, in millilitres.
+    #[must_use]
+    pub fn millilitres(&self) -> f64 {
+        self.beads.iter().map(BeadRun::millilitres).sum()
+    }
+
+    /// Cartridges to buy.
+    #[must_use]
+    pub fn cartridges(&self) -> u64 {
+        // What is over a whole number by rounding only is none more.
+        (self.millilitres() / self.cartridge_ml - 1e-9)
+            .ceil()
+            .max(0.0) as u64
+    }
+}
+
+/// The purchase list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Purchase {
+    /// The lines.
+    pub lines: Vec<BuyLine>,
+    /// What the adhesive is reckoned from.
+    pub adhesive: Adhesive,
+}
+
+impl Purchase {
+    /// What everything costs that has a price; `None` where nothing has.
+    #[must_use]
+    pub fn total(&self) -> Option<f64> {
+        let costs = self.lines.iter().filter_map(BuyLine::cost);
+        costs.fold(None, |sum, cost| Some(sum.unwrap_or(0.0) + cost))
+    }
+
+    /// Lines that the total is without.
+    pub fn without(&self) -> impl Iterator<Item = &BuyLine> {
+        let lines = self.lines.iter();
+        lines.filter(|line| line.price.is_none() && line.buy() > 0)
+    }
+}
+
+/// Most spares that are looked at, as a share of what is needed, and on top of it.
+const MOST_SPARES: (u64, u64) = (4, 200);
+
+/// How many to buy beyond those needed, so that the chance of enough good ones is as asked: the
+/// smallest number. Each is good or bad by itself.
+#[must_use]
+pub fn spares(needed: u64, asked: Spares) -> u64 {
+    if needed == 0 || asked.bad <= 0.0 {
+        return 0;
+    }
+    let most = needed * MOST_SPARES.0 + MOST_SPARES.1;
+    let enough = |spare: &u64| {
+        let bad = Binomial::new(asked.bad, needed + spare);
+        bad.is_ok_and(|bad| bad.cdf(*spare) >= asked.sure)
+    };
+    (0..=most).find(enough).unwrap_or(most)
+}
+
+/// What a stair needs that is bought. Spare balusters are in the plans already.
+#[must_use]
+pub fn purchase(
+    chain: &Chain,
+    fitted: &[Fitted],
+    plans: &[SectionPlan],
+    prices: &Prices,
+) -> Purchase {
+    let shop = &chain.first().run.job.shop;
+    let mut lines = Vec::new();
+    for plan in plans {
+        match &plan.plan {
+            Ok(_) => boards(plan, &mut lines),
+            Err(_) => lines.push(pieces(plan, prices)),
+        }
+    }
+    let listed = |item| {
+        prices
+            .of(item, None)
+            .map(|one| (one.price, From::List(one.line)))
+    };
+    let adhesive = adhesive(chain, fitted, shop);
+    let (screws, plugs) = screws(chain, plans, shop);
+    let easings = chain.runs.iter().flat_map(|run| &run.setout.rail.fittings);
+    let easings = easings.filter(|one| one.kind == FittingKind::Easing);
+    let others = [
+        (EASING, easings.count() as u64),
+        (ADHESIVE, adhesive.cartridges()),
+        (SCREW, screws),
+        (PLUG, plugs),
+    ];
+    for (item, needed) in others {
+        if needed > 0 {
+            lines.push(BuyLine {
+                item,
+                section: None,
+                length: None,
+                board: false,
+                needed,
+                spare: 0,
+                price: listed(item),
+            });
+        }
+    }
+    Purchase { lines, adhesive }
+}
+
+/// The boards of a plan, a line for each length.
+fn boards(plan: &SectionPlan, lines: &mut Vec<BuyLine>) {
+    let Ok(planned) = &plan.plan else { return };
+    for (at, stock) in plan.stock.iter().enumerate() {
+        let used = planned.boards.iter().filter(|board| board.stock == at);
+        let needed = used.count() as u64;
+        if needed > 0 {
+            lines.push(BuyLine {
+                item: plan.section.of.word(),
+                section: Some(plan.section),
+                length: Some(stock.length),
+                board: true,
+                needed,
+                spare: 0,
+                price: stock.price.zip(plan.priced[at]),
+            });
+        }
+    }
+}
+
+/// Parts that are bought by the piece.
+fn pieces(plan: &SectionPlan, prices: &Prices) -> BuyLine {
+    let of = plan.section.of;
+    let spares = plan.blanks.iter().filter(|one| is_spare(one));
+    let spares: u64 = spares.map(|one| u64::from(one.count)).sum();
+    let listed = prices.of(of.word(), None);
+    BuyLine {
+        item: of.word(),
+        section: Some(plan.section),
+        length: Some(plan.longest()),
+        board: false,
+        needed: u64::from(plan.count()) - spares,
+        spare: spares,
+        price: listed.map(|one| (one.price, From::List(one.line))),
+    }
+}
+
+fn is_spare(blank: &Blank) -> bool {
+    blank.label == SPARE
+}
+
+/// Screws and plugs: those stated for newels and rails, and those into every piece of a kind.
+fn screws(chain: &Chain, plans: &[SectionPlan], shop: &Shop) -> (u64, u64) {
+    let (mut screws, mut plugs) = (0, 0);
+    for (_, run) in chain.stairs() {
+        for fixing in &run.run.job.design.fixings {
+            screws += 1;
+            plugs += u64::from(fixing.plug.is_some());
+        }
+    }
+    for one in &shop.screws {
+        let of = plans.iter().filter(|plan| plan.section.of == one.of);
+        let blanks = of
+            .flat_map(|plan| &plan.blanks)
+            .filter(|one| !is_spare(one));
+        let pieces: u64 = blanks.map(|blank| u64::from(blank.count)).sum();
+        let all = pieces * u64::from(one.each);
+        screws += all;
+        plugs += if one.plugged { all } else { 0 };
+    }
+    (screws, plugs)
+}
+
+fn adhesive(chain: &Chain, fitted: &[Fitted], shop: &Shop) -> Adhesive {
+    let mut found: Vec<BeadRun> = Vec::new();
+    let mut read = false;
+    let diameters = shop.beads.diameters().map(|one| one.value);
+    let mut put = |at: BeadAt, bead: Bead, length: Length| {
+        let diameter = diameters[bead as usize];
+        match found
+            .iter_mut()
+            .find(|one| (one.at, one.bead) == (at, bead))
+        {
+            Some(there) => there.length += length,
+            None => found.push(BeadRun {
+                at,
+                bead,
+                diameter,
+                length,
+            }),
+        }
+    };
+    for (run, fitted) in chain.runs.iter().zip(fitted) {
+        read |= fitted.bedded.is_some();
+        beads(run, fitted, &mut put);
+    }
+    found.retain(|one| one.length > Length::mm(tolerance::SAME_POINT_MM));
+    found.sort_by_key(|one| (one.at, one.bead));
+    Adhesive {
+        beads: found,
+        cartridge_ml: shop.beads.cartridge(),
+        unread: !read,
+    }
+}
+
+fn bead_of(fills: Fills) -> Bead {
+    match fills {
+        Fills::Light => Bead::Light,
+        // What is relieved lies on wood again.
+        Fills::Normal | Fills::Relieve => Bead::Normal,
+        Fills::Heavy | Fills::Shim => Bead::Heavy,
+    }
+}
+
+fn beads(run: &RunChain, fitted: &Fitted, put: &mut impl FnMut(BeadAt, Bead, Length)) {
+    let boards = run.boards();
+    let stringers = &run.run.job.stringers;
+    let bedded = fitted.bedded.as_ref();
+    for tread in &boards.treads {
+        let long = (tread.depth.0 + tread.depth.1) / 2.0;
+        let bed = bedded.and_then(|all| all.treads.iter().find(|one| one.step == tread.step));
+        for stringer in stringers {
+            let fills = bed
+                .and_then(|one| one.beds.iter().find(|bed| bed.stringer == stringer.name))
+                .map_or(Fills::Normal, |bed| bed.fills);
+            put(BeadAt::Treads, bead_of(fills), long);
+        }
+    }
+    for kick in &boards.kicks {
+        let long = (kick.height.0 + kick.height.1) / 2.0;
+        let bed = bedded.and_then(|all| all.kicks.iter().find(|one| one.step == kick.step));
+        for stringer in stringers {
+            let fills = bed
+                .and_then(|one| one.beds.iter().find(|bed| bed.stringer == stringer.name))
+                .map_or(Fills::Normal, |bed| bed.fills);
+            put(BeadAt::Kicks, bead_of(fills), long);
+        }
+        put(BeadAt::Heads, Bead::Light, kick.top);
+    }
+}

@@ -1,0 +1,12 @@
+//! The shop: what is cut, marked, bored and fastened, what it is cut from, what is bought and how long
+//! it takes.
+//!
+//! In: a [`crate::chain::Chain`]. Out: plain data with lengths and angles, for `publish` to put into
+//! words and tables.
+//! Does not: lay out pages; set out anything again.
+
+pub mod buy;
+pub mod hours;
+pub mod prices;
+pub mod reckoning;
+pub mod stock;

@@ -1,0 +1,5 @@
+//! The shop from outside: boards cut, what is bought, hours.
+
+mod buy;
+mod command;
+mod stock;
