@@ -387,3 +387,13 @@ pub const MOST_ANCHORS: usize = 60;
 pub const LONGEST_CITATION: usize = 240;
 /// A side of the patch that a force is stated over.
 pub const PATCH: Bounds = Bounds::inches(0.25, 48.0);
+/// What a rough piece is longer than the finished one.
+pub const ROUGH_OVER: Bounds = Bounds::inches(0.0, 48.0);
+/// Length of a screw, brad or bolt of a joint.
+pub const DRIVEN: Bounds = Bounds::inches(0.25, 12.0);
+/// Diameter of its shank, and of its bores.
+pub const SHANK: Bounds = Bounds::inches(0.02, 1.0);
+/// Most of them in one joint.
+pub const MOST_DRIVEN: u32 = 100;
+/// From one to the next in a joint that runs on.
+pub const DRIVEN_EVERY: Bounds = Bounds::inches(0.5, 96.0);

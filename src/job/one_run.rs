@@ -128,6 +128,8 @@ fn of_whole(path: &str) -> bool {
         "tape",
         "instruments",
         "anchors",
+        "cutting",
+        "fastening",
         "lets_stand",
         "notes",
         "design.rules",
@@ -228,6 +230,8 @@ impl Job {
                 ..design.clone()
             },
             anchors: Vec::new(),
+            cutting: self.cutting.clone(),
+            fastening: self.fastening.clone(),
             runs: Vec::new(),
             level: run.level.clone(),
             built: run.built.clone(),

@@ -18,6 +18,7 @@ pub mod report_sheet;
 mod rule_lines;
 mod rule_words;
 pub mod sheet;
+pub mod shop;
 pub mod survey;
 pub mod turns;
 pub mod walls;
