@@ -174,13 +174,13 @@ pub struct Fastening {
     pub open_skirt: Option<Driven>,
     /// The skirt on the wall side; absent: 2 1/2 in screws of 0.138 in every 16 in, plugged 3/8 in.
     pub wall_skirt: Option<Driven>,
-    /// A return nosing; absent: two brads of 0.05 in, 1 1/4 in long, and glue on the mitre only.
+    /// A return nosing; absent: two brads of 0.065 in, 2 in long, and glue on the mitre only.
     pub return_nosing: Option<Driven>,
     /// A shoe; absent: 2 in screws of 0.164 in every 12 in in its plough, under the fillets.
     pub shoe: Option<Driven>,
-    /// A cap; absent: 2 1/2 in screws of 0.164 in every 16 in, under the shoe.
+    /// A cap; absent: 2 in screws of 0.164 in every 16 in, under the shoe.
     pub base_cap: Option<Driven>,
-    /// A fillet; absent: two brads of 0.05 in, 3/4 in long.
+    /// A fillet; absent: two brads of 0.05 in, 5/8 in long.
     pub fillet: Option<Driven>,
     /// A scribe strip; absent: brads of 0.05 in, 1 1/4 in long, every 8 in.
     pub scribe_strip: Option<Driven>,

@@ -91,10 +91,10 @@ fn tread_bores(cutter: &Cutter<'_>, step: u32) -> Vec<super::BoreWork> {
         let beside = run.run.beside.as_ref();
         beside.map_or(*number, |(stair, _)| *stair) == cutter.number && run.setout.on_treads()
     })
-    .flat_map(|(number, run)| {
+    .flat_map(|(_, run)| {
         let here = run.setout.balusters.iter();
         let here = here.filter(|one| one.step == step).count();
-        pegs(&Cutter::new(cutter.chain, number), here)
+        pegs(&run.run.job, here)
     })
     .collect()
 }

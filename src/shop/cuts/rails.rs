@@ -2,7 +2,7 @@
 
 use nalgebra::Vector3;
 
-use crate::job::{FixingFace, RailEnd, RoughOf};
+use crate::job::{FixingFace, Job, RailEnd, RoughOf};
 use crate::measure::{Angle, Length};
 use crate::setout::{
     Fitting, FittingKind, ROSETTE_THICKNESS, RailSet, ReturnSet, WallRailSet, landings,
@@ -28,7 +28,7 @@ pub(super) fn all(cutter: &Cutter<'_>) -> Vec<CutPiece> {
     let posts = ends.map(|(end, _)| post(cutter, end));
     if let Some(bottom) = &setout.bottom_rail {
         let mut piece = straight(cutter, bottom, PieceKind::BottomRail, posts.clone());
-        piece.bores = pegs(cutter, setout.balusters.len());
+        piece.bores = pegs(cutter.job, setout.balusters.len());
         piece.bores.extend(fixings(cutter, &bottom.name));
         pieces.push(piece);
     }
@@ -132,8 +132,8 @@ fn under_balusters(cutter: &Cutter<'_>) -> Vec<BoreWork> {
 }
 
 /// So many bores for pegs.
-pub(super) fn pegs(cutter: &Cutter<'_>, number: usize) -> Vec<BoreWork> {
-    let design = &cutter.job.design.balusters;
+pub(super) fn pegs(job: &Job, number: usize) -> Vec<BoreWork> {
+    let design = &job.design.balusters;
     let bore = BoreWork {
         what: BoreFor::Peg,
         name: String::new(),
