@@ -10,7 +10,7 @@ use crate::job::Job;
 use crate::measure::Tape;
 use crate::publish::shop::{
     ANCHOR_CAUTION, CutSet, JointTold, RowTold, SAW_CAUTION, TreadTold, block_told, csv_tables,
-    cut_tables, joints_told, rows_told, treads_told, work_word,
+    cut_tables, joints_told, rows_told, stations, treads_told, work_word,
 };
 use crate::publish::{FitMark, dry_fit_told, json};
 use crate::setout::dry_fit::Board;
@@ -70,6 +70,13 @@ fn written(job: &Job, list: &CutList, schedule: &Schedule) -> String {
         for set in &table.sets {
             write_set(&mut page, set);
         }
+    }
+    let stations = stations(list);
+    if !stations.is_empty() {
+        page.heading("From the saw on");
+    }
+    for (work, who) in stations {
+        page.wrapped(&format!("  {:<8}  ", work_word(work)), &who);
     }
     page.heading("Fastening");
     page.wrapped("", ANCHOR_CAUTION);

@@ -61,6 +61,26 @@ pub fn cut_tables(list: &CutList, tape: Tape) -> Vec<CutTable> {
     tables
 }
 
+/// What goes on from the saw to each further kind of work, by name.
+#[must_use]
+pub fn stations(list: &CutList) -> Vec<(Work, String)> {
+    let all = [Work::Notched, Work::Scribed, Work::Bored];
+    let of = |work: Work| {
+        let pieces = list
+            .pieces
+            .iter()
+            .filter(|piece| piece.work.contains(&work));
+        let mut members: Vec<String> = Vec::new();
+        for name in pieces.flat_map(|piece| &piece.members) {
+            if !members.contains(name) {
+                members.push(name.clone());
+            }
+        }
+        (!members.is_empty()).then(|| (work, names(&members)))
+    };
+    all.into_iter().filter_map(of).collect()
+}
+
 fn told(set: &[&CutPiece], tape: Tape) -> Option<CutSet> {
     let first = set.first()?;
     let count: u32 = set.iter().map(|piece| piece.quantity).sum();

@@ -9,7 +9,7 @@ mod marks;
 mod words;
 
 pub use csv::{CsvTable, csv_tables};
-pub use cuts::{CutSet, CutTable, cut_tables};
+pub use cuts::{CutSet, CutTable, cut_tables, stations};
 pub use fastening::{JointTold, fault_told, joints_told};
 pub use marks::{RowTold, TreadTold, block_told, rows_told, treads_told};
 pub use words::{
