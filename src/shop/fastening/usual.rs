@@ -4,12 +4,14 @@
 //! `fastening`.
 
 use crate::job::{Driven, Fastened, Fastening, Len, Plug};
-use crate::measure::Length;
+use crate::measure::{Length, tolerance};
 
 use super::{DrivenKind, DrivenSet, JointFault};
 
 /// Wood left before a point on the far side.
 pub(super) const COVER: Length = Length::inches(0.125);
+/// What the noise of arithmetic may put on a length that is just as asked.
+const HAIR: Length = Length::mm(tolerance::SAME_POINT_MM);
 /// Wood left beside a plug on either side.
 const BESIDE_PLUG: Length = Length::inches(0.125);
 /// Wood left under the head at the bottom of a plug.
@@ -129,7 +131,7 @@ fn faults(set: &DrivenSet, wood: &Wood) -> Vec<JointFault> {
     let mut faults = Vec::new();
     if let Some(room) = wood.room {
         let past = set.bite - room;
-        if past > -COVER {
+        if past > HAIR - COVER {
             let most = match set.what {
                 // Half of a bolt is in each piece.
                 DrivenKind::RailBolt => (room - COVER) * 2.0,
@@ -143,7 +145,7 @@ fn faults(set: &DrivenSet, wood: &Wood) -> Vec<JointFault> {
         }
     }
     let asked = set.diameter * BITE_SHANKS;
-    if set.bite < asked {
+    if set.bite + HAIR < asked {
         faults.push(JointFault::TooShort {
             bite: set.bite,
             at_least: set.through + asked,
@@ -164,14 +166,14 @@ pub(super) fn plug_faults(
     let positive = |length: Length| (length > Length::ZERO).then_some(length);
     let mut faults = Vec::new();
     let widest = face - BESIDE_PLUG * 2.0;
-    if wide > widest {
+    if wide > widest + HAIR {
         faults.push(JointFault::PlugTooWide {
             piece: face,
             at_most: positive(widest),
         });
     }
     let deepest = held - UNDER_HEAD;
-    if deep > deepest {
+    if deep > deepest + HAIR {
         faults.push(JointFault::PlugTooDeep {
             piece: held,
             at_most: positive(deepest),

@@ -127,10 +127,13 @@ fn a_joint_with_nothing_behind_it() {
 #[test]
 fn a_peg_deeper_than_its_tread_and_a_bolt_that_comes_out() {
     let fixing = "fixings: [(name: \"bolt 1\", part: \"N2\", face: Wall, up: \"3\", diameter: \"1/2\", \
-                  deep: \"4\", plug: (diameter: \"3 3/8\", depth: \"1/2\"))],\n        newels: [";
+                  deep: \"4\", plug: (diameter: \"3 3/8\", depth: \"1/2\"))],\n        newels: [\n            (";
     let text = with(
         STRAIGHT,
-        &[("peg: \"3/4\"", "peg: \"1 1/4\""), ("newels: [", fixing)],
+        &[
+            ("peg: \"3/4\"", "peg: \"1 1/4\""),
+            ("        newels: [\n            (", fixing),
+        ],
     );
     let told = schedule(&chain_of(&text));
     let pegs = told.lines.iter().find(|line| {
@@ -232,4 +235,29 @@ fn what_is_rough_is_as_the_job_says() {
     };
     assert_relative_eq!(over("R1").as_inches(), 6.0, epsilon = 1e-9);
     assert_relative_eq!(over("B05").as_mm(), Length::ZERO.as_mm(), epsilon = 1e-9);
+}
+
+/// The examples that the starter shows in its comments are read as they stand.
+#[test]
+fn the_starters_own_examples_can_be_read() {
+    let mut taken = 0;
+    let lines = STRAIGHT.lines().map(|line| {
+        let inside = line.trim_start().strip_prefix("// ");
+        let ours = |inside: &&str| {
+            ["cutting: (", "fastening: ("]
+                .iter()
+                .any(|one| inside.starts_with(one))
+        };
+        inside.filter(ours).map_or(line, |inside| {
+            taken += 1;
+            inside
+        })
+    });
+    let text = lines.collect::<Vec<_>>().join("\n");
+    assert_eq!(taken, 2);
+    // The usual sizes, said: all is as it was, but that it is said, and without a plug.
+    let told = schedule(&chain_of(&text));
+    let usual = schedule(&chain_of(STRAIGHT));
+    assert_eq!(told.lines.len(), usual.lines.len());
+    assert_ne!(told, usual);
 }

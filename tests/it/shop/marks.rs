@@ -19,7 +19,11 @@ fn every_printed_mark_is_within_half_a_mark_of_its_place() {
                 for row in &run.rows {
                     let half = tape.mark() / 2.0 + Length::mm(1e-6);
                     let mut before = Length::mm(f64::NEG_INFINITY);
-                    for mark in row.marks.iter().chain([&row.end]) {
+                    // A baluster may stand past the straight rail, under a fitting.
+                    let past = row.on == RowOn::RailUnder
+                        && row.marks.last().is_some_and(|mark| mark.slope.is_none());
+                    let end = (!past).then_some(&row.end);
+                    for mark in row.marks.iter().chain(end) {
                         // What is printed, read back: `+` and `-` say where within the mark.
                         let printed = tape.print(mark.level);
                         let read = tape.read(printed.trim_end_matches(['+', '-'])).unwrap();
@@ -184,9 +188,8 @@ fn a_crooked_tread_is_marked_as_found() {
 
 #[test]
 fn a_block_that_is_rounded_says_how_far_it_creeps() {
-    // 52 in clear, ten of 1 1/2 in: each gap 37/11 in (ironfurnit.blogspot.com 2011-11); on sixteenths
-    // that is 3 3/8, a 44th of an inch over at every one of eleven gaps: a quarter of an inch... by
-    // sum, 11 x 3 3/8 - 37 = 1/8 in.
+    // 52 in clear, ten of 1 1/2 in: each gap 37/11 in (ironfurnit.blogspot.com 2011-11), 3 3/8 on
+    // sixteenths: stepped off eleven times that is 37 1/8, an eighth too far.
     let text = with(
         STRAIGHT,
         &[

@@ -113,9 +113,9 @@ fn found() -> (BTreeSet<String>, Vec<String>) {
                  carries: \"250 lb\", at: [NewelBase])],\n    built: [",
             ),
             (
-                "newels: [",
+                "        newels: [\n            (",
                 "fixings: [(name: \"bolt 1\", part: \"N2\", face: Wall, up: \"3\", diameter: \"1/2\", \
-                 deep: \"4\", plug: (diameter: \"1\", depth: \"1/2\"))],\n        newels: [",
+                 deep: \"4\", plug: (diameter: \"1\", depth: \"1/2\"))],\n        newels: [\n            (",
             ),
         ],
     );
