@@ -186,6 +186,7 @@ struct DrivenShape {
 #[derive(Serialize)]
 struct BoreLeftShape<'a> {
     part: &'a str,
+    fixing: Option<&'a str>,
     number: u32,
     diameter_mm: f64,
     deep_mm: f64,
@@ -433,6 +434,7 @@ fn driven(set: &DrivenSet, tape: Tape) -> DrivenShape {
 fn left(bore: &BoreLeft, tape: Tape) -> BoreLeftShape<'_> {
     BoreLeftShape {
         part: &bore.part,
+        fixing: (!bore.name.is_empty()).then_some(bore.name.as_str()),
         number: bore.number,
         diameter_mm: bore.diameter.as_mm(),
         deep_mm: bore.deep.as_mm(),

@@ -172,10 +172,10 @@ fn shank(diameter: Length, tape: Tape) -> String {
 }
 
 fn bore_told(line: &JointLine, bore: &BoreLeft, tape: Tape) -> String {
-    let number = if bore.number == 1 {
-        "1 bore".to_owned()
-    } else {
-        format!("{} bores", bore.number)
+    let number = match (bore.name.as_str(), bore.number) {
+        ("", 1) => "1 bore".to_owned(),
+        ("", number) => format!("{number} bores"),
+        (name, _) => name.to_owned(),
     };
     let on = match (
         &line.kind,

@@ -190,6 +190,7 @@ fn peg(joiner: &Joiner<'_>, one: &BalusterSet, on: &str) -> Option<BoreLeft> {
     };
     (deep > Length::ZERO).then(|| BoreLeft {
         part: on.to_owned(),
+        name: String::new(),
         number: 1,
         diameter,
         deep,
@@ -202,6 +203,7 @@ fn seat(rail: &RailSet, one: &BalusterSet) -> Option<BoreLeft> {
     let plumb = rail.pitch.rake_over(rail.depth);
     (one.seat > Length::ZERO).then(|| BoreLeft {
         part: rail.name.clone(),
+        name: String::new(),
         number: 1,
         diameter: one.along,
         deep: one.seat,

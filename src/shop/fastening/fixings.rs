@@ -31,6 +31,7 @@ fn one(joiner: &Joiner<'_>, fixing: &Fixing) -> Option<JointLine> {
     let mut line = joiner.line(JointKind::Fixing, parts, HeldBy::Bored);
     line.bores.push(BoreLeft {
         part: fixing.part.clone(),
+        name: fixing.name.clone(),
         number: 1,
         diameter,
         deep,

@@ -122,7 +122,7 @@ fn alike(lines: Vec<JointLine>, tape: Tape) -> Vec<JointLine> {
             let same = |own: &&mut BoreLeft| {
                 let print =
                     |one: &BoreLeft| [one.diameter, one.deep, one.left].map(|it| tape.print(it));
-                own.part == bore.part && print(own) == print(&bore)
+                (&own.part, &own.name) == (&bore.part, &bore.name) && print(own) == print(&bore)
             };
             match one.bores.iter_mut().find(same) {
                 Some(own) => own.number += bore.number,

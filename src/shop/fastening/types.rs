@@ -114,6 +114,8 @@ pub struct DrivenSet {
 pub struct BoreLeft {
     /// The part that it is in.
     pub part: String,
+    /// The fixing's name, where it is one that the job tells of; else empty.
+    pub name: String,
     /// How many.
     pub number: u32,
     /// Diameter, or the size up the flight of what goes in.
