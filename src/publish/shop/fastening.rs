@@ -193,11 +193,16 @@ fn bore_told(line: &JointLine, bore: &BoreLeft, tape: Tape) -> String {
         }
         _ => &bore.part,
     };
+    // One that comes out is told as a fault.
+    let left = if bore.left > Length::ZERO {
+        format!(", leaving {}", tape.print(bore.left))
+    } else {
+        String::new()
+    };
     format!(
-        "{number} in {on}, {} and {} deep, leaving {}",
+        "{number} in {on}, {} and {} deep{left}",
         drill(bore.diameter, tape),
         tape.print(bore.deep),
-        tape.print(bore.left)
     )
 }
 

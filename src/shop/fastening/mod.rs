@@ -154,7 +154,9 @@ fn key(line: &JointLine, tape: Tape) -> String {
         other => format!("{other:?}"),
     };
     let faults: Vec<String> = line.faults.iter().map(|fault| told(fault, tape)).collect();
-    format!("{}{:?}{held}{faults:?}", line.run, line.kind)
+    // Each fixing is one of its own, with a name.
+    let own = (line.kind == JointKind::Fixing).then_some((&line.joints, &line.bores));
+    format!("{}{:?}{held}{faults:?}{own:?}", line.run, line.kind)
 }
 
 fn told(fault: &JointFault, tape: Tape) -> String {
