@@ -104,23 +104,31 @@ fn write_set(page: &mut Page, set: &CutSet) {
     let mut rows = vec![set.heads.iter().map(|head| (*head).to_owned()).collect()];
     rows.extend(set.rows.iter().cloned());
     page.table(4, &pushes, &rows);
-    // What is told alike of neighbours stands once.
-    for run in set.then.chunk_by(|a, b| a.1 == b.1) {
-        let who: Vec<&str> = run.iter().map(|(who, _)| who.as_str()).collect();
-        if let Some((_, says)) = run.first() {
-            page.wrapped(&format!("    {}  ", short(&who)), says);
+    // What is told alike of several stands once.
+    let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
+    for (who, says) in &set.then {
+        match told.iter_mut().find(|(known, _)| known == says) {
+            Some((_, all)) => all.push(who),
+            None => told.push((says, vec![who])),
         }
+    }
+    for (says, who) in told {
+        let lead = if who.len() > 1 && who.len() == set.rows.len() {
+            "all".to_owned()
+        } else {
+            short(&who.join(", "))
+        };
+        page.wrapped(&format!("    {lead}  "), says);
     }
 }
 
 /// Names that stand before a line, no longer than leaves room for it.
-fn short(who: &[&str]) -> String {
-    let all = who.join(", ");
-    match (who, all.chars().count() > LONGEST_LEAD) {
-        ([first, .., last], true) => format!("{first} ... {last}"),
-        ([one], true) => one.chars().take(LONGEST_LEAD).collect::<String>() + "...",
-        _ => all,
+fn short(who: &str) -> String {
+    if who.chars().count() <= LONGEST_LEAD {
+        return who.to_owned();
     }
+    let start: String = who.chars().take(LONGEST_LEAD).collect();
+    format!("{start}...")
 }
 
 /// Columns for the names before a line.
