@@ -181,40 +181,16 @@ fn cut_told(cut: &SawCut, tape: Tape) -> String {
 
 fn heads(piece: &CutPiece) -> Vec<&'static str> {
     match piece.detail {
-        Detail::Baluster { .. } => {
-            vec![
-                "of",
-                "long point",
-                "short point",
-                "over all",
-                "cut from",
-                "names",
-            ]
-        }
-        Detail::Tread { .. } => {
-            vec![
-                "of",
-                "front",
-                "back",
-                "deep left",
-                "right",
-                "cut from",
-                "by",
-                "names",
-            ]
-        }
-        Detail::Kick { .. } => {
-            vec![
-                "of",
-                "bottom",
-                "top",
-                "high left",
-                "right",
-                "cut from",
-                "by",
-                "names",
-            ]
-        }
+        Detail::Baluster { .. } => vec![
+            "of",
+            "long point",
+            "short point",
+            "over all",
+            "cut from",
+            "names",
+        ],
+        Detail::Tread { .. } => vec!["of", "front", "back", "deep left", "right", "names"],
+        Detail::Kick { .. } => vec!["of", "bottom", "top", "high left", "right", "names"],
         _ => vec!["of", "long point", "short point", "cut from", "names"],
     }
 }
@@ -227,31 +203,10 @@ fn row(piece: &CutPiece, tape: Tape) -> Vec<String> {
             piece.finished,
             piece.rough,
         ],
-        Detail::Tread {
-            widths,
-            depths,
-            rough_depth,
-            ..
-        } => vec![
-            widths[0],
-            widths[1],
-            depths[0],
-            depths[1],
-            piece.rough,
-            rough_depth,
-        ],
+        Detail::Tread { widths, depths, .. } => [widths, depths].concat(),
         Detail::Kick {
-            widths,
-            heights,
-            rough_height,
-        } => vec![
-            widths[0],
-            widths[1],
-            heights[0],
-            heights[1],
-            piece.rough,
-            rough_height,
-        ],
+            widths, heights, ..
+        } => [widths, heights].concat(),
         _ => vec![piece.long_points, piece.short_points, piece.rough],
     };
     let mut row = vec![piece.quantity.to_string()];
@@ -419,12 +374,18 @@ fn detail(piece: &CutPiece, tape: Tape) -> Vec<String> {
             "its section is rolled {} out of level to meet the raked rail",
             degrees(*roll)
         )],
-        Detail::Tread { .. }
-        | Detail::Kick { .. }
-        | Detail::Plain
-        | Detail::Rolled(_)
-        | Detail::AtEnd(_) => Vec::new(),
+        Detail::Tread { rough_depth, .. } => vec![cut_from(piece, *rough_depth, tape)],
+        Detail::Kick { rough_height, .. } => vec![cut_from(piece, *rough_height, tape)],
+        Detail::Plain | Detail::Rolled(_) | Detail::AtEnd(_) => Vec::new(),
     }
+}
+
+fn cut_from(piece: &CutPiece, deep: Length, tape: Tape) -> String {
+    format!(
+        "cut from {} by {}",
+        tape.print(piece.rough),
+        tape.print(deep)
+    )
 }
 
 fn baluster(peg: Length, seat: Length, lean: Length, tape: Tape) -> Vec<String> {
