@@ -108,8 +108,8 @@ fn write_set(page: &mut Page, set: &CutSet) {
     let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
     for (who, says) in &set.then {
         match told.iter_mut().find(|(known, _)| known == says) {
-            Some((_, all)) => all.push(who),
-            None => told.push((says, vec![who])),
+            Some((_, all)) => all.push(who.as_str()),
+            None => told.push((says.as_str(), vec![who.as_str()])),
         }
     }
     for (says, who) in told {

@@ -140,8 +140,7 @@ fn a_peg_deeper_than_its_tread_and_a_bolt_that_comes_out() {
         line.kind == JointKind::Anchor(AnchorAt::BalusterEnds)
             && line.bores[0].part.starts_with('T')
     });
-    let says_of = |line: &JointLine| says(line);
-    let pegs = says_of(pegs.unwrap());
+    let pegs = says(pegs.unwrap());
     assert!(
         pegs.contains("comes 1/4\" out") && pegs.contains("7/8\" deep at most"),
         "{pegs}"
@@ -151,7 +150,7 @@ fn a_peg_deeper_than_its_tread_and_a_bolt_that_comes_out() {
         .iter()
         .find(|line| line.kind == JointKind::Fixing)
         .unwrap();
-    let bolt = says_of(bolt);
+    let bolt = says(bolt);
     // Through a newel of 3 1/2 in with nothing on its far side, its plug as wide as the newel.
     assert!(
         bolt.contains("comes 1/2\" out") && bolt.contains("3 3/8\" deep at most"),
@@ -203,10 +202,7 @@ fn what_the_job_may_not_say_is_told_at_its_line() {
     for (says, path) in cases {
         let text = with(STRAIGHT, &[("built: [", &format!("{says},\n    built: ["))]);
         let faults = Document::parse(&text, "test").unwrap_err();
-        let told = faults
-            .diagnostics
-            .iter()
-            .any(|fault| fault.path.as_deref() == Some(path));
+        let told = faults.diagnostics.iter().any(|fault| fault.path == path);
         assert!(told, "{says}: {:?}", faults.diagnostics);
         assert!(
             faults
