@@ -42,6 +42,8 @@ pub(super) enum Command {
     Setout(Setout),
     /// Plan the boards to cut from, what to buy and the hours that it takes
     Stock(Stock),
+    /// List what is cut, marked, bored and fastened, piece by piece
+    Cuts(Cuts),
     /// Set the alternatives of a job side by side, with the figures that decide
     Compare(Compare),
     /// Draw the stair and its making thousands of times: how sure is it, and what decides
@@ -63,6 +65,27 @@ pub(super) struct New {
     /// List the scenes to start from
     #[arg(long)]
     pub(super) list: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Cuts {
+    /// The job; the shipped demo if not given
+    pub(super) job: Option<PathBuf>,
+    /// Work on this alternative of the job
+    #[arg(long, value_name = "NAME")]
+    pub(super) alternative: Option<String>,
+    /// Print the marks instead of the cut list and the fastenings
+    #[arg(long)]
+    pub(super) marks: bool,
+    /// Print lengths on this tape; the job's own if not given
+    #[arg(long, value_enum, value_name = "TAPE")]
+    pub(super) tape: Option<OnTape>,
+    /// Also write every table into this folder, in place of those that may be there
+    #[arg(long, value_name = "FOLDER")]
+    pub(super) csv: Option<PathBuf>,
+    /// Answer in JSON: cut list, fastenings and marks
+    #[arg(long, conflicts_with = "marks")]
+    pub(super) json: bool,
 }
 
 #[derive(Debug, Args)]

@@ -11,6 +11,7 @@ mod boards;
 mod built;
 mod compare;
 mod compounding;
+mod cuts;
 mod doubt;
 mod drifts;
 mod dry_fit;
@@ -80,6 +81,7 @@ pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
         Some(Command::Points(points)) => points::run(&points),
         Some(Command::Setout(setout)) => setout::run(&setout),
         Some(Command::Stock(stock)) => stock::run(&stock),
+        Some(Command::Cuts(cuts)) => cuts::run(&cuts),
         Some(Command::Compare(compare)) => compare::run(&compare),
         Some(Command::Doubt(doubt)) if doubt.compounding.is_some() => compounding::run(&doubt),
         Some(Command::Doubt(doubt)) => doubt::run(&doubt),

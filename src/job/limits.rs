@@ -425,3 +425,13 @@ pub const MOST_HOURS: f64 = 10_000.0;
 pub const MOST_SPENT: usize = 2000;
 /// Most letters of a currency.
 pub const LONGEST_CURRENCY: usize = 8;
+/// What a rough piece is longer than the finished one.
+pub const ROUGH_OVER: Bounds = Bounds::inches(0.0, 48.0);
+/// Length of a screw, brad or bolt of a joint.
+pub const DRIVEN: Bounds = Bounds::inches(0.25, 12.0);
+/// Diameter of its shank, and of its bores.
+pub const SHANK: Bounds = Bounds::inches(0.02, 1.0);
+/// Most of them in one joint.
+pub const MOST_DRIVEN: u32 = 100;
+/// From one to the next in a joint that runs on.
+pub const DRIVEN_EVERY: Bounds = Bounds::inches(0.5, 96.0);

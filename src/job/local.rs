@@ -62,6 +62,19 @@ pub enum Anchored {
     Infill,
 }
 
+/// A joint that an anchor detail is drawn for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum AnchorAt {
+    /// A newel at its foot.
+    NewelBase,
+    /// A rail, or a bottom rail, at a newel.
+    RailToNewel,
+    /// A rail, rosette, half newel or bracket at a wall.
+    RailToWall,
+    /// A baluster or panel at either end.
+    BalusterEnds,
+}
+
 /// How the railing is anchored: a detail that somebody answers for, with the load that it states.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -72,6 +85,10 @@ pub struct Anchor {
     pub detail: String,
     /// Who states it: an engineer's calculation, a test report, a maker's sheet.
     pub source: String,
+    /// The joints that it is drawn for; none: it is told at every joint of its kind as stated for the
+    /// railing as a whole.
+    #[serde(default)]
+    pub at: Vec<AnchorAt>,
     /// What it carries, as the source states.
     pub carries: Typed<Force>,
     /// A force at a point may be stated over a patch of these sides.

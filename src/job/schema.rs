@@ -10,6 +10,7 @@ use super::boards::Boards;
 use super::bottom::BottomStep;
 use super::built::Built;
 use super::design::Design;
+use super::fastening::{Cutting, Fastening};
 use super::instruments::{Instrument, LaserLine};
 use super::local::Anchor;
 use super::notes::{LetStand, Note};
@@ -88,6 +89,12 @@ pub struct Job {
     /// What the shop works with: boards to cut from, spares, rates, hours.
     #[serde(default)]
     pub shop: Shop,
+    /// What rough pieces are longer than finished ones.
+    #[serde(default)]
+    pub cutting: Cutting,
+    /// How boards and strips are fastened; as is usual where it is not said.
+    #[serde(default)]
+    pub fastening: Fastening,
     /// The runs that go on from this flight: further flights, and level runs.
     #[serde(default)]
     pub runs: Vec<Run>,

@@ -20,6 +20,7 @@ mod rule_lines;
 mod rule_words;
 pub mod sheet;
 pub mod stock;
+pub mod shop;
 pub mod survey;
 pub mod turns;
 pub mod walls;

@@ -46,6 +46,7 @@ pub use fitting::{Arrival, LandingRise, landing_rise, tangent};
 pub use head::{height_from_rails, meets};
 pub use hold::{KickOffset, SpacingReport, TreadGap};
 pub use marks::Mark;
+pub use notch::open_skirt_face;
 pub use panel::{PanelRun, PanelSet};
 pub use rail::{ROSETTE_THICKNESS, WallLanding, landings};
 pub use solve::{Joined, SetOutError, solve, solve_joined};

@@ -118,6 +118,13 @@ pub(super) fn skirt_face(site: &Site) -> f64 {
         .fold(f64::INFINITY, f64::min)
 }
 
+/// The outer face of an open-side skirt, outward from y = 0 in the flight's frame; as far as any where
+/// a run has no steps.
+#[must_use]
+pub fn open_skirt_face(site: &Site) -> Length {
+    Length::mm(skirt_face(site))
+}
+
 /// The open end of a kick, outward from y = 0.
 pub(super) fn kick_end(step: &Step) -> f64 {
     step.open_q - step.overhang.max(0.0)

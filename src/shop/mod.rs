@@ -6,7 +6,10 @@
 //! Does not: lay out pages; set out anything again.
 
 pub mod buy;
+pub mod cuts;
+pub mod fastening;
 pub mod hours;
+pub mod marks;
 pub mod prices;
 pub mod reckoning;
 pub mod stock;

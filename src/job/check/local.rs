@@ -2,7 +2,7 @@
 
 use super::Check;
 use crate::job::limits::{LONGEST_CITATION, MOST_AMENDMENTS, MOST_ANCHORS, PATCH};
-use crate::job::{Anchored, Limit};
+use crate::job::{AnchorAt, Anchored, Limit};
 use crate::measure::Spread;
 
 pub(super) fn check(check: &mut Check<'_>) {
@@ -146,6 +146,7 @@ fn anchors(check: &mut Check<'_>) {
             "the source of the detail",
             &anchor.source,
         );
+        joints(check, &path, anchor.what, &anchor.at);
         let spread = anchor.carries.value.spread();
         let fits = match anchor.what {
             Anchored::Top => spread == Spread::Point,
@@ -175,6 +176,29 @@ fn anchors(check: &mut Check<'_>) {
                 );
             }
         }
+    }
+}
+
+/// The joints that a detail is drawn for are those of what it holds.
+fn joints(check: &mut Check<'_>, path: &str, what: Anchored, at: &[AnchorAt]) {
+    if !check.few(&format!("{path}.at"), "joints", at.len(), MOST_ANCHORS) {
+        return;
+    }
+    let infill = what == Anchored::Infill;
+    if let Some(place) = at
+        .iter()
+        .position(|joint| (*joint == AnchorAt::BalusterEnds) != infill)
+    {
+        let help = if infill {
+            "the infill's joints are BalusterEnds"
+        } else {
+            "the top's joints are NewelBase, RailToNewel and RailToWall"
+        };
+        check.tell(
+            &format!("{path}.at[{place}]"),
+            "this joint does not hold what the detail is about",
+            help,
+        );
     }
 }
 

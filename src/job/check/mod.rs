@@ -10,6 +10,7 @@ mod bottom;
 mod built;
 mod copies;
 mod design;
+mod fastening;
 mod fixings;
 mod flight;
 mod floors;
@@ -83,6 +84,7 @@ pub(super) fn check(job: &Job, text: &str, spans: &Spans, lines: &Lines) -> Vec<
         tolerances::check(&mut check);
         local::check(&mut check);
         shop::check(&mut check);
+        fastening::check(&mut check);
         notes::check(&mut check);
         alternatives::check(&mut check);
         names::check(&mut check);

@@ -10,6 +10,9 @@ mod boards;
 mod climb;
 mod compare;
 mod compounding;
+mod cuts;
+mod cuts_detail;
+mod cuts_marks;
 mod decides;
 mod doubt;
 mod dry_fit;
@@ -32,6 +35,7 @@ use serde::Serialize;
 
 pub use compare::compare;
 pub use compounding::compounding;
+pub use cuts::cuts;
 pub use decides::decides;
 pub use doubt::{doubt, doubt_with};
 pub use dry_fit::dry_fit;

@@ -1,0 +1,274 @@
+//! `cuts`: what is cut, marked, bored and fastened.
+
+use std::path::Path;
+
+use super::args::Cuts;
+use super::page::{Page, Push};
+use super::{Outcome, file, source, talk};
+use crate::chain::Chain;
+use crate::job::Job;
+use crate::measure::Tape;
+use crate::publish::shop::{
+    ANCHOR_CAUTION, CutSet, JointTold, RowTold, SAW_CAUTION, TreadTold, block_told, csv_tables,
+    cut_tables, joints_told, rows_told, stations, treads_told, work_word,
+};
+use crate::publish::{FitMark, dry_fit_told, json};
+use crate::setout::dry_fit::Board;
+use crate::shop::cuts::{CutList, cut_list};
+use crate::shop::fastening::{JointKind, Schedule, schedule};
+use crate::shop::marks::{MarkSet, NewelMarks, RunMarks, marks};
+
+pub(super) fn run(command: &Cuts) -> Outcome {
+    let loaded = source::load_way(command.job.as_deref(), command.alternative.as_deref());
+    let source = match loaded {
+        Ok(source) => source.on_tape(command.tape.map(Tape::from)),
+        Err(outcome) => return outcome,
+    };
+    let chain = match source::chain(&source) {
+        Ok(chain) => chain,
+        Err(outcome) => return outcome,
+    };
+    let job = source.job();
+    let (list, schedule, marks) = (cut_list(&chain), schedule(&chain), marks(&chain));
+    if let Some(folder) = &command.csv {
+        let tables = csv_tables(&list, &schedule, &marks, job.tape);
+        for table in tables {
+            let Ok(text) = table.text() else {
+                return talk::fault(&format!("cannot write {}", table.name));
+            };
+            if let Err(why) = put(folder, table.name, &text) {
+                return talk::fault(&why);
+            }
+        }
+        talk::say(&format!("wrote the tables into {}", folder.display()));
+    }
+    let text = if command.json {
+        json::cuts(job, &chain, &list, &schedule, &marks)
+    } else if command.marks {
+        written_marks(job, &chain, &marks)
+    } else {
+        written(job, &list, &schedule)
+    };
+    talk::answer(&text, Outcome::Clean)
+}
+
+/// One table in a folder, which is made if it is not there.
+fn put(folder: &Path, name: &str, text: &[u8]) -> Result<(), String> {
+    std::fs::create_dir_all(folder)
+        .map_err(|error| format!("cannot make the folder {}: {error}", folder.display()))?;
+    let path = folder.join(name);
+    file::write_over(&path, text).map_err(|error| file::why(&path, &error))
+}
+
+fn written(job: &Job, list: &CutList, schedule: &Schedule) -> String {
+    let mut page = Page::default();
+    page.heading(&format!("{}: cut list", job.name));
+    page.wrapped("", SAW_CAUTION);
+    page.wrapped("", HOW);
+    for table in cut_tables(list, job.tape) {
+        page.heading(&format!("Cut {}", work_word(table.work)));
+        for set in &table.sets {
+            write_set(&mut page, set);
+        }
+    }
+    let stations = stations(list);
+    if !stations.is_empty() {
+        page.heading("From the saw on");
+    }
+    for (work, who) in stations {
+        page.wrapped(&format!("  {:<8}  ", work_word(work)), &who);
+    }
+    page.heading("Fastening");
+    page.wrapped("", ANCHOR_CAUTION);
+    write_joints(&mut page, &joints_told(schedule, job.tape));
+    page.text()
+}
+
+const HOW: &str = "Angles are the saw's, from square, and in brackets as a framing square is set: so \
+                   much along the piece in so much across it. `Long` says which edge or side comes \
+                   out the longer. Names are those of the parts in the picture; a piece that has none \
+                   goes by the part that it belongs to. Where each bore goes: `cuts --marks`.";
+
+fn write_set(page: &mut Page, set: &CutSet) {
+    page.space();
+    let lies = if set.ends.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", set.ends.join("; "))
+    };
+    page.wrapped("  ", &format!("{}{lies}", set.title));
+    let mut pushes = vec![Push::Right; set.heads.len()];
+    if let Some(last) = pushes.last_mut() {
+        *last = Push::Left;
+    }
+    let mut rows = vec![set.heads.iter().map(|head| (*head).to_owned()).collect()];
+    rows.extend(set.rows.iter().cloned());
+    page.table(4, &pushes, &rows);
+    // What is told alike of several stands once.
+    let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
+    for (who, says) in &set.then {
+        match told.iter_mut().find(|(known, _)| known == says) {
+            Some((_, all)) => all.push(who.as_str()),
+            None => told.push((says.as_str(), vec![who.as_str()])),
+        }
+    }
+    for (says, who) in told {
+        let lead = if who.len() > 1 && who.len() == set.rows.len() {
+            "all".to_owned()
+        } else {
+            short(&who.join(", "))
+        };
+        page.wrapped(&format!("    {lead}  "), says);
+    }
+}
+
+/// Names that stand before a line, no longer than leaves room for it.
+fn short(who: &str) -> String {
+    if who.chars().count() <= LONGEST_LEAD {
+        return who.to_owned();
+    }
+    let start: String = who.chars().take(LONGEST_LEAD).collect();
+    format!("{start}...")
+}
+
+/// Columns for the names before a line.
+const LONGEST_LEAD: usize = 24;
+
+fn write_joints(page: &mut Page, joints: &[JointTold]) {
+    let heads = [
+        ("What makes the guard safe", 0),
+        ("Screws and bolts that the job tells of", 1),
+        ("The rest", 2),
+    ];
+    let place = |joint: &JointTold| match joint.kind {
+        JointKind::Anchor(_) => 0,
+        JointKind::Fixing => 1,
+        JointKind::Usual(_) => 2,
+    };
+    for (head, at) in heads {
+        let mut here = joints.iter().filter(|joint| place(joint) == at).peekable();
+        if here.peek().is_some() {
+            page.space();
+            page.line(&format!("  {head}"));
+        }
+        for joint in here {
+            page.wrapped("    ", &joint.title);
+            for held in &joint.held {
+                page.wrapped("      ", held);
+            }
+            for fault in &joint.faults {
+                page.wrapped("      ! ", fault);
+            }
+        }
+    }
+}
+
+fn written_marks(job: &Job, chain: &Chain, set: &MarkSet) -> String {
+    let mut page = Page::default();
+    page.heading(&format!("{}: marks", job.name));
+    page.wrapped("", MARKS);
+    let several = set.runs.len() > 1;
+    for run in &set.runs {
+        if several && let Some(of) = chain.runs.get(run.run) {
+            let side = if of.run.beside.is_some() {
+                ", the railing on its wall side"
+            } else {
+                ""
+            };
+            page.heading(&format!("Run {}{side}", of.run.name));
+        }
+        write_run(&mut page, run, job.tape);
+    }
+    page.text()
+}
+
+const MARKS: &str = "All as found. Every running mark is measured from the one end of its row, never \
+                     from the mark before, so that rounding does not add up. Hook the tape once and \
+                     leave it.";
+
+fn write_run(page: &mut Page, run: &RunMarks, tape: Tape) {
+    if !run.newels.is_empty() {
+        page.heading("Newels, from two fixed edges");
+    }
+    for newel in &run.newels {
+        write_newel(page, newel, tape);
+    }
+    for row in rows_told(run, tape) {
+        write_row(page, &row);
+    }
+    let treads = treads_told(&run.treads, tape);
+    if !treads.is_empty() {
+        page.heading("On the treads");
+        write_treads(page, &treads);
+    }
+    if let Some(block) = &run.block {
+        page.heading("Marking block");
+        for line in block_told(block, tape) {
+            page.wrapped("  ", &line);
+        }
+    }
+}
+
+/// Where its foot and its notch stand on top of what it stands on; how it is knifed all round is
+/// `setout --fit`.
+fn write_newel(page: &mut Page, newel: &NewelMarks, tape: Tape) {
+    let told = dry_fit_told(&newel.fit, tape);
+    let on_top = |mark: &&FitMark| mark.on == Board::Top;
+    let marks: Vec<&FitMark> = told
+        .foot
+        .iter()
+        .chain(told.marks.iter().filter(on_top))
+        .collect();
+    page.wrapped(&format!("  {}  ", newel.newel), &told.stands);
+    for mark in marks {
+        page.wrapped(
+            "      ",
+            &format!(
+                "{}, {}: {}; {}",
+                mark.place, mark.side, mark.off, mark.along
+            ),
+        );
+    }
+}
+
+fn write_row(page: &mut Page, row: &RowTold) {
+    page.space();
+    page.wrapped("", &row.title);
+    let mut pushes = vec![Push::Right; row.heads.len()];
+    pushes[0] = Push::Left;
+    if row.heads.last() == Some(&"bore")
+        && let Some(last) = pushes.last_mut()
+    {
+        *last = Push::Left;
+    }
+    let mut rows = vec![row.heads.iter().map(|head| (*head).to_owned()).collect()];
+    rows.extend(row.rows.iter().cloned());
+    page.table(2, &pushes, &rows);
+}
+
+fn write_treads(page: &mut Page, treads: &[TreadTold]) {
+    // Treads whose edges are the same share a table.
+    for run in treads.chunk_by(|a, b| a.edges == b.edges) {
+        let Some(first) = run.first() else { continue };
+        let [along, across] = first.edges;
+        page.wrapped(
+            "  ",
+            &format!("Centres, square from {along} and from {across}, along the surface."),
+        );
+        let heads = ["on", "", "first", "second", "bore"];
+        let mut rows = vec![heads.map(str::to_owned).to_vec()];
+        for tread in run {
+            for [name, first, second, bore] in &tread.rows {
+                rows.push(vec![
+                    tread.part.clone(),
+                    name.clone(),
+                    first.clone(),
+                    second.clone(),
+                    bore.clone(),
+                ]);
+            }
+        }
+        let pushes = [Push::Left, Push::Left, Push::Right, Push::Right, Push::Left];
+        page.table(2, &pushes, &rows);
+    }
+}

@@ -1,0 +1,469 @@
+//! The cut list in words: one table for each setting of the saw, pieces cut alike in it together.
+
+use crate::job::{FixingFace, Hand};
+use crate::measure::{Angle, Length, Tape};
+use crate::setout::boards::SkirtStep;
+use crate::shop::cuts::{
+    BoreFor, BoreWork, CutFor, CutList, CutPiece, Detail, EndWork, NotchWork, PieceKind, SawCut,
+    Work,
+};
+
+use super::words::{drill, edge_of, end_of, face_up, names, piece_word, square, work_word};
+
+/// The pieces of one kind of saw work.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutTable {
+    /// The saw work.
+    pub work: Work,
+    /// The pieces, kind by kind.
+    pub sets: Vec<CutSet>,
+}
+
+/// Pieces of one kind whose ends are cut alike.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutSet {
+    /// What they are, with their section and hand.
+    pub title: String,
+    /// How they lie on the saw, and the cut of each end, as sentences.
+    pub ends: Vec<String>,
+    /// The columns, the first being the quantity and the last the names.
+    pub heads: Vec<&'static str>,
+    /// The rows.
+    pub rows: Vec<Vec<String>>,
+    /// What more is done, each with the names that it is about.
+    pub then: Vec<(String, String)>,
+}
+
+/// The whole list.
+#[must_use]
+pub fn cut_tables(list: &CutList, tape: Tape) -> Vec<CutTable> {
+    let saw = |piece: &CutPiece| piece.work.first().copied().unwrap_or(Work::Square);
+    let mut tables: Vec<CutTable> = Vec::new();
+    let mut works: Vec<Work> = list.pieces.iter().map(saw).collect();
+    works.sort();
+    works.dedup();
+    for work in works {
+        let mut sets: Vec<(String, Vec<&CutPiece>)> = Vec::new();
+        let mut here: Vec<&CutPiece> = list.pieces.iter().filter(|one| saw(one) == work).collect();
+        here.sort_by_key(|piece| piece.kind);
+        for piece in here {
+            let key = format!("{}{:?}", title(piece, 2, tape), ends(piece, tape));
+            match sets.iter_mut().find(|(known, _)| *known == key) {
+                Some((_, set)) => set.push(piece),
+                None => sets.push((key, vec![piece])),
+            }
+        }
+        tables.push(CutTable {
+            work,
+            sets: sets.iter().filter_map(|(_, set)| told(set, tape)).collect(),
+        });
+    }
+    tables
+}
+
+/// What goes on from the saw to each further kind of work, by name.
+#[must_use]
+pub fn stations(list: &CutList) -> Vec<(Work, String)> {
+    let all = [Work::Notched, Work::Scribed, Work::Bored];
+    let of = |work: Work| {
+        let pieces = list
+            .pieces
+            .iter()
+            .filter(|piece| piece.work.contains(&work));
+        let mut members: Vec<String> = Vec::new();
+        for name in pieces.flat_map(|piece| &piece.members) {
+            if !members.contains(name) {
+                members.push(name.clone());
+            }
+        }
+        (!members.is_empty()).then(|| (work, names(&members)))
+    };
+    all.into_iter().filter_map(of).collect()
+}
+
+fn told(set: &[&CutPiece], tape: Tape) -> Option<CutSet> {
+    let first = set.first()?;
+    let count: u32 = set.iter().map(|piece| piece.quantity).sum();
+    Some(CutSet {
+        title: title(first, count, tape),
+        ends: ends(first, tape),
+        heads: heads(first),
+        rows: set.iter().map(|piece| row(piece, tape)).collect(),
+        then: set.iter().flat_map(|piece| then(piece, tape)).collect(),
+    })
+}
+
+fn title(piece: &CutPiece, count: u32, tape: Tape) -> String {
+    let (one, several) = piece_word(piece.kind);
+    let word = if count == 1 { one } else { several };
+    let [wide, thick] = piece.section.map(|size| tape.print(size));
+    let hand = match piece.hand {
+        Some(Hand::Left) => ", left hand",
+        Some(Hand::Right) => ", right hand",
+        None => "",
+    };
+    // A kick's or tread's own width stands in the table, for it is not the same from one to the next.
+    let size = match piece.kind {
+        PieceKind::Tread | PieceKind::Kick => format!("{thick} thick"),
+        PieceKind::Plug => format!("{wide} round"),
+        _ => format!("{wide} by {thick}"),
+    };
+    format!("{word}, {size}{hand}")
+}
+
+/// How the piece lies, and what is cut at its ends; nothing where all is square.
+fn ends(piece: &CutPiece, tape: Tape) -> Vec<String> {
+    let mut told = Vec::new();
+    let square =
+        |end: &EndWork| !end.scribed && end.cuts.iter().all(|cut| cut.work() == Work::Square);
+    if !piece.ends.iter().all(square) {
+        told.push(format!("{} up", face_up(piece.up)));
+        told.extend(piece.ends.iter().map(|end| end_told(end, tape)));
+    }
+    let rips = piece.rips.iter().filter(|(_, angle)| shows(*angle));
+    told.extend(rips.map(|(edge, angle)| {
+        format!(
+            "{}: rip at {} ({})",
+            edge_of(*edge),
+            degrees(*angle),
+            self::square(*angle, tape)
+        )
+    }));
+    told
+}
+
+/// A tenth of a degree is what is printed of an angle.
+fn degrees(angle: Angle) -> String {
+    angle.print_degrees(1)
+}
+
+fn shows(angle: Angle) -> bool {
+    degrees(angle.abs()) != degrees(Angle::ZERO)
+}
+
+fn end_told(end: &EndWork, tape: Tape) -> String {
+    let cuts: Vec<String> = end.cuts.iter().map(|cut| cut_told(cut, tape)).collect();
+    let scribed = if end.scribed {
+        ", then scribed to what it meets"
+    } else {
+        ""
+    };
+    format!("{}: {}{scribed}", end_of(end.end), cuts.join("; "))
+}
+
+fn cut_told(cut: &SawCut, tape: Tape) -> String {
+    let mut words = Vec::new();
+    let turn = |word: &str, angle: Angle, long| {
+        let long: Option<_> = long;
+        let long = long.map_or_else(String::new, |edge| format!(", {} long", edge_of(edge)));
+        format!("{word} {} ({}){long}", degrees(angle), square(angle, tape))
+    };
+    if shows(cut.mitre) {
+        words.push(turn("mitre", cut.mitre, cut.mitre_long));
+    }
+    if shows(cut.bevel) {
+        words.push(turn("bevel", cut.bevel, cut.bevel_long));
+    }
+    if words.is_empty() {
+        words.push("square".to_owned());
+    }
+    let lead = match cut.what {
+        CutFor::End => "",
+        CutFor::Plumb => "plumb cut ",
+        CutFor::Level => "level cut ",
+        CutFor::Seam => "or, to a level base of its own thickness, seam ",
+    };
+    let line = cut
+        .line
+        .map(|line| format!(", {} long on the face", tape.print(line)));
+    format!("{lead}{}{}", words.join(" and "), line.unwrap_or_default())
+}
+
+fn heads(piece: &CutPiece) -> Vec<&'static str> {
+    match piece.detail {
+        Detail::Baluster { .. } => vec![
+            "of",
+            "long point",
+            "short point",
+            "over all",
+            "cut from",
+            "names",
+        ],
+        Detail::Tread { .. } => vec!["of", "front", "back", "deep left", "right", "names"],
+        Detail::Kick { .. } => vec!["of", "bottom", "top", "high left", "right", "names"],
+        _ => vec!["of", "long point", "short point", "cut from", "names"],
+    }
+}
+
+fn row(piece: &CutPiece, tape: Tape) -> Vec<String> {
+    let lengths: Vec<Length> = match piece.detail {
+        Detail::Baluster { .. } => vec![
+            piece.long_points,
+            piece.short_points,
+            piece.finished,
+            piece.rough,
+        ],
+        Detail::Tread { widths, depths, .. } => [widths, depths].concat(),
+        Detail::Kick {
+            widths, heights, ..
+        } => [widths, heights].concat(),
+        _ => vec![piece.long_points, piece.short_points, piece.rough],
+    };
+    let mut row = vec![piece.quantity.to_string()];
+    row.extend(lengths.into_iter().map(|length| tape.print(length)));
+    row.push(names(&piece.members));
+    row
+}
+
+/// What is done after the saw, and what else there is to know.
+fn then(piece: &CutPiece, tape: Tape) -> Vec<(String, String)> {
+    let mut told: Vec<String> = Vec::new();
+    let meets = piece.ends.iter().filter_map(|end| {
+        let meets = end.meets.as_ref()?;
+        (piece.members.len() == 1 && *meets != piece.members[0])
+            .then(|| format!("{} to {meets}", end_of(end.end)))
+    });
+    let meets: Vec<String> = meets.collect();
+    if !meets.is_empty() && matches!(piece.kind, PieceKind::Rail | PieceKind::Newel) {
+        told.push(meets.join(", "));
+    }
+    told.extend(detail(piece, tape));
+    told.extend(piece.notches.iter().map(|notch| notch_told(notch, tape)));
+    told.extend(piece.bores.iter().map(|bore| bore_told(bore, tape)));
+    let who = names(&piece.members);
+    told.into_iter().map(|says| (who.clone(), says)).collect()
+}
+
+fn notch_told(notch: &NotchWork, tape: Tape) -> String {
+    let reaches: Vec<String> = notch
+        .reaches
+        .iter()
+        .map(|(edge, length)| format!("{} in from the {}", tape.print(*length), edge_of(*edge)))
+        .collect();
+    let left = if notch.remains > Length::ZERO {
+        format!(
+            "{} deep, {} left",
+            tape.print(notch.deep),
+            tape.print(notch.remains)
+        )
+    } else {
+        "right through".to_owned()
+    };
+    let corners: Vec<String> = notch
+        .sides
+        .iter()
+        .zip(&notch.angles)
+        .map(|(side, angle)| format!("{} ({})", tape.print(*side), degrees(*angle)))
+        .collect();
+    format!(
+        "{} for {}: {}, {left}; sides, each with the corner at its start, {}",
+        work_word(Work::Notched),
+        notch.newel,
+        reaches.join(" and "),
+        corners.join(", ")
+    )
+}
+
+fn bore_told(bore: &BoreWork, tape: Tape) -> String {
+    let deep = tape.print(bore.deep);
+    let several = |word: &str| {
+        if bore.number == 1 {
+            format!("1 {word}")
+        } else {
+            format!("{} {word}s", bore.number)
+        }
+    };
+    match bore.what {
+        BoreFor::Peg => format!(
+            "{} for pegs, {} and {deep} deep, at their marks",
+            several("bore"),
+            drill(bore.diameter, tape)
+        ),
+        BoreFor::Seat => format!(
+            "{} for balusters, {} along and {deep} deep plumb, at their marks",
+            several("seat"),
+            tape.print(bore.diameter)
+        ),
+        BoreFor::Fixing => {
+            let plug = bore.plug.map_or_else(String::new, |(wide, depth)| {
+                format!(
+                    ", plugged {} and {} deep",
+                    drill(wide, tape),
+                    tape.print(depth)
+                )
+            });
+            let place = bore.place.map_or_else(String::new, |(face, up, off)| {
+                let off = if off.abs() < tape.mark() / 2.0 {
+                    "in the middle".to_owned()
+                } else {
+                    format!("{} off the middle", tape.print(off))
+                };
+                format!(
+                    " from its {}, {} up, {off}",
+                    face_word(face),
+                    tape.print(up)
+                )
+            });
+            format!(
+                "bore for {}{place}: {} and {deep} deep{plug}",
+                bore.name,
+                drill(bore.diameter, tape)
+            )
+        }
+    }
+}
+
+const fn face_word(face: FixingFace) -> &'static str {
+    match face {
+        FixingFace::Downhill => "downhill face",
+        FixingFace::Uphill => "uphill face",
+        FixingFace::Open => "open side",
+        FixingFace::Wall => "wall side",
+        FixingFace::Top => "top",
+        FixingFace::Under => "underside",
+    }
+}
+
+fn detail(piece: &CutPiece, tape: Tape) -> Vec<String> {
+    let print = |length: Length| tape.print(length);
+    match &piece.detail {
+        Detail::Baluster { peg, seat, lean } => baluster(peg[0], *seat, *lean, tape),
+        Detail::Newel {
+            cap,
+            rails,
+            above,
+            below,
+        } => newel(piece, (*cap, rails), [*above, *below], tape),
+        Detail::OpenSkirt(steps) => steps.iter().map(|step| skirt_step(step, tape)).collect(),
+        Detail::Strip {
+            ends,
+            most_least,
+            taper,
+        } => vec![format!(
+            "{} wide at its lower end, {} at its upper, {} at most, {} at least; tapers {}",
+            print(ends[0]),
+            print(ends[1]),
+            print(most_least[0]),
+            print(most_least[1]),
+            degrees(*taper)
+        )],
+        Detail::Bend {
+            radius,
+            turn,
+            tangent,
+        } => vec![format!(
+            "bent to {} along the middle of its top, through {}; from either end to the corner of \
+             the straight lines {}",
+            print(*radius),
+            degrees(*turn),
+            print(*tangent)
+        )],
+        Detail::Panel { ends, edges } => vec![format!(
+            "lower end {} high, upper end {}; lower edge {} long, upper edge {}",
+            print(ends[0]),
+            print(ends[1]),
+            print(edges[0]),
+            print(edges[1])
+        )],
+        Detail::Scribe([least, most]) => vec![format!(
+            "scribe {} to {} off its back",
+            print(*least),
+            print(*most)
+        )],
+        Detail::Rolled(roll) if shows(*roll) => vec![format!(
+            "its section is rolled {} out of level to meet the raked rail",
+            degrees(*roll)
+        )],
+        Detail::Tread { rough_depth, .. } => vec![cut_from(piece, *rough_depth, tape)],
+        Detail::Kick { rough_height, .. } => vec![cut_from(piece, *rough_height, tape)],
+        Detail::Plain | Detail::Rolled(_) | Detail::AtEnd(_) => Vec::new(),
+    }
+}
+
+fn cut_from(piece: &CutPiece, deep: Length, tape: Tape) -> String {
+    format!(
+        "cut from {} by {}",
+        tape.print(piece.rough),
+        tape.print(deep)
+    )
+}
+
+fn baluster(peg: Length, seat: Length, lean: Length, tape: Tape) -> Vec<String> {
+    let print = |length: Length| tape.print(length);
+    let mut told = Vec::new();
+    if peg > Length::ZERO || seat > Length::ZERO {
+        told.push(format!(
+            "of the length over all {} is peg and {} goes into the rail",
+            print(peg),
+            print(seat)
+        ));
+    }
+    if lean.abs() >= tape.mark() / 2.0 {
+        told.push(format!(
+            "its head stands {} outward of its foot",
+            print(lean)
+        ));
+    }
+    told
+}
+
+fn skirt_step(step: &SkirtStep, tape: Tape) -> String {
+    let print = |length: Length| tape.print(length);
+    let level = step.level.map_or_else(String::new, |level| {
+        let climb = if shows(step.climb) {
+            format!(", {} out of level", degrees(step.climb))
+        } else {
+            String::new()
+        };
+        format!(", then level {}{climb}", print(level))
+    });
+    let lean = if shows(step.lean) {
+        format!(", leaning {}", degrees(step.lean))
+    } else {
+        String::new()
+    };
+    format!(
+        "kick {}: at {} along the face, plumb {}{lean}, mitre tilted {} ({}){level}",
+        step.step,
+        print(step.mark),
+        print(step.plumb),
+        degrees(step.tilt),
+        square(step.tilt, tape)
+    )
+}
+
+fn newel(
+    piece: &CutPiece,
+    (cap, rails): (Length, &[(String, [Length; 2])]),
+    [above, below]: [Option<Length>; 2],
+    tape: Tape,
+) -> Vec<String> {
+    let print = |length: Length| tape.print(length);
+    let mut told = Vec::new();
+    if cap > Length::ZERO {
+        told.push(format!(
+            "its cap adds {} to these, {} over all",
+            print(cap),
+            print(piece.finished + cap)
+        ));
+    }
+    told.extend(rails.iter().map(|(rail, [top, under])| {
+        format!(
+            "{rail} meets it {} to {} up from its foot",
+            print(*under),
+            print(*top)
+        )
+    }));
+    let shows = [
+        (above, "above the highest rail"),
+        (below, "below the lowest"),
+    ];
+    let shows: Vec<String> = shows
+        .into_iter()
+        .filter_map(|(length, where_)| Some(format!("{} {where_}", print(length?))))
+        .collect();
+    if !shows.is_empty() {
+        told.push(format!("of its block shows {}", shows.join(", ")));
+    }
+    told
+}

@@ -1,0 +1,28 @@
+//! Cuts, marks and fastenings in words: what the command line prints, and what a sheet may.
+//!
+//! In: what `shop` gives. Out: text on the job's tape, in tables that a page lays out.
+
+mod csv;
+mod cuts;
+mod fastening;
+mod marks;
+mod words;
+
+pub use csv::{CsvTable, csv_tables};
+pub use cuts::{CutSet, CutTable, cut_tables, stations};
+pub use fastening::{JointTold, fault_told, joints_told};
+pub use marks::{RowTold, TreadTold, block_told, rows_told, treads_told};
+pub use words::{
+    drill, driven_word, edge_of, end_of, face_up, joint_word, names, piece_word, square, work_word,
+};
+
+/// What is to be borne in mind at the saw: common practice, no source.
+pub const SAW_CAUTION: &str = "Saws hurt: guard on, blade stopped before you measure, short pieces \
+                               held by a clamp and not by a hand. Check every dimension on the stair \
+                               before you cut, and cut one piece before you cut its fellows.";
+
+/// What is to be borne in mind about what holds a guard.
+pub const ANCHOR_CAUTION: &str = "What holds a guard needs a detail that somebody answers for: \
+                                  write it in the job with its source (anchors). Where none is \
+                                  written, the anchor is not shown, and nothing here makes up for it. \
+                                  A stringer is an engineer's to cut or bore.";

@@ -1,0 +1,211 @@
+//! The words of cuts, marks and fastenings.
+
+use crate::job::{AnchorAt, Fastened};
+use crate::measure::{Angle, Length, Tape, Unit};
+use crate::shop::cuts::{Edge, EndOf, FaceUp, PieceKind, Square, Work};
+use crate::shop::fastening::{DrivenKind, JointKind};
+
+/// What a piece is, of one and of several.
+#[must_use]
+pub const fn piece_word(kind: PieceKind) -> (&'static str, &'static str) {
+    match kind {
+        PieceKind::Newel => ("newel", "newels"),
+        PieceKind::HalfNewel => ("half newel", "half newels"),
+        PieceKind::Block => ("block for a newel", "blocks for newels"),
+        PieceKind::Rail => ("rail", "rails"),
+        PieceKind::Easing => ("easing", "easings"),
+        PieceKind::LevelRail => ("level rail", "level rails"),
+        PieceKind::RakedCap => ("raked cap piece", "raked cap pieces"),
+        PieceKind::Riser => ("riser of a gooseneck", "risers of goosenecks"),
+        PieceKind::WallRail => ("rail on the wall", "rails on the wall"),
+        PieceKind::RailReturn => ("return of a rail", "returns of rails"),
+        PieceKind::Rosette => ("rosette", "rosettes"),
+        PieceKind::BottomRail => ("bottom rail", "bottom rails"),
+        PieceKind::String => ("closed string", "closed strings"),
+        PieceKind::BaseCap => ("cap", "caps"),
+        PieceKind::Shoe => ("shoe", "shoes"),
+        PieceKind::Baluster => ("baluster", "balusters"),
+        PieceKind::Panel => ("panel", "panels"),
+        PieceKind::Fillet => ("fillet", "fillets"),
+        PieceKind::Tread => ("tread", "treads"),
+        PieceKind::ReturnNosing => ("return nosing", "return nosings"),
+        PieceKind::Kick => ("kick", "kicks"),
+        PieceKind::OpenSkirt => ("open-side skirt", "open-side skirts"),
+        PieceKind::WallSkirt => ("wall-side skirt", "wall-side skirts"),
+        PieceKind::ScribeStrip => ("scribe strip", "scribe strips"),
+        PieceKind::Plug => ("plug", "plugs"),
+    }
+}
+
+/// A kind of work.
+#[must_use]
+pub const fn work_word(work: Work) -> &'static str {
+    match work {
+        Work::Square => "square",
+        Work::Mitred => "mitred",
+        Work::Bevelled => "bevelled",
+        Work::Compound => "compound",
+        Work::Notched => "notched",
+        Work::Scribed => "scribed",
+        Work::Bored => "bored",
+    }
+}
+
+/// The face that lies up on the saw.
+#[must_use]
+pub const fn face_up(face: FaceUp) -> &'static str {
+    match face {
+        FaceUp::Show => "show face",
+        FaceUp::OpenSide => "open side",
+        FaceUp::Downhill => "downhill face",
+        FaceUp::Top => "top",
+        FaceUp::Any => "either face",
+    }
+}
+
+/// An edge or side of a piece.
+#[must_use]
+pub const fn edge_of(edge: Edge) -> &'static str {
+    match edge {
+        Edge::Top => "top",
+        Edge::Under => "underside",
+        Edge::Left => "left side",
+        Edge::Right => "right side",
+        Edge::Uphill => "uphill side",
+        Edge::Downhill => "downhill side",
+        Edge::Nosing => "nosing",
+        Edge::Back => "back",
+        Edge::OpenEnd => "open end",
+        Edge::Show => "show face",
+        Edge::Hidden => "hidden face",
+        Edge::Outer => "outer edge",
+        Edge::KickFace => "kick's face",
+    }
+}
+
+/// An end of a piece.
+#[must_use]
+pub const fn end_of(end: EndOf) -> &'static str {
+    match end {
+        EndOf::Lower => "lower end",
+        EndOf::Upper => "upper end",
+        EndOf::Foot => "foot",
+        EndOf::Head => "head",
+        EndOf::Left => "left end",
+        EndOf::Right => "right end",
+        EndOf::Corner => "mitred end",
+        EndOf::Wall => "wall end",
+    }
+}
+
+/// A kind of joint.
+#[must_use]
+pub const fn joint_word(kind: JointKind) -> &'static str {
+    match kind {
+        JointKind::Anchor(AnchorAt::NewelBase) => "newel base",
+        JointKind::Anchor(AnchorAt::RailToNewel) => "rail to newel",
+        JointKind::Anchor(AnchorAt::RailToWall) => "rail to wall",
+        JointKind::Anchor(AnchorAt::BalusterEnds) => "baluster ends",
+        JointKind::Fixing => "screw or bolt told of in the job",
+        JointKind::Usual(joint) => match joint {
+            Fastened::TreadToStringer => "tread to stringer",
+            Fastened::KickToStringer => "kick to stringer",
+            Fastened::KickToTread => "kick to the tread before it",
+            Fastened::OpenSkirt => "open-side skirt to stringer",
+            Fastened::WallSkirt => "wall-side skirt to wall",
+            Fastened::ReturnNosing => "return nosing to tread",
+            Fastened::Shoe => "shoe to what it lies on",
+            Fastened::BaseCap => "cap to half wall or string",
+            Fastened::Fillet => "fillet in its plough",
+            Fastened::ScribeStrip => "scribe strip to skirt",
+            Fastened::RailJoint => "rail to its fitting",
+        },
+    }
+}
+
+/// What is driven, of one and of several.
+#[must_use]
+pub const fn driven_word(what: DrivenKind) -> (&'static str, &'static str) {
+    match what {
+        DrivenKind::Screw => ("screw", "screws"),
+        DrivenKind::Brad => ("brad", "brads"),
+        DrivenKind::RailBolt => ("rail bolt", "rail bolts"),
+    }
+}
+
+/// An angle as a framing square is set: `9 1/16" in 12"`.
+#[must_use]
+pub fn square(angle: Angle, tape: Tape) -> String {
+    let Square { rise, run } = Square::of(angle, tape);
+    format!("{} in {}", tape.print(rise), tape.print(run))
+}
+
+/// A bore as a drill is marked: the nearest 1/64 in, or tenth of a millimetre.
+#[must_use]
+pub fn drill(diameter: Length, tape: Tape) -> String {
+    if tape.unit() == Unit::Millimetres {
+        return format!("{:.1} mm", diameter.as_mm());
+    }
+    let parts = (diameter.as_inches() * 64.0).round();
+    if !(1.0..1e6).contains(&parts) {
+        return tape.print_exact(diameter);
+    }
+    let parts = parts as u64;
+    let (whole, over) = (parts / 64, parts % 64);
+    let twos = over.trailing_zeros().min(6);
+    match (whole, over) {
+        (whole, 0) => format!("{whole}\""),
+        (0, over) => format!("{}/{}\"", over >> twos, 64 >> twos),
+        (whole, over) => format!("{whole} {}/{}\"", over >> twos, 64 >> twos),
+    }
+}
+
+/// Names in their order, runs of numbers told by their ends: `B02 to B05, B07`.
+#[must_use]
+pub fn names(names: &[String]) -> String {
+    let mut told: Vec<String> = Vec::new();
+    for run in names.chunk_by(|a, b| follows(a, b)) {
+        match run {
+            [] => {}
+            [one] => told.push(one.clone()),
+            [first, second] => told.extend([first.clone(), second.clone()]),
+            [first, .., last] => told.push(format!("{first} to {last}")),
+        }
+    }
+    told.join(", ")
+}
+
+/// True where the second name is the first with its number one higher.
+fn follows(a: &str, b: &str) -> bool {
+    let split = |name: &str| {
+        let digits = name.chars().rev().take_while(char::is_ascii_digit).count();
+        let (head, number) = name.split_at(name.len() - digits);
+        Some((head.to_owned(), number.parse::<u64>().ok()?))
+    };
+    match (split(a), split(b)) {
+        (Some((head, first)), Some((other, second))) => head == other && second == first + 1,
+        _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_told_by_their_ends() {
+        let all = ["B01", "B02", "B03", "B05", "2.T9", "2.T10", "N1"].map(str::to_owned);
+        assert_eq!(names(&all), "B01 to B03, B05, 2.T9, 2.T10, N1");
+        assert_eq!(names(&[]), "");
+    }
+
+    #[test]
+    fn bores_are_told_as_drills_are_marked() {
+        let told = |inches: f64| drill(Length::inches(inches), Tape::Sixteenths);
+        assert_eq!(told(0.125), "1/8\"");
+        assert_eq!(told(11.0 / 64.0), "11/64\"");
+        assert_eq!(told(1.0), "1\"");
+        assert_eq!(told(1.375), "1 3/8\"");
+        assert_eq!(drill(Length::mm(4.17), Tape::Millimetres), "4.2 mm");
+    }
+}

@@ -1,0 +1,127 @@
+//! Balusters and panels.
+
+use nalgebra::{Unit, Vector3};
+
+use crate::job::RoughOf;
+use crate::setout::{BalusterSet, PanelSet, RailSet};
+
+use super::saw::{Stands, upright_cut};
+use super::{CutFor, CutPiece, Cutter, Detail, Edge, EndOf, EndWork, FaceUp, PieceKind, SawCut};
+
+/// The balusters and panels of a run.
+pub(super) fn all(cutter: &Cutter<'_>) -> Vec<CutPiece> {
+    let setout = cutter.setout;
+    let balusters = setout.balusters.iter().map(|one| baluster(cutter, one));
+    let panels = setout.panels.iter().flat_map(|run| &run.panels);
+    balusters
+        .chain(panels.map(|one| panel(cutter, one)))
+        .collect()
+}
+
+/// The directions of a piece along the slope: along it, and square up out of it.
+fn up_of(piece: &RailSet) -> Vector3<f64> {
+    let along = piece.upper - piece.lower;
+    let level = Vector3::z().cross(&along);
+    along.cross(&level).normalize()
+}
+
+/// The upward normal of what a baluster stands on.
+fn ground(cutter: &Cutter<'_>, one: &BalusterSet) -> Vector3<f64> {
+    let setout = cutter.setout;
+    let shoe = setout.base.as_ref().map(|base| &base.shoe);
+    if let Some(under) = setout.bottom_rail.as_ref().or(shoe) {
+        return up_of(under);
+    }
+    let (climb, tilt) = cutter.site.slopes(one.step);
+    Vector3::new(-climb, -tilt * cutter.site.outward, 1.0).normalize()
+}
+
+fn baluster(cutter: &Cutter<'_>, one: &BalusterSet) -> CutPiece {
+    let outward = cutter.site.outward;
+    let axis = Unit::try_new(one.top - one.foot, f64::MIN_POSITIVE);
+    let stands = Stands {
+        axis: axis.unwrap_or_else(Vector3::z_axis),
+        face: (Vector3::y() * outward, cutter.open_and_wall()),
+        side: (Vector3::x(), [Edge::Uphill, Edge::Downhill]),
+    };
+    let ground = ground(cutter, one);
+    let (_, under_rail) = cutter.setout.rail.underside(one.top.x);
+    let foot = upright_cut(&stands, false, &ground);
+    let head = upright_cut(&stands, true, &under_rail);
+    let on = cutter.setout.sill().map(|sill| sill.name.clone());
+    let on = on.or_else(|| Some(surface(cutter, one.step)));
+    let rail = cutter.setout.rail.name.clone();
+    let ends = [
+        EndWork::one(EndOf::Foot, on, foot),
+        EndWork::one(EndOf::Head, Some(rail), head),
+    ];
+    // The seat is told plumb, the peg square to what it stands in.
+    let seat = one.seat / stands.axis.z;
+    let peg = one.peg.0 / stands.axis.dot(&ground);
+    let whole = one.long_point + seat + peg;
+    let mut piece = cutter
+        .piece(
+            (&one.name, PieceKind::Baluster),
+            [one.along, one.across],
+            (whole, RoughOf::Baluster),
+            ends,
+        )
+        .between(one.long_point, one.short_point);
+    piece.up = FaceUp::OpenSide;
+    piece.hand = piece
+        .ends
+        .iter()
+        .flat_map(|end| &end.cuts)
+        .any(|cut| cut.bevel_long.is_some())
+        .then(|| cutter.open_hand());
+    piece.detail = Detail::Baluster {
+        peg: [peg, one.peg.1],
+        seat,
+        lean: one.lean,
+    };
+    piece
+}
+
+/// What the surface of a step is called in the picture.
+pub(super) fn surface(cutter: &Cutter<'_>, step: u32) -> String {
+    match step {
+        0 => cutter.site.named("F0"),
+        last if last == cutter.job.flight.count => cutter.site.named("F1"),
+        tread => stair_name(cutter, tread),
+    }
+}
+
+/// The name of a tread of the stair that the run stands on: a railing on the wall side stands on its
+/// neighbour's.
+fn stair_name(cutter: &Cutter<'_>, step: u32) -> String {
+    let stair = cutter.run.run.beside.as_ref();
+    let site = stair
+        .and_then(|(number, _)| cutter.chain.runs.get(*number))
+        .map_or(cutter.site, |run| &run.site);
+    site.named(format_args!("T{step}"))
+}
+
+fn panel(cutter: &Cutter<'_>, one: &PanelSet) -> CutPiece {
+    let pitch = one.pitch.angle();
+    let rake = SawCut::mitred(CutFor::End, pitch, [Edge::Uphill, Edge::Uphill]);
+    let ends = [
+        EndWork::one(EndOf::Foot, None, rake),
+        EndWork::one(EndOf::Head, None, rake),
+    ];
+    let long = one.lower_end.max(one.upper_end);
+    let mut piece = cutter
+        .piece(
+            (&one.name, PieceKind::Panel),
+            [one.width, one.thickness],
+            (long, RoughOf::Small),
+            ends,
+        )
+        .between(long, one.lower_end.min(one.upper_end));
+    piece.rough = long + one.width * one.pitch.slope().abs();
+    piece.up = FaceUp::OpenSide;
+    piece.detail = Detail::Panel {
+        ends: [one.lower_end, one.upper_end],
+        edges: [one.lower_edge, one.upper_edge],
+    };
+    piece
+}

@@ -1,0 +1,181 @@
+//! Pieces that the job's tape cannot tell apart, as one line; and the order of the work.
+
+use std::collections::BTreeMap;
+
+use crate::measure::{Angle, Length, Tape};
+
+use super::{BoreWork, CutPiece, Detail, EndWork, NotchWork, SawCut};
+
+/// Angles are told apart by a tenth of a degree, as they are printed.
+const DECIMALS: usize = 1;
+
+/// The pieces in the order of the work, those with the same printed values together. The exact values
+/// of a line are those of its first piece: the others' are printed alike.
+pub(super) fn grouped(pieces: Vec<CutPiece>, tape: Tape) -> Vec<CutPiece> {
+    let mut lines: Vec<CutPiece> = Vec::new();
+    let mut known: BTreeMap<String, usize> = BTreeMap::new();
+    for piece in pieces {
+        let piece = piece.worked();
+        let key = Told { tape }.piece(&piece);
+        if let Some(line) = known.get(&key).and_then(|&at| lines.get_mut(at)) {
+            line.quantity += piece.quantity;
+            for name in piece.members {
+                if !line.members.contains(&name) {
+                    line.members.push(name);
+                }
+            }
+        } else {
+            known.insert(key, lines.len());
+            lines.push(piece);
+        }
+    }
+    // The sort is stable: within a kind of work and of piece they stay from the bottom up.
+    lines.sort_by(|a, b| (&a.work, a.kind).cmp(&(&b.work, b.kind)));
+    lines
+}
+
+/// What of a piece is printed, as one text.
+struct Told {
+    tape: Tape,
+}
+
+impl Told {
+    fn length(&self, length: Length) -> String {
+        self.tape.print(length)
+    }
+
+    fn lengths<'a>(&self, lengths: impl IntoIterator<Item = &'a Length>) -> String {
+        let lengths = lengths.into_iter().map(|length| self.length(*length));
+        lengths.collect::<Vec<_>>().join(",")
+    }
+
+    fn angle(angle: Angle) -> String {
+        angle.print_degrees(DECIMALS)
+    }
+
+    fn piece(&self, piece: &CutPiece) -> String {
+        let sizes = [
+            piece.section[0],
+            piece.section[1],
+            piece.rough,
+            piece.finished,
+            piece.long_points,
+            piece.short_points,
+        ];
+        let rips = piece.rips.iter();
+        let rips: Vec<String> = rips
+            .map(|(edge, angle)| format!("{edge:?}{}", Self::angle(*angle)))
+            .collect();
+        let notches = piece.notches.iter().map(|one| self.notch(one));
+        let bores = piece.bores.iter().map(|one| self.bore(one));
+        let ends = piece.ends.iter().map(|end| self.end(end));
+        [
+            format!(
+                "{:?}{:?}{:?}{:?}",
+                piece.kind, piece.work, piece.up, piece.hand
+            ),
+            self.lengths(&sizes),
+            rips.join(","),
+            notches.collect::<Vec<_>>().join(";"),
+            bores.collect::<Vec<_>>().join(";"),
+            ends.collect::<Vec<_>>().join(";"),
+            self.detail(&piece.detail),
+        ]
+        .join("|")
+    }
+
+    /// Ends that are cut alike are alike, whatever they meet.
+    fn end(&self, end: &EndWork) -> String {
+        let cuts = end.cuts.iter().map(|cut| self.cut(cut));
+        format!(
+            "{:?}{}{}",
+            end.end,
+            end.scribed,
+            cuts.collect::<Vec<_>>().join(",")
+        )
+    }
+
+    fn cut(&self, cut: &SawCut) -> String {
+        let edge = |angle: Angle, edge| {
+            let angle = Self::angle(angle);
+            // Too little to print has no direction either.
+            if angle == Self::angle(Angle::ZERO) {
+                angle
+            } else {
+                format!("{angle}{edge:?}")
+            }
+        };
+        format!(
+            "{:?}{}{}{}",
+            cut.what,
+            edge(cut.mitre, cut.mitre_long),
+            edge(cut.bevel, cut.bevel_long),
+            self.lengths(&cut.line)
+        )
+    }
+
+    fn notch(&self, notch: &NotchWork) -> String {
+        let reaches = notch.reaches.iter();
+        let reaches: Vec<String> = reaches
+            .map(|(edge, length)| format!("{edge:?}{}", self.length(*length)))
+            .collect();
+        let angles = notch.angles.iter().map(|angle| Self::angle(*angle));
+        format!(
+            "{}{}{}{}{}",
+            notch.newel,
+            reaches.join(","),
+            self.lengths(&[notch.deep, notch.remains]),
+            self.lengths(&notch.sides),
+            angles.collect::<String>(),
+        )
+    }
+
+    fn bore(&self, bore: &BoreWork) -> String {
+        let plug = bore.plug.map(|(wide, deep)| self.lengths(&[wide, deep]));
+        let place = bore
+            .place
+            .map(|(face, up, off)| format!("{face:?}{}", self.lengths(&[up, off])));
+        format!(
+            "{:?}{}{}{}{plug:?}{place:?}",
+            bore.what,
+            bore.name,
+            bore.number,
+            self.lengths(&[bore.diameter, bore.deep]),
+        )
+    }
+
+    fn detail(&self, detail: &Detail) -> String {
+        match detail {
+            Detail::Plain => String::new(),
+            Detail::Tread {
+                widths,
+                depths,
+                overhang,
+                rough_depth,
+            } => self.lengths(widths.iter().chain(depths).chain([overhang, rough_depth])),
+            Detail::Kick {
+                widths,
+                heights,
+                rough_height,
+            } => self.lengths(widths.iter().chain(heights).chain([rough_height])),
+            Detail::Baluster { peg, seat, lean } => self.lengths(peg.iter().chain([seat, lean])),
+            Detail::Strip {
+                ends,
+                most_least,
+                taper,
+            } => self.lengths(ends.iter().chain(most_least)) + &Self::angle(*taper),
+            Detail::Bend {
+                radius,
+                turn,
+                tangent,
+            } => self.lengths(&[*radius, *tangent]) + &Self::angle(*turn),
+            Detail::Panel { ends, edges } => self.lengths(ends.iter().chain(edges)),
+            Detail::Scribe(takes) => self.lengths(takes),
+            Detail::Rolled(roll) => Self::angle(*roll),
+            // What holds many numbers is one of its kind: never told together by chance.
+            other @ (Detail::Newel { .. } | Detail::OpenSkirt(_) | Detail::AtEnd(_)) => {
+                format!("{other:?}")
+            }
+        }
+    }
+}

@@ -1,0 +1,384 @@
+//! What the cut list gives: plain data. Lengths are finished ones unless they are called rough.
+
+use crate::job::{FixingFace, Hand};
+use crate::measure::{Angle, Length};
+use crate::setout::boards::SkirtStep;
+
+/// The cut list of a stair: sorted by work, pieces that the job's tape cannot tell apart as one.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct CutList {
+    /// The lines.
+    pub pieces: Vec<CutPiece>,
+}
+
+impl CutList {
+    /// The line of a part, by its name; a part of several pieces has several lines.
+    pub fn of<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a CutPiece> {
+        let has = move |piece: &&CutPiece| piece.members.iter().any(|member| member == name);
+        self.pieces.iter().filter(has)
+    }
+}
+
+/// One line of the cut list: one piece, or several that are cut alike.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutPiece {
+    /// The names that these parts have in the picture, from the bottom up; of a piece that has no name
+    /// of its own, those of the parts that it goes on.
+    pub members: Vec<String>,
+    /// How many to cut.
+    pub quantity: u32,
+    /// The run of the first, by its number.
+    pub run: usize,
+    /// What it is.
+    pub kind: PieceKind,
+    /// What is done to it, in the order of the work; the first is its saw work.
+    pub work: Vec<Work>,
+    /// Its section as it lies in the stair: the wider way, then the other.
+    pub section: [Length; 2],
+    /// The length to cut it from.
+    pub rough: Length,
+    /// Its finished length over all, pegs and seats counted.
+    pub finished: Length,
+    /// Between its farthest corners along its length, pegs and seats not counted.
+    pub long_points: Length,
+    /// Between its nearest corners.
+    pub short_points: Length,
+    /// Its two ends: lower, foot or left first.
+    pub ends: [EndWork; 2],
+    /// The face that lies up on the saw.
+    pub up: FaceUp,
+    /// The hand that it is for, of one going up; `None` where either does.
+    pub hand: Option<Hand>,
+    /// Long edges that are ripped out of square: the edge, and the saw's tilt.
+    pub rips: Vec<(Edge, Angle)>,
+    /// What is notched out of it.
+    pub notches: Vec<NotchWork>,
+    /// What is bored into it.
+    pub bores: Vec<BoreWork>,
+    /// What more there is to know of it.
+    pub detail: Detail,
+}
+
+/// What a piece is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum PieceKind {
+    /// A newel.
+    Newel,
+    /// A half newel on a wall.
+    HalfNewel,
+    /// A block that a newel needs to bear on.
+    Block,
+    /// A straight rail.
+    Rail,
+    /// A bend between rake and level.
+    Easing,
+    /// A level piece of rail.
+    LevelRail,
+    /// A piece of rail on the rake, over a newel.
+    RakedCap,
+    /// A plumb piece of rail.
+    Riser,
+    /// The handrail on the wall side.
+    WallRail,
+    /// A piece that returns it to its wall.
+    RailReturn,
+    /// A rosette between rail and wall.
+    Rosette,
+    /// A bottom rail.
+    BottomRail,
+    /// A closed string.
+    String,
+    /// The cap of a half wall or string.
+    BaseCap,
+    /// A shoe.
+    Shoe,
+    /// A baluster.
+    Baluster,
+    /// A panel.
+    Panel,
+    /// A fillet in a plough.
+    Fillet,
+    /// A tread.
+    Tread,
+    /// A return nosing.
+    ReturnNosing,
+    /// A kick.
+    Kick,
+    /// A skirt on the open side.
+    OpenSkirt,
+    /// A skirt on the wall side.
+    WallSkirt,
+    /// A strip that is scribed to a wall.
+    ScribeStrip,
+    /// Plugs over screws and bolts.
+    Plug,
+}
+
+/// A kind of work. The order is that of a day: pieces of one setting of the saw together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Work {
+    /// Cut square.
+    Square,
+    /// Cut with the blade turned.
+    Mitred,
+    /// Cut with the blade tilted.
+    Bevelled,
+    /// Cut with the blade turned and tilted.
+    Compound,
+    /// Cut out for a newel.
+    Notched,
+    /// Scribed to what it meets.
+    Scribed,
+    /// Bored.
+    Bored,
+}
+
+/// The face of a piece that lies up on the saw's table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum FaceUp {
+    /// The face that shows: the top of a tread, the front of a kick or skirt.
+    Show,
+    /// The side that looks to the open side; of a rail on a wall, away from the wall.
+    OpenSide,
+    /// The side that looks down the flight.
+    Downhill,
+    /// Its top.
+    Top,
+    /// Either.
+    Any,
+}
+
+/// An edge or side of a piece, as it lies in the stair.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Edge {
+    /// Its upper edge or side.
+    Top,
+    /// Its lower one.
+    Under,
+    /// The one on the left going up.
+    Left,
+    /// The one on the right.
+    Right,
+    /// The one up the flight.
+    Uphill,
+    /// The one down the flight.
+    Downhill,
+    /// The front of a tread.
+    Nosing,
+    /// The back of a tread.
+    Back,
+    /// The open end.
+    OpenEnd,
+    /// The face that shows.
+    Show,
+    /// The face that does not.
+    Hidden,
+    /// The outer edge of a bend or return.
+    Outer,
+    /// The face of the step's kick.
+    KickFace,
+}
+
+/// Which end of a piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum EndOf {
+    /// The end further down the flight.
+    Lower,
+    /// The end further up the flight.
+    Upper,
+    /// The foot of an upright.
+    Foot,
+    /// Its head.
+    Head,
+    /// The end on the left going up.
+    Left,
+    /// The end on the right.
+    Right,
+    /// Where a return meets its rail.
+    Corner,
+    /// Where it meets the wall.
+    Wall,
+}
+
+/// The work at one end of a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EndWork {
+    /// Which end.
+    pub end: EndOf,
+    /// The part that it meets; `None` where it meets none or what it meets has no name.
+    pub meets: Option<String>,
+    /// True where it is scribed to what it meets, and cut long for that.
+    pub scribed: bool,
+    /// The cuts; one, but two at the end of a skirt that stands on a floor.
+    pub cuts: Vec<SawCut>,
+}
+
+/// What a cut is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum CutFor {
+    /// The end as a whole.
+    End,
+    /// Plumb, against something upright.
+    Plumb,
+    /// Level, on a floor.
+    Level,
+    /// Instead of these: the seam to a level base.
+    Seam,
+}
+
+/// A cut of the saw. Both angles are from square and never negative; the piece's long edges say which
+/// way they go.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SawCut {
+    /// What it is for.
+    pub what: CutFor,
+    /// The blade's turn from square across.
+    pub mitre: Angle,
+    /// The edge that comes out the longer by it; `None` where it is square across.
+    pub mitre_long: Option<Edge>,
+    /// The blade's tilt from plumb.
+    pub bevel: Angle,
+    /// The side that comes out the longer by it; `None` where it is plumb.
+    pub bevel_long: Option<Edge>,
+    /// The length of the cut's line on the face that lies up, where that is to be checked.
+    pub line: Option<Length>,
+}
+
+/// An angle as a framing square is set: so much on the tongue for so much on the body.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Square {
+    /// Along the piece.
+    pub rise: Length,
+    /// Across the piece.
+    pub run: Length,
+}
+
+/// What is cut out of a piece for a newel.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NotchWork {
+    /// The newel.
+    pub newel: String,
+    /// How far it reaches in from two edges.
+    pub reaches: [(Edge, Length); 2],
+    /// How deep it goes into the thickness, and what is left of that.
+    pub deep: Length,
+    /// What is left of the thickness.
+    pub remains: Length,
+    /// The length of each side, from each corner to the next.
+    pub sides: Vec<Length>,
+    /// The inside angle at each corner.
+    pub angles: Vec<Angle>,
+}
+
+/// What a bore is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum BoreFor {
+    /// The peg of a baluster; its place is among the marks.
+    Peg,
+    /// The head of a baluster; its place is among the marks.
+    Seat,
+    /// A screw or bolt that the job tells of.
+    Fixing,
+}
+
+/// Bores of one kind in a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BoreWork {
+    /// What it is for.
+    pub what: BoreFor,
+    /// The fixing's name; empty for pegs and seats.
+    pub name: String,
+    /// How many.
+    pub number: u32,
+    /// Diameter; for a seat the size of what goes in up the flight.
+    pub diameter: Length,
+    /// Depth from the face.
+    pub deep: Length,
+    /// The wider bore for a plug: diameter and depth.
+    pub plug: Option<(Length, Length)>,
+    /// Of a fixing: the face that it starts from, how far up or along, and how far off the middle
+    /// towards the open side (up, or up the flight, on a face that looks to a side).
+    pub place: Option<(FixingFace, Length, Length)>,
+}
+
+/// What more there is to know of a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Detail {
+    /// Nothing.
+    Plain,
+    /// A tread: its widths at nosing and back on the show face, its depth at the left and right end,
+    /// its overhang, what to cut it from.
+    Tread {
+        /// Width at the nosing and at the back.
+        widths: [Length; 2],
+        /// From nosing to back, at the left and at the right end.
+        depths: [Length; 2],
+        /// Nosing beyond the kick's face.
+        overhang: Length,
+        /// Depth of the rough board.
+        rough_depth: Length,
+    },
+    /// A kick: its widths along its lower and upper edge, its height at the left and right end.
+    Kick {
+        /// Width along its lower and along its upper edge.
+        widths: [Length; 2],
+        /// Height along its face at the left and right end.
+        heights: [Length; 2],
+        /// Height of the rough board.
+        rough_height: Length,
+    },
+    /// A baluster between foot and rail.
+    Baluster {
+        /// Length of the peg below its foot, and the diameter.
+        peg: [Length; 2],
+        /// What goes into the rail, along it.
+        seat: Length,
+        /// How far the head stands outward of the foot.
+        lean: Length,
+    },
+    /// A newel: its cap above its finished length; what shows of its block above and below the rails.
+    Newel {
+        /// Height of the cap.
+        cap: Length,
+        /// From its foot to the highest and to the lowest point of a rail that meets it.
+        rails: Vec<(String, [Length; 2])>,
+        /// What shows of its block above the highest rail.
+        above: Option<Length>,
+        /// And below the lowest.
+        below: Option<Length>,
+    },
+    /// A skirt on the open side: its cuts, step by step.
+    OpenSkirt(Vec<SkirtStep>),
+    /// A strip to scribe: its width at the lower and upper end, its greatest, its least.
+    Strip {
+        /// Width at its ends.
+        ends: [Length; 2],
+        /// Its greatest and its least width.
+        most_least: [Length; 2],
+        /// The angle between its edges.
+        taper: Angle,
+    },
+    /// A bend: its radius along the middle of the rail's top, its turn, and from its ends to the
+    /// corner of the two straight lines.
+    Bend {
+        /// The radius.
+        radius: Length,
+        /// The turn.
+        turn: Angle,
+        /// From either end to the corner.
+        tangent: Length,
+    },
+    /// A panel: both plumb ends, both edges.
+    Panel {
+        /// Height of its lower and upper end.
+        ends: [Length; 2],
+        /// Its lower and upper edge.
+        edges: [Length; 2],
+    },
+    /// A piece that is scribed: what that takes off, least and most.
+    Scribe([Length; 2]),
+    /// A returned rail: how far its section is rolled out of level.
+    Rolled(Angle),
+    /// The upper or the lower end of the part that it belongs to.
+    AtEnd(EndOf),
+}
