@@ -4,7 +4,7 @@
 //! Data flows one way; each module knows only those to its left:
 //!
 //! `measure -> job -> survey -> site -> setout -> solids -> rules -> inspect -> chain -> explain ->
-//! doubt -> publish -> viewer`, with `cli` beside `viewer` on top.
+//! doubt -> shop -> publish -> viewer`, with `cli` beside `viewer` on top.
 //!
 //! Inside, lengths are millimetres and angles radians, both `f64`. The flight's frame is
 //! right-handed with z up: x level and up the flight, y level to the left of one going up, origin
@@ -31,6 +31,8 @@ pub mod chain;
 pub mod explain;
 
 pub mod doubt;
+
+pub mod shop;
 
 pub mod publish;
 

@@ -21,6 +21,7 @@ import flights
 import lines
 import pieces
 import propagation
+import sheets
 import surveys
 
 SUBJECTS = {
@@ -32,6 +33,7 @@ SUBJECTS = {
     "fittings": fittings,
     "balls": balls,
     "propagation": propagation,
+    "sheets": sheets,
 }
 FRESH_SEEDS = 3
 HERE = Path(__file__).parent

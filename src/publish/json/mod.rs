@@ -17,12 +17,14 @@ mod infill;
 mod inspect;
 mod notes;
 mod points;
+mod pole;
 mod rails;
 mod received;
 mod reveals;
 mod safe;
 mod setout;
 mod survey;
+mod templates;
 mod turns;
 mod why;
 
@@ -36,8 +38,10 @@ pub use doubt::{doubt, doubt_with};
 pub use dry_fit::dry_fit;
 pub use inspect::inspect;
 pub use points::points;
+pub use pole::pole;
 pub use setout::setout;
 pub use survey::{SurveyTold, survey};
+pub use templates::templates;
 pub use why::why;
 
 /// The version of the shapes; it grows when a field changes its meaning or goes.

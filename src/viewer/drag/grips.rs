@@ -156,7 +156,10 @@ pub(super) fn draw(
         let lit = seen.hand.lit == Some(index);
         bevy::log::debug!(
             "grip of {}: {} at {:.0} {:.0}",
-            handle.part, index, grip.at.x, grip.at.y
+            handle.part,
+            index,
+            grip.at.x,
+            grip.at.y
         );
         let response = button(ctx, &grip, index, lit);
         actions.write_batch(touched(ctx, &seen, &grip, (index, &response), scale));

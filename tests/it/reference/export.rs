@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use super::{balls, beddings, fittings, flights, lines, pieces, propagation, surveys};
+use super::{balls, beddings, fittings, flights, lines, pieces, propagation, sheets, surveys};
 
 /// `SUBJECT-SEED.in.json`.
 #[derive(Deserialize)]
@@ -27,6 +27,7 @@ fn answer(subject: &str, case: Value) -> Result<Value, String> {
         "beddings" => beddings::answer(case),
         "fittings" => fittings::answer(case),
         "propagation" => propagation::answer(case),
+        "sheets" => sheets::answer(case),
         other => Err(format!("no subject `{other}`")),
     }
 }
@@ -67,6 +68,7 @@ fn every_case_is_answered() {
     beddings::check_built_in_case();
     fittings::check_built_in_case();
     propagation::check_built_in_case();
+    sheets::check_built_in_case();
     let Some(directory) = std::env::var_os("RAKEWELL_REFERENCE_DIR") else {
         return;
     };

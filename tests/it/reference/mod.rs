@@ -9,4 +9,5 @@ mod flights;
 mod lines;
 mod pieces;
 mod propagation;
+mod sheets;
 mod surveys;
