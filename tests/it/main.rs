@@ -18,6 +18,7 @@ mod reveals;
 mod rules;
 mod setout;
 mod sheet;
+mod shop;
 mod stair;
 mod survey;
 mod tidy;

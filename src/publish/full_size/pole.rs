@@ -3,7 +3,7 @@
 //! Strips stand upright, the lower end down, several on a page; neighbours overlap as the tiles of a
 //! template do.
 
-use super::told::mark_words;
+use super::told::mark_words_short;
 use super::{HEAD, Options, Printed, SheetOf, around, page};
 use crate::measure::Tape;
 use crate::publish::paper::{Frame, OVERLAP, PaperError, Window, clip, registration};
@@ -272,7 +272,7 @@ fn put_mark(canvas: &mut Canvas, mark: &PoleMark, y: f64, words: &mut [f64; 2], 
     // Where marks crowd, words move up and a leader finds their mark.
     let base = (y + bold.em() * 0.36).min(words[side] - 3.0);
     words[side] = base;
-    let place = mark_words(mark);
+    let place = mark_words_short(mark);
     let value = tape.print(mark.at);
     let gap = way * 1.5;
     let middle = base - bold.em() * 0.36;

@@ -26,7 +26,7 @@ pub(super) struct Sketch {
 /// How far edges are drawn past what is cut.
 const REACH: f64 = 26.0;
 /// White about everything.
-const PAD: f64 = 5.0;
+const PAD: f64 = 9.0;
 /// Between lines of hatching.
 const HATCH: f64 = 3.4;
 const TEXT: Style = Style::regular(8.5, Shade::INK);
@@ -127,9 +127,9 @@ pub(super) fn sketch(template: &Template, tape: Tape) -> Sketch {
 }
 
 /// The width of a gauge with its words.
-const GAUGE_WIDE: f64 = 186.0;
+const GAUGE_WIDE: f64 = 188.0;
 /// Where a gauge's words begin.
-const GAUGE_WORDS: f64 = 118.0;
+const GAUGE_WORDS: f64 = 124.0;
 /// Uses of a gauge that are listed; the others are counted.
 const USES: usize = 8;
 const LEADING: f64 = 4.0;
@@ -171,6 +171,8 @@ impl Ink {
             for pair in met.chunks_exact(2) {
                 let ends = [self.pair(&pair[0]), self.pair(&pair[1])];
                 self.canvas.line(&ends, pen);
+                let [(x, y), (u, v)] = ends;
+                self.places.line(Spot::new(x, y), Spot::new(u, v));
             }
             at += HATCH;
         }

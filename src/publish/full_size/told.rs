@@ -200,3 +200,15 @@ pub fn mark_words(mark: &PoleMark) -> String {
         (PoleWhat::NewelUp, _) => format!("{part} uphill face"),
     }
 }
+
+/// The same as short as a strip has room for; which side of it a mark stands on says the rest.
+pub(super) fn mark_words_short(mark: &PoleMark) -> String {
+    let part = &mark.part;
+    match (mark.what, mark.step) {
+        (PoleWhat::Rail, Some(step)) if step > 0 => format!("{part} over {step}"),
+        (PoleWhat::Nosing | PoleWhat::Rail, _) => part.clone(),
+        (PoleWhat::NewelDown, _) => format!("{part} down"),
+        (PoleWhat::NewelUp, _) => format!("{part} up"),
+        _ => mark_words(mark),
+    }
+}

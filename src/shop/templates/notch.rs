@@ -162,32 +162,29 @@ fn flaps(
                 ends[1],
             ));
         }
-        let [a, b] = ends.map(|at| plane.flat(&at));
-        made.strokes.push(Stroke::line(
-            StrokeKind::Fold,
-            Named::Nothing,
-            a,
-            near(a, b, &face.ring, &flap),
-        ));
+        let [a, b] = fold(ends.map(|at| plane.flat(&at)), &face.ring, &flap);
+        made.strokes
+            .push(Stroke::line(StrokeKind::Fold, Named::Nothing, a, b));
     }
 }
 
-/// How far along an edge the fold is drawn: past the waste by a hand's breadth, so that the template
-/// does not stretch over the whole board.
-fn near(
-    from: Point2<f64>,
-    to: Point2<f64>,
+/// How much of an edge is drawn as a fold: the waste and a little to either side, so that the
+/// template does not stretch over the whole board.
+fn fold(
+    [from, to]: [Point2<f64>; 2],
     ring: &[nalgebra::Point3<f64>],
     flap: &Flap,
-) -> Point2<f64> {
-    let run = to - from;
-    let along = |at: Point2<f64>| (at - from).dot(&run) / run.norm();
-    let far = ring
+) -> [Point2<f64>; 2] {
+    let long = (to - from).norm();
+    let way = (to - from) / long;
+    let along = |at: &nalgebra::Point3<f64>| (flap.flat(at) - from).dot(&way);
+    let (low, high) = ring
         .iter()
-        .map(|at| along(flap.flat(at)))
-        .fold(0.0, f64::max);
-    let reach = (far + FOLD_MM).min(run.norm());
-    from + run * (reach / run.norm())
+        .map(along)
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), at| {
+            (low.min(at), high.max(at))
+        });
+    [low - FOLD_MM, high + FOLD_MM].map(|at| from + way * at.clamp(0.0, long))
 }
 
 /// How far past the waste a fold is drawn.

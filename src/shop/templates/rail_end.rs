@@ -211,7 +211,7 @@ fn face(bar: &Bar<'_>, end: usize, run: String) -> Option<Template> {
         ),
         Stroke::ring(
             StrokeKind::Cut,
-            Named::Words("section"),
+            Named::Nothing,
             section.iter().map(|at| at + shift).collect(),
         ),
         Stroke::line(
@@ -301,7 +301,7 @@ fn wrap(bar: &Bar<'_>, end: usize, run: String) -> Option<Template> {
     );
     made.strokes.push(Stroke {
         kind: StrokeKind::Cut,
-        name: Named::Words("cut"),
+        name: Named::Words("cut to this line"),
         points: line,
         closed: false,
     });

@@ -1,0 +1,3 @@
+//! The shop: what the set-out means at the saw and the bench.
+
+mod templates;
