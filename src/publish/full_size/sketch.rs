@@ -247,13 +247,12 @@ impl Ink {
         }
         self.distances(&template.distances);
         for stroke in &template.strokes {
-            let labelled = template
-                .labels
-                .iter()
-                .any(|label| label.says == stroke.name);
+            let mut labels = template.labels.iter();
+            let labelled = labels.any(|label| label.says == stroke.name);
+            if labelled || stroke.name == Named::Nothing {
+                continue;
+            }
             let says = match (&stroke.name, stroke.kind) {
-                _ if labelled => continue,
-                (Named::Nothing, _) => continue,
                 (Named::Edge(_), StrokeKind::Datum) => {
                     format!("lay on {}", named(&stroke.name))
                 }

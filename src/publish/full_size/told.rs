@@ -56,7 +56,7 @@ pub(super) fn lay(template: &Template) -> String {
     let part = &template.part;
     let datum = named(&template.datum);
     match template.kind {
-        TemplateKind::Notch(Board::Top) => {
+        TemplateKind::Notch(Board::Top) | TemplateKind::Bores => {
             format!("Lay the heavy line on {datum} of {part}, seen from above.")
         }
         TemplateKind::Notch(Board::Kick) => format!(
@@ -66,9 +66,6 @@ pub(super) fn lay(template: &Template) -> String {
             format!("Lay the heavy line on the level cut of {part}, seen from outside.")
         }
         TemplateKind::Notch(_) => format!("Lay the heavy line on {datum} of {part}."),
-        TemplateKind::Bores => {
-            format!("Lay the heavy line on {datum} of {part}, seen from above.")
-        }
         TemplateKind::RailFace(_) => "Both seen looking at the cut end of the rail.".to_owned(),
         TemplateKind::RailWrap(_) => format!(
             "For the square blank of {part}, before it is moulded. Fold at the arrises; the rail \
@@ -191,11 +188,10 @@ pub fn mark_words(mark: &PoleMark) -> String {
     let part = &mark.part;
     match (mark.what, mark.step) {
         (PoleWhat::Floor | PoleWhat::Start, _) => format!("{part} floor"),
-        (PoleWhat::Rise, _) => part.clone(),
         (PoleWhat::Rail, Some(0) | None) => format!("{part} over the floor"),
         (PoleWhat::Rail, Some(step)) => format!("{part} over nosing {step}"),
         (PoleWhat::Nosing, _) => format!("nosing of {part}"),
-        (PoleWhat::Baluster, _) => part.clone(),
+        (PoleWhat::Rise | PoleWhat::Baluster, _) => part.clone(),
         (PoleWhat::NewelDown, _) => format!("{part} downhill face"),
         (PoleWhat::NewelUp, _) => format!("{part} uphill face"),
     }
