@@ -235,13 +235,13 @@ fn face(bar: &Bar<'_>, end: usize, run: String) -> Option<Template> {
     Some(made)
 }
 
-/// The line of the cut on the four sides of the square rail, unrolled to either side of the top; the
-/// rail runs up the page.
-fn wrap(bar: &Bar<'_>, end: usize, run: String) -> Option<Template> {
+/// The line of the cut on the four sides of the square rail, unrolled from the lower left arris over
+/// the top: where the arrises lie across the page, and the line, its long point at v = 0.
+fn unrolled(bar: &Bar<'_>, end: usize) -> Option<([f64; 5], Vec<Point2<f64>>)> {
     let half = bar.width / 2.0;
     let [low, high] = bar.up;
     let depth = high - low;
-    // Round from the lower left arris over the top: left is to the left looking up the rail.
+    // Left is to the left looking up the rail.
     let arrises = [
         (half, low),
         (half, high),
@@ -253,15 +253,11 @@ fn wrap(bar: &Bar<'_>, end: usize, run: String) -> Option<Template> {
         .iter()
         .map(|arris| bar.meet(end, *arris))
         .collect::<Option<_>>()?;
-    let upper = end == 1;
-    let long = along.iter().copied().fold(
-        if upper {
-            f64::NEG_INFINITY
-        } else {
-            f64::INFINITY
-        },
-        if upper { f64::max } else { f64::min },
-    );
+    let long = if end == 1 {
+        along.iter().copied().fold(f64::NEG_INFINITY, f64::max)
+    } else {
+        along.iter().copied().fold(f64::INFINITY, f64::min)
+    };
     let u = [
         0.0,
         depth,
@@ -269,11 +265,15 @@ fn wrap(bar: &Bar<'_>, end: usize, run: String) -> Option<Template> {
         2.0 * depth + bar.width,
         2.0 * (depth + bar.width),
     ];
-    let line: Vec<Point2<f64>> = u
-        .iter()
-        .zip(&along)
-        .map(|(u, v)| Point2::new(*u, v - long))
-        .collect();
+    let line = u.iter().zip(&along);
+    let line = line.map(|(u, v)| Point2::new(*u, v - long)).collect();
+    Some((u, line))
+}
+
+/// That line on paper; the rail runs up the page.
+fn wrap(bar: &Bar<'_>, end: usize, run: String) -> Option<Template> {
+    let (u, line) = unrolled(bar, end)?;
+    let upper = end == 1;
     let inward = if upper { -1.0 } else { 1.0 };
     let deepest = line.iter().map(|at| at.y * inward).fold(0.0, f64::max);
     let wood = inward * (deepest + WOOD_MM);
