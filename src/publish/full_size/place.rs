@@ -10,10 +10,12 @@ pub(super) struct Places {
     pub(super) room: Window,
     taken: Vec<Window>,
     lines: Vec<(Spot, Spot)>,
+    hatch: Vec<(Spot, Spot)>,
 }
 
 /// What crossing a line costs, against running into other words.
 const LINE: f64 = 3.0;
+const HATCH: f64 = 0.6;
 const WORDS: f64 = 40.0;
 const OUTSIDE: f64 = 60.0;
 /// What a place further down the list costs.
@@ -34,6 +36,10 @@ impl Places {
         self.lines.push((from, to));
     }
 
+    pub(super) fn hatch(&mut self, from: Spot, to: Spot) {
+        self.hatch.push((from, to));
+    }
+
     fn box_of(middle: Spot, style: Style, text: &str) -> Window {
         let (wide, tall) = (style.width(text), style.em());
         Window {
@@ -51,19 +57,21 @@ impl Places {
             x > 0.0 && y > 0.0
         };
         let words = self.taken.iter().filter(|other| over(one, other)).count();
-        let lines = self.lines.iter();
-        let lines = lines.filter(|(a, b)| one.part(*a, *b).is_some()).count();
+        let lines = crossed(&self.lines, one);
+        let hatch = crossed(&self.hatch, one);
         let corners = [
             Spot::new(one.left, one.top),
             Spot::new(one.right(), one.bottom()),
         ];
         let inside = corners.iter().all(|at| self.room.holds(*at));
         let float = |count: usize| f64::from(u32::try_from(count).unwrap_or(u32::MAX));
-        WORDS * float(words) + LINE * float(lines) + if inside { 0.0 } else { OUTSIDE }
+        let out = if inside { 0.0 } else { OUTSIDE };
+        WORDS * float(words) + LINE * float(lines) + HATCH * float(hatch) + out
     }
 
-    /// The best of some places for the middle of a text; it is taken then.
-    pub(super) fn best(&mut self, at: &[Spot], style: Style, text: &str) -> Spot {
+    /// The best of some places for the middle of a text; it is taken then. And what to clear of
+    /// hatching there, if it lies on nothing else.
+    pub(super) fn best(&mut self, at: &[Spot], style: Style, text: &str) -> (Spot, Option<Window>) {
         let mut best = (f64::INFINITY, Spot::default(), Window::default());
         let mut later = 0.0;
         for middle in at {
@@ -74,7 +82,15 @@ impl Places {
                 best = (cost, *middle, one);
             }
         }
-        self.taken.push(best.2);
-        best.1
+        let (_, middle, one) = best;
+        self.taken.push(one);
+        let clear = crossed(&self.lines, &one) == 0 && crossed(&self.hatch, &one) > 0;
+        (middle, clear.then_some(one))
     }
+}
+
+/// How many of some lines run through a window.
+fn crossed(lines: &[(Spot, Spot)], one: &Window) -> usize {
+    let crosses = |(a, b): &&(Spot, Spot)| one.part(*a, *b).is_some();
+    lines.iter().filter(crosses).count()
 }

@@ -267,10 +267,10 @@ fn put_mark(canvas: &mut Canvas, mark: &PoleMark, y: f64, words: &mut [f64; 2], 
     let way = if side == 0 { 1.0 } else { -1.0 };
     let tip = from + way * MARK;
     canvas.line(&[(from, y), (tip, y)], Pen::new(Shade::INK, 0.3));
-    let bold = Style::bold(7.5, Shade::INK);
-    let regular = Style::regular(7.5, Shade::INK);
+    let bold = Style::bold(8.5, Shade::INK);
+    let regular = Style::regular(8.5, Shade::INK);
     // Where marks crowd, words move up and a leader finds their mark.
-    let base = (y + bold.em() * 0.36).min(words[side] - 3.0);
+    let base = (y + bold.em() * 0.36).min(words[side] - 3.3);
     words[side] = base;
     let place = mark_words_short(mark);
     let value = tape.print(mark.at);

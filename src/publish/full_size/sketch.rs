@@ -25,6 +25,8 @@ pub(super) struct Sketch {
 
 /// How far edges are drawn past what is cut.
 const REACH: f64 = 26.0;
+/// The same where the edge alone finds the place.
+const ABOUT: f64 = 12.0;
 /// White about everything.
 const PAD: f64 = 9.0;
 /// Between lines of hatching.
@@ -60,7 +62,8 @@ impl Extent {
         let corners = edges.flat_map(|one| &one.points);
         let (low, high) =
             corners.fold((least, most), |(low, high), at| (low.inf(at), high.sup(at)));
-        let reach = nalgebra::Vector2::repeat(REACH);
+        let notch = matches!(template.kind, TemplateKind::Notch(_));
+        let reach = nalgebra::Vector2::repeat(if notch { REACH } else { ABOUT });
         let pad = nalgebra::Vector2::repeat(PAD);
         Self {
             least: (least - reach).sup(&(low - pad)),
@@ -172,7 +175,7 @@ impl Ink {
                 let ends = [self.pair(&pair[0]), self.pair(&pair[1])];
                 self.canvas.line(&ends, pen);
                 let [(x, y), (u, v)] = ends;
-                self.places.line(Spot::new(x, y), Spot::new(u, v));
+                self.places.hatch(Spot::new(x, y), Spot::new(u, v));
             }
             at += HATCH;
         }
@@ -229,7 +232,12 @@ impl Ink {
     }
 
     fn say(&mut self, at: &[Spot], style: Style, text: &str) {
-        let middle = self.places.best(at, style, text);
+        let (middle, clear) = self.places.best(at, style, text);
+        if let Some(clear) = clear {
+            let size = (clear.width, clear.height);
+            self.canvas
+                .rect((clear.left, clear.top), size, None, Some(Shade::PAPER));
+        }
         let base = (middle.x, middle.y + style.em() * 0.36);
         self.canvas.text(base, Push::Centre, text, style);
     }

@@ -37,10 +37,10 @@ fn one(run: &RunChain, fits: &[&DryFit], step: &Step) -> Option<Template> {
         TemplateKind::Bores,
         board.part.clone(),
     );
-    made.fits = if on.len() == 1 {
-        first.name.clone()
-    } else {
-        format!("{} to {}", first.name, last.name)
+    made.fits = match on.len() {
+        1 => first.name.clone(),
+        2 => format!("{} and {}", first.name, last.name),
+        _ => format!("{} to {}", first.name, last.name),
     };
     made.datum = Named::Edge(board.edges[0].0);
     made.strokes = flat.strokes(0);
