@@ -462,7 +462,7 @@ fn stretch(text: &str) -> Result<f64, String> {
     }
 }
 
-/// The paper of full-size sheets.
+// The paper of full-size sheets. No doc comment: it would be taken for the commands' own.
 #[derive(Debug, Args)]
 pub(super) struct OnPaper {
     /// The paper: letter, a4, a3 to a1, tabloid, ansi-c to ansi-e, arch-a to arch-e, or its width and
