@@ -16,6 +16,7 @@ mod doubt;
 mod drifts;
 mod dry_fit;
 mod file;
+mod full_size;
 mod infill;
 mod inspect;
 mod new;
@@ -86,6 +87,8 @@ pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
         Some(Command::Doubt(doubt)) if doubt.compounding.is_some() => compounding::run(&doubt),
         Some(Command::Doubt(doubt)) => doubt::run(&doubt),
         Some(Command::Picture(picture)) => picture::run(&picture),
+        Some(Command::Templates(templates)) => full_size::templates_of(&templates),
+        Some(Command::Pole(pole)) => full_size::pole(&pole),
         Some(Command::SurveySheet(sheet)) => survey_sheet::run(&sheet),
     };
     outcome.into()

@@ -10,6 +10,8 @@ pub mod cuts;
 pub mod fastening;
 pub mod hours;
 pub mod marks;
+pub mod pole;
 pub mod prices;
 pub mod reckoning;
 pub mod stock;
+pub mod templates;

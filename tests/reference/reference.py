@@ -22,6 +22,7 @@ import lines
 import pieces
 import propagation
 import stocks
+import sheets
 import surveys
 
 SUBJECTS = {
@@ -34,6 +35,7 @@ SUBJECTS = {
     "balls": balls,
     "propagation": propagation,
     "stocks": stocks,
+    "sheets": sheets,
 }
 FRESH_SEEDS = 3
 HERE = Path(__file__).parent

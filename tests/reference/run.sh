@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # Holds our answers against outside libraries (fcl, qhull, manifold, GEOS, HiGHS, numpy, scikit-learn,
-# uncertainties, SALib).
+# uncertainties, SALib), and our PDF and SVG against independent readers (pdfplumber, xml.etree).
 #
 #   bash tests/reference/run.sh           the seeds of seeds.txt
 #   bash tests/reference/run.sh --fresh   new seeds; a failing one is printed, for seeds.txt

@@ -27,7 +27,7 @@ pub use ink::Ink;
 pub use mark::{severity_mark, verdict_mark};
 pub use run::RunViews;
 pub(super) use svg::{colour, small, within};
-pub use svg::{escaped, svg, svg_file, svg_plain};
+pub use svg::{escaped, svg, svg_file, svg_plain, svg_true};
 
 use super::pdf::Canvas;
 

@@ -47,6 +47,20 @@ fn on_paper(drawing: &Drawing, paper: Shade) -> String {
     )
 }
 
+/// A drawing as a file at its true size with nothing under it: to lay on the wood, or to cut by.
+#[must_use]
+pub fn svg_true(drawing: &Drawing) -> String {
+    let says = escaped(&drawing.says);
+    let (width, height) = (number(drawing.width), number(drawing.height));
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-label=\"{says}\" \
+         width=\"{width}mm\" height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" \
+         font-family=\"IBM Plex Sans, Segoe UI, Helvetica Neue, Arial, sans-serif\">\n\
+         <title>{says}</title>\n{}\n</svg>\n",
+        inside(&drawing.canvas)
+    )
+}
+
 /// A small mark beside its word, which readers aloud skip.
 pub(in crate::publish) fn small(canvas: &Canvas, (width, height): (f64, f64)) -> String {
     format!(

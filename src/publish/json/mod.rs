@@ -20,6 +20,7 @@ mod infill;
 mod inspect;
 mod notes;
 mod points;
+mod pole;
 mod rails;
 mod received;
 mod reveals;
@@ -27,6 +28,7 @@ mod safe;
 mod setout;
 mod stock;
 mod survey;
+mod templates;
 mod turns;
 mod why;
 
@@ -41,9 +43,11 @@ pub use doubt::{doubt, doubt_with};
 pub use dry_fit::dry_fit;
 pub use inspect::inspect;
 pub use points::points;
+pub use pole::pole;
 pub use setout::setout;
 pub use stock::stock;
 pub use survey::{SurveyTold, survey};
+pub use templates::templates;
 pub use why::why;
 
 /// The version of the shapes; it grows when a field changes its meaning or goes.

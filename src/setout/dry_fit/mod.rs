@@ -23,7 +23,7 @@ use nalgebra::{Point3, Vector3};
 
 use crate::job::{Job, Operation};
 use crate::measure::{Angle, Length};
-use crate::site::Site;
+use crate::site::{Site, Step};
 
 use super::notch::Body;
 use super::{BlockNeeded, NewelSet, SetOut, newel};
@@ -106,6 +106,40 @@ fn faces(job: &Job, site: &Site, surface: u32, newel: &NewelSet) -> Vec<Face> {
     faces.extend(above().filter_map(|step| boards::kick(job, site, step)));
     faces.extend(above().flat_map(|step| boards::skirts(job, site, step, newel.foot.z)));
     faces
+}
+
+/// The whole face that something is cut out of, in the run's frame; `None` where the run has no such
+/// board.
+#[must_use]
+pub fn board_face(job: &Job, site: &Site, cut: &KnifeFace) -> Option<BoardFace> {
+    let step = site.step(cut.step)?;
+    let face = match cut.on {
+        Board::Top => boards::top(site, step),
+        Board::Nose => boards::nose(site, step),
+        Board::End => boards::end(site, step),
+        Board::Kick => boards::kick(job, site, step)?,
+        Board::Skirt => {
+            let lowest = cut.ring.iter().map(|at| at.z).fold(f64::INFINITY, f64::min);
+            let mut skirts = boards::skirts(job, site, step, lowest).into_iter();
+            skirts.find(|face| face.part == cut.part)?
+        }
+    };
+    Some(whole(face))
+}
+
+/// The top of a tread, or of the upper floor as far as it is drawn, in the run's frame.
+#[must_use]
+pub fn tread_top(site: &Site, step: &Step) -> BoardFace {
+    whole(boards::top(site, step))
+}
+
+fn whole(face: Face) -> BoardFace {
+    BoardFace {
+        part: face.part,
+        corners: face.corners,
+        normal: face.normal,
+        edges: face.hooks.map(|hook| (hook.edge, [hook.from, hook.to])),
+    }
 }
 
 /// How far a newel goes in behind a face: through a tread, and as deep as it is cut into a kick or

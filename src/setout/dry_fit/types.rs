@@ -112,6 +112,19 @@ pub enum FitSide {
 /// edges.
 pub type Centre = (Point3<f64>, [(Edge, Length); 2]);
 
+/// A whole face of a board, before anything is cut out of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BoardFace {
+    /// The board.
+    pub part: String,
+    /// Its outline.
+    pub corners: Vec<Point3<f64>>,
+    /// Out of the wood, unit vector.
+    pub normal: Vector3<f64>,
+    /// The two edges that a tape is hooked on, and where each runs.
+    pub edges: [(Edge, [Point3<f64>; 2]); 2],
+}
+
 /// What is to be cut out of one face of a board.
 #[derive(Clone, Debug, PartialEq)]
 pub struct KnifeFace {

@@ -5,6 +5,7 @@ mod compare;
 mod compounding;
 mod doubt;
 mod dry_fit;
+mod full_size;
 pub(crate) mod json;
 mod new;
 mod readme;

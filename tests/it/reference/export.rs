@@ -7,7 +7,9 @@ use std::path::{Path, PathBuf};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use super::{balls, beddings, fittings, flights, lines, pieces, propagation, stocks, surveys};
+use super::{
+    balls, beddings, fittings, flights, lines, pieces, propagation, sheets, stocks, surveys,
+};
 
 /// `SUBJECT-SEED.in.json`.
 #[derive(Deserialize)]
@@ -28,6 +30,7 @@ fn answer(subject: &str, case: Value) -> Result<Value, String> {
         "fittings" => fittings::answer(case),
         "propagation" => propagation::answer(case),
         "stocks" => stocks::answer(case),
+        "sheets" => sheets::answer(case),
         other => Err(format!("no subject `{other}`")),
     }
 }
@@ -69,6 +72,7 @@ fn every_case_is_answered() {
     fittings::check_built_in_case();
     propagation::check_built_in_case();
     stocks::check_built_in_case();
+    sheets::check_built_in_case();
     let Some(directory) = std::env::var_os("RAKEWELL_REFERENCE_DIR") else {
         return;
     };

@@ -9,5 +9,6 @@ mod flights;
 mod lines;
 mod pieces;
 mod propagation;
+mod sheets;
 mod stocks;
 mod surveys;

@@ -9,6 +9,7 @@ mod marks;
 mod mirror;
 mod program;
 mod stock;
+mod templates;
 
 use rakewell::chain::{self, Chain};
 use rakewell::job::Document;

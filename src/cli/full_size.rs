@@ -1,0 +1,228 @@
+//! `templates` and `pole`: full-size templates and the story pole, on paper and as lists.
+
+use std::path::Path;
+
+use super::args::{OnPaper, Pole, Templates};
+use super::page::{Page, Push};
+use super::source::Source;
+use super::{Outcome, file, source, talk};
+use crate::chain::Chain;
+use crate::measure::{Tape, Unit};
+use crate::publish::full_size::{
+    self, MARGIN, Options, TEMPLATE_CAUTION, TemplateFile, files, mark_words, print_pole, title,
+};
+use crate::publish::json;
+use crate::publish::paper::{PaperError, PaperSize};
+use crate::shop::pole::{PoleMark, StoryPole, poles};
+use crate::shop::templates::{Template, templates};
+
+fn loaded(job: Option<&Path>, alternative: Option<&str>) -> Result<(Source, Chain), Outcome> {
+    let source = source::load_way(job, alternative)?;
+    let chain = source::chain(&source)?;
+    Ok((source, chain))
+}
+
+/// The paper that is asked for, or that goes with the job's units.
+fn options(source: &Source, on: &OnPaper) -> Options {
+    let by_units = match source.job().units {
+        Unit::Inches => "letter",
+        Unit::Millimetres => "a4",
+    };
+    let usual = PaperSize::named(by_units).unwrap_or(PaperSize::of(210.0, 297.0));
+    Options {
+        paper: on.paper.unwrap_or(usual),
+        margin: on.margin.map_or(MARGIN, |margin| margin.as_mm()),
+        tape: source.job().tape,
+    }
+}
+
+fn will_not_do(error: &PaperError) -> Outcome {
+    talk::fault(&error.to_string())
+}
+
+/// Writes the templates, or tells what there are.
+pub(super) fn templates_of(command: &Templates) -> Outcome {
+    let alternative = command.alternative.as_deref();
+    let (source, chain) = match loaded(command.job.as_deref(), alternative) {
+        Ok(loaded) => loaded,
+        Err(outcome) => return outcome,
+    };
+    let options = options(&source, &command.on);
+    let all = templates(&chain);
+    let wanted = match &command.only {
+        Some(name) => only(&all, name),
+        None => all.clone(),
+    };
+    if wanted.is_empty() {
+        return talk::fault(&none(&all, command.only.as_deref()));
+    }
+    let job = &source.job().name;
+    let made = match files(job, &wanted, &options) {
+        Ok(made) => made,
+        Err(error) => return will_not_do(&error),
+    };
+    if let Some(folder) = &command.to
+        && let Err(outcome) = write(folder, job, &made, command.svg, options.tape)
+    {
+        return outcome;
+    }
+    let text = if command.json {
+        json::templates(job, &made, &options)
+    } else {
+        listed(job, &made, command.to.as_deref())
+    };
+    talk::answer(&text, Outcome::Clean)
+}
+
+/// Those of a name, a part or what is fitted, whatever the case of its letters.
+fn only(all: &[Template], name: &str) -> Vec<Template> {
+    let is = |text: &str| text.eq_ignore_ascii_case(name);
+    let wanted = |one: &&Template| is(&one.name) || is(&one.part) || is(&one.fits);
+    all.iter().filter(wanted).cloned().collect()
+}
+
+fn none(all: &[Template], only: Option<&str>) -> String {
+    let names: Vec<&str> = all.iter().map(|one| one.name.as_str()).collect();
+    match only {
+        Some(name) => format!(
+            "there is no template {name}; there are {}. A part such as {} does too",
+            names.join(", "),
+            all.iter()
+                .map(|one| one.part.as_str())
+                .find(|part| !part.is_empty())
+                .unwrap_or("T1"),
+        ),
+        None => "this stair asks for no template".to_owned(),
+    }
+}
+
+fn write(
+    folder: &Path,
+    job: &str,
+    made: &[TemplateFile],
+    svg: bool,
+    tape: Tape,
+) -> Result<(), Outcome> {
+    std::fs::create_dir_all(folder)
+        .map_err(|error| talk::fault(&format!("cannot make {}: {error}", folder.display())))?;
+    let put = |name: String, bytes: &[u8]| {
+        let path = folder.join(name);
+        file::write_over(&path, bytes).map_err(|error| talk::fault(&file::why(&path, &error)))
+    };
+    let mut sheets = 0;
+    for one in made {
+        let bytes = one
+            .printed
+            .pdf()
+            .map_err(|error| talk::fault(&error.to_string()))?;
+        put(format!("{}.pdf", one.name), &bytes)?;
+        sheets += one.printed.pages.len();
+        if svg {
+            for (at, template) in one.templates.iter().enumerate() {
+                let (text, _) = full_size::svg(job, template, tape);
+                put(full_size::svg_name(one, at), text.as_bytes())?;
+            }
+        }
+    }
+    talk::say(&format!(
+        "wrote {} files, {sheets} sheets, into {}; print them at 100 %, without fitting to the page",
+        made.len(),
+        folder.display()
+    ));
+    Ok(())
+}
+
+fn listed(job: &str, made: &[TemplateFile], to: Option<&Path>) -> String {
+    let mut page = Page::default();
+    page.heading(&format!("{job}: full-size templates"));
+    page.wrapped("", TEMPLATE_CAUTION);
+    page.space();
+    let mut rows = vec![["file", "what", "sheets"].map(str::to_owned).to_vec()];
+    rows.extend(made.iter().map(|one| {
+        let what = match one.templates.as_slice() {
+            [only] => title(only),
+            several => format!("{} angle gauges", several.len()),
+        };
+        vec![one.name.clone(), what, one.printed.pages.len().to_string()]
+    }));
+    page.table(2, &[Push::Left, Push::Left, Push::Right], &rows);
+    if to.is_none() {
+        page.space();
+        page.wrapped(
+            "",
+            "With --to FOLDER they are written there as PDF, with --svg as SVG too.",
+        );
+    }
+    page.text()
+}
+
+/// Writes the story pole, and tells its marks.
+pub(super) fn pole(command: &Pole) -> Outcome {
+    let alternative = command.alternative.as_deref();
+    let (source, chain) = match loaded(command.job.as_deref(), alternative) {
+        Ok(loaded) => loaded,
+        Err(outcome) => return outcome,
+    };
+    let options = options(&source, &command.on);
+    let job = &source.job().name;
+    let poles = poles(&chain);
+    let printed = match print_pole(job, &poles, &options) {
+        Ok(printed) => printed,
+        Err(error) => return will_not_do(&error),
+    };
+    if let Some(to) = &command.to {
+        let bytes = match printed.printed.pdf() {
+            Ok(bytes) => bytes,
+            Err(error) => return talk::fault(&error.to_string()),
+        };
+        if let Err(error) = file::write_over(to, &bytes) {
+            return talk::fault(&file::why(to, &error));
+        }
+        talk::say(&format!(
+            "wrote {}: {} sheets; print it at 100 %, without fitting to the page",
+            to.display(),
+            printed.printed.pages.len()
+        ));
+    }
+    let text = if command.json {
+        json::pole(job, &poles, &printed, &options)
+    } else {
+        told(job, &poles, options.tape)
+    };
+    talk::answer(&text, Outcome::Clean)
+}
+
+fn told(job: &str, poles: &[StoryPole], tape: Tape) -> String {
+    let mut page = Page::default();
+    page.heading(&format!("{job}: story pole"));
+    page.wrapped(
+        "",
+        "Every mark is read from the pole's lower end. Heights are on the baluster line: where a \
+         tread is out of level, its ends differ.",
+    );
+    for pole in poles {
+        let run = if poles.len() > 1 {
+            format!("Run {}, ", pole.run)
+        } else {
+            String::new()
+        };
+        page.heading(&format!(
+            "{run}plumb pole: stands on the finished lower floor at the first kick"
+        ));
+        write_marks(&mut page, &pole.plumb, tape);
+        page.heading(&format!(
+            "{run}raking pole: lies along the nosings, at {}",
+            pole.pitch.angle().print_degrees(1)
+        ));
+        write_marks(&mut page, &pole.raking, tape);
+    }
+    page.text()
+}
+
+fn write_marks(page: &mut Page, marks: &[PoleMark], tape: Tape) {
+    let rows: Vec<Vec<String>> = marks
+        .iter()
+        .map(|mark| vec![mark_words(mark), tape.print(mark.at)])
+        .collect();
+    page.table(2, &[Push::Left, Push::Right], &rows);
+}

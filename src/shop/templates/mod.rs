@@ -1,0 +1,56 @@
+//! Full-size templates: flat outlines, lines to the knife and bores to lay on the wood.
+//!
+//! In: a [`Chain`]. Out: [`Template`]s in the order of the work: notches, bores, rail ends, skirt
+//! ends, angle gauges, run by run. Each lies in a plane of its own: u to the right along its datum
+//! edge, v square to it and up the page, seen from outside the wood, true size, mm.
+//! Does not: lay out pages; word lengths on a tape.
+//!
+//! A notch is that of the stair as found ([`crate::setout::dry_fit`]), not a square one.
+
+mod bores;
+mod gauge;
+mod notch;
+mod plane;
+mod rail_end;
+mod skirt_end;
+mod types;
+
+pub use types::*;
+
+use crate::chain::{self, Chain, RunChain};
+use crate::setout::dry_fit::DryFit;
+
+/// Every template of a stair.
+#[must_use]
+pub fn templates(chain: &Chain) -> Vec<Template> {
+    let fits = newels(chain);
+    let mut all = Vec::new();
+    for (number, run) in chain.runs.iter().enumerate() {
+        let fits: Vec<&DryFit> = fits
+            .iter()
+            .filter(|(at, _)| *at == number)
+            .map(|(_, fit)| fit)
+            .collect();
+        for fit in &fits {
+            all.extend(notch::of(run, fit));
+        }
+        all.extend(bores::of(run, &fits));
+        all.extend(rail_end::of(run));
+        all.extend(skirt_end::of(run));
+    }
+    all.extend(gauge::of(chain));
+    all
+}
+
+/// Every newel set down dry, with the number of the run that it meets there.
+fn newels(chain: &Chain) -> Vec<(usize, DryFit)> {
+    let names = chain.runs.iter().flat_map(|run| &run.setout.newels);
+    names
+        .flat_map(|newel| chain::dry_fits(chain, &newel.name))
+        .collect()
+}
+
+/// The run by its name, where there are several.
+fn run_name(run: &RunChain) -> String {
+    run.run.name.clone()
+}

@@ -1,0 +1,102 @@
+//! Full-size sheets: what they claim as JSON, and the PDF and SVG themselves for others to read.
+
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use rakewell::chain;
+use rakewell::job::Job;
+use rakewell::measure::{Tape, Unit, with_default_unit};
+use rakewell::publish::full_size::{MARGIN, Options, files, print_pole, svg, svg_name};
+use rakewell::publish::json as publish_json;
+use rakewell::publish::paper::PaperSize;
+use rakewell::shop::pole::poles;
+use rakewell::shop::templates::templates;
+use serde::Deserialize;
+use serde_json::{Map, Value, json};
+
+#[derive(Deserialize)]
+struct Case {
+    job: Value,
+    paper: String,
+}
+
+pub(super) fn answer(case: Value) -> Result<Value, String> {
+    let case: Case = serde_json::from_value(case).map_err(|error| error.to_string())?;
+    let job: Job = with_default_unit(Unit::Millimetres, || serde_json::from_value(case.job))
+        .map_err(|error| error.to_string())?;
+    let options = Options {
+        paper: PaperSize::named(&case.paper).ok_or("no such paper")?,
+        margin: MARGIN,
+        tape: Tape::Millimetres,
+    };
+    let chain = chain::run(&job).map_err(|error| format!("{error:?}"))?;
+    let told = |error: &dyn std::fmt::Display| error.to_string();
+    let made = files("a case", &templates(&chain), &options).map_err(|error| told(&error))?;
+    let claimed = publish_json::templates("a case", &made, &options);
+    let mut written = Map::new();
+    for one in &made {
+        let bytes = one.printed.pdf().map_err(|error| told(&error))?;
+        written.insert(format!("{}.pdf", one.name), json!(STANDARD.encode(bytes)));
+        for (at, template) in one.templates.iter().enumerate() {
+            let (text, _) = svg("a case", template, options.tape);
+            written.insert(svg_name(one, at), json!(text));
+        }
+    }
+    let poles = poles(&chain);
+    let printed = print_pole("a case", &poles, &options).map_err(|error| told(&error))?;
+    let pole = publish_json::pole("a case", &poles, &printed, &options);
+    let bytes = printed.printed.pdf().map_err(|error| told(&error))?;
+    written.insert("pole.pdf".to_owned(), json!(STANDARD.encode(bytes)));
+    let value = |text: &str| serde_json::from_str::<Value>(text).map_err(|error| error.to_string());
+    // The dry fit of the same newels, which says how long each line to knife is.
+    let fits = job.design.newels.iter().map(|newel| {
+        let fits = chain::dry_fits(&chain, &newel.name);
+        value(&publish_json::dry_fit(&job, &chain, &newel.name, &fits))
+    });
+    Ok(json!({
+        "templates": value(&claimed)?,
+        "pole": value(&pole)?,
+        "files": written,
+        "fits": fits.collect::<Result<Vec<_>, _>>()?,
+    }))
+}
+
+/// A plumb flight: its PDF files begin as PDF files do.
+pub(super) fn check_built_in_case() {
+    let case = json!({
+        "paper": "letter",
+        "job": {
+            "format": 1, "units": "Millimetres",
+            "flight": {
+                "open_side": "Left", "count": 4, "rise": 180, "going": 254, "width": 900,
+                "overhang": 19.05, "tread_thickness": 27, "kick_thickness": 19, "edge": 57,
+            },
+            "design": {
+                "rules": "none",
+                "newels": [
+                    { "name": "N1", "section": { "Square": 89 }, "height": 1200,
+                      "stands": { "Displaces": { "step": 1, "balusters": 1 } } },
+                    { "name": "N2", "section": { "Square": 89 }, "height": 1200,
+                      "stands": { "Displaces": { "step": 3, "balusters": 0 } } },
+                ],
+                "rail": { "name": "R1", "width": 57, "depth": 60, "height": 910,
+                          "lower": { "Newel": "N1" }, "upper": { "Newel": "N2" } },
+                "balusters": { "section": { "Square": 31.75 }, "spacing": { "PerTread": { "count": 2 } },
+                               "peg": 19, "peg_diameter": 16, "edge_distance": 5, "seat": 12 },
+            },
+        },
+    });
+    let answer = answer(case).unwrap();
+    let files = answer["files"].as_object().unwrap();
+    assert!(files.len() > 8);
+    for (name, text) in files {
+        let text = text.as_str().unwrap();
+        if name.ends_with(".pdf") {
+            assert!(
+                STANDARD.decode(text).unwrap().starts_with(b"%PDF-"),
+                "{name}"
+            );
+        } else {
+            assert!(text.starts_with("<svg "), "{name}");
+        }
+    }
+}

@@ -1,0 +1,222 @@
+//! Templates and story poles against closed forms on a plumb flight, and against the set-out on a
+//! crooked one. Sheets as printed are read back in `tests/reference/sheets.py`.
+
+use nalgebra::Point2;
+use rakewell::chain::{self, Chain};
+use rakewell::job::Document;
+use rakewell::measure::Length;
+use rakewell::shop::pole::{PoleWhat, poles};
+use rakewell::shop::templates::{Named, StrokeKind, Template, TemplateKind, templates};
+
+use crate::cli::DEMO;
+
+/// The starter, plumb and level throughout, with a rise of 7 1/2, a going of 10 and an overhang of
+/// 3/4.
+fn plain() -> String {
+    let starter = include_str!("../../../scenes/straight.ron");
+    let plain = starter
+        .replacen("going: \"10 1/4\"", "going: \"10\"", 1)
+        .replacen("overhang: \"1\"", "overhang: \"3/4\"", 1);
+    assert!(plain.contains("going: \"10\"") && plain.contains("overhang: \"3/4\""));
+    plain
+}
+
+fn chain_of(text: &str) -> Chain {
+    let document = Document::parse(text, "a job").unwrap();
+    chain::run(document.job()).unwrap()
+}
+
+fn inches(mm: f64) -> f64 {
+    Length::mm(mm).as_inches()
+}
+
+fn named<'a>(all: &'a [Template], name: &str) -> &'a Template {
+    let names: Vec<&str> = all.iter().map(|one| one.name.as_str()).collect();
+    all.iter()
+        .find(|one| one.name == name)
+        .unwrap_or_else(|| panic!("no {name} in {names:?}"))
+}
+
+fn cuts(template: &Template) -> impl Iterator<Item = &[Point2<f64>]> {
+    let strokes = template.strokes.iter();
+    strokes
+        .filter(|stroke| stroke.kind == StrokeKind::Cut)
+        .map(|stroke| stroke.points.as_slice())
+}
+
+fn near(found: f64, wanted: f64, off: f64, what: &str) {
+    assert!((found - wanted).abs() < off, "{what}: {found} for {wanted}");
+}
+
+/// Common practice, no source: going 10 in, two balusters of 1 1/4 in a tread, gap 3 3/4 in, the
+/// first displaced. The notch goes 1 1/4 in behind the kick's face, 2 in from a nosing of 3/4 in;
+/// the centres stand 5/8 in and 5 5/8 in behind the kick's face.
+#[test]
+fn the_carpenters_check() {
+    let all = templates(&chain_of(&plain()));
+    let notch = named(&all, "N1-T1");
+    let deepest = notch.waste.iter().flatten().map(|at| at.y);
+    near(
+        inches(deepest.fold(0.0, f64::max)),
+        2.0,
+        1e-6,
+        "from the nosing",
+    );
+    let told: Vec<f64> = notch
+        .distances
+        .iter()
+        .map(|one| one.is.as_inches())
+        .collect();
+    assert!(told.iter().any(|is| (is - 2.0).abs() < 1e-6), "{told:?}");
+    let mut bores = 0;
+    for one in all.iter().filter(|one| one.kind == TemplateKind::Bores) {
+        let kick = one
+            .strokes
+            .iter()
+            .find(|stroke| stroke.kind == StrokeKind::Guide && stroke.points.len() == 2)
+            .unwrap();
+        for bore in &one.bores {
+            let behind = inches(bore.at.y - kick.points[0].y);
+            assert!(
+                (behind - 0.625).abs() < 1e-6 || (behind - 5.625).abs() < 1e-6,
+                "{}: {behind}",
+                bore.part
+            );
+            near(bore.off[0].1.as_mm(), bore.at.y, 1e-9, "from the nosing");
+            near(
+                bore.off[1].1.as_mm(),
+                bore.at.x.abs(),
+                1e-9,
+                "from the open end",
+            );
+            bores += 1;
+        }
+    }
+    assert!(bores > 20, "{bores}");
+}
+
+/// A plumb face cuts a rail of pitch p and depth d over d tan p along its sides, and straight across
+/// its top; the face of that cut is d / cos p high (elementary geometry).
+#[test]
+fn a_plumb_cut_of_a_rail() {
+    let chain = chain_of(&plain());
+    let all = templates(&chain);
+    let rail = &chain.first().setout.rail;
+    let pitch = rail.pitch.angle().as_radians();
+    let (depth, width) = (rail.depth.as_mm(), rail.width.as_mm());
+    for end in ["lower", "upper"] {
+        let wrap = named(&all, &format!("{}-{end}-wrap", rail.name));
+        let line = cuts(wrap).next().unwrap();
+        near(
+            (line[1].y - line[0].y).abs(),
+            depth * pitch.tan(),
+            1e-6,
+            "side",
+        );
+        near(line[2].y - line[1].y, 0.0, 1e-6, "top");
+        near(line[4].x, 2.0 * (depth + width), 1e-9, "round it");
+        near(line[0].y, line[4].y, 1e-9, "it closes");
+        let face = named(&all, &format!("{}-{end}-face", rail.name));
+        let ring = cuts(face).next().unwrap();
+        let high = ring.iter().map(|at| at.y).fold(f64::NEG_INFINITY, f64::max);
+        let low = ring.iter().map(|at| at.y).fold(f64::INFINITY, f64::min);
+        near(high - low, depth / pitch.cos(), 1e-6, "face");
+    }
+    // Rise 7 1/2 in going 10: 3-4-5.
+    let gauge = all.iter().find(|one| {
+        one.kind == TemplateKind::Gauge
+            && one
+                .angles
+                .iter()
+                .any(|angle| angle.what.starts_with("pitch"))
+    });
+    let blade = cuts(gauge.unwrap()).next().unwrap()[1];
+    near(blade.y / blade.x, 0.75, 1e-6, "the gauge of the pitch");
+}
+
+/// Every line to knife on the demo, its newel turned and leaning, is as long as the set-out's, and
+/// the face's own frame has its distances: they were measured in three dimensions.
+#[test]
+fn a_crooked_notch_is_the_set_outs() {
+    let crooked = DEMO.replacen(
+        "section: Square(\"3 1/2\"),",
+        "section: Square(\"3 1/2\"), twist: 3,",
+        1,
+    );
+    assert_ne!(crooked, DEMO);
+    let chain = chain_of(&crooked);
+    let all = templates(&chain);
+    let mut lines = 0;
+    for (_, fit) in chain::dry_fits(&chain, "N1") {
+        for face in &fit.faces {
+            let found = all
+                .iter()
+                .filter(|one| matches!(one.kind, TemplateKind::Notch(on) if on == face.on))
+                .find(|one| one.part == face.part);
+            let Some(template) = found else {
+                continue;
+            };
+            for line in &face.lines {
+                let stroke = template.strokes.iter().find(|stroke| {
+                    stroke.kind == StrokeKind::Cut && stroke.name == Named::Side(line.side)
+                });
+                near(
+                    stroke.unwrap().length().as_mm(),
+                    line.length().as_mm(),
+                    1e-6,
+                    "its length",
+                );
+                for (end, is) in line.off.1.iter().enumerate() {
+                    let told = template.distances.iter().any(|one| {
+                        one.edge == line.off.0
+                            && (one.is - *is).abs().as_mm() < 1e-9
+                            && ((one.to - one.from).norm() - is.abs().as_mm()).abs() < 1e-6
+                    });
+                    assert!(told, "{} {end} {is:?}", face.part);
+                }
+                lines += 1;
+            }
+        }
+    }
+    assert!(lines >= 4, "{lines}");
+}
+
+/// A skirt's plumb cut, level cut and heel lead from its cap to its lower edge: the last corner lies
+/// the board's width square under the cap, which none of them was computed from.
+#[test]
+fn a_skirts_end_comes_down_to_its_lower_edge() {
+    let chain = chain_of(DEMO);
+    let all = templates(&chain);
+    let boards = chain.first().boards();
+    let mut ends = 0;
+    for skirt in &boards.wall_skirts {
+        for end in ["lower", "upper"] {
+            let template = named(&all, &format!("{}-{end}-end", skirt.name));
+            let last = cuts(template).last().unwrap()[1];
+            near(last.y, -skirt.width.as_mm(), 1e-6, end);
+            ends += 1;
+        }
+    }
+    assert_eq!(ends, 2);
+}
+
+/// On a plumb flight nosings lie a going apart, times the secant of the pitch: 12 1/2 in for 7 1/2
+/// in 10 (3-4-5), and rises 7 1/2 in.
+#[test]
+fn the_pole_of_a_plumb_flight() {
+    let poles = poles(&chain_of(&plain()));
+    let of = |marks: &[rakewell::shop::pole::PoleMark], what: PoleWhat| -> Vec<f64> {
+        let marks = marks.iter().filter(|mark| mark.what == what);
+        marks.map(|mark| mark.at.as_inches()).collect()
+    };
+    let nosings = of(&poles[0].raking, PoleWhat::Nosing);
+    let rises = of(&poles[0].plumb, PoleWhat::Rise);
+    assert!(nosings.len() > 10 && rises.len() == nosings.len());
+    for pair in nosings.windows(2) {
+        near(pair[1] - pair[0], 12.5, 1e-6, "nosings");
+    }
+    for (at, rise) in (1..).zip(&rises) {
+        near(*rise, 7.5 * f64::from(at), 1e-6, "rises");
+    }
+    near(poles[0].raking[0].at.as_mm(), 0.0, 1e-12, "the lower end");
+}
