@@ -56,15 +56,36 @@ begin() {
 }
 begin
 
-# Waits until the log holds so many results of the chain.
-results() {
+count() { grep -c "$1" "$work/log" || true; }
+# Waits until the log holds more lines of this kind than so many.
+more() {
     for _ in $(seq 300); do
-        [ "$(grep -c 'set out' "$work/log")" -ge "$1" ] && return 0
+        [ "$(count "$1")" -gt "$2" ] && return 0
         kill -0 "$window" 2>/dev/null || { cat "$work/log" >&2; fail "the window ended"; }
         sleep 0.2
     done
     cat "$work/log" >&2
-    fail "waited in vain for result $1"
+    fail "waited in vain for more than $2 of: $1"
+}
+# Waits until the log holds so many results of the chain.
+results() { more 'set out' $(($1 - 1)); }
+said() { more "$1" 0; }
+# Waits until the job's file differs from another one, or is the same.
+written() {
+    local now
+    for _ in $(seq 200); do
+        cmp -s "$2" "$job" && now=same || now=differs
+        [ "$now" = "$1" ] && return 0
+        sleep 0.2
+    done
+    fail "the file was to be ($1), and is not"
+}
+# The command line finds the gap that the window showed.
+as_told() {
+    local gap
+    gap=$(echo "$1" | sed 's/.*N1 to B[0-9]* //; s/,.*//')
+    "$program" setout "$job" | grep -F -- "$gap" >/dev/null ||
+        fail "the window showed a gap of $gap and the command line does not"
 }
 last() { grep 'set out' "$work/log" | tail -1 | sed 's/.*set out: //'; }
 shot() { import -window root "$pictures/$1.png"; }
@@ -128,14 +149,6 @@ xdotool mouseup 1
 changed opened picked
 
 # Of the next one the largest cause, lit up; then made true for a moment, which some of the troubles do not outlast.
-said() {
-    for _ in $(seq 300); do
-        grep -q "$1" "$work/log" && return 0
-        sleep 0.2
-    done
-    cat "$work/log" >&2
-    fail "waited in vain for: $1"
-}
 xdotool key n
 changed picked second
 said 'explained: [1-9]'
@@ -170,10 +183,7 @@ sleep 3
 xdotool key s
 sleep 4
 xdotool keyup ctrl
-for _ in $(seq 200); do
-    cmp -s "$demo" "$job" || break
-    sleep 0.2
-done
+written differs "$demo"
 sleep 1
 shot saved
 
@@ -184,23 +194,11 @@ changed=$(diff "$demo" "$job" | grep '^[<>]' || true)
 echo "$changed" | grep '^>' | grep -q 'move_by: "-3/16' || fail "not the newel's move: $changed"
 
 # The command line finds the same gap.
-gap=$(echo "$after" | sed 's/.*N1 to B[0-9]* //; s/,.*//')
-"$program" setout "$job" | grep -F -- "$gap" >/dev/null ||
-    fail "the window showed a gap of $gap and the command line does not"
+as_told "$after"
 # The Readings place, by keys alone: a slip of more than an inch into the rise of step 3.
 begun=$SECONDS
 cp "$job" "$work/before-readings.ron"
-# Waits until the file differs from what it was before, or is the same.
-written() {
-    local now
-    for _ in $(seq 100); do
-        cmp -s "$work/before-readings.ron" "$job" && now=same || now=differs
-        [ "$now" = "$1" ] && return 0
-        sleep 0.2
-    done
-    fail "the file was to be ($1), and is not"
-}
-now=$(grep -c 'set out' "$work/log")
+now=$(count 'set out')
 xdotool key F2
 changed saved sheet
 # Past total rise and run and two steps of five rows each; 8 h q is 8 3/4.
@@ -214,7 +212,7 @@ rested slip
 xdotool keydown ctrl
 sleep 0.5
 xdotool key s
-written differs
+written differs "$work/before-readings.ron"
 added=$(diff "$work/before-readings.ron" "$job" | grep '^[<>]' || true)
 [ "$added" = '>             Rise(step: 3, is: "8 3/4"),' ] || fail "not that reading alone: $added"
 "$program" survey "$job" >"$work/survey" || true
@@ -223,7 +221,7 @@ grep -q 'rise of step 3 .*far from what' "$work/survey" ||
 xdotool key z
 results $((now + 2))
 xdotool key s
-written same
+written same "$work/before-readings.ron"
 xdotool keyup ctrl
 xdotool key Escape
 # The Ways place: the alternative in the picture, and the job again where the place is left.
@@ -262,17 +260,6 @@ act() {
     sleep 2
     xdotool key Return
 }
-count() { grep -c "$1" "$work/log" || true; }
-# Waits until the log holds more lines of this kind than so many.
-more() {
-    for _ in $(seq 300); do
-        [ "$(count "$1")" -gt "$2" ] && return 0
-        sleep 0.2
-    done
-    cat "$work/log" >&2
-    fail "waited in vain for more than $2 of: $1"
-}
-
 # The newel is pulled by its grip, up the flight, and that is taken back.
 cp "$job" "$work/before-pull.ron"
 stood=$(last)
@@ -319,22 +306,20 @@ cured=$(last)
 xdotool keydown ctrl
 sleep 0.5
 xdotool key s
-for _ in $(seq 100); do
-    cmp -s "$work/before-pull.ron" "$job" || break
-    sleep 0.2
-done
+written differs "$work/before-pull.ron"
 xdotool keyup ctrl
-cmp -s "$work/before-pull.ron" "$job" && fail "the cure was not saved"
-gap=$(echo "$cured" | sed 's/.*N1 to B[0-9]* //; s/,.*//')
-"$program" setout "$job" | grep -F -- "$gap" >/dev/null ||
-    fail "the window showed a gap of $gap and the command line does not"
+as_told "$cured"
 
 # At rest it takes no processor time.
 rested at-rest
 ticks() { awk '{ print $14 + $15 }' "/proc/$window/stat"; }
-began=$(ticks)
-sleep 5
-spent=$(($(ticks) - began))
+# What was asked for beside the window, as why a number is what it is, may still be worked out.
+for _ in $(seq 8); do
+    began=$(ticks)
+    sleep 5
+    spent=$(($(ticks) - began))
+    [ "$spent" -le 5 ] && break
+done
 [ "$spent" -le 5 ] || fail "at rest it took $spent hundredths of a second in five"
 peak=$(awk '/VmHWM/ { print int($2 / 1024) }' "/proc/$window/status")
 [ "$peak" -le 700 ] || fail "its memory went up to $peak MB"

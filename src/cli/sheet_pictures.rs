@@ -16,7 +16,7 @@ pub(super) fn pictures(report: &Report<'_>) -> Vec<Picture> {
     use super::talk;
     use crate::inspect::Severity;
     use crate::publish::{sentence, trouble_id};
-    use crate::viewer::{self, Ground, Mood, PictureRequest, Viewpoint};
+    use crate::viewer::{self, PictureRequest, Viewpoint};
 
     /// Pixels: sharp on paper at 180 mm wide.
     const SIZE: (u32, u32) = (1280, 800);
@@ -37,21 +37,7 @@ pub(super) fn pictures(report: &Report<'_>) -> Vec<Picture> {
     });
     let mut pictures = Vec::new();
     for (viewpoint, caption) in std::iter::once(whole).chain(near) {
-        let request = PictureRequest {
-            job: report.job.clone(),
-            viewpoint,
-            width: SIZE.0,
-            height: SIZE.1,
-            mood: Mood::Work,
-            ground: Ground::Paper,
-            stretch: 1.0,
-            ghost: false,
-            lit: Vec::new(),
-            fans: Vec::new(),
-            beside: None,
-            called: String::new(),
-            fit: None,
-        };
+        let request = PictureRequest::plain(report.job.clone(), viewpoint, SIZE);
         match viewer::picture(&request) {
             Ok(png) => pictures.push(Picture {
                 caption,

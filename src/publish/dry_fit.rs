@@ -23,8 +23,6 @@ pub struct FitMark {
     /// The distance that finds it, at both ends, each with the side of the edge that it is read on
     /// where that is not the part's.
     pub figures: [String; 2],
-    /// The edge to hook on.
-    pub edge: Edge,
     /// The face that it is made on, such as `top of T1`.
     pub place: String,
     /// The side of the newel that it is the mark of.
@@ -214,7 +212,6 @@ fn face_marks(fit: &DryFit, face: &KnifeFace, tape: Tape) -> Vec<FitMark> {
         on: face.on,
         ends: [*at, *at],
         figures: [from_edge(a.1, a.0, tape), from_edge(a.1, a.0, tape)],
-        edge: a.0,
         place: place.clone(),
         side: "centre".to_owned(),
         off: from_edge(a.1, a.0, tape),
@@ -250,26 +247,18 @@ fn mark(on: Board, place: &str, line: &KnifeLine, tape: Tape) -> FitMark {
     // An edge is read off on either side of it: what lies past it is said in words, not by a sign.
     let [near, far] = off.map(|at| tape.print(at.abs()));
     let past = off.map(|at| at <= -seen_least(tape));
+    let both = past == [true, true];
     let off = if near == far && past[0] == past[1] {
         from_edge(off[0], edge, tape)
-    } else if past == [true, true] {
-        format!(
-            "out past {}: {near} near {}, {far} at its far end",
-            edge_word(edge),
-            edge_word(away)
-        )
     } else {
-        let [near, far] = [(near, past[0]), (far, past[1])].map(|(at, past)| {
-            if past {
-                format!("{at} out past it")
-            } else {
-                at
-            }
-        });
+        let side = |past: bool| if past && !both { " out past it" } else { "" };
         format!(
-            "from {}: {near} near {}, {far} at its far end",
+            "{} {}: {near}{} near {}, {far}{} at its far end",
+            if both { "out past" } else { "from" },
             edge_word(edge),
-            edge_word(away)
+            side(past[0]),
+            edge_word(away),
+            side(past[1])
         )
     };
     let least = seen_least(tape);
@@ -291,7 +280,6 @@ fn mark(on: Board, place: &str, line: &KnifeLine, tape: Tape) -> FitMark {
         on,
         ends: [line.from, line.to],
         figures: line.off.1.map(|at| from_edge(at, edge, tape)),
-        edge,
         place: place.to_owned(),
         side: side_word(line.side).to_owned(),
         off,

@@ -274,7 +274,6 @@ mod tests {
             on: Board::Top,
             ends: [Point3::origin(), Point3::new(90.0, 0.0, 0.0)],
             figures: ["2\"", far].map(|figure| format!("{figure} from the nosing")),
-            edge: crate::setout::dry_fit::Edge::Nosing,
             place: String::new(),
             side: String::new(),
             off: "2\" from the nosing".to_owned(),

@@ -11,9 +11,10 @@ use crate::publish::trouble_id;
 use crate::site::WallFace;
 use crate::solids::{Bounds, Convex, Part, PartKind, Solids, slices};
 
-use super::Viewpoint;
 use super::camera::{Eye, Free, Lens};
 use super::section::Plumb;
+use super::session::Action;
+use super::{Place, Viewpoint, sift, span};
 
 /// Around a single place this much is shown to each side, mm.
 const CLOSE_MM: f64 = 330.0;
@@ -266,6 +267,21 @@ fn framed(shown: &Solids) -> Vec<Point3<f64>> {
             .collect::<Vec<_>>(),
     );
     points
+}
+
+/// Whether an action sends the eye to something, whatever it did until then.
+pub(super) const fn sends_eye(action: &Action) -> bool {
+    matches!(
+        action,
+        Action::Look(_)
+            | Action::Frame(_)
+            | Action::NextTrouble { .. }
+            | Action::Point(Some(_))
+            | Action::Sift(sift::Ask::Enter)
+            | Action::Tape(span::Ask::Show(_))
+            | Action::Fit(_)
+            | Action::Place(Place::Fit | Place::Readings)
+    )
 }
 
 /// The stair and its rail, walls left out: they are as tall as the house.

@@ -66,14 +66,12 @@ pub fn masks(
     viewpoints: &[Viewpoint],
     without: &[String],
 ) -> Result<Vec<Mask>, PictureError> {
+    let size = (request.width, request.height);
     let request = PictureRequest {
         mood: Mood::Show,
-        ghost: false,
-        lit: Vec::new(),
-        fans: Vec::new(),
-        beside: None,
-        fit: None,
-        ..request.clone()
+        ground: request.ground,
+        stretch: request.stretch,
+        ..PictureRequest::plain(request.job.clone(), request.viewpoint.clone(), size)
     };
     let computed = Computed::of(&request.job)?;
     let solids = &computed.found().solids;

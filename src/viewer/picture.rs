@@ -80,6 +80,29 @@ pub struct PictureRequest {
     pub fit: Option<FitPicture>,
 }
 
+impl PictureRequest {
+    /// The job as found, measured and on paper, with nothing laid over it. The size is pixels across
+    /// and down.
+    #[must_use]
+    pub fn plain(job: Job, viewpoint: Viewpoint, (width, height): (u32, u32)) -> Self {
+        Self {
+            job,
+            viewpoint,
+            width,
+            height,
+            mood: Mood::Work,
+            ground: Ground::Paper,
+            stretch: 1.0,
+            ghost: false,
+            lit: Vec::new(),
+            fans: Vec::new(),
+            beside: None,
+            called: String::new(),
+            fit: None,
+        }
+    }
+}
+
 /// Another way to do a job.
 #[derive(Clone, Debug)]
 pub struct OtherWay {

@@ -19,11 +19,10 @@ use super::acts::{Act, Knows};
 use super::eye::{Look, View};
 use super::flags::FreeRect;
 use super::look::{self, ink};
+use super::lookout::sends_eye;
 use super::session::Action;
-use super::sift;
-use super::span;
 use super::viewpoint::{Cut, around_stair};
-use super::{Place, Solved, ViewerSystems, Viewpoint, Way};
+use super::{Solved, ViewerSystems, Viewpoint, Way};
 
 /// A key slides the cut by this much, mm: an inch, or nearly.
 const STEP_MM: f64 = 25.0;
@@ -160,18 +159,7 @@ pub(super) enum Ask {
 
 /// Whether an action looks somewhere else, so that the stair is whole again.
 const fn looks_away(action: &Action) -> bool {
-    matches!(
-        action,
-        Action::Look(_)
-            | Action::Frame(_)
-            | Action::NextTrouble { .. }
-            | Action::Walk(_)
-            | Action::Point(Some(_))
-            | Action::Sift(sift::Ask::Enter)
-            | Action::Tape(span::Ask::Show(_))
-            | Action::Fit(_)
-            | Action::Place(Place::Fit | Place::Readings)
-    )
+    sends_eye(action) || matches!(action, Action::Walk(_))
 }
 
 /// Carries out what is asked.

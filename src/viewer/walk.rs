@@ -23,11 +23,9 @@ use super::camera::{Eye, Lens};
 use super::eye::{Mine, View};
 use super::flags::FreeRect;
 use super::look::{self, ink};
-use super::lookout::EYE_MM;
+use super::lookout::{EYE_MM, sends_eye};
 use super::session::Action;
-use super::sift;
-use super::span;
-use super::{Place, Solved, ViewerSystems};
+use super::{Solved, ViewerSystems};
 
 /// How fast one walks in a house, mm a second, and how fast one turns by keys, radians a second.
 const WALK_MM_S: f64 = 1100.0;
@@ -198,18 +196,7 @@ pub(super) enum Ask {
 
 /// Whether an action looks somewhere else, so that the walk is over.
 const fn looks_away(action: &Action) -> bool {
-    matches!(
-        action,
-        Action::Look(_)
-            | Action::Frame(_)
-            | Action::NextTrouble { .. }
-            | Action::Section(_)
-            | Action::Point(Some(_))
-            | Action::Sift(sift::Ask::Enter)
-            | Action::Tape(span::Ask::Show(_))
-            | Action::Fit(_)
-            | Action::Place(Place::Fit | Place::Readings)
-    )
+    sends_eye(action) || matches!(action, Action::Section(_))
 }
 
 /// Carries out what is asked.

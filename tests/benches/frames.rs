@@ -141,20 +141,11 @@ fn looks(asked: &Asked) {
     let document = Document::parse(DEMO, "quarry-lane.ron").expect("the demo is a valid job");
     for (mood, called) in [(Mood::Work, "work"), (Mood::Show, "show")] {
         for (ground, on) in [(Ground::Paper, "paper"), (Ground::Slate, "slate")] {
+            let plain = PictureRequest::plain(document.job().clone(), Viewpoint::Front, asked.size);
             let request = PictureRequest {
-                job: document.job().clone(),
-                viewpoint: Viewpoint::Front,
-                width: asked.size.0,
-                height: asked.size.1,
                 mood,
                 ground,
-                stretch: 1.0,
-                ghost: false,
-                lit: Vec::new(),
-                fans: Vec::new(),
-                beside: None,
-                called: String::new(),
-                fit: None,
+                ..plain
             };
             let began = std::time::Instant::now();
             match viewer::picture(&request) {

@@ -161,15 +161,11 @@ fn point(step: &ClimbStep, of: Of, rail: Option<&str>) -> StripPoint {
     let tread = |value: Length| is_tread.then_some(value);
     let [open, wall] = step.rise_ends;
     let own = step.reveals.iter().filter(|one| Some(&*one.rail) == rail);
+    let over = step.rails.iter().find(|one| Some(&*one.rail) == rail);
     let each: Vec<Length> = match of {
         Of::Reveals => own.map(|one| one.value).collect(),
         Of::Rises => vec![open, wall],
-        Of::RailHeight => {
-            let mut rails = step.rails.iter().filter(|one| Some(&*one.rail) == rail);
-            rails
-                .next()
-                .map_or_else(Vec::new, |one| vec![one.least, one.most])
-        }
+        Of::RailHeight => over.map_or_else(Vec::new, |one| vec![one.least, one.most]),
         _ => Vec::new(),
     };
     let value = match of {
@@ -185,10 +181,7 @@ fn point(step: &ClimbStep, of: Of, rail: Option<&str>) -> StripPoint {
             let sum: Length = each.iter().copied().sum();
             Some(sum / each.len() as f64)
         }
-        Of::RailHeight => {
-            let mut rails = step.rails.iter().filter(|one| Some(&*one.rail) == rail);
-            rails.next().map(|one| one.least)
-        }
+        Of::RailHeight => over.map(|one| one.least),
         Of::Wall => step.wall.as_ref().map(|wall| wall.off),
     };
     let adds = match of {

@@ -96,14 +96,18 @@ impl Chord {
         self
     }
 
-    /// True where it counts even while text is typed: letters are taken back, and words gone over, by
-    /// keys with Ctrl as well.
+    /// True where it counts even while text is typed.
     pub(in crate::viewer) const fn beside_text(self) -> bool {
-        let of_text = matches!(
+        self.held.control || matches!(self.stroke, Stroke::F(_))
+    }
+
+    /// True for what a text field does with Ctrl itself: letters taken back, words gone over.
+    pub(in crate::viewer) const fn of_text(self) -> bool {
+        let strokes = matches!(
             self.stroke,
             Stroke::Types('z' | 'y') | Stroke::Left | Stroke::Right
         );
-        (self.held.control && !of_text) || matches!(self.stroke, Stroke::F(_))
+        self.held.control && strokes
     }
 
     /// True for a key that presses the button that the keys have come to.

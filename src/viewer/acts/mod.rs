@@ -128,7 +128,9 @@ fn keys(
     let hushed = knows.files.hushes();
     let counts = |key: Chord| {
         let held_back = typing.text || (typing.button && key.presses());
-        let kept_there = hushed || (sheet && key.with_control());
+        // The sheet of readings is no such field: what is not typed on it is taken back here.
+        let in_field = typing.text && !typing.readings.holds();
+        let kept_there = hushed || (sheet && key.with_control()) || (in_field && key.of_text());
         !kept_there && (key.beside_text() || !held_back)
     };
     for pressed in chord::read(&mut held, inputs.read()) {

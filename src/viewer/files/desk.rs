@@ -114,13 +114,7 @@ impl Files {
     /// The job that is open now is the one to keep, to watch and to remember; says who else has it
     /// and what was left of it.
     pub(super) fn arrive(&mut self, session: &mut Session) {
-        self.given = None;
-        self.allowed = None;
-        self.theirs = None;
-        self.twice = false;
-        self.reading = None;
-        self.watch.at(session.path.as_deref());
-        self.remember(session);
+        self.turn_to(session);
         let Some(folder) = self.folder.clone() else {
             return;
         };
@@ -143,6 +137,17 @@ impl Files {
         if let Some(keeper) = &self.keeper {
             keeper.open(session.path.as_deref());
         }
+    }
+
+    /// What stood about another file is gone; this one is watched and remembered.
+    fn turn_to(&mut self, session: &mut Session) {
+        self.given = None;
+        self.allowed = None;
+        self.theirs = None;
+        self.twice = false;
+        self.reading = None;
+        self.watch.at(session.path.as_deref());
+        self.remember(session);
     }
 
     /// Puts work on offer; what the file holds anyway is none.
@@ -435,10 +440,7 @@ impl Files {
                 // Its file is gone or broken: nothing of it is on the disk.
                 session.is_not_saved();
             }
-            (self.given, self.allowed, self.theirs) = (None, None, None);
-            (self.reading, self.twice) = (None, false);
-            self.watch.at(session.path.as_deref());
-            self.remember(session);
+            self.turn_to(session);
             if let Some(keeper) = &self.keeper {
                 keeper.open(session.path.as_deref());
             }

@@ -16,6 +16,9 @@ struct Asked {
     title: String,
     says: String,
     answers: [Option<&'static str>; 3],
+    /// The answer that the keys come to. An Enter that is held as the question comes writes over
+    /// nothing.
+    first: Answer,
 }
 
 fn then_words(then: &Then) -> String {
@@ -40,11 +43,13 @@ fn asked(question: &Question, session: &Session) -> Asked {
                 Some("Throw the work away"),
                 Some("Go back"),
             ],
+            first: Answer::Keep,
         },
         Question::Over(path, _) => Asked {
             title: format!("{} is there already", short(path)),
             says: format!("Saving writes over {}.", path.display()),
             answers: [Some("Write over it"), None, Some("Go back")],
+            first: Answer::Back,
         },
         Question::Changed(path, _) => Asked {
             title: format!("{} was changed by another program", short(path)),
@@ -54,6 +59,7 @@ fn asked(question: &Question, session: &Session) -> Asked {
                 Some("Take what it holds; Undo brings my work back"),
                 Some("Go back"),
             ],
+            first: Answer::Back,
         },
     }
 }
@@ -72,17 +78,12 @@ pub(super) fn question_ui(
         ui.label(&asked.says);
         ui.add_space(8.0);
         let answers = [Answer::Keep, Answer::ThrowAway, Answer::Back];
-        // An Enter that is held as the question comes writes over nothing.
-        let first = match question {
-            Question::Unsaved(_) => 0,
-            Question::Over(..) | Question::Changed(..) => 2,
-        };
         let mut given = None;
-        for (at, (answer, says)) in answers.into_iter().zip(asked.answers).enumerate() {
+        for (answer, says) in answers.into_iter().zip(asked.answers) {
             let Some(says) = says else { continue };
             let button = egui::Button::new(says).min_size(egui::vec2(ui.available_width(), 28.0));
             let response = ui.add(button);
-            if at == first && ui.memory(|memory| memory.focused().is_none()) {
+            if answer == asked.first && ui.memory(|memory| memory.focused().is_none()) {
                 response.request_focus();
             }
             if response.clicked() {

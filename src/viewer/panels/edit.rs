@@ -318,7 +318,7 @@ fn drawing_ui(ui: &mut Ui, view: &EditView) -> Vec<Action> {
     heading(ui, "Drawing");
     let mut stretch = view.stretch;
     ui.add_enabled_ui(view.can_stretch, |ui| {
-        ui.spacing_mut().slider_width = ui.available_width() - 58.0;
+        ui.spacing_mut().slider_width = ui.available_width() - 76.0;
         let slider = egui::Slider::new(&mut stretch, 1.0..=MOST_STRETCH)
             .step_by(1.0)
             .custom_formatter(|value, _| format!("x{value:.0}"));

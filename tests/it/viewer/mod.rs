@@ -7,7 +7,7 @@ mod views;
 use nalgebra::Point3;
 use rakewell::doubt::{Fan, Spot, Spread};
 use rakewell::job::{Document, Job};
-use rakewell::viewer::{Ground, Mood, PictureError, PictureRequest, Viewpoint, picture};
+use rakewell::viewer::{Mood, PictureError, PictureRequest, Viewpoint, picture};
 
 const DEMO: &str = include_str!("../../../demo-scenes/quarry-lane.ron");
 const PAPER: [u8; 3] = [243, 236, 223];
@@ -17,21 +17,7 @@ fn demo() -> Document {
 }
 
 fn request(job: &Job, viewpoint: Viewpoint) -> PictureRequest {
-    PictureRequest {
-        job: job.clone(),
-        viewpoint,
-        width: 480,
-        height: 320,
-        mood: Mood::Work,
-        ground: Ground::Paper,
-        stretch: 1.0,
-        ghost: false,
-        lit: Vec::new(),
-        fans: Vec::new(),
-        beside: None,
-        called: String::new(),
-        fit: None,
-    }
+    PictureRequest::plain(job.clone(), viewpoint, (480, 320))
 }
 
 /// The colours of a picture, row by row.

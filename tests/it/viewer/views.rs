@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 
 use rakewell::job::{Document, Job};
-use rakewell::viewer::{Ground, Mask, Mood, PictureRequest, Viewpoint, masks, viewpoints};
+use rakewell::viewer::{Mask, PictureRequest, Viewpoint, masks, viewpoints};
 
 const WIDTH: u32 = 240;
 const HEIGHT: u32 = 160;
@@ -26,21 +26,7 @@ fn half_turn() -> Job {
 }
 
 fn request(job: &Job) -> PictureRequest {
-    PictureRequest {
-        job: job.clone(),
-        viewpoint: Viewpoint::Front,
-        width: WIDTH,
-        height: HEIGHT,
-        mood: Mood::Work,
-        ground: Ground::Paper,
-        stretch: 1.0,
-        ghost: false,
-        lit: Vec::new(),
-        fans: Vec::new(),
-        beside: None,
-        called: String::new(),
-        fit: None,
-    }
+    PictureRequest::plain(job.clone(), Viewpoint::Front, (WIDTH, HEIGHT))
 }
 
 /// A mask as it is kept: a PNG of numbers with the names beside them.
