@@ -7,7 +7,7 @@ use super::page::{Page, Push};
 use super::source::Source;
 use super::{Outcome, file, source, talk};
 use crate::chain::Chain;
-use crate::measure::{Tape, Unit};
+use crate::measure::{Length, Tape, Unit};
 use crate::publish::full_size::{
     self, MARGIN, Options, TEMPLATE_CAUTION, TemplateFile, files, mark_words, print_pole, title,
 };
@@ -31,7 +31,7 @@ fn options(source: &Source, on: &OnPaper) -> Options {
     let usual = PaperSize::named(by_units).unwrap_or(PaperSize::of(210.0, 297.0));
     Options {
         paper: on.paper.unwrap_or(usual),
-        margin: on.margin.map_or(MARGIN, |margin| margin.as_mm()),
+        margin: on.margin.map_or(MARGIN, Length::as_mm),
         tape: source.job().tape,
     }
 }

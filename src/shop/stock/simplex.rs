@@ -206,7 +206,7 @@ impl<'a> Simplex<'a> {
         }
         self.basis[row] = column;
         self.pivots += 1;
-        self.pivots % REFRESH != 0 || self.refresh(patterns)
+        !self.pivots.is_multiple_of(REFRESH) || self.refresh(patterns)
     }
 
     fn pivot(&mut self, row: usize, way: &[f64]) {

@@ -1,5 +1,5 @@
 //! Plans of boards: what always holds of them, and what is refused. The optimum itself is held against
-//! HiGHS in `tests/reference/stocks.py`.
+//! `HiGHS` in `tests/reference/stocks.py`.
 
 use proptest::prelude::*;
 
