@@ -280,13 +280,11 @@ fn write_purchase(page: &mut Page, purchase: &Purchase, job: &Job, currency: &st
         }
     };
     page.wrapped("  ", &says);
-    if job.shop.screws.is_empty() {
-        page.wrapped(
-            "  ",
-            "Screws in boards are not counted: shop: (screws: [(of: Treads, each: 6, plugged: true)]) \
-             states how many go into each.",
-        );
-    }
+    page.wrapped(
+        "  ",
+        "Screws, brads and plugs are those of the fastening schedule (`cuts`); of screws and bolts that \
+         the job tells of only the bore is known. Buy some over.",
+    );
 }
 
 fn per_cent(share: f64) -> String {

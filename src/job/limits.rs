@@ -401,7 +401,7 @@ pub const DEFECT: Bounds = Bounds::inches(0.0, 1200.0);
 pub const BEAD_DIAMETER: Bounds = Bounds::inches(0.03125, 2.0);
 /// What a cartridge of it holds, in millilitres.
 pub const CARTRIDGE_ML: std::ops::RangeInclusive<f64> = 1.0..=20_000.0;
-/// Most kinds of stock, and most kinds of screws.
+/// Most kinds of stock.
 pub const MOST_STOCK: usize = 60;
 /// Most lengths of one kind.
 pub const MOST_LENGTHS: usize = 60;
@@ -417,8 +417,6 @@ pub const MOST_PRICE: f64 = 1e6;
 pub const SPARES_BAD: std::ops::RangeInclusive<f64> = 0.0..=0.5;
 /// How sure it may be asked that enough are good.
 pub const SPARES_SURE: std::ops::RangeInclusive<f64> = 0.5..=0.9999;
-/// Most screws in a piece.
-pub const MOST_SCREWS: u32 = 500;
 /// Most hours that one thing takes, or that were spent at a time.
 pub const MOST_HOURS: f64 = 10_000.0;
 /// Most entries of hours.

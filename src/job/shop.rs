@@ -1,5 +1,5 @@
-//! The shapes of a job file: what the shop has and takes: boards to cut from, spares, adhesive, screws,
-//! rates of work and hours spent. Field names are the file's words.
+//! The shapes of a job file: what the shop has and takes: boards to cut from, spares, adhesive, rates
+//! of work and hours spent. Field names are the file's words.
 
 use serde::{Deserialize, Serialize};
 
@@ -22,8 +22,6 @@ pub struct Shop {
     pub spares: Option<Spares>,
     /// The beads of adhesive; as is usual if not given.
     pub beads: Beads,
-    /// Screws that go into boards; those in newels and rails are `design.fixings`.
-    pub screws: Vec<Screws>,
     /// The money that prices are in, such as `USD`.
     pub currency: String,
     /// How long the work takes, in hours: the user's own figures.
@@ -210,19 +208,6 @@ impl Beads {
     pub fn cartridge(&self) -> f64 {
         self.cartridge_ml.unwrap_or(295.0)
     }
-}
-
-/// Screws that go into every piece of a kind.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Screws {
-    /// Into what.
-    pub of: BoardFor,
-    /// So many into each.
-    pub each: u32,
-    /// Each is plugged.
-    #[serde(default)]
-    pub plugged: bool,
 }
 
 /// Work that hours go into.

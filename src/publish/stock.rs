@@ -4,7 +4,9 @@
 
 use crate::job::Work;
 use crate::measure::{Length, Tape};
+use crate::publish::shop::{drill, shank};
 use crate::shop::buy::{Bead, BeadAt, BuyLine};
+use crate::shop::prices::PLUG;
 use crate::shop::stock::{CannotCut, CheapIn, Section, SectionPlan, Unmatched};
 
 /// Money, to two places, in the job's currency.
@@ -173,6 +175,15 @@ pub fn buy_words(line: &BuyLine, tape: Tape) -> String {
         }
         (Some(section), Some(length)) => {
             format!("up to {} long, {}", tape.print(length), sides(section))
+        }
+        (None, long) => {
+            let thick = line.diameter.map(|it| match line.item {
+                PLUG => drill(it, tape),
+                _ => shank(it, tape),
+            });
+            let long = long.map(|it| tape.print(it));
+            let sizes: Vec<String> = thick.into_iter().chain(long).collect();
+            sizes.join(" by ")
         }
         _ => String::new(),
     }

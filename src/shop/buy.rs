@@ -8,10 +8,11 @@ use statrs::distribution::{Binomial, DiscreteCDF};
 use crate::chain::{Chain, Fitted, RunChain};
 use crate::job::{Shop, Spares};
 use crate::measure::{Length, tolerance};
-use crate::setout::FittingKind;
 use crate::setout::bedding::Fills;
 
-use super::prices::{ADHESIVE, EASING, From, PLUG, Prices, SCREW};
+use super::cuts::{self, PieceKind};
+use super::fastening::{DrivenKind, HeldBy, JointKind, plugs, schedule};
+use super::prices::{ADHESIVE, BRAD, EASING, From, PLUG, Prices, RAIL_BOLT, ROSETTE, SCREW};
 use super::stock::{Blank, SPARE, Section, SectionPlan};
 
 /// One thing to buy.
@@ -21,8 +22,10 @@ pub struct BuyLine {
     pub item: &'static str,
     /// The section of a board or part.
     pub section: Option<Section>,
-    /// The length: of a board its own, of parts that of the longest.
+    /// The length: of a board or a screw its own, of parts that of the longest.
     pub length: Option<Length>,
+    /// The diameter of a screw, brad, bolt or plug.
+    pub diameter: Option<Length>,
     /// True for a board to cut from.
     pub board: bool,
     /// How many are needed.
@@ -178,34 +181,18 @@ pub fn purchase(
             Err(_) => lines.push(pieces(plan, prices)),
         }
     }
-    let listed = |item| {
-        prices
-            .of(item, None)
-            .map(|one| (one.price, From::List(one.line)))
-    };
     let adhesive = adhesive(chain, fitted, shop);
-    let (screws, plugs) = screws(chain, plans, shop);
-    let easings = chain.runs.iter().flat_map(|run| &run.setout.rail.fittings);
-    let easings = easings.filter(|one| one.kind == FittingKind::Easing);
-    let others = [
-        (EASING, easings.count() as u64),
-        (ADHESIVE, adhesive.cartridges()),
-        (SCREW, screws),
-        (PLUG, plugs),
+    let piece = |item, needed| Small::new(item, needed);
+    let cut = cuts::pieces(chain);
+    let of = |kind| cut.iter().filter(|one| one.kind == kind).count() as u64;
+    let mut small = vec![
+        piece(EASING, of(PieceKind::Easing)),
+        piece(ROSETTE, of(PieceKind::Rosette)),
+        piece(ADHESIVE, adhesive.cartridges()),
     ];
-    for (item, needed) in others {
-        if needed > 0 {
-            lines.push(BuyLine {
-                item,
-                section: None,
-                length: None,
-                board: false,
-                needed,
-                spare: 0,
-                price: listed(item),
-            });
-        }
-    }
+    small.extend(driven(chain));
+    let small = small.into_iter().filter(|one| one.needed > 0);
+    lines.extend(small.map(|one| one.line(prices)));
     Purchase { lines, adhesive }
 }
 
@@ -220,6 +207,7 @@ fn boards(plan: &SectionPlan, lines: &mut Vec<BuyLine>) {
                 item: plan.section.of.word(),
                 section: Some(plan.section),
                 length: Some(stock.length),
+                diameter: None,
                 board: true,
                 needed,
                 spare: 0,
@@ -239,6 +227,7 @@ fn pieces(plan: &SectionPlan, prices: &Prices) -> BuyLine {
         item: of.word(),
         section: Some(plan.section),
         length: Some(plan.longest()),
+        diameter: None,
         board: false,
         needed: u64::from(plan.count()) - spares,
         spare: spares,
@@ -250,26 +239,89 @@ fn is_spare(blank: &Blank) -> bool {
     blank.label == SPARE
 }
 
-/// Screws and plugs: those stated for newels and rails, and those into every piece of a kind.
-fn screws(chain: &Chain, plans: &[SectionPlan], shop: &Shop) -> (u64, u64) {
-    let (mut screws, mut plugs) = (0, 0);
-    for (_, run) in chain.stairs() {
-        for fixing in &run.run.job.design.fixings {
-            screws += 1;
-            plugs += u64::from(fixing.plug.is_some());
+/// What is bought by the piece and has no section.
+struct Small {
+    item: &'static str,
+    diameter: Option<Length>,
+    length: Option<Length>,
+    needed: u64,
+}
+
+impl Small {
+    const fn new(item: &'static str, needed: u64) -> Self {
+        Self {
+            item,
+            diameter: None,
+            length: None,
+            needed,
         }
     }
-    for one in &shop.screws {
-        let of = plans.iter().filter(|plan| plan.section.of == one.of);
-        let blanks = of
-            .flat_map(|plan| &plan.blanks)
-            .filter(|one| !is_spare(one));
-        let pieces: u64 = blanks.map(|blank| u64::from(blank.count)).sum();
-        let all = pieces * u64::from(one.each);
-        screws += all;
-        plugs += if one.plugged { all } else { 0 };
+
+    /// A price with the length goes before one without.
+    fn line(self, prices: &Prices) -> BuyLine {
+        let listed = prices.of(self.item, self.length);
+        let listed = listed.or_else(|| prices.of(self.item, None));
+        BuyLine {
+            item: self.item,
+            section: None,
+            length: self.length,
+            diameter: self.diameter,
+            board: false,
+            needed: self.needed,
+            spare: 0,
+            price: listed.map(|one| (one.price, From::List(one.line))),
+        }
     }
-    (screws, plugs)
+}
+
+/// Screws, brads and bolts of the fastening schedule by their size, and plugs by theirs. Of those that
+/// the job tells of in newels and rails only the bore is known.
+fn driven(chain: &Chain) -> Vec<Small> {
+    let mut found: Vec<Small> = Vec::new();
+    let near = |a: Option<Length>, b: Option<Length>| match (a, b) {
+        (Some(a), Some(b)) => (a - b).abs() < Length::mm(tolerance::DEPARTS_MM),
+        (a, b) => a.is_none() && b.is_none(),
+    };
+    let mut put = |one: Small| {
+        let same = |own: &&mut Small| {
+            own.item == one.item && near(own.diameter, one.diameter) && near(own.length, one.length)
+        };
+        match found.iter_mut().find(same) {
+            Some(own) => own.needed += one.needed,
+            None => found.push(one),
+        }
+    };
+    for line in schedule(chain).lines {
+        let one = match (line.kind, line.held_by) {
+            (_, HeldBy::Driven(set)) => Small {
+                item: match set.what {
+                    DrivenKind::Screw => SCREW,
+                    DrivenKind::Brad => BRAD,
+                    DrivenKind::RailBolt => RAIL_BOLT,
+                },
+                diameter: Some(set.diameter),
+                length: Some(set.length),
+                needed: u64::from(set.total),
+            },
+            (JointKind::Fixing, _) => Small::new(SCREW, line.joints.len() as u64),
+            _ => continue,
+        };
+        put(one);
+    }
+    for plug in plugs(chain) {
+        put(Small {
+            item: PLUG,
+            diameter: Some(plug.diameter),
+            length: None,
+            needed: u64::from(plug.number),
+        });
+    }
+    found.sort_by_key(|one| {
+        [SCREW, BRAD, RAIL_BOLT, PLUG]
+            .iter()
+            .position(|item| *item == one.item)
+    });
+    found
 }
 
 fn adhesive(chain: &Chain, fitted: &[Fitted], shop: &Shop) -> Adhesive {

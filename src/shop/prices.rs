@@ -14,8 +14,14 @@ use crate::measure::{Length, Unit, parse_length, tolerance};
 pub const EASING: &str = "easing";
 /// Cartridges of adhesive.
 pub const ADHESIVE: &str = "adhesive";
+/// Rosettes.
+pub const ROSETTE: &str = "rosette";
 /// Screws.
 pub const SCREW: &str = "screw";
+/// Brads.
+pub const BRAD: &str = "brad";
+/// Rail bolts.
+pub const RAIL_BOLT: &str = "rail bolt";
 /// Plugs.
 pub const PLUG: &str = "plug";
 
@@ -28,7 +34,8 @@ const MOST_PRICE: f64 = crate::job::limits::MOST_PRICE;
 #[must_use]
 pub fn known() -> Vec<&'static str> {
     let boards = BoardFor::ALL.iter().map(|one| one.word());
-    boards.chain([EASING, ADHESIVE, SCREW, PLUG]).collect()
+    let pieces = [EASING, ROSETTE, ADHESIVE, SCREW, BRAD, RAIL_BOLT, PLUG];
+    boards.chain(pieces).collect()
 }
 
 /// Where a price is from.

@@ -4,8 +4,7 @@ use super::Check;
 use crate::job::limits::{
     BEAD_DIAMETER, BOARD_LENGTH, BOARD_SIDE, CARTRIDGE_ML, DEFECT, END_TRIM, KERF,
     LONGEST_CURRENCY, LONGEST_NAME, LONGEST_REMARK, MOST_BOARDS, MOST_DEFECTS, MOST_HOURS,
-    MOST_LENGTHS, MOST_MATCHED, MOST_PRICE, MOST_SCREWS, MOST_SPENT, MOST_STOCK, SPARES_BAD,
-    SPARES_SURE,
+    MOST_LENGTHS, MOST_MATCHED, MOST_PRICE, MOST_SPENT, MOST_STOCK, SPARES_BAD, SPARES_SURE,
 };
 use crate::job::{BoardLength, Len, Work};
 
@@ -21,7 +20,6 @@ pub(super) fn check(check: &mut Check<'_>) {
     matched(check);
     spares(check);
     beads(check);
-    screws(check);
     if shop.currency.chars().count() > LONGEST_CURRENCY {
         let problem = format!("the currency is longer than {LONGEST_CURRENCY} letters");
         check.tell("shop.currency", problem, "write it short, as \"USD\"");
@@ -218,16 +216,6 @@ fn beads(check: &mut Check<'_>) {
             CARTRIDGE_ML,
             "ml",
         );
-    }
-}
-
-fn screws(check: &mut Check<'_>) {
-    let screws = &check.job.shop.screws;
-    if check.few("shop.screws", "kinds of screws", screws.len(), MOST_STOCK) {
-        for (at, one) in screws.iter().enumerate() {
-            let path = format!("shop.screws[{at}].each");
-            check.count(&path, "screws", one.each, 1, MOST_SCREWS);
-        }
     }
 }
 

@@ -145,6 +145,6 @@ pub(super) fn detail(detail: &Detail, tape: Tape) -> Vec<DetailShape> {
         Detail::Scribe([least, most]) => {
             to.lengths([("scribe-least", *least), ("scribe-most", *most)])
         }
-        Detail::Rolled(roll) => vec![Numbers::angle("roll", *roll)],
+        Detail::Returned { roll, .. } => vec![Numbers::angle("roll", *roll)],
     }
 }

@@ -370,13 +370,13 @@ fn detail(piece: &CutPiece, tape: Tape) -> Vec<String> {
             print(*least),
             print(*most)
         )],
-        Detail::Rolled(roll) if shows(*roll) => vec![format!(
+        Detail::Returned { roll, .. } if shows(*roll) => vec![format!(
             "its section is rolled {} out of level to meet the raked rail",
             degrees(*roll)
         )],
         Detail::Tread { rough_depth, .. } => vec![cut_from(piece, *rough_depth, tape)],
         Detail::Kick { rough_height, .. } => vec![cut_from(piece, *rough_height, tape)],
-        Detail::Plain | Detail::Rolled(_) | Detail::AtEnd(_) => Vec::new(),
+        Detail::Plain | Detail::Returned { .. } | Detail::AtEnd(_) => Vec::new(),
     }
 }
 

@@ -5,7 +5,7 @@ use crate::shop::fastening::{
     AnchorTold, BoreLeft, DrivenKind, DrivenSet, HeldBy, JointFault, JointKind, JointLine, Schedule,
 };
 
-use super::words::{drill, driven_word, joint_word, names};
+use super::words::{drill, driven_word, joint_word, names, shank};
 
 /// One line of the schedule in words.
 #[derive(Clone, Debug, PartialEq)]
@@ -134,7 +134,14 @@ fn driven(set: &DrivenSet, tape: Tape) -> Vec<String> {
     };
     let room = set.room.map_or_else(
         || "what is there is not told".to_owned(),
-        |room| format!("{} is there", print(room)),
+        |room| {
+            let at_least = if set.total > set.each {
+                "at least "
+            } else {
+                ""
+            };
+            format!("{at_least}{} is there", print(room))
+        },
     );
     let goes = match set.what {
         DrivenKind::RailBolt => format!(
@@ -162,14 +169,6 @@ fn driven(set: &DrivenSet, tape: Tape) -> Vec<String> {
 
 /// The nut stands a little short of the bolt's end: common practice, no source.
 const NUT_SHARE: f64 = 0.8;
-
-/// A shank in thousandths of an inch, or tenths of a millimetre: no tape reads it.
-fn shank(diameter: Length, tape: Tape) -> String {
-    match tape.unit() {
-        crate::measure::Unit::Inches => format!("{:.3}\"", diameter.as_inches()),
-        crate::measure::Unit::Millimetres => format!("{:.1} mm", diameter.as_mm()),
-    }
-}
 
 fn bore_told(line: &JointLine, bore: &BoreLeft, tape: Tape) -> String {
     let number = match (bore.name.as_str(), bore.number) {

@@ -13,7 +13,8 @@ pub use cuts::{CutSet, CutTable, cut_tables, stations};
 pub use fastening::{JointTold, fault_told, joints_told};
 pub use marks::{RowTold, TreadTold, block_told, rows_told, treads_told};
 pub use words::{
-    drill, driven_word, edge_of, end_of, face_up, joint_word, names, piece_word, square, work_word,
+    drill, driven_word, edge_of, end_of, face_up, joint_word, names, piece_word, shank, square,
+    work_word,
 };
 
 /// What is to be borne in mind at the saw: common practice, no source.

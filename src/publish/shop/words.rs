@@ -137,7 +137,12 @@ pub const fn driven_word(what: DrivenKind) -> (&'static str, &'static str) {
 #[must_use]
 pub fn square(angle: Angle, tape: Tape) -> String {
     let Square { rise, run } = Square::of(angle, tape);
-    format!("{} in {}", tape.print(rise), tape.print(run))
+    // What is less than half a mark has no mark of its own.
+    let rise = match tape.print(rise).trim_end_matches('+') {
+        "0\"" | "0" | "0 mm" => "a hair".to_owned(),
+        _ => tape.print(rise),
+    };
+    format!("{rise} in {}", tape.print(run))
 }
 
 /// A bore as a drill is marked: the nearest 1/64 in, or tenth of a millimetre.
@@ -157,6 +162,15 @@ pub fn drill(diameter: Length, tape: Tape) -> String {
         (whole, 0) => format!("{whole}\""),
         (0, over) => format!("{}/{}\"", over >> twos, 64 >> twos),
         (whole, over) => format!("{whole} {}/{}\"", over >> twos, 64 >> twos),
+    }
+}
+
+/// A shank in thousandths of an inch, or tenths of a millimetre: no tape reads it.
+#[must_use]
+pub fn shank(diameter: Length, tape: Tape) -> String {
+    match tape.unit() {
+        Unit::Inches => format!("{:.3}\"", diameter.as_inches()),
+        Unit::Millimetres => format!("{:.1} mm", diameter.as_mm()),
     }
 }
 

@@ -171,7 +171,7 @@ impl Told {
             } => self.lengths(&[*radius, *tangent]) + &Self::angle(*turn),
             Detail::Panel { ends, edges } => self.lengths(ends.iter().chain(edges)),
             Detail::Scribe(takes) => self.lengths(takes),
-            Detail::Rolled(roll) => Self::angle(*roll),
+            Detail::Returned { roll, .. } => Self::angle(*roll),
             // What holds many numbers is one of its kind: never told together by chance.
             other @ (Detail::Newel { .. } | Detail::OpenSkirt(_) | Detail::AtEnd(_)) => {
                 format!("{other:?}")

@@ -27,6 +27,14 @@ use crate::site::Site;
 /// The cut list of a whole stair.
 #[must_use]
 pub fn cut_list(chain: &Chain) -> CutList {
+    CutList {
+        pieces: group::grouped(pieces(chain), chain.first().run.job.tape),
+    }
+}
+
+/// Every piece of a whole stair by itself, run by run; plugs last, those of a part together.
+#[must_use]
+pub fn pieces(chain: &Chain) -> Vec<CutPiece> {
     let mut pieces = Vec::new();
     for number in 0..chain.runs.len() {
         let cutter = Cutter::new(chain, number);
@@ -37,9 +45,7 @@ pub fn cut_list(chain: &Chain) -> CutList {
         pieces.extend(small::all(&cutter));
     }
     pieces.extend(small::plugs(chain));
-    CutList {
-        pieces: group::grouped(pieces, chain.first().run.job.tape),
-    }
+    pieces
 }
 
 /// One run, and what is asked of its pieces.

@@ -322,6 +322,6 @@ fn rail_return(cutter: &Cutter<'_>, rail: &WallRailSet, one: &ReturnSet, at: End
         (crate::job::Hand::Left, _) => crate::job::Hand::Right,
         (crate::job::Hand::Right, _) => crate::job::Hand::Left,
     });
-    piece.detail = Detail::Rolled(one.roll);
+    piece.detail = Detail::Returned { at, roll: one.roll };
     piece
 }

@@ -377,8 +377,14 @@ pub enum Detail {
     },
     /// A piece that is scribed: what that takes off, least and most.
     Scribe([Length; 2]),
-    /// A returned rail: how far its section is rolled out of level.
-    Rolled(Angle),
+    /// A piece that returns a rail to its wall: at which end of the rail, and how far its section is
+    /// rolled out of level.
+    Returned {
+        /// The end of the rail.
+        at: EndOf,
+        /// The roll.
+        roll: Angle,
+    },
     /// The upper or the lower end of the part that it belongs to.
     AtEnd(EndOf),
 }

@@ -117,6 +117,8 @@ fn alike(lines: Vec<JointLine>, tape: Tape) -> Vec<JointLine> {
         one.joints.extend(line.joints);
         if let (HeldBy::Driven(set), HeldBy::Driven(more)) = (&mut one.held_by, &line.held_by) {
             set.total += more.total;
+            // What is behind differs by a hair from one to the next: the least of it counts.
+            set.room = set.room.zip(more.room).map(|(a, b)| a.min(b));
         }
         for bore in line.bores {
             let same = |own: &&mut BoreLeft| {
@@ -138,7 +140,7 @@ fn key(line: &JointLine, tape: Tape) -> String {
     let print = |length: Length| tape.print(length);
     let held = match &line.held_by {
         HeldBy::Driven(set) => format!(
-            "{:?}{}{}{:?}{:?}{:?}{}{:?}{}{}{:?}",
+            "{:?}{}{}{:?}{:?}{:?}{}{:?}{}{}{}",
             set.what,
             print(set.diameter),
             print(set.length),
@@ -149,7 +151,7 @@ fn key(line: &JointLine, tape: Tape) -> String {
             set.every.map(print),
             print(set.through),
             print(set.bite),
-            set.room.map(print),
+            set.room.is_some(),
         ),
         other => format!("{other:?}"),
     };

@@ -105,7 +105,7 @@ pub struct DrivenSet {
     pub through: Length,
     /// What of it is in the wood behind.
     pub bite: Length,
-    /// The wood behind, along it; `None` where nothing tells.
+    /// The wood behind, along it, the least of all the joints; `None` where nothing tells.
     pub room: Option<Length>,
 }
 

@@ -1,17 +1,13 @@
-//! What is cut: the pieces of a stair by section, each with its rough length.
+//! What is cut from boards: the pieces of the cut list by section, each with its rough length.
 //!
-//! In: a [`Chain`]. Out: [`Sectioned`] blanks. The one place that knows what the pieces are.
+//! In: a [`Chain`]. Out: [`Sectioned`] blanks.
 
-use crate::chain::{Chain, RunChain};
-use crate::job::BoardFor;
+use crate::chain::Chain;
+use crate::job::{BoardFor, Hand};
 use crate::measure::{Length, tolerance};
-use crate::setout::{FittingKind, RailSet, SetOut};
+use crate::shop::cuts::{CutPiece, Detail, EndOf, PieceKind, pieces};
 
 use super::types::Blank;
-
-/// What a rough length is longer than the finished one, where the set-out has no blank of its own.
-/// Common practice, no source.
-pub const OVER: Length = Length::inches(1.0);
 
 /// A purpose and a section: what is cut from the same boards.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -77,12 +73,7 @@ pub struct Sectioned {
 /// lengths up to the next mark of the job's tape.
 #[must_use]
 pub fn blanks(chain: &Chain) -> Vec<Sectioned> {
-    let mut all: Vec<(Section, Blank)> = Vec::new();
-    for run in &chain.runs {
-        of_rails(&run.setout, &mut all);
-        of_uprights(run, &mut all);
-        of_boards(run, &mut all);
-    }
+    let mut all: Vec<(Section, Blank)> = pieces(chain).iter().filter_map(blank).collect();
     let job = &chain.first().run.job;
     for (_, blank) in &mut all {
         blank.rough = job.tape.round_up(blank.rough);
@@ -143,123 +134,91 @@ fn in_order(blanks: &mut [Blank]) {
     }
 }
 
-fn piece(of: BoardFor, sides: (Length, Length), label: String, rough: Length) -> (Section, Blank) {
+/// The board that a piece of the cut list is cut from; `None` for what is bought, or made of what is
+/// left over.
+fn blank(piece: &CutPiece) -> Option<(Section, Blank)> {
+    let [wide, thick] = piece.section;
+    // Treads and kicks are ripped from what leaves enough to scribe and joint.
+    let wide = match piece.detail {
+        Detail::Tread { rough_depth, .. } => rough_depth,
+        Detail::Kick { rough_height, .. } => rough_height,
+        _ => wide,
+    };
     let blank = Blank {
-        label,
-        rough,
-        count: 1,
+        label: label(piece),
+        rough: piece.rough,
+        count: piece.quantity,
         matched: None,
     };
-    (Section::new(of, sides), blank)
+    Some((Section::new(boards_for(piece.kind)?, (wide, thick)), blank))
 }
 
-fn of_rails(setout: &SetOut, all: &mut Vec<(Section, Blank)>) {
-    let mut straight = |of, rail: &RailSet, what: &str| {
-        let label = format!("{}{what}", rail.name);
-        let sides = (rail.width, rail.depth);
-        all.push(piece(of, sides, label, rail.long_points + OVER));
+const fn boards_for(kind: PieceKind) -> Option<BoardFor> {
+    Some(match kind {
+        PieceKind::Newel | PieceKind::HalfNewel => BoardFor::Newels,
+        PieceKind::Rail
+        | PieceKind::LevelRail
+        | PieceKind::RakedCap
+        | PieceKind::Riser
+        | PieceKind::WallRail
+        | PieceKind::RailReturn => BoardFor::Rail,
+        PieceKind::BottomRail => BoardFor::BottomRail,
+        PieceKind::BaseCap => BoardFor::Caps,
+        PieceKind::Shoe => BoardFor::Shoes,
+        PieceKind::Baluster => BoardFor::Balusters,
+        PieceKind::Fillet => BoardFor::Fillets,
+        PieceKind::Tread => BoardFor::Treads,
+        PieceKind::ReturnNosing => BoardFor::Returns,
+        PieceKind::Kick => BoardFor::Kicks,
+        PieceKind::OpenSkirt | PieceKind::WallSkirt => BoardFor::Skirts,
+        // Bends and rosettes are bought or made by themselves, panels are sheets, a string is glued up
+        // for its stair, and the rest comes off what is left over.
+        PieceKind::Easing
+        | PieceKind::Rosette
+        | PieceKind::String
+        | PieceKind::Panel
+        | PieceKind::Block
+        | PieceKind::ScribeStrip
+        | PieceKind::Plug => return None,
+    })
+}
+
+/// What is written on a piece: its name in the picture, with what it is where several go by one.
+fn label(piece: &CutPiece) -> String {
+    let name = piece.members.first().map_or("", String::as_str);
+    let at = |end: EndOf| {
+        if end == EndOf::Upper {
+            "upper"
+        } else {
+            "lower"
+        }
     };
-    straight(BoardFor::Rail, &setout.rail, "");
-    if let Some(rail) = &setout.bottom_rail {
-        straight(BoardFor::BottomRail, rail, "");
-    }
-    if let Some(base) = &setout.base {
-        straight(BoardFor::Shoes, &base.shoe, "");
-        if let Some(cap) = &base.cap {
-            straight(BoardFor::Caps, cap, "");
+    let outer = match piece.detail {
+        Detail::AtEnd(end) => at(end),
+        _ => "",
+    };
+    match piece.kind {
+        PieceKind::ReturnNosing => {
+            let side = match piece.hand {
+                Some(Hand::Right) => "right",
+                _ => "left",
+            };
+            format!("{name} {side} return")
         }
-    }
-    let rail = &setout.rail;
-    for fitting in &rail.fittings {
-        let what = match fitting.kind {
-            FittingKind::Level => "level piece",
-            FittingKind::Raked => "raked piece",
-            FittingKind::Riser => "plumb piece",
-            // Bent ones are made by themselves, or bought.
-            FittingKind::Easing => continue,
-        };
-        let end = if fitting.upper { "upper" } else { "lower" };
-        let label = format!("{} {end} {what}", rail.name);
-        let sides = (rail.width, rail.depth);
-        all.push(piece(BoardFor::Rail, sides, label, fitting.length + OVER));
-    }
-    if let Some(rail) = &setout.wall_rail {
-        let sides = (rail.width, rail.depth);
-        let long = rail.long_points + OVER;
-        all.push(piece(BoardFor::Rail, sides, rail.name.clone(), long));
-        for (returned, end) in rail.returns.iter().zip(["lower", "upper"]) {
-            if let Some(returned) = returned {
-                let label = format!("{} {end} return", rail.name);
-                let long = returned.long_point + OVER;
-                all.push(piece(BoardFor::Rail, sides, label, long));
+        PieceKind::LevelRail => format!("{name} {outer} level piece"),
+        PieceKind::RakedCap => format!("{name} {outer} raked piece"),
+        PieceKind::Riser => format!("{name} {outer} plumb piece"),
+        PieceKind::RailReturn => match piece.detail {
+            Detail::Returned { at: end, .. } => format!("{name} {} return", at(end)),
+            _ => format!("{name} return"),
+        },
+        PieceKind::Fillet => {
+            let meets = piece.ends.each_ref().map(|end| end.meets.as_deref());
+            match meets {
+                [Some(below), Some(above)] => format!("{name} {below}-{above}"),
+                _ => name.to_owned(),
             }
         }
-    }
-    for fillet in &setout.fillets {
-        let sides = (fillet.width, fillet.thickness);
-        let label = format!("{} {}-{}", fillet.piece, fillet.below, fillet.above);
-        all.push(piece(BoardFor::Fillets, sides, label, fillet.long_points));
-    }
-}
-
-fn of_uprights(run: &RunChain, all: &mut Vec<(Section, Blank)>) {
-    for newel in &run.setout.newels {
-        let sides = (newel.along, newel.across);
-        let long = newel.height + OVER;
-        all.push(piece(BoardFor::Newels, sides, newel.name.clone(), long));
-    }
-    for half in &run.setout.half_newels {
-        let sides = (half.across, half.thickness);
-        let long = half.height + OVER;
-        all.push(piece(BoardFor::Newels, sides, half.name.clone(), long));
-    }
-    for baluster in &run.setout.balusters {
-        let sides = (baluster.along, baluster.across);
-        let long = baluster.long_point + baluster.peg.0 + baluster.seat + OVER;
-        all.push(piece(
-            BoardFor::Balusters,
-            sides,
-            baluster.name.clone(),
-            long,
-        ));
-    }
-}
-
-fn of_boards(run: &RunChain, all: &mut Vec<(Section, Blank)>) {
-    let boards = run.boards();
-    for tread in &boards.treads {
-        let blank = tread.blank;
-        let sides = (blank.depth, blank.thickness);
-        let label = run.site.named(format_args!("T{}", tread.step));
-        all.push(piece(BoardFor::Treads, sides, label.clone(), blank.length));
-        for (end, side) in [(&tread.left, "left"), (&tread.right, "right")] {
-            // One that is worked in the solid is no piece.
-            let returned = end.returned.filter(|one| one.width > Length::ZERO);
-            if let Some(returned) = returned {
-                let sides = (returned.width, blank.thickness);
-                let label = format!("{label} {side} return");
-                let long = returned.length + OVER;
-                all.push(piece(BoardFor::Returns, sides, label, long));
-            }
-        }
-    }
-    for kick in &boards.kicks {
-        let blank = kick.blank;
-        let sides = (blank.depth, blank.thickness);
-        let label = run.site.named(format_args!("K{}", kick.step));
-        all.push(piece(BoardFor::Kicks, sides, label, blank.length));
-    }
-    if !run.run.has_stair() {
-        return;
-    }
-    for skirt in &run.setout.skirts {
-        let typed = run.run.job.skirts.iter().find(|one| one.name == skirt.name);
-        let Some(typed) = typed else { continue };
-        let on_wall = boards.wall_skirts.iter().find(|one| one.name == skirt.name);
-        let long = on_wall.map_or(skirt.along_rake, |one| one.length);
-        let width = on_wall.map_or(typed.width.value, |one| one.width);
-        let sides = (width, typed.thickness.value);
-        let label = run.site.named(format_args!("{}", skirt.name));
-        all.push(piece(BoardFor::Skirts, sides, label, long + OVER));
+        _ => name.to_owned(),
     }
 }

@@ -18,7 +18,7 @@ mod simplex;
 mod types;
 mod whole;
 
-pub use blanks::{OVER, Section, Sectioned, blanks, sections};
+pub use blanks::{Section, Sectioned, blanks, sections};
 pub use job::{SPARE, SectionPlan, Unmatched, plans, saw, unmatched};
 pub use types::{Blank, Board, CannotCut, CheapIn, Cut, Plan, Saw, Stock};
 
