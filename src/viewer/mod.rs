@@ -56,6 +56,7 @@ mod rest;
 mod scene;
 mod section;
 mod session;
+mod sheets;
 mod sift;
 mod span;
 mod sure;
@@ -203,6 +204,8 @@ enum Place {
     Sure,
     /// A newel set down dry, before anything is cut for it.
     Fit,
+    /// The site sheets, as they will be printed.
+    Sheets,
 }
 
 impl Default for Showing {

@@ -120,6 +120,8 @@ pub(super) enum Action {
     Tape(span::Ask),
     /// Asks something of the dry fit.
     Fit(super::fit::Ask),
+    /// Asks something of the site sheets.
+    Sheets(super::sheets::Ask),
     /// About files: opening, closing, what was kept aside, what another program wrote.
     File(super::files::Ask),
     /// About the tour.

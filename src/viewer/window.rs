@@ -28,7 +28,7 @@ use super::session::{Action, Session};
 use super::{
     Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, device, divide, drag, eye,
     fit, fit_words, flags, ground, order, panels, read_here, recompute, rest, scene, section,
-    session, sift, span, sure, text_size, tour, walk, ways,
+    session, sheets, sift, span, sure, text_size, tour, walk, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -101,7 +101,7 @@ pub(super) fn app(plugins: impl PluginGroup, document: Document, path: Option<Pa
     app.add_plugins((sift::plugin, span::plugin));
     app.add_plugins((divide::plugin, divide::hands_plugin));
     app.add_plugins((read_here::plugin, compounding::plugin));
-    app.add_plugins((fit::plugin, fit_words::plugin));
+    app.add_plugins((fit::plugin, fit_words::plugin, sheets::plugin));
     app.add_plugins((files::plugin, tour::plugin, text_size::plugin));
     app
 }

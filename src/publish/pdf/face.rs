@@ -17,7 +17,8 @@ pub enum Face {
 
 impl Face {
     /// The bytes of the font.
-    pub(super) const fn bytes(self) -> &'static [u8] {
+    #[must_use]
+    pub const fn bytes(self) -> &'static [u8] {
         match self {
             Self::Regular => include_bytes!("../../../assets/fonts/IBMPlexSans-Regular.ttf"),
             Self::SemiBold => include_bytes!("../../../assets/fonts/IBMPlexSans-SemiBold.ttf"),

@@ -24,6 +24,7 @@ use super::panels::steps::Listed;
 use super::recompute::{Explained, Work};
 use super::section::Section;
 use super::session::{Action, Session};
+use super::sheets::Sheets;
 use super::span::Laying;
 use super::sure::Sure;
 use super::tour::Tour;
@@ -48,6 +49,7 @@ pub(super) struct Knows<'w> {
     pub(super) divide: Res<'w, Divide>,
     pub(super) compound: Res<'w, Compound>,
     pub(super) fit: Res<'w, Fit>,
+    pub(super) sheets: Res<'w, Sheets>,
     pub(super) view: Res<'w, View>,
     pub(super) section: Res<'w, Section>,
     pub(super) walk: Res<'w, Walk>,

@@ -9,7 +9,7 @@ use super::super::panels::steps::DONE;
 use super::super::session::Action;
 use super::super::sure::Standing;
 use super::super::{
-    Cause, Mood, Pick, Place, Viewpoint, eye, fit, ground, section, sift, span, tour, walk,
+    Cause, Mood, Pick, Place, Viewpoint, eye, fit, ground, section, sheets, sift, span, tour, walk,
 };
 use super::chord::{Stroke, plain, typed};
 use super::{Act, Entry, Knows};
@@ -23,6 +23,7 @@ const TABLE: &[&[Act]] = &[
     TAPE,
     SURE,
     fit::ACTS,
+    sheets::acts::ACTS,
     super::ways::ACTS,
     CLIMB,
     FILE,
@@ -105,6 +106,12 @@ const PLACES: &[Act] = &[
         "see how sure it is, or go back",
         "doubt odds chance",
         |knows| Some(to(Place::Sure, knows)),
+    ),
+    Act::new(
+        plain(Stroke::F(6)),
+        "look at the site sheets, or go back",
+        "print paper pdf drawings cut list plan page",
+        |knows| Some(to(Place::Sheets, knows)),
     ),
 ];
 

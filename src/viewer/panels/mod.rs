@@ -14,6 +14,7 @@ pub(super) mod in_place;
 mod letters;
 mod open;
 mod readings;
+mod sheets;
 mod span;
 pub(super) mod steps;
 mod sure;
@@ -41,6 +42,7 @@ use super::ground::{self, Ground};
 use super::look::{self, ink};
 use super::recompute::{Advised, Explained, Work};
 use super::session::{Action, Session};
+use super::sheets::Sheets;
 use super::sift::Sift;
 use super::span::{Laying, Noted};
 use super::sure::Sure;
@@ -76,6 +78,7 @@ pub(super) struct Shows<'w> {
     divide: Res<'w, Divide>,
     compound: Res<'w, Compound>,
     fit: Res<'w, Fit>,
+    sheets: Res<'w, Sheets>,
     files: Res<'w, Files>,
 }
 
@@ -293,6 +296,17 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
             .resizable(false)
             .frame(side());
         asked.extend(left.show(ui, |ui| fit::fit_ui(ui, &view)).inner);
+        return asked;
+    }
+    if shows.showing.place == Place::Sheets {
+        let view = sheets::view(&shows.sheets, shows.session.document.job());
+        let left = Panel::left("sheets")
+            .exact_size(sheets::WIDTH)
+            .resizable(false)
+            .frame(side());
+        asked.extend(left.show(ui, |ui| sheets::sheets_ui(ui, &view)).inner);
+        let free = ui.available_rect_before_wrap();
+        asked.extend(sheets::page_ui(ui.ctx(), free, &view));
         return asked;
     }
     if shows.showing.mood == super::Mood::Show && shows.showing.place == Place::SetOut {
