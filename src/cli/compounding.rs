@@ -6,12 +6,13 @@ use std::path::Path;
 use super::args::Doubt;
 use super::page::{Page, Push};
 use super::source::{self, Source};
-use super::{Outcome, file, talk};
+use super::{Outcome, talk};
 use crate::chain::Chain;
 use crate::doubt::compounding::{self, Compounding, Fan, FanStep};
 use crate::job::limits::TOLERANCE;
 use crate::measure::{Length, Tape};
 use crate::publish::compounding as words;
+use crate::publish::file;
 use crate::publish::json;
 
 /// The command where a chart is asked for.

@@ -4,18 +4,20 @@ use std::path::Path;
 
 use super::args::Cuts;
 use super::page::{Page, Push};
-use super::{Outcome, file, source, talk};
+use super::{Outcome, source, talk};
 use crate::chain::Chain;
 use crate::job::Job;
 use crate::measure::Tape;
+use crate::publish::file;
 use crate::publish::shop::{
-    ANCHOR_CAUTION, CutSet, JointTold, RowTold, SAW_CAUTION, TreadTold, block_told, csv_tables,
-    cut_tables, joints_told, rows_told, stations, treads_told, work_word,
+    ANCHOR_CAUTION, CutSet, JOINT_HEADS, JointTold, MARK_WORDS, RowTold, SAW_CAUTION, SAW_WORDS,
+    TreadTold, block_told, csv_tables, cut_tables, joints_told, rows_told, stations, treads_told,
+    work_word,
 };
 use crate::publish::{FitMark, dry_fit_told, json};
 use crate::setout::dry_fit::Board;
 use crate::shop::cuts::{CutList, cut_list};
-use crate::shop::fastening::{JointKind, Schedule, schedule};
+use crate::shop::fastening::{Schedule, schedule};
 use crate::shop::marks::{MarkSet, NewelMarks, RunMarks, marks};
 
 pub(super) fn run(command: &Cuts) -> Outcome {
@@ -64,7 +66,10 @@ fn written(job: &Job, list: &CutList, schedule: &Schedule) -> String {
     let mut page = Page::default();
     page.heading(&format!("{}: cut list", job.name));
     page.wrapped("", SAW_CAUTION);
-    page.wrapped("", HOW);
+    page.wrapped(
+        "",
+        &format!("{SAW_WORDS} Where each bore goes: `cuts --marks`."),
+    );
     for table in cut_tables(list, job.tape) {
         page.heading(&format!("Cut {}", work_word(table.work)));
         for set in &table.sets {
@@ -84,11 +89,6 @@ fn written(job: &Job, list: &CutList, schedule: &Schedule) -> String {
     page.text()
 }
 
-const HOW: &str = "Angles are the saw's, from square, and in brackets as a framing square is set: so \
-                   much along the piece in so much across it. `Long` says which edge or side comes \
-                   out the longer. Names are those of the parts in the picture; a piece that has none \
-                   goes by the part that it belongs to. Where each bore goes: `cuts --marks`.";
-
 fn write_set(page: &mut Page, set: &CutSet) {
     page.space();
     let lies = if set.ends.is_empty() {
@@ -104,15 +104,7 @@ fn write_set(page: &mut Page, set: &CutSet) {
     let mut rows = vec![set.heads.iter().map(|head| (*head).to_owned()).collect()];
     rows.extend(set.rows.iter().cloned());
     page.table(4, &pushes, &rows);
-    // What is told alike of several stands once.
-    let mut told: Vec<(&str, Vec<&str>)> = Vec::new();
-    for (who, says) in &set.then {
-        match told.iter_mut().find(|(known, _)| known == says) {
-            Some((_, all)) => all.push(who.as_str()),
-            None => told.push((says.as_str(), vec![who.as_str()])),
-        }
-    }
-    for (says, who) in told {
+    for (who, says) in set.then_alike() {
         let lead = if who.len() > 1 && who.len() == set.rows.len() {
             "all".to_owned()
         } else {
@@ -135,18 +127,8 @@ fn short(who: &str) -> String {
 const LONGEST_LEAD: usize = 24;
 
 fn write_joints(page: &mut Page, joints: &[JointTold]) {
-    let heads = [
-        ("What makes the guard safe", 0),
-        ("Screws and bolts that the job tells of", 1),
-        ("The rest", 2),
-    ];
-    let place = |joint: &JointTold| match joint.kind {
-        JointKind::Anchor(_) => 0,
-        JointKind::Fixing => 1,
-        JointKind::Usual(_) => 2,
-    };
-    for (head, at) in heads {
-        let mut here = joints.iter().filter(|joint| place(joint) == at).peekable();
+    for (at, head) in JOINT_HEADS.iter().enumerate() {
+        let mut here = joints.iter().filter(|joint| joint.place() == at).peekable();
         if here.peek().is_some() {
             page.space();
             page.line(&format!("  {head}"));
@@ -166,7 +148,7 @@ fn write_joints(page: &mut Page, joints: &[JointTold]) {
 fn written_marks(job: &Job, chain: &Chain, set: &MarkSet) -> String {
     let mut page = Page::default();
     page.heading(&format!("{}: marks", job.name));
-    page.wrapped("", MARKS);
+    page.wrapped("", MARK_WORDS);
     let several = set.runs.len() > 1;
     for run in &set.runs {
         if several && let Some(of) = chain.runs.get(run.run) {
@@ -181,10 +163,6 @@ fn written_marks(job: &Job, chain: &Chain, set: &MarkSet) -> String {
     }
     page.text()
 }
-
-const MARKS: &str = "All as found. Every running mark is measured from the one end of its row, never \
-                     from the mark before, so that rounding does not add up. Hook the tape once and \
-                     leave it.";
 
 fn write_run(page: &mut Page, run: &RunMarks, tape: Tape) {
     if !run.newels.is_empty() {

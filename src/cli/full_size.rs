@@ -5,14 +5,15 @@ use std::path::Path;
 use super::args::{OnPaper, Pole, Templates};
 use super::page::{Page, Push};
 use super::source::Source;
-use super::{Outcome, file, source, talk};
+use super::{Outcome, source, talk};
 use crate::chain::Chain;
-use crate::measure::{Length, Tape, Unit};
+use crate::measure::Tape;
+use crate::publish::file;
 use crate::publish::full_size::{
-    self, MARGIN, Options, TEMPLATE_CAUTION, TemplateFile, files, mark_words, print_pole, title,
+    self, Options, TEMPLATE_CAUTION, TemplateFile, files, mark_words, print_pole, title,
 };
 use crate::publish::json;
-use crate::publish::paper::{PaperError, PaperSize};
+use crate::publish::paper::PaperError;
 use crate::shop::pole::{PoleMark, StoryPole, poles};
 use crate::shop::templates::{Template, templates};
 
@@ -22,16 +23,11 @@ fn loaded(job: Option<&Path>, alternative: Option<&str>) -> Result<(Source, Chai
     Ok((source, chain))
 }
 
-/// The paper that is asked for, or that goes with the job's units.
 fn options(source: &Source, on: &OnPaper) -> Options {
-    let by_units = match source.job().units {
-        Unit::Inches => "letter",
-        Unit::Millimetres => "a4",
-    };
-    let usual = PaperSize::named(by_units).unwrap_or(PaperSize::of(210.0, 297.0));
+    let (paper, margin) = on.or_usual(source.job().units);
     Options {
-        paper: on.paper.unwrap_or(usual),
-        margin: on.margin.map_or(MARGIN, Length::as_mm),
+        paper,
+        margin,
         tape: source.job().tape,
     }
 }

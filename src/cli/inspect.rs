@@ -1,7 +1,5 @@
 //! `inspect`: the troubles of a job, worst first, and how it stands against its rules.
 
-use std::sync::atomic::{AtomicUsize, Ordering};
-
 use anstyle::{AnsiColor, Style};
 
 use super::args::Inspect;
@@ -10,8 +8,8 @@ use super::report_sheet::{self, Wanted};
 use super::rules;
 use super::source::{self, Source};
 use super::{Outcome, drifts, stand, talk, why, wood};
-use crate::chain::{self, Chain};
-use crate::explain::{Explanation, Reasons};
+use crate::chain;
+use crate::explain;
 use crate::inspect::{Finding, Inspection, Opening, Severity};
 use crate::measure::Tape;
 use crate::publish::{
@@ -66,9 +64,6 @@ impl Counts {
     };
 }
 
-/// So many troubles are explained, the worst first: each takes the chain a few hundred times over.
-const EXPLAINED: usize = 30;
-
 /// Inspects a job, writes the sheet that may be wanted, and prints what was found.
 pub(super) fn tell(
     source: &Source,
@@ -85,12 +80,7 @@ pub(super) fn tell(
         .troubles()
         .into_iter()
         .partition(|finding| finding.severity >= counts.least);
-    let (first, others) = asked.split_at(asked.len().min(EXPLAINED));
-    let mut troubles = explained(&chain, first);
-    troubles.extend(others.iter().map(|finding| Told {
-        finding,
-        explanation: Explanation::default(),
-    }));
+    let troubles = Told::each(&asked, explain::worst(&chain, &asked));
     let report = Report {
         job: source.job(),
         chain: &chain,
@@ -113,48 +103,6 @@ pub(super) fn tell(
     talk::answer(&text, outcome)
 }
 
-/// Explains the troubles, on every core: each explanation runs the chain many times over.
-fn explained<'a>(chain: &Chain, findings: &[&'a Finding]) -> Vec<Told<'a>> {
-    if findings.is_empty() {
-        return Vec::new();
-    }
-    let reasons = Reasons::of(chain);
-    let next = AtomicUsize::new(0);
-    let work = || {
-        let mut done: Vec<(usize, Explanation)> = Vec::new();
-        loop {
-            let place = next.fetch_add(1, Ordering::Relaxed);
-            let Some(finding) = findings.get(place) else {
-                return done;
-            };
-            done.push((place, reasons.explain(chain, &finding.key)));
-        }
-    };
-    let workers = std::thread::available_parallelism().map_or(1, usize::from);
-    let mut done: Vec<(usize, Explanation)> = std::thread::scope(|scope| {
-        let workers: Vec<_> = (1..workers.min(findings.len()))
-            .map(|_| scope.spawn(work))
-            .collect();
-        let mut done = work();
-        for worker in workers {
-            match worker.join() {
-                Ok(part) => done.extend(part),
-                Err(panic) => std::panic::resume_unwind(panic),
-            }
-        }
-        done
-    });
-    done.sort_by_key(|(place, _)| *place);
-    findings
-        .iter()
-        .zip(done)
-        .map(|(finding, (_, explanation))| Told {
-            finding,
-            explanation,
-        })
-        .collect()
-}
-
 fn written(report: &Report<'_>, milder: usize) -> String {
     let tape = report.job.tape;
     let mut page = Page::default();
@@ -163,10 +111,11 @@ fn written(report: &Report<'_>, milder: usize) -> String {
     page.space();
     page.wrapped("", &headline(report, milder));
     write_troubles(&mut page, report);
-    if report.troubles.len() > EXPLAINED {
+    if report.troubles.len() > explain::EXPLAINED {
         let says = format!(
-            "Only the first {EXPLAINED} are explained; `--why ID` explains any other, by its id in the \
-             JSON answer."
+            "Only the first {} are explained; `--why ID` explains any other, by its id in the \
+             JSON answer.",
+            explain::EXPLAINED
         );
         page.space();
         page.wrapped("  ", &says);

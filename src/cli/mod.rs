@@ -15,7 +15,6 @@ mod cuts;
 mod doubt;
 mod drifts;
 mod dry_fit;
-mod file;
 mod full_size;
 mod infill;
 mod inspect;
@@ -29,6 +28,7 @@ mod report_sheet;
 mod rules;
 mod setout;
 mod sheet_pictures;
+mod sheets;
 mod source;
 mod stand;
 mod stock;
@@ -89,6 +89,7 @@ pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
         Some(Command::Picture(picture)) => picture::run(&picture),
         Some(Command::Templates(templates)) => full_size::templates_of(&templates),
         Some(Command::Pole(pole)) => full_size::pole(&pole),
+        Some(Command::Sheets(sheets)) => sheets::run(&sheets),
         Some(Command::SurveySheet(sheet)) => survey_sheet::run(&sheet),
     };
     outcome.into()

@@ -2,8 +2,9 @@
 
 use super::args::New;
 use super::page::{Page, Push};
-use super::{Outcome, file, talk};
+use super::{Outcome, talk};
 use crate::job::STARTERS;
+use crate::publish::file;
 
 pub(super) fn run(new: &New) -> Outcome {
     if new.list {

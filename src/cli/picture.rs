@@ -14,7 +14,8 @@ pub(super) fn run(picture: &Picture) -> Outcome {
 
 #[cfg(feature = "viewer")]
 pub(super) fn run(picture: &Picture) -> Outcome {
-    use super::{file, source};
+    use super::source;
+    use crate::publish::file;
     use crate::viewer::{self, PictureError, PictureRequest};
 
     let viewpoint = match picture.view.parse::<viewer::Viewpoint>() {

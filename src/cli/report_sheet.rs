@@ -3,9 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use super::args::Inspect;
-use super::{Outcome, file, sheet_pictures, talk};
+use super::{Outcome, sheet_pictures, talk};
 use crate::measure::Unit;
 use crate::publish::Report;
+use crate::publish::file;
 use crate::publish::report_sheet::{Options, report_sheet};
 use crate::publish::sheet::Paper;
 

@@ -1,7 +1,8 @@
 //! `survey-sheet`: a sheet to fill in by hand, for a stair's shape.
 
 use super::args::SurveySheet;
-use super::{Outcome, file, new, source, talk};
+use super::{Outcome, new, source, talk};
+use crate::publish::file;
 use crate::publish::sheet::{Options, sheet};
 
 pub(super) fn run(command: &SurveySheet) -> Outcome {

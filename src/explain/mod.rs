@@ -20,6 +20,7 @@ mod disturbance;
 mod game;
 mod groups;
 pub mod handle;
+mod worst;
 
 use crate::chain::{Chain, ChainError};
 use crate::inspect::Key;
@@ -32,6 +33,7 @@ pub use cure::{Cure, Lever, Pulled, cures, of_the_house};
 pub use disturbance::Disturbance;
 pub use game::{Column, MOST_PLAYERS, shapley};
 pub use groups::{Group, Makes, groups};
+pub use worst::{EXPLAINED, worst};
 
 /// Why a number is what it is, and what would clear it where it is a trouble.
 #[derive(Clone, Debug, Default)]

@@ -65,27 +65,35 @@ pub fn boards(one: &SectionPlan, telling: Telling<'_>) -> Option<Drawing> {
 /// One board of a section by its number; all of a section are to one scale.
 #[must_use]
 pub fn board(one: &SectionPlan, at: usize, telling: Telling<'_>) -> Option<Drawing> {
+    board_within(one, at, telling, LONGEST + 2.0 * MARGIN)
+}
+
+/// The same within a width on the paper, mm.
+#[must_use]
+pub fn board_within(
+    one: &SectionPlan,
+    at: usize,
+    telling: Telling<'_>,
+    width: f64,
+) -> Option<Drawing> {
+    let room = width - 2.0 * MARGIN;
     let plan = one.plan.as_ref().ok()?;
     let board = plan.boards.get(at)?;
     let longest = plan.boards.iter().map(|board| board.length);
     let longest = longest.fold(Length::ZERO, Length::max);
     let mut drawing = Drawn {
         canvas: Canvas::default(),
-        scale: LONGEST / longest.as_mm().max(1.0),
+        scale: room / longest.as_mm().max(1.0),
         top: WORDS - 2.0,
     };
     let says = board_says(at, board, telling.tape);
     let small = Style::regular(8.0, BLACK);
-    drawing.canvas.fitted(
-        (MARGIN, drawing.top - 1.4),
-        Push::Left,
-        &says,
-        small,
-        LONGEST,
-    );
+    drawing
+        .canvas
+        .fitted((MARGIN, drawing.top - 1.4), Push::Left, &says, small, room);
     drawing.board(one, board, telling);
     Some(Drawing {
-        width: LONGEST + 2.0 * MARGIN,
+        width,
         height: WORDS + BOARD,
         canvas: drawing.canvas,
         says,

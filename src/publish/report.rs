@@ -44,6 +44,20 @@ pub struct Told<'a> {
     pub explanation: Explanation,
 }
 
+impl<'a> Told<'a> {
+    /// Troubles, each with its explanation.
+    #[must_use]
+    pub fn each(findings: &[&'a Finding], explanations: Vec<Explanation>) -> Vec<Self> {
+        let explained = findings.iter().zip(explanations);
+        explained
+            .map(|(finding, explanation)| Self {
+                finding,
+                explanation,
+            })
+            .collect()
+    }
+}
+
 /// The cautions that belong under the report, each one sentence or a few.
 #[must_use]
 pub fn cautions(report: &Report<'_>) -> Vec<String> {

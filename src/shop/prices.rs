@@ -7,7 +7,7 @@
 //! An item is one of [`known`]'s words, one of them or many. A board's price stands with its length; a
 //! price without a length is that of one piece.
 
-use crate::job::BoardFor;
+use crate::job::{BoardFor, Job};
 use crate::measure::{Length, Unit, parse_length, tolerance};
 
 /// Bought by the piece beside boards and parts.
@@ -93,6 +93,12 @@ fn same(a: Option<Length>, b: Option<Length>) -> bool {
 }
 
 impl Prices {
+    /// The money that prices are in: the list's own, or the job's.
+    #[must_use]
+    pub fn currency_of<'a>(&'a self, job: &'a Job) -> &'a str {
+        self.currency.as_deref().unwrap_or(&job.shop.currency)
+    }
+
     /// The price of an item, a board by its length.
     #[must_use]
     pub fn of(&self, item: &str, length: Option<Length>) -> Option<&Priced> {

@@ -168,7 +168,7 @@ struct FaultShape<'a> {
 #[must_use]
 pub fn stock(job: &Job, reckoned: &Reckoning, prices: &Prices) -> String {
     let tape = job.tape;
-    let currency = prices.currency.as_deref().unwrap_or(&job.shop.currency);
+    let currency = prices.currency_of(job);
     let saw = saw(&job.shop);
     text_of(&Answer {
         format: FORMAT,

@@ -58,6 +58,18 @@ pub enum PaperError {
         /// A paper that would do.
         try_: String,
     },
+    /// A site sheet has no room.
+    #[error(
+        "{paper} with margins of {margin} mm is too small for a site sheet with its check ruler and title block; {try_} would do"
+    )]
+    Sheet {
+        /// The margin.
+        margin: String,
+        /// The paper.
+        paper: String,
+        /// A paper that would do.
+        try_: String,
+    },
     /// Too many pages.
     #[error("{what} would take {pages} pages of {paper}, more than {most}; {try_} would do")]
     Pages {

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use crate::measure::Unit;
 use crate::publish::sheet::Paper;
 
 /// A size of paper.
@@ -52,6 +53,15 @@ impl PaperSize {
     pub fn named(name: &str) -> Option<Self> {
         let name = name.trim().to_ascii_lowercase();
         PAPERS.into_iter().find(|size| size.name == name)
+    }
+
+    /// The size that goes with a job's units: letter, or A4.
+    #[must_use]
+    pub fn usual(units: Unit) -> Self {
+        Self::from(match units {
+            Unit::Inches => Paper::Letter,
+            Unit::Millimetres => Paper::A4,
+        })
     }
 
     /// A size by its measures, mm.

@@ -1,9 +1,10 @@
 //! One trouble as a card.
 
-use super::content::{Card, Cell, CureTold, Grid, head};
+use super::content::{Card, Cell, CureTold, Grid};
 use crate::explain::{Because, Cure, Explanation, Method};
 use crate::measure::{Length, Tape};
 use crate::publish::drawing::closeup;
+use crate::publish::grid::head;
 use crate::publish::pdf::Push;
 use crate::publish::words::{asked, sentence, stands_words, value_of, verdict_by};
 use crate::publish::{Report, Told, trouble_id};
@@ -16,7 +17,8 @@ const BREAKS: usize = 3;
 /// The room of a close-up, mm on the paper.
 pub(super) const CLOSE: (f64, f64) = (50.0, 43.0);
 
-pub(super) fn card(report: &Report<'_>, number: usize, told: &Told<'_>) -> Card {
+/// The card, with what is near it drawn where that is wanted.
+pub(super) fn card(report: &Report<'_>, number: usize, told: &Told<'_>, drawn: bool) -> Card {
     let (finding, explanation) = (told.finding, &told.explanation);
     let tape = report.job.tape;
     // Less than half a mark the tape shows as nothing.
@@ -49,7 +51,9 @@ pub(super) fn card(report: &Report<'_>, number: usize, told: &Told<'_>) -> Card 
             .take(CURES)
             .map(|one| cure(one, tape))
             .collect(),
-        closeup: closeup(report.chain, finding, CLOSE),
+        closeup: drawn
+            .then(|| closeup(report.chain, finding, CLOSE))
+            .flatten(),
     }
 }
 

@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use crate::inspect::{Severity, Verdict};
+use crate::inspect::Severity;
 use crate::publish::drawing::Drawing;
-use crate::publish::pdf::Push;
+pub use crate::publish::grid::{Cell, Grid, Head};
 
 /// The inspection report as it is told.
 #[derive(Clone, Debug)]
@@ -133,63 +133,6 @@ pub struct CureTold {
     pub says: String,
     /// What it would break, in a sentence each.
     pub breaks: Vec<String>,
-}
-
-/// The head of a column.
-#[derive(Clone, Debug)]
-pub struct Head {
-    /// Its name.
-    pub name: &'static str,
-    /// Which way its cells are pushed.
-    pub push: Push,
-    /// Its share of the width.
-    pub share: f64,
-}
-
-/// Makes the head of a column.
-pub(super) const fn head(name: &'static str, push: Push, share: f64) -> Head {
-    Head { name, push, share }
-}
-
-/// A cell.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Cell {
-    /// Its text.
-    pub text: String,
-    /// The verdict whose mark stands before it.
-    pub mark: Option<Verdict>,
-}
-
-impl Cell {
-    /// A verdict with its words.
-    pub(super) fn verdict(verdict: Verdict, words: impl Into<String>) -> Self {
-        Self {
-            text: words.into(),
-            mark: Some(verdict),
-        }
-    }
-}
-
-impl<T: Into<String>> From<T> for Cell {
-    fn from(text: T) -> Self {
-        Self {
-            text: text.into(),
-            mark: None,
-        }
-    }
-}
-
-/// A table.
-#[derive(Clone, Debug, Default)]
-pub struct Grid {
-    /// What it tells.
-    pub called: String,
-    /// A few words beside its name.
-    pub aside: String,
-    /// Its columns.
-    pub heads: Vec<Head>,
-    /// Its rows.
-    pub rows: Vec<Vec<Cell>>,
 }
 
 /// The reveals of a run as bars.

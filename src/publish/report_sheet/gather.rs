@@ -2,10 +2,11 @@
 
 use super::Options;
 use super::cards::card;
-use super::content::{Bar, Cell, Grid, ReportSheet, Strip, Title, head};
+use super::content::{Bar, Cell, Grid, ReportSheet, Strip, Title};
 use crate::inspect::{Opening, Verdict};
 use crate::measure::{Length, Tape};
 use crate::publish::drawing::{Drawing, Flagged, RunViews};
+use crate::publish::grid::head;
 use crate::publish::pdf::Push;
 use crate::publish::words::{OF_BALLS, headline, opening_verdict, sentence};
 use crate::publish::{
@@ -24,10 +25,18 @@ const DRAWN: usize = 24;
 const OPENINGS: usize = 12;
 
 pub(super) fn gather(report: &Report<'_>, options: Options) -> ReportSheet {
+    ReportSheet {
+        drawings: drawings(report),
+        ..words(report, options, true)
+    }
+}
+
+/// All but the drawings of the runs; close-ups of the troubles where they are wanted.
+pub(super) fn words(report: &Report<'_>, options: Options, closeups: bool) -> ReportSheet {
     let pack = &report.chain.pack;
     let lines = rule_lines(report);
     let numbered = report.troubles.iter().enumerate();
-    let cards = numbered.map(|(place, told)| card(report, place + 1, told));
+    let cards = numbered.map(|(place, told)| card(report, place + 1, told, closeups));
     let (let_stand, troubles) = cards.partition(|card| !card.stands.is_empty());
     ReportSheet {
         title: Title {
@@ -43,7 +52,7 @@ pub(super) fn gather(report: &Report<'_>, options: Options) -> ReportSheet {
             .into_iter()
             .filter(|picture| picture.shape().is_some())
             .collect(),
-        drawings: drawings(report),
+        drawings: Vec::new(),
         troubles,
         let_stand,
         openings: openings(report),

@@ -4,11 +4,11 @@
 use std::fmt::Write as _;
 
 use super::content::{AS_FOUND, Card, Cell, Grid, HEADS, Picture, ReportSheet, Strip};
-use super::grid::bound;
 use super::strip::strips;
 use super::style;
 use crate::inspect::{Severity, Verdict};
 use crate::publish::drawing::{Drawing, escaped, severity_mark, small, svg, verdict_mark, within};
+use crate::publish::grid::bound;
 use crate::publish::pdf::Push;
 use crate::publish::words::severity_means;
 use crate::publish::{severity_word, verdict_words};

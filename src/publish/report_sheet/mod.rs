@@ -8,13 +8,14 @@
 mod cards;
 mod content;
 mod gather;
-mod grid;
 mod html;
 mod paper;
 mod strip;
 mod style;
 
 pub use content::{Bar, Card, Cell, CureTold, Grid, Head, Picture, ReportSheet, Strip, Title};
+
+pub(in crate::publish) use paper::card as card_drawn;
 
 use super::Report;
 use super::pdf::{About, PdfError};
@@ -35,6 +36,11 @@ pub struct Options {
 #[must_use]
 pub fn report_sheet(report: &Report<'_>, options: Options) -> ReportSheet {
     gather::gather(report, options)
+}
+
+/// The words of it, for other sheets: nothing drawn.
+pub(in crate::publish) fn in_words(report: &Report<'_>) -> ReportSheet {
+    gather::words(report, Options::default(), false)
 }
 
 impl ReportSheet {

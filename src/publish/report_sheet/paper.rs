@@ -1,10 +1,10 @@
 //! The sheet on paper: blocks one under the other. Millimetres.
 
 use super::content::{AS_FOUND, Card, CureTold, HEADS, Picture, ReportSheet, Strip};
-use super::grid::{Laid, at_most, bound};
 use super::strip::strips;
 use crate::inspect::{Severity, Verdict};
 use crate::publish::drawing::{Drawing, Ink, severity_mark, verdict_mark};
+use crate::publish::grid::{Laid, at_most, bound};
 use crate::publish::pdf::{Canvas, Mark, Pen, Push, Spot, Style, wrap};
 use crate::publish::severity_word;
 use crate::publish::sheet::layout::{Block, Flow, HEADING, Rows as _, heading, lines};
@@ -202,7 +202,7 @@ const CURED: usize = 5;
 const PARAGRAPH: usize = 48;
 
 /// A card with its height.
-fn card(width: f64, told: &Card) -> (Canvas, f64) {
+pub(in crate::publish) fn card(width: f64, told: &Card) -> (Canvas, f64) {
     let mut canvas = Canvas::default();
     canvas.line(&[(0.0, 0.2), (width, 0.2)], Pen::new(Ink::FAINT, 0.2));
     let closeup = told.closeup.as_ref();
@@ -210,7 +210,7 @@ fn card(width: f64, told: &Card) -> (Canvas, f64) {
     let room = width - INDENT - picture;
     canvas.put((0.0, 2.0), severity_mark(told.severity, 3.2));
     let number = Style::bold(9.0, Ink::PENCIL);
-    let word = Style::bold(6.8, Ink::severity(told.severity));
+    let word = Style::bold(7.0, Ink::severity(told.severity));
     canvas.text(
         (INDENT - 1.6, 4.8),
         Push::Right,

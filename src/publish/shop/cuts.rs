@@ -34,6 +34,21 @@ pub struct CutSet {
     pub then: Vec<(String, String)>,
 }
 
+impl CutSet {
+    /// What more is done, told once of all that it is alike of.
+    #[must_use]
+    pub fn then_alike(&self) -> Vec<(Vec<&str>, &str)> {
+        let mut told: Vec<(Vec<&str>, &str)> = Vec::new();
+        for (who, says) in &self.then {
+            match told.iter_mut().find(|(_, known)| known == says) {
+                Some((all, _)) => all.push(who.as_str()),
+                None => told.push((vec![who.as_str()], says.as_str())),
+            }
+        }
+        told
+    }
+}
+
 /// The whole list.
 #[must_use]
 pub fn cut_tables(list: &CutList, tape: Tape) -> Vec<CutTable> {

@@ -20,6 +20,25 @@ pub struct JointTold {
     pub faults: Vec<String>,
 }
 
+/// The heads that joints stand under, the first of them what a guard hangs on.
+pub const JOINT_HEADS: [&str; 3] = [
+    "What makes the guard safe",
+    "Screws and bolts that the job tells of",
+    "The rest",
+];
+
+impl JointTold {
+    /// The number of the head that it stands under.
+    #[must_use]
+    pub const fn place(&self) -> usize {
+        match self.kind {
+            JointKind::Anchor(_) => 0,
+            JointKind::Fixing => 1,
+            JointKind::Usual(_) => 2,
+        }
+    }
+}
+
 /// The whole schedule.
 #[must_use]
 pub fn joints_told(schedule: &Schedule, tape: Tape) -> Vec<JointTold> {

@@ -10,7 +10,7 @@ mod words;
 
 pub use csv::{CsvTable, csv_tables};
 pub use cuts::{CutSet, CutTable, cut_tables, stations};
-pub use fastening::{JointTold, fault_told, joints_told};
+pub use fastening::{JOINT_HEADS, JointTold, fault_told, joints_told};
 pub use marks::{RowTold, TreadTold, block_told, rows_told, treads_told};
 pub use words::{
     drill, driven_word, edge_of, end_of, face_up, joint_word, names, piece_word, shank, square,
@@ -27,3 +27,14 @@ pub const ANCHOR_CAUTION: &str = "What holds a guard needs a detail that somebod
                                   write it in the job with its source (anchors). Where none is \
                                   written, the anchor is not shown, and nothing here makes up for it. \
                                   A stringer is an engineer's to cut or bore.";
+
+/// How the figures of a cut list are read.
+pub const SAW_WORDS: &str = "Angles are the saw's, from square, and in brackets as a framing square is set: so \
+                   much along the piece in so much across it. `Long` says which edge or side comes \
+                   out the longer. Names are those of the parts in the picture; a piece that has none \
+                   goes by the part that it belongs to.";
+
+/// How running marks are read.
+pub const MARK_WORDS: &str = "All as found. Every running mark is measured from the one end of its row, never \
+                     from the mark before, so that rounding does not add up. Hook the tape once and \
+                     leave it.";

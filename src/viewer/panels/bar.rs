@@ -172,11 +172,7 @@ fn places(ui: &mut Ui, view: &BarView) -> Vec<Action> {
         "Dry fit",
         "a newel set down before it is cut in: F5",
     );
-    offer(
-        Place::Sheets,
-        "Sheets",
-        "what is printed to work from: F6",
-    );
+    offer(Place::Sheets, "Sheets", "what is printed to work from: F6");
     asked
 }
 

@@ -79,7 +79,8 @@ pub(super) fn sheets_ui(ui: &mut Ui, view: &SheetsView) -> Vec<Action> {
     ui.horizontal(|ui| {
         let can = !view.busy && !view.writes && !view.lines.is_empty();
         let write = ui.add_enabled(can, egui::Button::new("Write them"));
-        let says = "one PDF, a table of each list and each drawing, in a folder beside the job: Enter";
+        let says =
+            "one PDF, a table of each list and each drawing, in a folder beside the job: Enter";
         if write.on_hover_text(says).clicked() {
             asked.push(Action::Sheets(Ask::Write));
         }
@@ -193,7 +194,11 @@ fn scrolled(mut ui: Ui, room: Rect, size: Vec2, view: &SheetsView) {
         let (whole, _) = ui.allocate_exact_size(around, Sense::hover());
         let sheet = Rect::from_center_size(whole.center(), size);
         let painter = ui.painter();
-        painter.rect_filled(sheet.translate(vec2(3.0, 3.0)), 0.0, ink(look::PENCIL_FAINT));
+        painter.rect_filled(
+            sheet.translate(vec2(3.0, 3.0)),
+            0.0,
+            ink(look::PENCIL_FAINT),
+        );
         painter.rect_filled(sheet, 0.0, Color32::WHITE);
         if let Some(painted) = &view.painted {
             let texture = texture(ui.ctx(), painted);

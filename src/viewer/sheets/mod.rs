@@ -12,9 +12,10 @@ use bevy::prelude::{App, IntoScheduleConfigs as _, MessageReader, Res, ResMut, R
 use crate::chain::{self, Chain};
 use crate::explain;
 use crate::job::{Document, Job};
+use crate::publish::full_size::name_for_file;
 use crate::publish::paper::PaperSize;
-use crate::publish::site_sheets::{self, Options, SiteSheets, site_sheets, write_all};
-use crate::publish::{Report, Told};
+use crate::publish::site_sheets::{self, Options, SiteSheets, site_sheets};
+use crate::publish::{Report, Told, file};
 use crate::shop::prices::Prices;
 use crate::shop::reckoning::reckon;
 
@@ -114,14 +115,7 @@ fn lay(chain: &Chain, job: &Job, paper: PaperSize) -> Laid {
     let prices = Prices::default();
     let reckoned = reckon(chain, job, &fitted, &prices);
     let found = chain.inspection.troubles();
-    let troubles: Vec<Told<'_>> = explain::worst(chain, &found)
-        .into_iter()
-        .zip(&found)
-        .map(|(explanation, finding)| Told {
-            finding,
-            explanation,
-        })
-        .collect();
+    let troubles = Told::each(&found, explain::worst(chain, &found));
     let report = Report {
         job,
         chain,
@@ -142,7 +136,7 @@ fn lay(chain: &Chain, job: &Job, paper: PaperSize) -> Laid {
 fn folder(path: Option<&Path>, document: &Document) -> PathBuf {
     let stem = path.and_then(Path::file_stem);
     let name = stem.map_or_else(
-        || site_sheets::safe(&document.job().name),
+        || name_for_file(&document.job().name),
         |stem| stem.to_string_lossy().into_owned(),
     );
     let beside = path.and_then(Path::parent).unwrap_or(Path::new(""));
@@ -150,11 +144,12 @@ fn folder(path: Option<&Path>, document: &Document) -> PathBuf {
 }
 
 fn written(made: &SiteSheets, folder: &Path) -> Result<String, String> {
-    let files = write_all(folder, made, true)?;
+    let files = made.files(true)?;
+    file::write_all(folder, &files)?;
     Ok(format!(
         "wrote {} sheets and {} more files into {}; print them at 100 %",
         made.pages.len(),
-        files - 1,
+        files.len() - 1,
         folder.display()
     ))
 }

@@ -14,7 +14,7 @@ use vello_cpu::kurbo::{Affine, BezPath, Cap, Circle, Join, Point, Rect, Shape as
 use vello_cpu::peniko::{Fill, ImageQuality, ImageSampler};
 use vello_cpu::{Image, ImageSource, Pixmap, RenderContext, Resources};
 
-use crate::publish::pdf::{Face, Mark, Page, Pen, Shade, Spot, Style, shape};
+use crate::publish::pdf::{Mark, Page, Pen, Shade, Spot, Style, shape};
 
 /// No side of a picture is longer, in pixels.
 const MOST: f64 = 8192.0;
@@ -102,7 +102,11 @@ impl Brush {
                 radius,
                 pen,
                 fill,
-            } => self.path(&Circle::new(point(*centre), *radius).to_path(ROUND), *pen, *fill),
+            } => self.path(
+                &Circle::new(point(*centre), *radius).to_path(ROUND),
+                *pen,
+                *fill,
+            ),
             Mark::Text { at, text, style } => self.letters(*at, text, *style),
             Mark::Picture { at, size, png } => self.picture(*at, *size, png),
         }
@@ -131,8 +135,11 @@ impl Brush {
             return;
         };
         let outlines = font.outline_glyphs();
-        let unscaled = DrawSettings::unhinted(Size::unscaled(), LocationRef::default());
-        let units = f64::from(font.head().map_or(1000, |head| head.units_per_em()));
+        let unscaled = || DrawSettings::unhinted(Size::unscaled(), LocationRef::default());
+        let units = f64::from(
+            font.metrics(Size::unscaled(), LocationRef::default())
+                .units_per_em,
+        );
         let em = style.em();
         self.context.set_paint(colour(style.shade));
         let mut along = 0.0;
@@ -142,14 +149,14 @@ impl Brush {
             let mut outline = Outline::default();
             let drawn = outlines
                 .get(GlyphId::new(glyph.id))
-                .is_some_and(|found| found.draw(unscaled, &mut outline).is_ok());
+                .is_some_and(|found| found.draw(unscaled(), &mut outline).is_ok());
             if !drawn {
                 continue;
             }
             // Fonts count upwards.
             let size = em / units;
-            let set = Affine::translate(point(place).to_vec2())
-                * Affine::scale_non_uniform(size, -size);
+            let set =
+                Affine::translate(point(place).to_vec2()) * Affine::scale_non_uniform(size, -size);
             self.context.set_transform(self.paper * set);
             self.context.fill_path(&outline.0);
         }
@@ -257,7 +264,10 @@ mod tests {
     fn marks_lie_where_the_page_has_them() {
         let mut canvas = crate::publish::pdf::Canvas::default();
         canvas.rect((10.0, 5.0), (20.0, 10.0), None, Some(Shade(200, 0, 0)));
-        canvas.line(&[(0.0, 30.0), (50.0, 30.0)], Pen::new(Shade(0, 0, 200), 2.0));
+        canvas.line(
+            &[(0.0, 30.0), (50.0, 30.0)],
+            Pen::new(Shade(0, 0, 200), 2.0),
+        );
         canvas.round((40.0, 10.0), 4.0, None, Some(Shade(0, 120, 0)));
         let page = Page {
             width: 50.0,

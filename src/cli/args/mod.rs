@@ -1,16 +1,19 @@
 //! What the command line takes.
 
+mod printed;
+
 use std::path::PathBuf;
 use std::str::FromStr;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use crate::inspect::Severity;
-use crate::measure::{Length, Tape, Unit, parse_length};
-use crate::publish::paper::{PAPERS, PaperSize};
+use crate::measure::Tape;
 use crate::publish::sheet::Paper;
 use crate::survey::points::Frame;
 use crate::survey::points::read::PointUnit;
+
+pub(super) use printed::{OnPaper, Pole, Sheets, Templates};
 
 /// Sets out newels, rails and balusters in a stairwell that is not plumb, level, straight or square.
 #[derive(Debug, Parser)]
@@ -55,6 +58,8 @@ pub(super) enum Command {
     Templates(Templates),
     /// Print the story pole of every run, full size and as a list
     Pole(Pole),
+    /// Print a set of sheets to work from: drawings to scale, cuts, marks, buying, troubles, rules
+    Sheets(Sheets),
     /// Print a sheet to fill in with readings, in the order one walks the stair
     SurveySheet(SurveySheet),
 }
@@ -506,92 +511,6 @@ fn stretch(text: &str) -> Result<f64, String> {
         Ok(times) if (1.0..=20.0).contains(&times) => Ok(times),
         _ => Err("write a number from 1 to 20".to_owned()),
     }
-}
-
-// The paper of full-size sheets. No doc comment: it would be taken for the commands' own.
-#[derive(Debug, Args)]
-pub(super) struct OnPaper {
-    /// The paper: letter, a4, a3 to a1, tabloid, ansi-c to ansi-e, arch-a to arch-e, or its width and
-    /// height as 300mmx500mm; if not given, letter for a job in inches and a4 for one in millimetres
-    #[arg(long, value_name = "PAPER", value_parser = paper)]
-    pub(super) paper: Option<PaperSize>,
-    /// White all round that the printer needs; 10 mm if not given
-    #[arg(long, value_name = "LENGTH", value_parser = margin)]
-    pub(super) margin: Option<Length>,
-}
-
-/// Paper by its name or its measures.
-fn paper(text: &str) -> Result<PaperSize, String> {
-    if let Some(size) = PaperSize::named(text) {
-        return Ok(size);
-    }
-    let read = |side: &str| {
-        let side = parse_length(side.trim(), Unit::Inches).ok()?.as_mm();
-        SIDES_MM.contains(&side).then_some(side)
-    };
-    let sides = text.split_once(['x', 'X']);
-    sides
-        .and_then(|(width, height)| Some(PaperSize::of(read(width)?, read(height)?)))
-        .ok_or_else(|| {
-            let names: Vec<&str> = PAPERS.iter().map(|paper| paper.name).collect();
-            format!(
-                "write {}, or width and height as 300mmx500mm, each 10 mm to 5 m",
-                names.join(", ")
-            )
-        })
-}
-
-/// The least and the greatest side of paper: up to what a PDF page may have (ISO 32000-1, annex C:
-/// 14,400 points).
-const SIDES_MM: std::ops::RangeInclusive<f64> = 10.0..=5_000.0;
-
-fn margin(text: &str) -> Result<Length, String> {
-    let read = parse_length(text, Unit::Inches).map_err(|error| error.problem)?;
-    let fits = (0.0..=5_000.0).contains(&read.as_mm());
-    fits.then_some(read)
-        .ok_or_else(|| "write a length of nothing or more, as 10mm".to_owned())
-}
-
-#[derive(Debug, Args)]
-pub(super) struct Templates {
-    /// The job; the shipped demo if not given
-    pub(super) job: Option<PathBuf>,
-    /// Work on this alternative of the job
-    #[arg(long, value_name = "NAME")]
-    pub(super) alternative: Option<String>,
-    /// Write a PDF of each into this folder, in place of what may be there; without it they are only
-    /// listed
-    #[arg(long, value_name = "FOLDER")]
-    pub(super) to: Option<PathBuf>,
-    #[command(flatten)]
-    pub(super) on: OnPaper,
-    /// Only those of this name, on this part or for this one, such as N1, T3 or R1-upper-face
-    #[arg(long, value_name = "NAME")]
-    pub(super) only: Option<String>,
-    /// Write each as SVG at true size too
-    #[arg(long, requires = "to")]
-    pub(super) svg: bool,
-    /// Answer in JSON
-    #[arg(long)]
-    pub(super) json: bool,
-}
-
-#[derive(Debug, Args)]
-pub(super) struct Pole {
-    /// The job; the shipped demo if not given
-    pub(super) job: Option<PathBuf>,
-    /// Work on this alternative of the job
-    #[arg(long, value_name = "NAME")]
-    pub(super) alternative: Option<String>,
-    /// Write it full size into this file, in place of one that may be there; without it its marks are
-    /// only listed
-    #[arg(long, value_name = "FILE.pdf")]
-    pub(super) to: Option<PathBuf>,
-    #[command(flatten)]
-    pub(super) on: OnPaper,
-    /// Answer in JSON
-    #[arg(long)]
-    pub(super) json: bool,
 }
 
 #[derive(Debug, Args)]

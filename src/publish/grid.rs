@@ -1,12 +1,12 @@
-//! Tables of text on paper: rows as high as their text. Millimetres.
+//! Tables of text, and how they lie on paper: rows as high as their text. Millimetres.
 
-use super::content::{Cell, Grid};
-use crate::publish::drawing::{Ink, verdict_mark};
-use crate::publish::pdf::{Canvas, Pen, Push, Style, wrap};
-use crate::publish::sheet::GRID;
-use crate::publish::sheet::layout::{Block, HEADING, Rows, heading, lines};
+use super::drawing::{Ink, verdict_mark};
+use super::pdf::{Canvas, Pen, Push, Style, wrap};
+use super::sheet::GRID;
+use super::sheet::layout::{Block, HEADING, Rows, heading, lines};
+use crate::inspect::Verdict;
 
-const TEXT: Style = Style::regular(7.6, Ink::PENCIL);
+pub(in crate::publish) const TEXT: Style = Style::regular(7.6, Ink::PENCIL);
 /// The first baseline under the top of a row, and between two lines.
 const BASE: f64 = 3.2;
 const LEADING: f64 = 3.0;
@@ -20,8 +20,65 @@ const MARK_ROOM: f64 = 3.6;
 /// A row has so many lines at the most; what would be longer ends in dots.
 const LONGEST: usize = 24;
 
+/// The head of a column.
+#[derive(Clone, Debug)]
+pub struct Head {
+    /// Its name.
+    pub name: &'static str,
+    /// Which way its cells are pushed.
+    pub push: Push,
+    /// Its share of the width.
+    pub share: f64,
+}
+
+/// Makes the head of a column.
+pub(in crate::publish) const fn head(name: &'static str, push: Push, share: f64) -> Head {
+    Head { name, push, share }
+}
+
+/// A cell.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Cell {
+    /// Its text.
+    pub text: String,
+    /// The verdict whose mark stands before it.
+    pub mark: Option<Verdict>,
+}
+
+impl Cell {
+    /// A verdict with its words.
+    pub(in crate::publish) fn verdict(verdict: Verdict, words: impl Into<String>) -> Self {
+        Self {
+            text: words.into(),
+            mark: Some(verdict),
+        }
+    }
+}
+
+impl<T: Into<String>> From<T> for Cell {
+    fn from(text: T) -> Self {
+        Self {
+            text: text.into(),
+            mark: None,
+        }
+    }
+}
+
+/// A table.
+#[derive(Clone, Debug, Default)]
+pub struct Grid {
+    /// What it tells.
+    pub called: String,
+    /// A few words beside its name.
+    pub aside: String,
+    /// Its columns.
+    pub heads: Vec<Head>,
+    /// Its rows.
+    pub rows: Vec<Vec<Cell>>,
+}
+
 /// A table with its text broken into lines for a width.
-pub(super) struct Laid<'a> {
+pub(in crate::publish) struct Laid<'a> {
     grid: &'a Grid,
     /// Left and right edges of the text of each column.
     columns: Vec<(f64, f64)>,
@@ -30,7 +87,7 @@ pub(super) struct Laid<'a> {
 }
 
 /// Text with its numbers bound to their fractions, so that no line breaks between them.
-pub(super) fn bound(text: &str) -> String {
+pub(in crate::publish) fn bound(text: &str) -> String {
     let letters: Vec<char> = text.chars().collect();
     let digit = |at: usize| letters.get(at).is_some_and(char::is_ascii_digit);
     let fraction = |at: usize| {
@@ -49,12 +106,12 @@ pub(super) fn bound(text: &str) -> String {
 }
 
 impl<'a> Laid<'a> {
-    pub(super) fn new(grid: &'a Grid, width: f64) -> Self {
+    pub(in crate::publish) fn new(grid: &'a Grid, width: f64) -> Self {
         Self::within(grid, width, LONGEST)
     }
 
     /// The same with rows of so many lines at the most.
-    pub(super) fn within(grid: &'a Grid, width: f64, most: usize) -> Self {
+    pub(in crate::publish) fn within(grid: &'a Grid, width: f64, most: usize) -> Self {
         let columns = columns(grid, width);
         let rows = grid
             .rows
@@ -81,11 +138,11 @@ impl<'a> Laid<'a> {
     }
 
     /// Head and rows, as drawn.
-    pub(super) fn drawn(&self, from: usize, to: usize) -> Canvas {
+    pub(in crate::publish) fn drawn(&self, from: usize, to: usize) -> Canvas {
         let mut canvas = Canvas::default();
         let width = self.width;
         canvas.rect((0.0, 0.0), (width, GRID), None, Some(Ink::SHEET));
-        let bold = Style::bold(6.8, Ink::PENCIL);
+        let bold = Style::bold(7.0, Ink::PENCIL);
         for (head, column) in self.grid.heads.iter().zip(&self.columns) {
             let at = (anchor(head.push, *column), BASE - 0.1);
             canvas.fitted(at, head.push, head.name, bold, column.1 - column.0);
@@ -150,7 +207,7 @@ fn broken(cell: &Cell, room: f64, most: usize) -> Vec<String> {
 }
 
 /// So many lines, dots in the place of what is left out.
-pub(super) fn at_most(mut lines: Vec<String>, most: usize) -> Vec<String> {
+pub(in crate::publish) fn at_most(mut lines: Vec<String>, most: usize) -> Vec<String> {
     if lines.len() > most {
         lines.truncate(most.saturating_sub(1));
         lines.push("\u{2026}".to_owned());

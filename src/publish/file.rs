@@ -1,4 +1,6 @@
 //! Files written whole or not at all.
+//!
+//! In: a path and bytes. Out: the file, or what was there before.
 
 use std::io::{ErrorKind, Write as _};
 use std::path::Path;
@@ -6,19 +8,26 @@ use std::path::Path;
 use tempfile::NamedTempFile;
 
 /// Writes a file that must not be there yet.
-pub(super) fn write_new(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+///
+/// # Errors
+/// As the system has it; [`why`] says it in words.
+pub fn write_new(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
     drafted(path, bytes)?.persist_noclobber(path)?;
     Ok(())
 }
 
 /// Writes a file, in the place of one that may be there.
-pub(super) fn write_over(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+///
+/// # Errors
+/// As the system has it; [`why`] says it in words.
+pub fn write_over(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
     drafted(path, bytes)?.persist(path)?;
     Ok(())
 }
 
 /// Why a file could not be written, without the name of the draft.
-pub(super) fn why(path: &Path, error: &std::io::Error) -> String {
+#[must_use]
+pub fn why(path: &Path, error: &std::io::Error) -> String {
     let reason = match error.kind() {
         ErrorKind::NotFound => "its folder is not there".to_owned(),
         ErrorKind::PermissionDenied => "its folder may not be written to".to_owned(),
@@ -45,4 +54,20 @@ fn drafted(path: &Path, bytes: &[u8]) -> std::io::Result<NamedTempFile> {
     draft.write_all(bytes)?;
     draft.as_file().sync_all()?;
     Ok(draft)
+}
+
+/// Writes files under a folder, which is made where it is not there. Everything is in memory by now, so
+/// that nothing is written where something could not be made.
+///
+/// # Errors
+/// In words: the folder or file that could not be written, and why.
+pub fn write_all(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), String> {
+    for (name, bytes) in files {
+        let path = folder.join(name);
+        let within = path.parent().unwrap_or(folder);
+        std::fs::create_dir_all(within)
+            .map_err(|error| format!("cannot make the folder {}: {error}", within.display()))?;
+        write_over(&path, bytes).map_err(|error| why(&path, &error))?;
+    }
+    Ok(())
 }

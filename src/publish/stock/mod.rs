@@ -2,12 +2,16 @@
 //!
 //! In: what the shop reckoned. Out: sentences on the job's tape, and CSV.
 
+pub mod told;
+
 use crate::job::Work;
 use crate::measure::{Length, Tape};
 use crate::publish::shop::{drill, shank};
 use crate::shop::buy::{Bead, BeadAt, BuyLine};
 use crate::shop::prices::PLUG;
 use crate::shop::stock::{CannotCut, CheapIn, Section, SectionPlan, Unmatched};
+
+use super::shop::CsvTable;
 
 /// Money, to two places, in the job's currency.
 #[must_use]
@@ -215,34 +219,17 @@ pub fn rate_field(work: Work) -> String {
     format!("shop.rates.{}", work.field())
 }
 
-/// Every cut of every board: a head line, then a line for each piece, lengths exact in millimetres and
-/// on the tape.
+/// Every cut of every board, a row for each piece, lengths exact in millimetres and on the tape.
 #[must_use]
-pub fn cuts_csv(plans: &[SectionPlan], tape: Tape) -> String {
-    let mut rows = csv::Writer::from_writer(Vec::new());
-    // Writing into memory does not fail.
-    let mut put = |row: &[String]| rows.write_record(row).is_ok();
-    let head = [
-        "for",
-        "wide_mm",
-        "thick_mm",
-        "board",
-        "board_length_mm",
-        "piece",
-        "from_mm",
-        "to_mm",
-        "length_mm",
-        "from",
-        "length",
-    ];
-    put(&head.map(str::to_owned));
+pub fn board_cuts(plans: &[SectionPlan], tape: Tape) -> CsvTable {
+    let mut rows = Vec::new();
     for one in plans {
         let Ok(plan) = &one.plan else { continue };
         for (number, board) in plan.boards.iter().enumerate() {
             for cut in &board.cuts {
                 let long = cut.to - cut.from;
                 let mm = |length: Length| format!("{:.4}", length.as_mm());
-                put(&[
+                rows.push(vec![
                     one.section.of.word().to_owned(),
                     mm(one.section.wide),
                     mm(one.section.thick),
@@ -258,12 +245,27 @@ pub fn cuts_csv(plans: &[SectionPlan], tape: Tape) -> String {
             }
         }
     }
-    let bytes = rows.into_inner().unwrap_or_default();
-    String::from_utf8(bytes).unwrap_or_default()
+    CsvTable {
+        name: "board-cuts.csv",
+        heads: vec![
+            "for",
+            "wide_mm",
+            "thick_mm",
+            "board",
+            "board_length_mm",
+            "piece",
+            "from_mm",
+            "to_mm",
+            "length_mm",
+            "from",
+            "length",
+        ],
+        rows,
+    }
 }
 
 /// A label that a table does not take for a formula.
-fn plain(label: &str) -> String {
+pub(super) fn plain(label: &str) -> String {
     if label.starts_with(['=', '+', '-', '@']) {
         format!("'{label}")
     } else {

@@ -1,0 +1,141 @@
+//! `sheets`: the whole of a stair on sheets to work from, with every table and drawing as a file.
+
+use std::path::Path;
+
+use super::args::Sheets;
+use super::page::{Page, Push};
+use super::source::{self, Source};
+use super::{Outcome, stock, talk};
+use crate::chain::{self, Chain};
+use crate::explain::{self, Explanation};
+use crate::measure::Tape;
+use crate::publish::file;
+use crate::publish::json;
+use crate::publish::site_sheets::{self, Chapter, NAME, Options, SiteSheets, site_sheets};
+use crate::publish::{Report, Told};
+use crate::shop::prices::Prices;
+use crate::shop::reckoning::reckon;
+
+pub(super) fn run(command: &Sheets) -> Outcome {
+    let loaded = source::load_way(command.job.as_deref(), command.alternative.as_deref());
+    let source = match loaded {
+        Ok(source) => source.on_tape(command.tape.map(Tape::from)),
+        Err(outcome) => return outcome,
+    };
+    match source::chain(&source) {
+        Ok(chain) => of_chain(command, &source, &chain),
+        Err(outcome) => outcome,
+    }
+}
+
+fn of_chain(command: &Sheets, source: &Source, chain: &Chain) -> Outcome {
+    let job = source.job();
+    let fitted = match chain::fitted(chain) {
+        Ok(fitted) => fitted,
+        Err(error) => return source::say_chain_fault(source, error),
+    };
+    let prices = match &command.prices {
+        None => Prices::default(),
+        Some(path) => match stock::read_prices(path, job) {
+            Ok(prices) => prices,
+            Err(problem) => return talk::fault(&problem),
+        },
+    };
+    let (paper, margin) = command.on.or_usual(job.units);
+    let options = Options {
+        paper,
+        margin,
+        only: command.only.iter().map(|one| Chapter::from(*one)).collect(),
+    };
+    let reckoned = reckon(chain, job, &fitted, &prices);
+    let troubles = troubles(chain, &options.only);
+    let report = Report {
+        job,
+        chain,
+        troubles: &troubles,
+    };
+    let told = site_sheets::Told {
+        report: &report,
+        fitted: &fitted,
+        reckoned: &reckoned,
+        prices: &prices,
+    };
+    let made = match site_sheets(&told, &options) {
+        Ok(made) => made,
+        Err(error) => return talk::fault(&error.to_string()),
+    };
+    if let Some(folder) = &command.to
+        && let Err(problem) = write(folder, &made, command.svg)
+    {
+        return talk::fault(&problem);
+    }
+    let text = if command.json {
+        json::sheets(&job.name, &made, &options)
+    } else {
+        listed(&job.name, &made, command.to.is_none())
+    };
+    let outcome = stock::say_faults(command.prices.as_deref(), job, &reckoned, &prices);
+    talk::answer(&text, outcome)
+}
+
+/// The troubles; explained, which takes longest, where the sheets tell of them.
+fn troubles<'a>(chain: &'a Chain, only: &[Chapter]) -> Vec<Told<'a>> {
+    let found = chain.inspection.troubles();
+    if only.is_empty() || only.contains(&Chapter::Troubles) {
+        return Told::each(&found, explain::worst(chain, &found));
+    }
+    Told::each(&found, vec![Explanation::default(); found.len()])
+}
+
+/// All files.
+fn write(folder: &Path, made: &SiteSheets, svg: bool) -> Result<(), String> {
+    let files = made.files(svg)?;
+    file::write_all(folder, &files)?;
+    talk::say(&format!(
+        "wrote {NAME}, {} sheets, and {} more files into {}; print it at 100 %, without fitting to the \
+         page",
+        made.pages.len(),
+        files.len() - 1,
+        folder.display()
+    ));
+    Ok(())
+}
+
+fn listed(job: &str, made: &SiteSheets, only_listed: bool) -> String {
+    let mut page = Page::default();
+    page.heading(&format!("{job}: site sheets"));
+    let mut rows = vec![["sheet", "", "scale"].map(str::to_owned).to_vec()];
+    rows.extend(made.sheets.iter().map(|sheet| {
+        vec![
+            sheet.number.to_string(),
+            sheet.title.clone(),
+            sheet.scale.clone(),
+        ]
+    }));
+    page.table(2, &[Push::Right, Push::Left, Push::Left], &rows);
+    page.heading("Tables");
+    let mut rows = vec![["", "rows", "sheets"].map(str::to_owned).to_vec()];
+    rows.extend(made.tables.iter().map(|table| {
+        let sheets: Vec<String> = table.sheets.iter().map(ToString::to_string).collect();
+        let sheets = if sheets.is_empty() {
+            "only as a file".to_owned()
+        } else {
+            sheets.join(", ")
+        };
+        vec![
+            table.name().to_owned(),
+            table.table.rows.len().to_string(),
+            sheets,
+        ]
+    }));
+    page.table(2, &[Push::Left, Push::Right, Push::Left], &rows);
+    if only_listed {
+        page.space();
+        page.wrapped(
+            "",
+            "With --to FOLDER the sheets are written there as one PDF with a CSV of every table, with \
+             --svg each drawing as SVG too.",
+        );
+    }
+    page.text()
+}

@@ -1,0 +1,101 @@
+//! Cut list and fastening schedule.
+
+use super::super::content::Part;
+use super::super::table::{Column, Table, number, text};
+use super::capital;
+use crate::inspect::Verdict;
+use crate::measure::Tape;
+use crate::publish::grid::Cell;
+use crate::publish::shop::{
+    ANCHOR_CAUTION, CutSet, JOINT_HEADS, JointTold, SAW_CAUTION, SAW_WORDS, cut_tables,
+    joints_told, stations, work_word,
+};
+use crate::shop::cuts::CutList;
+use crate::shop::fastening::{HeldBy, Schedule};
+
+pub(super) fn cuts<'a>(list: &CutList, tape: Tape) -> Part<'a> {
+    let mut part = Part::new("Cut list");
+    if list.pieces.is_empty() {
+        return part;
+    }
+    part.text(SAW_CAUTION);
+    part.small(SAW_WORDS);
+    for table in cut_tables(list, tape) {
+        part.head(format!("Cut {}", work_word(table.work)));
+        for set in &table.sets {
+            cut_set(&mut part, set);
+        }
+    }
+    let on = stations(list);
+    if !on.is_empty() {
+        part.head("From the saw on");
+    }
+    for (work, who) in on {
+        part.text(format!("{}: {who}.", capital(work_word(work))));
+    }
+    part
+}
+
+fn cut_set(part: &mut Part<'_>, set: &CutSet) {
+    let last = set.heads.len().saturating_sub(1);
+    let columns: Vec<Column> = set
+        .heads
+        .iter()
+        .enumerate()
+        .map(|(at, head)| if at == last { text(head) } else { number(head) })
+        .collect();
+    let table = Table::plain("cuts.csv", capital(&set.title), &columns, set.rows.clone());
+    part.table(table.over(set.ends.join("; ")));
+    for (who, says) in set.then_alike() {
+        let lead = if who.len() > 1 && who.len() == set.rows.len() {
+            "All".to_owned()
+        } else {
+            who.join(", ")
+        };
+        part.text(format!("{lead}: {says}."));
+    }
+}
+
+pub(super) fn fastening<'a>(joints: &Schedule, tape: Tape) -> Part<'a> {
+    let mut part = Part::new("Fastening");
+    if joints.lines.is_empty() {
+        return part;
+    }
+    part.text(ANCHOR_CAUTION);
+    let told = joints_told(joints, tape);
+    for (place, head) in JOINT_HEADS.iter().enumerate() {
+        let here = joints.lines.iter().zip(&told);
+        let rows: Vec<Vec<Cell>> = here
+            .filter(|(_, joint)| joint.place() == place)
+            .map(|(line, joint)| joint_row(matches!(line.held_by, HeldBy::NotShown), joint))
+            .collect();
+        let columns = [text("joint"), text("held by"), text("will not do")];
+        let faulty = rows.iter().any(|row| !row[2].text.is_empty());
+        let columns = &columns[..if faulty { 3 } else { 2 }];
+        let rows = rows
+            .into_iter()
+            .map(|mut row| {
+                row.truncate(columns.len());
+                row
+            })
+            .collect();
+        part.table(Table::new("fastening.csv", *head, columns, rows));
+    }
+    part
+}
+
+fn joint_row(not_shown: bool, joint: &JointTold) -> Vec<Cell> {
+    let held = joint.held.join("; ");
+    let held = if not_shown {
+        Cell::verdict(Verdict::NotShown, held)
+    } else {
+        held.into()
+    };
+    let faults = joint.faults.join("; ");
+    let faults = if faults.is_empty() {
+        Cell::default()
+    } else {
+        Cell::verdict(Verdict::Broken, faults)
+    };
+    vec![capital(&joint.title).into(), held, faults]
+}

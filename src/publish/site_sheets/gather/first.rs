@@ -1,0 +1,158 @@
+//! The first sheet: the job, its key figures, what to mind.
+
+use super::super::Told;
+use super::super::content::{First, Part};
+use super::super::table::{Table, number, text, word};
+use crate::chain::{Chain, RunChain};
+use crate::measure::{Length, Tape};
+use crate::publish::report_sheet::ReportSheet;
+
+/// A key figure of a run.
+pub(in crate::publish::site_sheets) struct KeyFigure {
+    pub(in crate::publish::site_sheets) run: String,
+    pub(in crate::publish::site_sheets) what: &'static str,
+    /// How many there are, where that is a figure.
+    pub(in crate::publish::site_sheets) count: Option<usize>,
+    /// The least and the greatest.
+    pub(in crate::publish::site_sheets) span: Option<(Length, Length)>,
+    /// What is no length, in words.
+    pub(in crate::publish::site_sheets) words: String,
+}
+
+impl KeyFigure {
+    /// The figure on the tape: one where the tape cannot tell the two apart.
+    pub(in crate::publish::site_sheets) fn says(&self, tape: Tape) -> String {
+        let Some((least, most)) = self.span else {
+            return self.words.clone();
+        };
+        let (least, most) = (tape.print(least), tape.print(most));
+        if least == most {
+            least
+        } else {
+            format!("{least} to {most}")
+        }
+    }
+}
+
+/// Run by run.
+pub(super) fn figures(chain: &Chain) -> Vec<KeyFigure> {
+    chain.runs.iter().flat_map(of_run).collect()
+}
+
+fn of_run(run: &RunChain) -> Vec<KeyFigure> {
+    let mut figures = Vec::new();
+    let mut put = |what, count: Option<usize>, span: Option<(Length, Length)>| {
+        if count != Some(0) && (count.is_some() || span.is_some()) {
+            figures.push(KeyFigure {
+                run: run.run.name.clone(),
+                what,
+                count,
+                span,
+                words: String::new(),
+            });
+        }
+    };
+    let set = &run.setout;
+    if run.run.has_stair() && run.run.job.level.is_none() {
+        let steps = &run.site.steps;
+        let rises = steps.iter().map(|step| Length::mm(step.rise));
+        put("rises", Some(steps.len()), span(rises));
+        let total = steps.iter().map(|step| step.rise).sum();
+        put("floor to floor", None, span([Length::mm(total)]));
+        // The last step is the upper floor: it has no going.
+        let goings = steps
+            .iter()
+            .rev()
+            .skip(1)
+            .map(|step| Length::mm(step.going));
+        put("goings", Some(steps.len().saturating_sub(1)), span(goings));
+    }
+    let rail = &set.rail;
+    let window = &rail.window;
+    put(
+        "rail over the nosings, plumb",
+        None,
+        span([window.lowest.0, window.highest.0]),
+    );
+    put("rail, long points", None, span([rail.long_points]));
+    put(
+        "newels",
+        Some(set.newels.len() + set.half_newels.len()),
+        None,
+    );
+    put("balusters", Some(set.balusters.len()), None);
+    put(
+        "gaps",
+        Some(set.gaps.len()),
+        span(set.gaps.iter().map(|gap| gap.clear)),
+    );
+    if set.on_treads() {
+        let reveals = set.reveals.iter().map(|one| one.value);
+        put(
+            "reveals at tread ends",
+            Some(set.reveals.len()),
+            span(reveals),
+        );
+    }
+    figures.push(KeyFigure {
+        run: run.run.name.clone(),
+        what: "pitch of the rail",
+        count: None,
+        span: None,
+        words: rail.pitch.angle().print_degrees(1),
+    });
+    figures
+}
+
+fn span(lengths: impl IntoIterator<Item = Length>) -> Option<(Length, Length)> {
+    lengths.into_iter().fold(None, |span, one| match span {
+        None => Some((one, one)),
+        Some((least, most)) => {
+            let least = if one < least { one } else { least };
+            let most = if one > most { one } else { most };
+            Some((least, most))
+        }
+    })
+}
+
+pub(super) fn first<'a>(told: &Told<'_>, words: &ReportSheet, figures: &[KeyFigure]) -> First<'a> {
+    let job = told.report.job;
+    let title = &words.title;
+    let mut part = Part::new("Key figures");
+    let several = told.report.chain.runs.len() > 1;
+    let rows = figures.iter().map(|one| {
+        let count = one
+            .count
+            .map_or_else(String::new, |count| count.to_string());
+        let mut row = vec![one.what.to_owned(), count, one.says(job.tape)];
+        if several {
+            row.insert(0, one.run.clone());
+        }
+        row
+    });
+    let columns = [word("run"), text("what"), number("count"), text("as found")];
+    let columns = if several { &columns[..] } else { &columns[1..] };
+    part.table(Table::plain("figures.csv", "", columns, rows.collect()));
+    let mut after = Part::new("Mind");
+    after.text(PRINTED);
+    for caution in &words.cautions {
+        after.text(caution.clone());
+    }
+    for says in words.worth.iter().rev().take(1) {
+        after.text(says.clone());
+    }
+    First {
+        lines: vec![
+            title.job.clone(),
+            words.verdict.clone(),
+            format!("Held against: {} ({})", title.pack, title.edition),
+        ],
+        part,
+        after,
+    }
+}
+
+/// How the sheets are printed.
+const PRINTED: &str = "Print at 100 %, without fitting to the page, and lay a tape on the check ruler of \
+                       each sheet with drawings before you scale anything off it. Read dimensions; do \
+                       not scale them.";
