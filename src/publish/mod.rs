@@ -12,6 +12,7 @@ mod dry_fit;
 pub mod fits;
 pub mod full_size;
 pub mod json;
+pub mod measured;
 mod notes;
 mod odds;
 pub mod paper;
