@@ -10,7 +10,7 @@ use bevy_egui::egui::{
 use crate::job::Job;
 use crate::publish::paper::{PAPERS, PaperSize};
 
-use super::super::convert::single;
+use super::super::convert::{count, single};
 use super::super::look::{self, ink};
 use super::super::session::Action;
 use super::super::sheets::{Ask, Painted, Sheets};
@@ -201,9 +201,14 @@ fn scrolled(mut ui: Ui, room: Rect, size: Vec2, view: &SheetsView) {
         );
         painter.rect_filled(sheet, 0.0, Color32::WHITE);
         if let Some(painted) = &view.painted {
-            let texture = texture(ui.ctx(), painted);
             let whole = Rect::from_min_max(Pos2::ZERO, Pos2::new(1.0, 1.0));
-            painter.image(texture.id(), sheet, whole, Color32::WHITE);
+            for (share, texture) in tiles(ui.ctx(), painted).iter() {
+                let at = Rect::from_min_max(
+                    sheet.min + share.min.to_vec2() * sheet.size(),
+                    sheet.min + share.max.to_vec2() * sheet.size(),
+                );
+                painter.image(texture.id(), at, whole, Color32::WHITE);
+            }
         }
         let edge = Stroke::new(1.0, ink(look::PENCIL_FAINT));
         painter.rect_stroke(sheet, 0.0, edge, StrokeKind::Outside);
@@ -211,23 +216,81 @@ fn scrolled(mut ui: Ui, room: Rect, size: Vec2, view: &SheetsView) {
     ui.data_mut(|data| data.insert_temp(Id::new("sheet pushed"), out.state.offset));
 }
 
+/// A page on the graphics card, in tiles: what each covers of it, from 0 to 1.
+type Tiles = Arc<Vec<(Rect, TextureHandle)>>;
+
+/// No card takes less than this on a side, in pixels.
+const TILE: usize = 1024;
+
 /// The page on the graphics card: handed over once.
-fn texture(ctx: &Context, painted: &Arc<Painted>) -> TextureHandle {
+fn tiles(ctx: &Context, painted: &Arc<Painted>) -> Tiles {
     let kept = Id::new("sheet painted");
-    let there: Option<(Arc<Painted>, TextureHandle)> = ctx.data(|data| data.get_temp(kept));
-    if let Some((of, texture)) = there.filter(|(of, _)| Arc::ptr_eq(of, painted)) {
-        drop(of);
-        return texture;
+    let there: Option<(Arc<Painted>, Tiles)> = ctx.data(|data| data.get_temp(kept));
+    if let Some((_, tiles)) = there.filter(|(of, _)| Arc::ptr_eq(of, painted)) {
+        return tiles;
     }
-    let image = ColorImage::from_rgba_premultiplied(painted.size, &painted.pixels);
-    let texture = ctx.load_texture("sheet", image, TextureOptions::LINEAR);
-    ctx.data_mut(|data| data.insert_temp(kept, (painted.clone(), texture.clone())));
-    texture
+    let tiles = cut(painted).into_iter().map(|(share, image)| {
+        let texture = ctx.load_texture("sheet", image, TextureOptions::LINEAR);
+        (share, texture)
+    });
+    let tiles: Tiles = Arc::new(tiles.collect());
+    ctx.data_mut(|data| data.insert_temp(kept, (painted.clone(), tiles.clone())));
+    tiles
+}
+
+/// A picture cut into tiles, each with what it covers.
+fn cut(painted: &Painted) -> Vec<(Rect, ColorImage)> {
+    let [wide, tall] = painted.size;
+    let share = |x: usize, y: usize| {
+        let part = |at: usize, of: usize| count(at) / count(of);
+        Pos2::new(part(x, wide), part(y, tall))
+    };
+    let mut tiles = Vec::new();
+    for top in (0..tall).step_by(TILE) {
+        let bottom = (top + TILE).min(tall);
+        for left in (0..wide).step_by(TILE) {
+            let right = (left + TILE).min(wide);
+            let lines = (top..bottom).flat_map(|line| {
+                let first = (line * wide + left) * 4;
+                &painted.pixels[first..first + (right - left) * 4]
+            });
+            let pixels: Vec<u8> = lines.copied().collect();
+            let size = [right - left, bottom - top];
+            let image = ColorImage::from_rgba_premultiplied(size, &pixels);
+            let covers = Rect::from_min_max(share(left, top), share(right, bottom));
+            tiles.push((covers, image));
+        }
+    }
+    tiles
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn tiles_cover_a_page_once_and_none_is_too_large_for_a_card() {
+        let painted = Painted {
+            size: [2500, 1100],
+            pixels: (0..2500 * 1100 * 4)
+                .map(|at| (at / 4 % 251) as u8)
+                .collect(),
+        };
+        let tiles = cut(&painted);
+        assert_eq!(tiles.len(), 6);
+        let area: f32 = tiles.iter().map(|(covers, _)| covers.area()).sum();
+        assert!((area - 1.0).abs() < 1e-4, "{area}");
+        let pixels: usize = tiles.iter().map(|(_, image)| image.pixels.len()).sum();
+        assert_eq!(pixels, 2500 * 1100);
+        let whole = tiles
+            .iter()
+            .all(|(_, image)| image.size.iter().all(|side| *side <= TILE));
+        assert!(whole);
+        // The pixel right and down of the first tile's corner.
+        let (_, last) = &tiles[4];
+        let at = 1024 * 2500 + 1024;
+        assert_eq!(usize::from(last.pixels[0].r()), at % 251);
+    }
 
     #[test]
     fn a_sheet_keeps_its_shape_and_to_its_room() {

@@ -107,7 +107,18 @@ impl Brush {
                 *pen,
                 *fill,
             ),
-            Mark::Text { at, text, style } => self.letters(*at, text, *style),
+            Mark::Text { at, text, style } => {
+                self.letters(Affine::translate(point(*at).to_vec2()), text, *style);
+            }
+            Mark::Rising { at, text, style } => {
+                // A quarter turn to the left about its lower end.
+                let turned = Affine::rotate(-std::f64::consts::FRAC_PI_2);
+                self.letters(
+                    Affine::translate(point(*at).to_vec2()) * turned,
+                    text,
+                    *style,
+                );
+            }
             Mark::Picture { at, size, png } => self.picture(*at, *size, png),
         }
     }
@@ -130,7 +141,7 @@ impl Brush {
         }
     }
 
-    fn letters(&mut self, at: Spot, text: &str, style: Style) {
+    fn letters(&mut self, line: Affine, text: &str, style: Style) {
         let Ok(font) = FontRef::new(style.face.bytes()) else {
             return;
         };
@@ -144,7 +155,7 @@ impl Brush {
         self.context.set_paint(colour(style.shade));
         let mut along = 0.0;
         for glyph in shape(text, style.face).glyphs {
-            let place = at.moved((along + glyph.right) * em, -glyph.up * em);
+            let place = Affine::translate(((along + glyph.right) * em, -glyph.up * em));
             along += glyph.advance;
             let mut outline = Outline::default();
             let drawn = outlines
@@ -155,8 +166,7 @@ impl Brush {
             }
             // Fonts count upwards.
             let size = em / units;
-            let set =
-                Affine::translate(point(place).to_vec2()) * Affine::scale_non_uniform(size, -size);
+            let set = line * place * Affine::scale_non_uniform(size, -size);
             self.context.set_transform(self.paper * set);
             self.context.fill_path(&outline.0);
         }
