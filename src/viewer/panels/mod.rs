@@ -55,7 +55,7 @@ pub(super) use ways::value_words;
 
 /// Width of the side panels, points.
 const LEFT: f32 = 318.0;
-const RIGHT: f32 = 276.0;
+const RIGHT: f32 = 304.0;
 
 /// A press longer than this is no click, seconds.
 const LONGEST_CLICK_S: f64 = 10.0;
