@@ -7,13 +7,13 @@ use bevy::camera::Camera3d;
 use bevy::ecs::message::MessageCursor;
 use bevy::light::{DirectionalLight, DirectionalLightShadowMap};
 use bevy::prelude::{
-    App, DetectChanges as _, IntoScheduleConfigs as _, Last, Local, Messages, Msaa, Query, Res,
-    ResMut, Resource, Update, With,
+    App, DetectChanges as _, DetectChangesMut as _, IntoScheduleConfigs as _, Last, Local,
+    Messages, Msaa, Query, Res, ResMut, Resource, Update, Visibility, With,
 };
 use bevy::window::RequestRedraw;
 
 use super::super::{Mood, Showing, ViewerSystems, rest};
-use super::lights::Sun;
+use super::lights::{Floor, Sun};
 use super::ready;
 
 /// A frame may take so long while something moves: ten a second, with a little to spare.
@@ -128,6 +128,7 @@ fn lay_on(
     mut map: ResMut<DirectionalLightShadowMap>,
     mut suns: Query<&mut DirectionalLight, With<Sun>>,
     mut cameras: Query<&mut Msaa, With<Camera3d>>,
+    mut floors: Query<&mut Visibility, With<Floor>>,
 ) {
     if !effects.is_changed() && !showing.is_changed() {
         return;
@@ -140,6 +141,14 @@ fn lay_on(
         if sun.shadow_maps_enabled != shadows.is_some() {
             sun.shadow_maps_enabled = shadows.is_some();
         }
+    }
+    // Without shadows the floor is of the tone of the paper around it: a processor need not paint it.
+    let floor = match shadows {
+        Some(_) => Visibility::Inherited,
+        None => Visibility::Hidden,
+    };
+    for mut seen in &mut floors {
+        let _changed = seen.set_if_neq(floor);
     }
     for mut edges in &mut cameras {
         if *edges != effects.edges() {

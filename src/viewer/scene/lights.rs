@@ -40,6 +40,10 @@ struct Paper(Handle<StandardMaterial>);
 #[derive(Component)]
 pub(super) struct Sun;
 
+/// The floor of paper that catches shadows.
+#[derive(Component)]
+pub(super) struct Floor;
+
 /// Its counterpart without.
 #[derive(Component)]
 struct Sky;
@@ -95,7 +99,7 @@ fn set_up(
         place,
     );
     let on_both = RenderLayers::from_layers(&[0, BESIDE]);
-    commands.spawn((floor, NotShadowCaster, Pickable::IGNORE, on_both));
+    commands.spawn((Floor, floor, NotShadowCaster, Pickable::IGNORE, on_both));
 }
 
 /// A round floor that fades out to its rim.
