@@ -5,12 +5,13 @@
 use std::fs::File;
 use std::io::Read as _;
 use std::path::Path;
+use std::sync::OnceLock;
 
 use super::alternative::Origin;
 use super::diagnostic::{Diagnostic, Faults, Severity};
 use super::lines::Lines;
 use super::spans::Spans;
-use super::{Job, check, reading};
+use super::{Job, OneRun, check, reading};
 use crate::measure::Tape;
 
 /// No job file is larger than this; the largest that the other limits allow is half of it.
@@ -27,6 +28,18 @@ pub struct Document {
     pub(super) warnings: Vec<Diagnostic>,
     /// The file that this is an alternative of.
     pub(super) origin: Option<Box<Origin>>,
+    pub(super) runs: Runs,
+}
+
+/// Every run by itself, made when it is first asked for: a tall stair is copied many times over.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Runs(OnceLock<Vec<OneRun>>);
+
+/// They follow from the job, so two documents that differ in them differ in that.
+impl PartialEq for Runs {
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
 }
 
 impl Document {
@@ -89,6 +102,7 @@ impl Document {
             lines,
             warnings: found,
             origin: None,
+            runs: Runs::default(),
         })
     }
 
@@ -147,6 +161,7 @@ impl Document {
     /// text stays.
     #[must_use]
     pub fn called(mut self, name: String) -> Self {
+        self.runs = Runs::default();
         self.job.name = name;
         self
     }
@@ -156,9 +171,16 @@ impl Document {
     #[must_use]
     pub fn on_tape(mut self, tape: Option<Tape>) -> Self {
         let own = self.job.own_tape();
+        self.runs = Runs::default();
         self.job.read_on = tape.map(|_| own);
         self.job.tape = tape.unwrap_or(own);
         self
+    }
+
+    /// Every run of the job by itself, as [`Job::each_run`] has them.
+    #[must_use]
+    pub fn each_run(&self) -> &[OneRun] {
+        self.runs.0.get_or_init(|| self.job.each_run())
     }
 
     /// Shown on the tape that another document is shown on.

@@ -393,7 +393,7 @@ fn asks(knows: &Knows, ask: Ask) -> Option<Action> {
 
 fn moved(knows: &Knows, marks: f64) -> Option<Action> {
     let name = knows.fit.newel.clone().filter(|_| here(knows))?;
-    nudge(knows.session.document.job(), Some(&Pick::Part(name)), marks)
+    nudge(&knows.session.document, Some(&Pick::Part(name)), marks)
 }
 
 /// What can be done about it.

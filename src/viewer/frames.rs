@@ -78,7 +78,7 @@ fn pull(mut hand: ResMut<Hand>, session: Res<Session>, mut actions: MessageWrite
     hand.frame += 1;
     let marks = at.min(2 * STROKE - at) + 1;
     let held = nudge(
-        session.document.job(),
+        &session.document,
         Some(&hand.newel),
         convert::count(marks).into(),
     );

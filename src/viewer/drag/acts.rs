@@ -24,7 +24,7 @@ fn moved(knows: &Knows, marks: f64) -> Option<Action> {
     let hand = nudged(&knows.hand, document, marks, !knows.work.stale());
     hand.or_else(|| {
         let none = knows.hand.handles().is_empty();
-        none.then(|| nudge(document.job(), knows.showing.picked.as_ref(), marks))?
+        none.then(|| nudge(document, knows.showing.picked.as_ref(), marks))?
     })
 }
 

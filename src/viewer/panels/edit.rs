@@ -4,7 +4,7 @@
 use bevy_egui::egui::{self, RichText, Ui};
 
 use crate::chain::RunChain;
-use crate::job::{HeightPolicy, Job, Newel, OneRun, Spacing, Stands};
+use crate::job::{Document, HeightPolicy, Job, Newel, OneRun, Spacing, Stands};
 
 use super::super::flags::stretch_words;
 use super::super::look::{self, ink};
@@ -86,8 +86,8 @@ pub(in crate::viewer) fn newel_field(
 
 /// Gathers what the panel shows. What is typed comes from the job as it stands now, what follows
 /// from it from the last result.
-pub(super) fn view(job: &Job, solved: &Solved, showing: &Showing) -> EditView {
-    let runs = job.each_run();
+pub(super) fn view(document: &Document, solved: &Solved, showing: &Showing) -> EditView {
+    let runs = document.each_run();
     let several = runs.len() > 1;
     let all = &solved.found.runs;
     let at = (runs.len() > AT_ONCE).then(|| worked_on(all, showing));

@@ -3,7 +3,7 @@
 
 use bevy_egui::egui::{self, RichText, Ui};
 
-use crate::job::Job;
+use crate::job::Document;
 use crate::publish::{DRY_FIT_CAUTION, FitMark, FitTold};
 
 use super::super::fit::{Ask, Fit};
@@ -29,14 +29,14 @@ pub(super) struct FitView {
 
 /// Gathers what the panel shows. What is typed comes from the job as it stands now, what follows
 /// from it from the last result.
-pub(super) fn view(fit: &Fit, job: &Job) -> FitView {
+pub(super) fn view(fit: &Fit, document: &Document) -> FitView {
     let chosen = fit.newel.clone();
     let stage = fit.stage.as_ref();
     FitView {
         newels: stage.map(|stage| stage.newels.clone()).unwrap_or_default(),
         up: fit.up,
         playing: fit.playing,
-        moves: chosen.as_deref().and_then(|name| field(job, name)),
+        moves: chosen.as_deref().and_then(|name| field(document, name)),
         told: stage.map(|stage| stage.told.clone()).unwrap_or_default(),
         cuts: stage
             .is_some_and(|stage| stage.fits.iter().any(crate::setout::dry_fit::DryFit::cuts)),
@@ -45,8 +45,8 @@ pub(super) fn view(fit: &Fit, job: &Job) -> FitView {
 }
 
 /// The field that moves a newel.
-fn field(job: &Job, name: &str) -> Option<(&'static str, LenField)> {
-    job.each_run().iter().find_map(|run| {
+fn field(document: &Document, name: &str) -> Option<(&'static str, LenField)> {
+    document.each_run().iter().find_map(|run| {
         let mut newels = run.job.design.newels.iter().enumerate();
         let (index, newel) = newels.find(|(_, newel)| newel.name == name)?;
         let (says, mut field) = newel_field(&run.job, index, newel);

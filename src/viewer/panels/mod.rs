@@ -290,7 +290,7 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
         return asked;
     }
     if shows.showing.place == Place::Fit {
-        let view = fit::view(&shows.fit, shows.session.document.job());
+        let view = fit::view(&shows.fit, &shows.session.document);
         let left = Panel::left("fit")
             .exact_size(fit::WIDTH)
             .resizable(false)
@@ -343,7 +343,7 @@ fn set_out(ui: &mut Ui, shows: &Shows, solved: &Solved, typing: &mut Typing) -> 
         .inner,
     );
     let document = shows.tried().unwrap_or(&shows.session.document);
-    let edit = edit::view(document.job(), solved, &shows.showing);
+    let edit = edit::view(document, solved, &shows.showing);
     let right = Panel::right("set-out")
         .exact_size(RIGHT)
         .resizable(false)
@@ -448,12 +448,12 @@ pub(super) fn plugin(app: &mut App) {
 
 /// Moves the picked newel (or the only one) by so many marks of the tape.
 pub(super) fn nudge(
-    job: &crate::job::Job,
+    document: &crate::job::Document,
     picked: Option<&super::Pick>,
     marks: f64,
 ) -> Option<Action> {
     let names = picked.map(super::Pick::parts).unwrap_or_default();
-    let runs = job.each_run();
+    let runs = document.each_run();
     let all: Vec<(&crate::job::OneRun, usize)> = runs
         .iter()
         .flat_map(|run| (0..run.job.design.newels.len()).map(move |index| (run, index)))
