@@ -19,6 +19,7 @@ mod rules;
 mod setout;
 mod sheet;
 mod shop;
+mod site_sheets;
 mod stair;
 mod survey;
 mod tidy;
