@@ -174,8 +174,6 @@ fn slope(draft: &mut Draft, run: &RunChain) {
     // Over the rail, its corner up the flight.
     let corner = (middle.0 - 2.0 * out, middle.1 - 9.0 - tall);
     let foot = (corner.0 - long * -out, corner.1 + tall);
-    let spots = [corner, (foot.0, corner.1), foot];
-    let _ = spots;
     let line = [foot, (corner.0, foot.1), corner, foot];
     draft.lines.line(&line, Pen::new(Shade::INK, FINE));
     let (rise, going) = square(draft.tape, rail.pitch);

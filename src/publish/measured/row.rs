@@ -5,8 +5,8 @@ use nalgebra::Point3;
 use super::DimKind;
 use super::draft::{Draft, FINE, LESSER, OVER, Side, TEXT, room_of};
 use crate::measure::Length;
-use crate::publish::drawing::{At, Box2};
-use crate::publish::pdf::{Pen, Push, Shade};
+use crate::publish::drawing::At;
+use crate::publish::pdf::{Pen, Shade};
 
 /// From one row to the next, mm.
 const APART: f64 = 2.6;
@@ -215,15 +215,11 @@ impl Draft {
         let ends = [from, to].map(|at| (at.0 + off.0, at.1 + off.1));
         let pen = Pen::new(Shade::INK, FINE);
         if beside.abs() > 1.5 {
-            for (at, end) in [from, to].into_iter().zip(ends) {
-                let share = |more: f64| {
-                    let reach = 1.0 + more / beside.abs();
-                    (at.0 + off.0 * reach, at.1 + off.1 * reach)
-                };
-                let near = 1.0 / beside.abs();
-                let start = (at.0 + off.0 * near, at.1 + off.1 * near);
-                let _ = end;
-                self.lines.line(&[start, share(1.0)], pen);
+            // From a gap beside the place to a little past the line.
+            let (near, far) = (1.0 / beside.abs(), 1.0 + 1.0 / beside.abs());
+            for (x, y) in [from, to] {
+                let at = |share: f64| (x + off.0 * share, y + off.1 * share);
+                self.lines.line(&[at(near), at(far)], pen);
             }
         }
         self.lines.line(&ends, pen);
@@ -267,22 +263,6 @@ impl Draft {
     pub(super) fn named(&mut self, at: &Point3<f64>, (right, down): At, name: &str) -> bool {
         let at = self.at(at);
         self.set((at.0 + right, at.1 + down), name, super::draft::NAME, false)
-    }
-
-    /// Words that begin at a place on the paper, if nothing stands there.
-    pub(super) fn says(&mut self, at: At, push: Push, words: &str) -> bool {
-        let half = TEXT.width(words) / 2.0;
-        let middle = match push {
-            Push::Left => at.0 + half,
-            Push::Centre => at.0,
-            Push::Right => at.0 - half,
-        };
-        self.set((middle, at.1), words, TEXT, false)
-    }
-
-    /// Keeps other text out of a box.
-    pub(super) fn bar(&mut self, room: Box2) {
-        self.taken.push(room);
     }
 }
 
