@@ -13,6 +13,7 @@ pub mod fits;
 pub mod full_size;
 mod grid;
 pub mod json;
+pub mod measured;
 mod notes;
 mod odds;
 pub mod paper;

@@ -12,6 +12,7 @@ mod doubt;
 mod explain;
 mod job;
 mod measure;
+mod measured;
 mod points;
 mod reference;
 mod reveals;

@@ -1,54 +1,54 @@
 //! Polygons and segments in the picture's plane.
 
 /// A place in the picture's plane, mm.
-pub(super) type At = (f64, f64);
+pub(in crate::publish) type At = (f64, f64);
 
 /// An upright box: least and greatest corner.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Box2 {
-    pub(super) low: At,
-    pub(super) high: At,
+pub(in crate::publish) struct Box2 {
+    pub(in crate::publish) low: At,
+    pub(in crate::publish) high: At,
 }
 
 impl Box2 {
-    pub(super) fn about((x, y): At, (half_x, half_y): (f64, f64)) -> Self {
+    pub(in crate::publish) fn about((x, y): At, (half_x, half_y): (f64, f64)) -> Self {
         Self {
             low: (x - half_x, y - half_y),
             high: (x + half_x, y + half_y),
         }
     }
 
-    pub(super) fn size(&self) -> (f64, f64) {
+    pub(in crate::publish) fn size(&self) -> (f64, f64) {
         (self.high.0 - self.low.0, self.high.1 - self.low.1)
     }
 
-    pub(super) fn union(&self, other: &Self) -> Self {
+    pub(in crate::publish) fn union(&self, other: &Self) -> Self {
         Self {
             low: (self.low.0.min(other.low.0), self.low.1.min(other.low.1)),
             high: (self.high.0.max(other.high.0), self.high.1.max(other.high.1)),
         }
     }
 
-    pub(super) fn grown(&self, by: f64) -> Self {
+    pub(in crate::publish) fn grown(&self, by: f64) -> Self {
         Self {
             low: (self.low.0 - by, self.low.1 - by),
             high: (self.high.0 + by, self.high.1 + by),
         }
     }
 
-    pub(super) fn meets(&self, other: &Self) -> bool {
+    pub(in crate::publish) fn meets(&self, other: &Self) -> bool {
         self.low.0 < other.high.0
             && other.low.0 < self.high.0
             && self.low.1 < other.high.1
             && other.low.1 < self.high.1
     }
 
-    pub(super) fn holds(&self, (x, y): At) -> bool {
+    pub(in crate::publish) fn holds(&self, (x, y): At) -> bool {
         (self.low.0..=self.high.0).contains(&x) && (self.low.1..=self.high.1).contains(&y)
     }
 
     /// A convex polygon within the box; empty where nothing of it is.
-    pub(super) fn clip(&self, ring: &[At]) -> Vec<At> {
+    pub(in crate::publish) fn clip(&self, ring: &[At]) -> Vec<At> {
         let sides: [(At, f64); 4] = [
             ((-1.0, 0.0), -self.low.0),
             ((1.0, 0.0), self.high.0),
@@ -61,7 +61,7 @@ impl Box2 {
     }
 
     /// The part of a segment within the box, as shares of its length.
-    pub(super) fn clip_segment(&self, from: At, to: At) -> Option<(f64, f64)> {
+    pub(in crate::publish) fn clip_segment(&self, from: At, to: At) -> Option<(f64, f64)> {
         let way = (to.0 - from.0, to.1 - from.1);
         let sides = [
             (-way.0, from.0 - self.low.0),
@@ -86,7 +86,7 @@ impl Box2 {
 }
 
 /// What of a convex ring lies where `normal . p <= offset`.
-pub(super) fn half(ring: &[At], normal: At, offset: f64) -> Vec<At> {
+pub(in crate::publish) fn half(ring: &[At], normal: At, offset: f64) -> Vec<At> {
     let over = |p: &At| normal.0 * p.0 + normal.1 * p.1 - offset;
     let mut kept = Vec::with_capacity(ring.len() + 1);
     for (place, here) in ring.iter().enumerate() {
@@ -107,7 +107,7 @@ pub(super) fn half(ring: &[At], normal: At, offset: f64) -> Vec<At> {
 }
 
 /// Twice the area of a ring; positive where it runs anticlockwise (y up).
-pub(super) fn twice_area(ring: &[At]) -> f64 {
+pub(in crate::publish) fn twice_area(ring: &[At]) -> f64 {
     (0..ring.len())
         .map(|i| {
             let (a, b) = (ring[i], ring[(i + 1) % ring.len()]);
@@ -117,7 +117,7 @@ pub(super) fn twice_area(ring: &[At]) -> f64 {
 }
 
 /// What two convex rings, both anticlockwise, have in common.
-pub(super) fn common(a: &[At], b: &[At]) -> Vec<At> {
+pub(in crate::publish) fn common(a: &[At], b: &[At]) -> Vec<At> {
     let mut ring = a.to_vec();
     for (place, from) in b.iter().enumerate() {
         let to = b[(place + 1) % b.len()];
@@ -132,7 +132,7 @@ pub(super) fn common(a: &[At], b: &[At]) -> Vec<At> {
 }
 
 /// The mean of a ring's corners: inside it where it is convex.
-pub(super) fn middle(ring: &[At]) -> At {
+pub(in crate::publish) fn middle(ring: &[At]) -> At {
     let count = ring.len().max(1) as f64;
     let sum = ring
         .iter()
@@ -141,7 +141,7 @@ pub(super) fn middle(ring: &[At]) -> At {
 }
 
 /// The convex hull of some places, anticlockwise (Andrew's monotone chain).
-pub(super) fn hull(mut places: Vec<At>) -> Vec<At> {
+pub(in crate::publish) fn hull(mut places: Vec<At>) -> Vec<At> {
     places.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     let chain = |places: &mut dyn Iterator<Item = At>| {
         let mut ring: Vec<At> = Vec::new();

@@ -20,10 +20,10 @@ const ROUND: f64 = 0.8;
 const LEVEL: f64 = 2.0;
 
 /// A line in the picture.
-pub(super) type Line = (At, At);
+pub(in crate::publish) type Line = (At, At);
 
 /// Every line that is seen, in a fixed order.
-pub(super) fn lines(pieces: &[Piece]) -> Vec<Line> {
+pub(in crate::publish) fn lines(pieces: &[Piece]) -> Vec<Line> {
     let shelf = Shelf::new(pieces);
     let mut lines = Vec::new();
     for piece in pieces {

@@ -22,10 +22,16 @@ mod washes;
 
 pub use closeup::closeup;
 pub use compounding::{Scale, compounding, places};
+pub(in crate::publish) use eye::Eye;
 pub use flag::Flagged;
+pub(in crate::publish) use flat::{At, Box2};
 pub use ink::Ink;
+pub(in crate::publish) use lines::lines;
 pub use mark::{severity_mark, verdict_mark};
+pub(in crate::publish) use piece::Piece;
 pub use run::RunViews;
+pub(in crate::publish) use run::{View as RunView, split};
+pub(in crate::publish) use seen::frame_of;
 pub(super) use svg::{colour, small, within};
 pub use svg::{escaped, svg, svg_file, svg_plain, svg_true};
 

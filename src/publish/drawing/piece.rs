@@ -6,32 +6,32 @@ use crate::solids::{Convex, Part, PartKind};
 
 /// A convex piece in the eye's frame.
 #[derive(Clone, Debug)]
-pub(super) struct Piece {
+pub(in crate::publish) struct Piece {
     /// Which part it belongs to.
-    pub(super) part: usize,
-    pub(super) kind: PartKind,
-    pub(super) solid: Convex,
+    pub(in crate::publish) part: usize,
+    pub(in crate::publish) kind: PartKind,
+    pub(in crate::publish) solid: Convex,
     /// What it covers in the picture, anticlockwise.
-    pub(super) ring: Vec<At>,
-    pub(super) frame: Box2,
+    pub(in crate::publish) ring: Vec<At>,
+    pub(in crate::publish) frame: Box2,
     /// Its depths: farthest and nearest.
-    pub(super) far: f64,
-    pub(super) near: f64,
+    pub(in crate::publish) far: f64,
+    pub(in crate::publish) near: f64,
 }
 
 /// What the eye meets first at a place.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Met {
-    pub(super) part: usize,
+pub(in crate::publish) struct Met {
+    pub(in crate::publish) part: usize,
     /// How near to the eye.
-    pub(super) depth: f64,
+    pub(in crate::publish) depth: f64,
     /// The outward direction of the face, as seen.
-    pub(super) normal: nalgebra::Vector3<f64>,
+    pub(in crate::publish) normal: nalgebra::Vector3<f64>,
 }
 
 impl Piece {
     /// The pieces of a part.
-    pub(super) fn of(eye: &Eye, number: usize, part: &Part) -> Vec<Self> {
+    pub(in crate::publish) fn of(eye: &Eye, number: usize, part: &Part) -> Vec<Self> {
         part.pieces
             .iter()
             .filter_map(|piece| Self::new(piece.moved(eye.motion()), number, part.kind))
@@ -57,7 +57,7 @@ impl Piece {
     }
 
     /// What of it the eye meets at a place, if anything.
-    pub(super) fn met(&self, at: At) -> Option<Met> {
+    pub(in crate::publish) fn met(&self, at: At) -> Option<Met> {
         if !self.frame.holds(at) {
             return None;
         }
@@ -89,4 +89,4 @@ impl Piece {
 }
 
 /// A face whose normal leans less than this towards the eye is seen along its plane.
-pub(super) const FLAT: f64 = 1e-9;
+pub(in crate::publish) const FLAT: f64 = 1e-9;

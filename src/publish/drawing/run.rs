@@ -23,7 +23,7 @@ pub struct RunViews<'a> {
 
 /// Which of the two.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum View {
+pub(in crate::publish) enum View {
     /// From its open side.
     Elevation,
     /// From above.
@@ -104,7 +104,7 @@ impl<'a> RunViews<'a> {
     }
 
     /// The direction of a view.
-    pub(super) fn eye(&self, view: View) -> Eye {
+    pub(in crate::publish) fn eye(&self, view: View) -> Eye {
         let run = &self.chain.runs[self.run];
         let along = run.frame.way_to_first(&Vector3::x());
         let right = match run.run.job.flight.open_side {
@@ -119,7 +119,7 @@ impl<'a> RunViews<'a> {
     }
 
     /// The parts of the run and of the stair that it stands on, with their numbers.
-    pub(super) fn parts(&self) -> Vec<(usize, &'a Part)> {
+    pub(in crate::publish) fn parts(&self) -> Vec<(usize, &'a Part)> {
         let base = self.chain.runs[self.run].run.beside.as_ref();
         let base = base.map(|(stair, _)| *stair);
         let solids = &self.chain.solids;
@@ -208,7 +208,7 @@ type Numbered<'a> = Vec<(usize, &'a Part)>;
 
 /// Which parts are drawn solid, and which one sees through. A wall that stands in the way or would
 /// be no more than a blank is left out.
-pub(super) fn split<'a>(
+pub(in crate::publish) fn split<'a>(
     eye: &Eye,
     view: View,
     parts: &[(usize, &'a Part)],

@@ -14,8 +14,8 @@ const OUTLINE: f64 = 0.13;
 
 /// Parts as they are seen.
 #[derive(Clone, Debug)]
-pub(super) struct Seen {
-    pub(super) eye: Eye,
+pub(in crate::publish) struct Seen {
+    pub(in crate::publish) eye: Eye,
     /// What each piece covers, the farthest first: its part, and the part's kind.
     washes: Vec<(usize, PartKind, Vec<At>)>,
     lines: Vec<Line>,
@@ -25,18 +25,18 @@ pub(super) struct Seen {
 
 /// Where a picture lies on the paper.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Onto {
+pub(in crate::publish) struct Onto {
     /// What of the model it shows.
-    pub(super) frame: Box2,
+    pub(in crate::publish) frame: Box2,
     /// How many millimetres of the model one on the paper stands for.
-    pub(super) by: f64,
+    pub(in crate::publish) by: f64,
     /// Its upper left corner on the paper.
-    pub(super) corner: (f64, f64),
+    pub(in crate::publish) corner: (f64, f64),
 }
 
 impl Onto {
     /// A place of the model on the paper.
-    pub(super) fn at(&self, (x, y): At) -> (f64, f64) {
+    pub(in crate::publish) fn at(&self, (x, y): At) -> (f64, f64) {
         (
             self.corner.0 + (x - self.frame.low.0) / self.by,
             self.corner.1 + (self.frame.high.1 - y) / self.by,
@@ -44,7 +44,7 @@ impl Onto {
     }
 
     /// Its size on the paper.
-    pub(super) fn size(&self) -> (f64, f64) {
+    pub(in crate::publish) fn size(&self) -> (f64, f64) {
         let (width, height) = self.frame.size();
         (width / self.by, height / self.by)
     }
@@ -52,7 +52,7 @@ impl Onto {
 
 impl Seen {
     /// Parts with their numbers, and those to see through; only pieces within the frame.
-    pub(super) fn new(
+    pub(in crate::publish) fn new(
         eye: Eye,
         parts: &[(usize, &Part)],
         through: &[(usize, &Part)],
@@ -80,7 +80,7 @@ impl Seen {
     }
 
     /// Draws what the frame shows. `lit` may give a part another wash than that of its kind.
-    pub(super) fn draw(
+    pub(in crate::publish) fn draw(
         &self,
         canvas: &mut Canvas,
         onto: &Onto,
@@ -106,14 +106,27 @@ impl Seen {
     }
 
     /// The outline of a ring, where the frame shows it.
-    pub(super) fn outline(&self, canvas: &mut Canvas, onto: &Onto, ring: &[At], pen: Pen) {
+    pub(in crate::publish) fn outline(
+        &self,
+        canvas: &mut Canvas,
+        onto: &Onto,
+        ring: &[At],
+        pen: Pen,
+    ) {
         for (place, from) in ring.iter().enumerate() {
             self.line(canvas, onto, *from, ring[(place + 1) % ring.len()], pen);
         }
     }
 
     /// A line, where the frame shows it.
-    pub(super) fn line(&self, canvas: &mut Canvas, onto: &Onto, from: At, to: At, pen: Pen) {
+    pub(in crate::publish) fn line(
+        &self,
+        canvas: &mut Canvas,
+        onto: &Onto,
+        from: At,
+        to: At,
+        pen: Pen,
+    ) {
         if let Some((first, last)) = onto.frame.clip_segment(from, to) {
             let place = |share: f64| {
                 onto.at((
@@ -142,7 +155,10 @@ impl Seen {
 }
 
 /// The box round some parts as an eye sees them, mm; nothing where they have no pieces.
-pub(super) fn frame_of<'a>(eye: &Eye, parts: impl IntoIterator<Item = &'a Part>) -> Option<Box2> {
+pub(in crate::publish) fn frame_of<'a>(
+    eye: &Eye,
+    parts: impl IntoIterator<Item = &'a Part>,
+) -> Option<Box2> {
     let corners = parts
         .into_iter()
         .flat_map(|part| &part.pieces)

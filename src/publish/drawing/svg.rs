@@ -6,7 +6,7 @@ use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 
 use super::Drawing;
-use crate::publish::pdf::{Canvas, Face, Mark, Pen, Shade};
+use crate::publish::pdf::{Canvas, Face, Mark, Pen, Shade, Spot, Style};
 
 /// A drawing as an SVG element that says what it shows.
 #[must_use]
@@ -139,24 +139,40 @@ fn inside(canvas: &Canvas) -> String {
             Mark::Text { at, text, style } => {
                 // About its middle: another face than ours may be wider.
                 let middle = at.moved(style.width(text) / 2.0, 0.0);
-                let weight = match style.face {
-                    Face::Regular => "",
-                    Face::SemiBold => " font-weight=\"600\"",
-                };
-                write!(
-                    out,
-                    "<text x=\"{}\" y=\"{}\" text-anchor=\"middle\" font-size=\"{}\" \
-                     fill=\"{}\"{weight}>{}</text>",
-                    number(middle.x),
-                    number(middle.y),
-                    number(style.em()),
-                    colour(style.shade),
-                    escaped(text)
-                )
+                words(&mut out, (middle, ""), text, *style)
+            }
+            Mark::Rising { at, text, style } => {
+                let middle = at.moved(0.0, -style.width(text) / 2.0);
+                let (x, y) = (number(middle.x), number(middle.y));
+                let turned = format!(" transform=\"rotate(-90 {x} {y})\"");
+                words(&mut out, (middle, &turned), text, *style)
             }
         };
     }
     out
+}
+
+/// A line of text about its middle.
+fn words(
+    out: &mut String,
+    (middle, turned): (Spot, &str),
+    text: &str,
+    style: Style,
+) -> std::fmt::Result {
+    let weight = match style.face {
+        Face::Regular => "",
+        Face::SemiBold => " font-weight=\"600\"",
+    };
+    write!(
+        out,
+        "<text x=\"{}\" y=\"{}\" text-anchor=\"middle\" font-size=\"{}\" \
+         fill=\"{}\"{weight}{turned}>{}</text>",
+        number(middle.x),
+        number(middle.y),
+        number(style.em()),
+        colour(style.shade),
+        escaped(text)
+    )
 }
 
 /// A colour as pages write it.

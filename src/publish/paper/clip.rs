@@ -100,7 +100,7 @@ fn one(mark: &Mark, window: &Window) -> Vec<Mark> {
             let spots: Vec<Spot> = (0..SIDES).map(at).collect();
             lines(&spots, true, (*pen, *fill), window)
         }
-        Mark::Text { .. } | Mark::Picture { .. } => Vec::new(),
+        Mark::Text { .. } | Mark::Rising { .. } | Mark::Picture { .. } => Vec::new(),
     }
 }
 

@@ -75,6 +75,22 @@ impl Canvas {
         });
     }
 
+    /// A line of text that runs up the page, to be read from the right, with its baseline at a
+    /// place: pushed to the left it begins there.
+    pub fn rising(&mut self, (x, y): (f64, f64), push: Push, text: &str, style: Style) {
+        let text = printable(text);
+        let down = match push {
+            Push::Left => 0.0,
+            Push::Centre => style.width(&text) / 2.0,
+            Push::Right => style.width(&text),
+        };
+        self.marks.push(Mark::Rising {
+            at: Spot::new(x, y + down),
+            text,
+            style,
+        });
+    }
+
     /// A line of text that keeps to a width: set smaller, and if that will not do, cut short.
     pub fn fitted(&mut self, at: (f64, f64), push: Push, text: &str, style: Style, room: f64) {
         let (text, style) = fit(&printable(text), style, room);

@@ -157,6 +157,15 @@ pub enum Mark {
         /// How it is set.
         style: Style,
     },
+    /// A line of text that runs up the page, to be read from the right.
+    Rising {
+        /// The lower end of its baseline.
+        at: Spot,
+        /// The text.
+        text: String,
+        /// How it is set.
+        style: Style,
+    },
     /// A picture.
     Picture {
         /// Its upper left corner.
@@ -180,6 +189,7 @@ impl Mark {
             }
             Self::Round { centre: spot, .. }
             | Self::Text { at: spot, .. }
+            | Self::Rising { at: spot, .. }
             | Self::Picture { at: spot, .. } => {
                 *spot = spot.moved(right, down);
             }
@@ -212,6 +222,10 @@ impl Mark {
             Self::Text { at, text, style } => (
                 at.moved(0.0, -0.72 * style.em()),
                 at.moved(style.width(text), 0.22 * style.em()),
+            ),
+            Self::Rising { at, text, style } => (
+                at.moved(-0.72 * style.em(), -style.width(text)),
+                at.moved(0.22 * style.em(), 0.0),
             ),
             Self::Picture { at, size, .. } => (*at, at.moved(size.0, size.1)),
         }

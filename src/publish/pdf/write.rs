@@ -120,6 +120,13 @@ fn draw(surface: &mut Surface<'_>, mark: &Mark, fonts: &Fonts) -> Result<(), Pdf
             fill,
         } => paint(surface, circle(*centre, *radius), *pen, *fill),
         Mark::Text { at, text, style } => letters(surface, *at, text, *style, fonts),
+        Mark::Rising { at, text, style } => {
+            // A quarter turn to the left about its lower end.
+            let (x, y) = (points(at.x), points(at.y));
+            surface.push_transform(&Transform::from_row(0.0, -1.0, 1.0, 0.0, x, y));
+            letters(surface, Spot::default(), text, *style, fonts);
+            surface.pop();
+        }
         Mark::Picture { at, size, png } => return picture(surface, *at, *size, png),
     }
     Ok(())

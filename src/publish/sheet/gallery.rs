@@ -104,6 +104,15 @@ fn scaled(sketch: Canvas, by: f64) -> Canvas {
                 style,
             }
         }
+        Mark::Rising { at, text, style } => {
+            let half = style.width(&text) / 2.0;
+            let middle = larger(at.moved(0.0, -half));
+            Mark::Rising {
+                at: middle.moved(0.0, half),
+                text,
+                style,
+            }
+        }
         Mark::Picture { at, size, png } => Mark::Picture {
             at: larger(at),
             size: (size.0 * by, size.1 * by),

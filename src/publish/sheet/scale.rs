@@ -36,6 +36,14 @@ const MILLIMETRES: [(f64, &str); 13] = [
     (5000.0, "1 : 5000"),
 ];
 
+/// The scales of a unit, the largest first.
+pub(in crate::publish) const fn scales(unit: Unit) -> &'static [(f64, &'static str)] {
+    match unit {
+        Unit::Inches => &INCHES,
+        Unit::Millimetres => &MILLIMETRES,
+    }
+}
+
 /// The largest scale at which a wall of a size keeps to the room on the paper. The last one holds
 /// any wall that a job may have.
 pub(in crate::publish) fn scale(
@@ -44,10 +52,6 @@ pub(in crate::publish) fn scale(
     room: (f64, f64),
 ) -> (f64, &'static str) {
     let least = (size.0 / room.0).max(size.1 / room.1);
-    let scales: &[(f64, &str)] = match unit {
-        Unit::Inches => &INCHES,
-        Unit::Millimetres => &MILLIMETRES,
-    };
-    let fits = scales.iter().find(|(by, _)| *by >= least);
+    let fits = scales(unit).iter().find(|(by, _)| *by >= least);
     fits.copied().unwrap_or((least, "not to a scale"))
 }

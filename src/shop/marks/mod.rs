@@ -7,6 +7,7 @@ mod rows;
 mod treads;
 mod types;
 
+pub use rows::rows;
 pub use types::*;
 
 use crate::chain::{self, Chain};
@@ -18,7 +19,7 @@ pub fn marks(chain: &Chain) -> MarkSet {
         let run = &chain.runs[number];
         RunMarks {
             run: number,
-            rows: rows::rows(run),
+            rows: rows(run),
             treads: treads::treads(chain, run),
             newels: newels(chain, number),
             block: block::block(run),

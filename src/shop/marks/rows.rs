@@ -9,7 +9,8 @@ use crate::setout::{BalusterSet, EndCut, RailSet, SetOut};
 use super::{BoreMark, Hook, MarkRow, RowOn, RunningMark};
 
 /// Every row of a run.
-pub(super) fn rows(run: &RunChain) -> Vec<MarkRow> {
+#[must_use]
+pub fn rows(run: &RunChain) -> Vec<MarkRow> {
     let setout = &run.setout;
     let mut rows = Vec::new();
     rows.extend(rod(setout));
