@@ -36,6 +36,7 @@ pub(super) fn lay(told: &Told<'_>, made: Made<'_>, frame: &Sheet) -> SiteSheets 
         chapter(&mut bare, part, room);
     }
     let mut tables = made.tables;
+    let not_drawn = made.not_drawn;
     if let Some(first) = &made.first {
         let (pages, list) = front(first, &bare, room);
         bare.splice(0..0, pages);
@@ -47,7 +48,10 @@ pub(super) fn lay(told: &Told<'_>, made: Made<'_>, frame: &Sheet) -> SiteSheets 
             ..Bare::default()
         });
     }
-    finish(told, bare, (made.figures, tables), frame)
+    SiteSheets {
+        not_drawn,
+        ..finish(told, bare, (made.figures, tables), frame)
+    }
 }
 
 /// Sheets of drawings.
@@ -189,7 +193,7 @@ fn front_pages(first: &First<'_>, list: &Listed, (width, height): (f64, f64)) ->
         rows,
     );
     let mut part = Part::new(first.part.title);
-    let count = columns(width, first.part.least().max(100.0)).min(3);
+    let count = columns(width, first.part.least().max(78.0)).min(3);
     let (over, tall) = over(&first.lines, width);
     let size = (column_width(width, count), height - tall);
     part.head("Sheets");
@@ -330,6 +334,7 @@ fn finish(
                 drawing: figure.drawing,
             })
             .collect(),
+        not_drawn: Vec::new(),
         tables: told_tables,
     }
 }
