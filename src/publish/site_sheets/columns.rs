@@ -47,17 +47,26 @@ impl Piece {
 }
 
 /// A chapter in columns of a size.
-pub(super) fn fill(part: &Part<'_>, (width, height): (f64, f64)) -> Vec<Filled> {
+pub(super) fn fill(part: &Part<'_>, size: (f64, f64)) -> Vec<Filled> {
+    fill_all(&[part], size)
+}
+
+/// Chapters that follow one another in the same columns.
+pub(super) fn fill_all(parts: &[&Part<'_>], (width, height): (f64, f64)) -> Vec<Filled> {
     let mut flow = Flow {
         width,
         height,
         columns: vec![Filled::default()],
-        lead: said(part.title, CHAPTER, 5.4, width),
+        lead: Piece::default(),
         gap: GAP,
     };
-    flow.lead.tall += 1.6;
-    for block in &part.blocks {
-        flow.block(block);
+    for part in parts {
+        flow.over_head();
+        flow.lead.under(said(part.title, CHAPTER, 5.4, width));
+        flow.lead.tall += 1.6;
+        for block in &part.blocks {
+            flow.block(block);
+        }
     }
     flow.columns
 }
@@ -76,9 +85,7 @@ impl Flow {
     fn block(&mut self, block: &Block<'_>) {
         match block {
             Block::Head(text) => {
-                if self.used() > 0.0 && self.lead.tall <= 0.0 {
-                    self.lead.tall = OVER_HEAD - GAP;
-                }
+                self.over_head();
                 self.lead.under(said(text, HEAD, 4.6, self.width));
             }
             Block::Text(text) => self.text(text, TEXT),
@@ -95,6 +102,13 @@ impl Flow {
                     self.drawing(drawing);
                 }
             }
+        }
+    }
+
+    /// Room over a heading that follows something else.
+    fn over_head(&mut self) {
+        if self.used() > 0.0 && self.lead.tall <= 0.0 {
+            self.lead.tall = OVER_HEAD - GAP;
         }
     }
 

@@ -1,6 +1,6 @@
 //! Chapters on sheets. Millimetres.
 
-use super::columns::{Filled, between, fill};
+use super::columns::{Filled, between, fill, fill_all};
 use super::content::{Figure, First, Made, Part};
 use super::csv;
 use super::frame::{Sheet, Title};
@@ -192,15 +192,12 @@ fn front_pages(first: &First<'_>, list: &Listed, (width, height): (f64, f64)) ->
         &[number("sheet"), text("what is on it"), text("scale")],
         rows,
     );
-    let mut part = Part::new(first.part.title);
+    let mut part = Part::new("Sheets");
     let count = columns(width, first.part.least().max(78.0)).min(3);
     let (over, tall) = over(&first.lines, width);
     let size = (column_width(width, count), height - tall);
-    part.head("Sheets");
     part.table(sheets);
-    let mut filled = fill(&first.part, size);
-    filled.extend(fill(&part, size));
-    filled.extend(fill(&first.after, size));
+    let filled = fill_all(&[&first.part, &part, &first.after], size);
     let mut pages = Vec::new();
     let mut rest = filled.into_iter().peekable();
     while rest.peek().is_some() {
