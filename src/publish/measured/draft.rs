@@ -23,6 +23,8 @@ pub(super) const NAME: Style = Style::bold(6.5, Shade::INK);
 /// Lesser text, as large.
 pub(super) const LESSER: Style = Style::regular(6.5, Shade::GREY);
 
+/// What is kept clear beside a dimension's line, mm: its figure.
+const CLEAR: f64 = 1.6;
 /// Half the length of a tick, mm, along either axis.
 const TICK: f64 = 0.9;
 /// Between a part and the line that leads to a dimension of it, mm.
@@ -36,21 +38,20 @@ pub(super) const OVER: f64 = 0.8;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Side {
     Below,
-    Above,
     Left,
     Right,
 }
 
 impl Side {
     pub(super) const fn level(self) -> bool {
-        matches!(self, Self::Below | Self::Above)
+        matches!(self, Self::Below)
     }
 
     /// Outward on the page: down and to the right are more.
     pub(super) const fn outward(self) -> f64 {
         match self {
             Self::Below | Self::Right => 1.0,
-            Self::Above | Self::Left => -1.0,
+            Self::Left => -1.0,
         }
     }
 
@@ -87,8 +88,8 @@ pub(super) struct Draft {
     shape: Vec<(At, At)>,
     /// Round the model.
     pub(super) around: Box2,
-    /// How far out each side is taken: below, above, left, right.
-    reach: [f64; 4],
+    /// How far out each side is taken: below, left, right.
+    reach: [f64; 3],
     notes: Vec<String>,
 }
 
@@ -106,7 +107,7 @@ impl Draft {
             taken: Vec::new(),
             shape: Vec::new(),
             around: Box2::about((0.0, 0.0), (0.0, 0.0)),
-            reach: [0.0; 4],
+            reach: [0.0; 3],
             notes: Vec::new(),
         };
         draft.show(shown);
@@ -140,7 +141,7 @@ impl Draft {
             self.around = around;
         }
         let Box2 { low, high } = self.around;
-        self.reach = [high.1, low.1, low.0, high.0];
+        self.reach = [high.1, low.0, high.0];
     }
 
     fn stroke(&mut self, (from, to): (At, At), pen: Pen) {
@@ -196,6 +197,14 @@ impl Draft {
 
     pub(super) fn take(&mut self, side: Side, off: f64) {
         self.reach[side as usize] = off;
+    }
+
+    /// Keeps rows outside of what is drawn beside the model.
+    pub(super) fn clear(&mut self, (x, y): At) {
+        let [below, left, right] = &mut self.reach;
+        *below = below.max(y);
+        *left = left.min(x - CLEAR);
+        *right = right.max(x + CLEAR);
     }
 
     /// A short oblique stroke where a dimension begins or ends.

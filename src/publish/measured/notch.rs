@@ -3,7 +3,7 @@
 
 use nalgebra::{Point3, Vector3};
 
-use super::draft::{Draft, NAME};
+use super::draft::{Draft, LESSER, NAME};
 use super::plan::own_name;
 use super::sheet::Panel;
 use super::shown::{self, Cut, Numbered, Shown};
@@ -213,6 +213,7 @@ fn panel(flat: &Flat<'_>, run: &RunChain, (by, tape): (f64, Tape)) -> Panel {
         around.low.1 - 2.6,
     );
     draft.put(head, &title, NAME, false);
+    edges(&mut draft, flat);
     let mut stood = [0_u8; 4];
     for line in &flat.cut.lines {
         knife(&mut draft, (flat, run), line, &mut stood);
@@ -223,6 +224,52 @@ fn panel(flat: &Flat<'_>, run: &RunChain, (by, tape): (f64, Tape)) -> Panel {
         draft.note("Dashed: the newel, the kick's face and framing under the tread.");
     }
     draft.panel()
+}
+
+/// What the edges are that a tape is hooked on, outside of the board.
+fn edges(draft: &mut Draft, flat: &Flat<'_>) {
+    let inside = draft.flat((
+        f64::midpoint(flat.frame.low.0, flat.frame.high.0),
+        f64::midpoint(flat.frame.low.1, flat.frame.high.1),
+    ));
+    for (edge, ends) in &flat.board.edges {
+        let [from, to] = ends.map(|end| {
+            let p = flat.eye.point(&end);
+            (p.x, p.y)
+        });
+        let Some((first, last)) = flat.frame.clip_segment(from, to) else {
+            continue;
+        };
+        let place = |share: f64| {
+            let at = (
+                from.0 + (to.0 - from.0) * share,
+                from.1 + (to.1 - from.1) * share,
+            );
+            draft.flat(at)
+        };
+        let (a, b) = (place(first), place(last));
+        let long = (b.0 - a.0).hypot(b.1 - a.1);
+        if long < LEAST {
+            continue;
+        }
+        let way = ((b.0 - a.0) / long, (b.1 - a.1) / long);
+        let out = (way.1, -way.0);
+        let side = (a.0 - inside.0) * out.0 + (a.1 - inside.1) * out.1;
+        let off = 2.4_f64.copysign(side);
+        let word = edge_word(*edge);
+        let half = LESSER.width(word) / 2.0 + 1.0;
+        let rising = way.1.abs() > way.0.abs();
+        let tries = [half, long - half, long / 2.0];
+        for along in tries {
+            let at = (
+                a.0 + way.0 * along + out.0 * off,
+                a.1 + way.1 * along + out.1 * off,
+            );
+            if draft.set(at, word, LESSER, rising) {
+                break;
+            }
+        }
+    }
 }
 
 /// Both ends of a line from the edge that it runs along, beyond its ends.
@@ -255,7 +302,7 @@ fn knife(
         // To the right of the way from the edge to the line, or to its left.
         let right = out.1 * way.0 - out.0 * way.1;
         let row = format!("{} from {}", side_word(line.side), edge_word(edge));
-        draft.single(&row, [hooked, end], off.copysign(right), ToOwned::to_owned);
+        draft.single(&row, [hooked, end], off.copysign(right));
     }
     let long = line.length();
     if line.out_of_square() >= draft.tape.mark() / 2.0 {
@@ -280,7 +327,7 @@ fn centre(draft: &mut Draft, flat: &Flat<'_>, run: &RunChain) {
     for (edge, _) in edges {
         if let Some(hooked) = foot(&flat.board, *edge, &at) {
             let row = format!("centre from {}", edge_word(*edge));
-            draft.single(&row, [hooked, at], 0.0, ToOwned::to_owned);
+            draft.single(&row, [hooked, at], 0.0);
         }
     }
 }
@@ -302,7 +349,7 @@ fn behind_kick(draft: &mut Draft, flat: &Flat<'_>, run: &RunChain) {
     let up = run.frame.way_to_first(&Vector3::x());
     if (to.0 - from.0).hypot(to.1 - from.1) > LEAST && (middle - face).dot(&up) > 0.0 {
         let row = "behind the kick's face";
-        draft.single(row, [face, middle], 0.0, ToOwned::to_owned);
+        draft.single(row, [face, middle], 0.0);
     }
 }
 

@@ -1,6 +1,6 @@
 //! The reveals at the tread ends of a run, up the flight, against the one that was wanted.
 
-use super::draft::{FINE, LESSER, NAME, SEEN, TEXT};
+use super::draft::{CUT, FINE, LESSER, NAME, SEEN, TEXT};
 use super::plan::own_name;
 use super::sheet::{Panel, Scale, sheet};
 use super::{Measured, called};
@@ -84,7 +84,10 @@ fn notes(reveals: &[Reveal], wanted: Option<Length>, tape: Tape) -> Vec<String> 
         || "No reveal was asked for: they are as even as one straight line makes them.".to_owned(),
         |wanted| format!("Dashed: the {} that was wanted.", tape.print(wanted)),
     );
-    let what = "Baluster face to tread end, level, each over its baluster and tread.".to_owned();
+    let what =
+        "Baluster face to tread end, level, each over its baluster and tread; heavy: the least \
+                and the greatest. The lengths at the side do not begin at nothing."
+            .to_owned();
     range.into_iter().chain([wanted, what]).collect()
 }
 
@@ -140,12 +143,12 @@ fn chart(
         let value = one.value.as_mm();
         let is_end = ends.iter().any(|end| (value - end).abs() < 1e-9);
         let wide = 0.46 * step;
-        let fill = is_end.then_some(Shade::INK);
+        let thick = if is_end { CUT } else { FINE };
         canvas.rect(
             (middle - wide / 2.0, at),
             (wide, y(base) - at),
-            Some(Pen::new(Shade::INK, SEEN)),
-            fill,
+            Some(Pen::new(Shade::INK, thick)),
+            None,
         );
         let style = if is_end { NAME } else { TEXT };
         let text = tape.print(one.value);

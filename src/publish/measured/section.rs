@@ -4,7 +4,7 @@
 use nalgebra::{Point3, Vector3};
 
 use super::draft::{Draft, Side};
-use super::plan::own_name;
+use super::plan::{SAME, own_name};
 use super::row::Place;
 use super::shown::{self, Cut, Numbered, Shown};
 use super::{Measured, fit};
@@ -214,7 +214,7 @@ fn across(draft: &mut Draft, at: &At0<'_>, cuts: &[Cut]) {
     });
     xs.extend(faces);
     xs.sort_by(f64::total_cmp);
-    xs.dedup_by(|a, b| (*a - *b).abs() < 0.5);
+    xs.dedup_by(|a, b| (*a - *b).abs() < SAME);
     let places: Vec<Place> = xs.into_iter().map(place).collect();
     draft.chain(Side::Below, "across", &places);
     let stringers: Vec<f64> = of(PartKind::Stringer)
@@ -225,11 +225,13 @@ fn across(draft: &mut Draft, at: &At0<'_>, cuts: &[Cut]) {
         let mut xs = stringers;
         xs.extend([near, far]);
         xs.sort_by(f64::total_cmp);
-        xs.dedup_by(|a, b| (*a - *b).abs() < 0.5);
+        xs.dedup_by(|a, b| (*a - *b).abs() < SAME);
         let places: Vec<Place> = xs.into_iter().map(place).collect();
         draft.chain(Side::Below, "newel and stringers", &places);
     }
-    draft.overall(Side::Below, "across", &places);
+    if places.len() > 2 {
+        draft.overall(Side::Below, "across", &places);
+    }
 }
 
 /// The height of the tread (or floor) that the newel comes up through, beside the newel.
@@ -259,13 +261,15 @@ fn upright(draft: &mut Draft, at: &At0<'_>) {
     let mut zs = vec![foot.z, tread_top(at), head.z];
     zs.extend(rail.map(|top| frame.to_first(&top).z));
     zs.sort_by(f64::total_cmp);
-    zs.dedup_by(|a, b| (*a - *b).abs() < 0.5);
+    zs.dedup_by(|a, b| (*a - *b).abs() < SAME);
     let places: Vec<Place> = zs
         .into_iter()
         .map(|z| Place::new(model(at, (x, z)), ""))
         .collect();
     draft.chain(side, "up the newel", &places);
-    draft.overall(side, "up the newel", &places);
+    if places.len() > 2 {
+        draft.overall(side, "up the newel", &places);
+    }
     draft.note(
         "Up the newel: its foot, the tread or floor that it comes up through, the rail's top, its \
          head.",

@@ -68,7 +68,7 @@ pub(super) fn sheet(
         bar(&mut out, scale, (EDGE, y))
     };
     // Notes beside the bar where there is room, else under it.
-    let room = wide.max(bar).max(NOTES).min(widest - 2.0 * EDGE);
+    let room = wide.max(bar + 6.0 + NOTES).min(widest - 2.0 * EDGE);
     let mut left = EDGE;
     if bar > 0.0 && room - bar >= NOTES {
         left += bar + 6.0;

@@ -43,7 +43,7 @@ fn a_section_cuts_the_area_that_the_boards_have_there() {
     let taken = outer.min(step.open_q) - inner;
     let tread = (step.open_q - step.wall_q - taken) * step.thickness;
     assert_relative_eq!(of("T1"), tread, max_relative = 1e-9);
-    assert!(cuts.iter().any(|cut| cut.kind == PartKind::Stringer));
+    assert!(cuts.iter().any(|cut| cut.kind == PartKind::Wall));
 }
 
 #[test]
