@@ -129,6 +129,14 @@ fn listed(job: &str, made: &SiteSheets, only_listed: bool) -> String {
         ]
     }));
     page.table(2, &[Push::Left, Push::Right, Push::Left], &rows);
+    if !made.not_drawn.is_empty() {
+        page.space();
+        let names = made.not_drawn.join(", ");
+        page.wrapped(
+            "",
+            &format!("Not drawn, for which this paper is too small: {names}."),
+        );
+    }
     if only_listed {
         page.space();
         page.wrapped(

@@ -1,5 +1,7 @@
 //! Tables of text, and how they lie on paper: rows as high as their text. Millimetres.
 
+use std::borrow::Cow;
+
 use super::drawing::{Ink, verdict_mark};
 use super::pdf::{Canvas, Pen, Push, Style, wrap};
 use super::sheet::GRID;
@@ -24,7 +26,7 @@ const LONGEST: usize = 24;
 #[derive(Clone, Debug)]
 pub struct Head {
     /// Its name.
-    pub name: &'static str,
+    pub name: Cow<'static, str>,
     /// Which way its cells are pushed.
     pub push: Push,
     /// Its share of the width.
@@ -33,7 +35,11 @@ pub struct Head {
 
 /// Makes the head of a column.
 pub(in crate::publish) const fn head(name: &'static str, push: Push, share: f64) -> Head {
-    Head { name, push, share }
+    Head {
+        name: Cow::Borrowed(name),
+        push,
+        share,
+    }
 }
 
 /// A cell.
@@ -145,7 +151,7 @@ impl<'a> Laid<'a> {
         let bold = Style::bold(7.0, Ink::PENCIL);
         for (head, column) in self.grid.heads.iter().zip(&self.columns) {
             let at = (anchor(head.push, *column), BASE - 0.1);
-            canvas.fitted(at, head.push, head.name, bold, column.1 - column.0);
+            canvas.fitted(at, head.push, &head.name, bold, column.1 - column.0);
         }
         let mut top = GRID;
         for row in from..to {

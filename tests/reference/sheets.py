@@ -8,6 +8,10 @@
 - Closed forms, from the going, the width and the overhang alone: the notch of a plumb flight and the
   centres of its balusters. A carpenter's check (going 10 in, 1 1/4 in balusters, gap 3 3/4 in: the
   notch 1 1/4 in behind the kick's face, 2 in from the nosing) is the first case.
+- Site sheets: pages are of the size that the standard has (ISO 216 for A4; ASME Y14.1 for letter), one
+  for each sheet listed and numbered as such; nothing stands outside their frame; each drawing's scale
+  bar is as long on the paper as its words and its scale say; each table has in its CSV, read by Python's
+  csv, the rows and columns that are told, and its figures stand on the sheets that it is said to be on.
 - The story pole: its marks are the running sums of the rises as typed, and lie on the strips where
   the answer says.
 
@@ -15,6 +19,7 @@ Points are 1/72 in (ISO 32000-1, 8.3.2.3). Lengths are millimetres; 0.1 mm is as
 """
 
 import base64
+import csv
 import io
 import re
 import xml.etree.ElementTree as ElementTree
@@ -60,7 +65,7 @@ def one_case(rng, plain):
         "skirts": [{"name": "Q1", "side": "Open", "thickness": 19, "width": 120},
                    {"name": "Q2", "side": "Wall", "thickness": 19, "above": 90, "width": 300}],
         "design": {
-            "rules": "none", "newels": newels,
+            "rules": "us-residential-2021", "newels": newels,
             "rail": {"name": "R1", "width": 57, "depth": 60, "height": 910,
                      "lower": {"Newel": "N1"}, "upper": {"Newel": "N2"}},
             "balusters": {"section": {"Square": width}, "spacing": {"PerTread": {"count": 2}},
@@ -268,6 +273,94 @@ def pole_checks(case, answer, sheets):
                 yield Check(f"a mark of the {name} pole (pdfplumber)", min(found, default=None), 0.0, PAPER_MM)
 
 
+# Long and short sides: ISO 216; ASME Y14.1 (8 1/2 by 11 in).
+STANDARD_MM = {"a4": (297.0, 210.0), "letter": (11 * INCH, 8.5 * INCH)}
+UNIT_MM = {"m": 1000.0, "mm": 1.0, "in": INCH, "ft": 12 * INCH}
+# The height of the parts of a scale bar.
+BAR_MM = 1.4
+# Tables whose figures are looked for on their sheets, with the columns that stand there as they are.
+SHOWN = {
+    "cuts": ["long_points", "short_points"], "marks": ["mark", "level"], "treads": ["mark", "first", "second"],
+    "reveals": ["part", "reveal"], "gaps": ["below", "above", "clear"], "openings": ["ball", "under"],
+    "no-boards": ["pieces", "longest"], "buying": ["item", "buy"], "troubles": ["found"],
+}  # fmt: skip
+
+
+def plain(text):
+    """Words apart by one space."""
+    return " ".join(text.replace("\u00a0", " ").split())
+
+
+def bars(page, drawing):
+    """Lengths of rows of small boxes within a drawing, as a scale bar has them."""
+    left, top = drawing["at_mm"]
+    right, below = left + drawing["width_mm"], top + drawing["height_mm"]
+    rows = {}
+    for path in page.rects + page.curves + page.lines:
+        points = np.array(path["pts"], dtype=float) * MM
+        (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
+        inside = left - 1 <= x0 and x1 <= right + 1 and top - 1 <= y0 and y1 <= below + 1
+        if inside and abs(y1 - y0 - BAR_MM) < 0.02 and x1 - x0 > 0.5:
+            rows.setdefault(round(y1, 1), []).append((x0, x1))
+    return [max(b for _, b in row) - min(a for a, _ in row) for row in rows.values() if len(row) == 4]
+
+
+def bar_words(page, drawing):
+    """What the scale bar of a drawing says that it is long."""
+    left, top = (side / MM for side in drawing["at_mm"])
+    box = (left - 2, top - 2, left + drawing["width_mm"] / MM + 2, top + drawing["height_mm"] / MM + 2)
+    box = (max(box[0], 0), max(box[1], 0), min(box[2], float(page.width)), min(box[3], float(page.height)))
+    words = plain(page.crop(box).extract_text() or "")
+    said = re.search(r"(\d+) (mm|m|in|ft) " + re.escape(plain(drawing["scale"])), words)
+    return int(said.group(1)) * UNIT_MM[said.group(2)] if said else None
+
+
+def site_checks(case, answer):
+    """The site sheets."""
+    claimed, tables = answer["site"]["claimed"], answer["site"]["tables"]
+    with pdfplumber.open(io.BytesIO(base64.b64decode(answer["site"]["pdf"]))) as file:
+        pages = file.pages
+        yield Check("site sheets: pages as listed", len(pages), len(claimed["sheets"]), 0.5)
+        long, short = STANDARD_MM[case["paper"]]
+        texts, margin = [], claimed["paper"]["margin_mm"]
+        for number, page in enumerate(pages, 1):
+            yield Check("site sheets: long side, by the standard", float(page.width) * MM, long, PAPER_MM)
+            yield Check("site sheets: short side, by the standard", float(page.height) * MM, short, PAPER_MM)
+            out = max(
+                max(margin - c["x0"] * MM, c["x1"] * MM - (long - margin),
+                    margin - c["top"] * MM, c["bottom"] * MM - (short - margin))
+                for c in page.chars if c["text"].strip()
+            )  # fmt: skip
+            # The box of a letter is that of its face, with room over and under it.
+            yield Check("site sheets: text past the frame", max(out, 0.0), 0.0, 0.5)
+            texts.append(plain(page.extract_text()))
+            here = f"{number} of {len(pages)}" in texts[-1]
+            yield Check("site sheets: numbered", int(here), 1, 0.5)
+            inches, millimetres = ruler(Sheet(page)) if claimed["sheets"][number - 1]["scale"] else (6 * INCH, 150)
+            yield Check("site sheets: check ruler, 6 in", inches, 6 * INCH, PAPER_MM)
+            yield Check("site sheets: check ruler, 150 mm", millimetres, 150.0, PAPER_MM)
+        scaled = [one for one in claimed["drawings"] if one["scale"]]
+        yield Check("site sheets: drawings to scale", int(len(scaled) >= 4), 1, 0.5)
+        for one in scaled:
+            page = pages[one["sheet"] - 1]
+            said = bar_words(page, one)
+            lengths = bars(page, one)
+            off = min((abs(length * one["by"] - said) / one["by"] for length in lengths), default=None) if said else None
+            yield Check("site sheets: scale bar (pdfplumber)", off, 0.0, PAPER_MM)
+        # Characters alone: lines are broken where they must be.
+        joined = ["".join(text.split()) for text in texts]
+        for table in claimed["tables"]:
+            rows = list(csv.DictReader(io.StringIO(tables[table["name"]], newline="")))
+            yield Check("site sheets: rows of a CSV", len(rows), table["rows"], 0.5)
+            heads = tables[table["name"]].split("\r\n")[0].split(",")
+            yield Check("site sheets: columns of a CSV", int(heads == table["columns"]), 1, 0.5)
+            for column in SHOWN.get(table["name"], []):
+                for row in rows:
+                    wanted = "".join(row[column].split())
+                    stands = any(wanted in joined[sheet - 1] for sheet in table["sheets"])
+                    yield Check(f"site sheets: {table['name']}, {column}, on its sheets", int(stands), 1, 0.5)
+
+
 def read(encoded):
     with pdfplumber.open(io.BytesIO(base64.b64decode(encoded))) as file:
         return [(Sheet(page), float(page.width) * MM, float(page.height) * MM) for page in file.pages]
@@ -290,6 +383,7 @@ def checks(case, answer):
         yield from template_checks(template, sheets, answer)
         yield from svg_checks(template, answer["files"][template["svg"]])
     yield from fit_checks(answer)
+    yield from site_checks(case, answer)
     if case["plain"]:
         yield from closed_forms(case, answer)
     yield from pole_checks(case, answer, [sheet for sheet, _, _ in read_back["pole.pdf"]])

@@ -24,7 +24,7 @@ pub use closeup::closeup;
 pub use compounding::{Scale, compounding, places};
 pub(in crate::publish) use eye::Eye;
 pub use flag::Flagged;
-pub(in crate::publish) use flat::{At, Box2};
+pub(in crate::publish) use flat::{At, Box2, hull};
 pub use ink::Ink;
 pub(in crate::publish) use lines::lines;
 pub use mark::{severity_mark, verdict_mark};

@@ -60,7 +60,7 @@ pub fn svg_name(file: &TemplateFile, at: usize) -> String {
 
 /// A name that no file has yet, whatever the case of its letters: some file systems do not tell them
 /// apart.
-fn own_name(names: &mut BTreeSet<String>, wanted: &str) -> String {
+pub(in crate::publish) fn own_name(names: &mut BTreeSet<String>, wanted: &str) -> String {
     let plain = name_for_file(wanted);
     let numbered = (2..).map(|number: u32| format!("{plain}-{number}"));
     let mut free = std::iter::once(plain.clone()).chain(numbered);

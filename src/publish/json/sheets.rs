@@ -14,6 +14,7 @@ struct Answer<'a> {
     paper: PaperShape,
     sheets: Vec<SheetShape<'a>>,
     drawings: Vec<DrawingShape<'a>>,
+    not_drawn: &'a [String],
     tables: Vec<TableShape<'a>>,
 }
 
@@ -76,6 +77,7 @@ pub fn sheets(job: &str, made: &SiteSheets, options: &Options) -> String {
         },
         sheets: made.sheets.iter().map(|one| sheet(one, made)).collect(),
         drawings: each.map(|(at, one)| drawing(at, one, made)).collect(),
+        not_drawn: &made.not_drawn,
         tables: made.tables.iter().map(table).collect(),
     })
 }

@@ -4,11 +4,12 @@
 use nalgebra::{Point3, Vector3};
 
 use super::hatch::{hatch, of};
+use super::sheet::{Panel, bounds};
 use super::shown::Shown;
 use super::{Dim, DimKind};
-use crate::measure::{Length, Tape, Unit};
-use crate::publish::drawing::{At, Box2, Drawing, Eye};
-use crate::publish::pdf::{Canvas, Mark, Pen, Push, Shade, Spot, Style};
+use crate::measure::{Length, Tape};
+use crate::publish::drawing::{At, Box2, Eye};
+use crate::publish::pdf::{Canvas, Pen, Push, Shade, Spot, Style};
 
 /// Weights of lines, mm: what is cut, what is seen, what measures.
 pub(super) const CUT: f64 = 0.5;
@@ -22,6 +23,8 @@ pub(super) const NAME: Style = Style::bold(6.5, Shade::INK);
 /// Lesser text, as large.
 pub(super) const LESSER: Style = Style::regular(6.5, Shade::GREY);
 
+/// What is kept clear beside a dimension's line, mm: its figure.
+const CLEAR: f64 = 1.6;
 /// Half the length of a tick, mm, along either axis.
 const TICK: f64 = 0.9;
 /// Between a part and the line that leads to a dimension of it, mm.
@@ -35,21 +38,20 @@ pub(super) const OVER: f64 = 0.8;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Side {
     Below,
-    Above,
     Left,
     Right,
 }
 
 impl Side {
     pub(super) const fn level(self) -> bool {
-        matches!(self, Self::Below | Self::Above)
+        matches!(self, Self::Below)
     }
 
     /// Outward on the page: down and to the right are more.
     pub(super) const fn outward(self) -> f64 {
         match self {
             Self::Below | Self::Right => 1.0,
-            Self::Above | Self::Left => -1.0,
+            Self::Left => -1.0,
         }
     }
 
@@ -86,8 +88,8 @@ pub(super) struct Draft {
     shape: Vec<(At, At)>,
     /// Round the model.
     pub(super) around: Box2,
-    /// How far out each side is taken: below, above, left, right.
-    reach: [f64; 4],
+    /// How far out each side is taken: below, left, right.
+    reach: [f64; 3],
     notes: Vec<String>,
 }
 
@@ -105,7 +107,7 @@ impl Draft {
             taken: Vec::new(),
             shape: Vec::new(),
             around: Box2::about((0.0, 0.0), (0.0, 0.0)),
-            reach: [0.0; 4],
+            reach: [0.0; 3],
             notes: Vec::new(),
         };
         draft.show(shown);
@@ -139,7 +141,7 @@ impl Draft {
             self.around = around;
         }
         let Box2 { low, high } = self.around;
-        self.reach = [high.1, low.1, low.0, high.0];
+        self.reach = [high.1, low.0, high.0];
     }
 
     fn stroke(&mut self, (from, to): (At, At), pen: Pen) {
@@ -195,6 +197,14 @@ impl Draft {
 
     pub(super) fn take(&mut self, side: Side, off: f64) {
         self.reach[side as usize] = off;
+    }
+
+    /// Keeps rows outside of what is drawn beside the model.
+    pub(super) fn clear(&mut self, (x, y): At) {
+        let [below, left, right] = &mut self.reach;
+        *below = below.max(y);
+        *left = left.min(x - CLEAR);
+        *right = right.max(x + CLEAR);
     }
 
     /// A short oblique stroke where a dimension begins or ends.
@@ -275,130 +285,32 @@ impl Draft {
         }
     }
 
-    /// The drawing with its scale bar and its notes, the corner of its paper at zero; what it says
-    /// begins with its title.
-    pub(super) fn finish(
-        mut self,
-        unit: Unit,
-        scale: &str,
-        title: &str,
-        widest: f64,
-    ) -> (Drawing, Vec<Dim>) {
-        let mut canvas = self.part;
-        canvas.put((0.0, 0.0), self.lines);
-        canvas.put((0.0, 0.0), self.texts);
-        let (low, high) = bounds(&canvas);
-        let corner = (EDGE - low.x, EDGE - low.y);
-        let wide = high.x - low.x;
-        let mut out = Canvas::default();
-        out.put(corner, canvas);
-        let mut y = high.y + corner.1 + 6.0;
-        let bar = if scale.is_empty() {
-            0.0
-        } else {
-            bar(&mut out, unit, self.by, (EDGE, y), scale)
-        };
-        // Notes beside the bar where there is room, else under it.
-        let room = wide.max(bar).max(NOTES).min(widest - 2.0 * EDGE);
-        let mut left = EDGE;
-        if bar > 0.0 && room - bar >= NOTES {
-            left += bar + 6.0;
-        } else if bar > 0.0 && !self.notes.is_empty() {
-            y += LEADING;
+    /// The drawing as a panel of a sheet: its corner at zero.
+    pub(super) fn panel(self) -> Panel {
+        let mut marks = self.part;
+        marks.put((0.0, 0.0), self.lines);
+        marks.put((0.0, 0.0), self.texts);
+        let (low, high) = bounds(&marks);
+        let mut canvas = Canvas::default();
+        canvas.put((-low.x, -low.y), marks);
+        let mut dims = self.dims;
+        for dim in &mut dims {
+            dim.paper = dim.paper.map(|spot| spot.moved(-low.x, -low.y));
         }
-        for note in &self.notes {
-            let lines = out.lines((left, y), note, LESSER, EDGE + room - left, LEADING);
-            y += LEADING * lines as f64;
+        Panel {
+            canvas,
+            dims,
+            notes: self.notes,
+            size: (high.x - low.x, high.y - low.y),
         }
-        for dim in &mut self.dims {
-            dim.paper = dim.paper.map(|spot| spot.moved(corner.0, corner.1));
-        }
-        let (_, far) = bounds(&out);
-        let mut says = format!("{title}; {scale}");
-        for note in &self.notes {
-            says = format!("{says}. {note}");
-        }
-        let drawing = Drawing {
-            width: far.x + EDGE,
-            height: far.y + EDGE,
-            canvas: out,
-            says,
-        };
-        (drawing, self.dims)
     }
 }
 
 /// Two places along a side nearer than this are one, mm on the paper.
 const NEAR: f64 = 0.05;
-/// Round the drawing, mm.
-const EDGE: f64 = 1.0;
-/// The least width of notes, mm.
-const NOTES: f64 = 70.0;
-/// From line to line of text, mm.
-const LEADING: f64 = 3.1;
-
 /// The box that text takes with its slip.
 pub(super) fn room_of(middle: At, text: &str, style: Style, rising: bool) -> Box2 {
     let half = (style.width(text) / 2.0 + 0.4, 0.5 * style.em() + 0.2);
     let half = if rising { (half.1, half.0) } else { half };
     Box2::about(middle, half)
-}
-
-fn bounds(canvas: &Canvas) -> (Spot, Spot) {
-    let far = (
-        Spot::new(f64::INFINITY, f64::INFINITY),
-        Spot::new(f64::NEG_INFINITY, f64::NEG_INFINITY),
-    );
-    let (low, high) = canvas.marks.iter().map(Mark::bounds).fold(far, |sum, one| {
-        (
-            Spot::new(sum.0.x.min(one.0.x), sum.0.y.min(one.0.y)),
-            Spot::new(sum.1.x.max(one.1.x), sum.1.y.max(one.1.y)),
-        )
-    });
-    if low.x.is_finite() && high.x.is_finite() {
-        (low, high)
-    } else {
-        (Spot::default(), Spot::default())
-    }
-}
-
-/// A bar that shows the scale, in four parts by turns black and white, with the scale in words
-/// after it; gives how far it reaches.
-fn bar(canvas: &mut Canvas, unit: Unit, by: f64, (x, y): At, scale: &str) -> f64 {
-    let steps: &[(f64, &str)] = match unit {
-        Unit::Inches => &[
-            (12192.0, "40 ft"),
-            (6096.0, "20 ft"),
-            (3048.0, "10 ft"),
-            (1219.2, "4 ft"),
-            (609.6, "2 ft"),
-            (304.8, "1 ft"),
-            (101.6, "4 in"),
-            (50.8, "2 in"),
-        ],
-        Unit::Millimetres => &[
-            (20000.0, "20 m"),
-            (10000.0, "10 m"),
-            (4000.0, "4 m"),
-            (2000.0, "2 m"),
-            (1000.0, "1 m"),
-            (400.0, "400 mm"),
-            (200.0, "200 mm"),
-            (100.0, "100 mm"),
-            (40.0, "40 mm"),
-        ],
-    };
-    let fits = steps.iter().find(|(long, _)| long / by <= 42.0);
-    let (long, name) = fits.or(steps.last()).copied().unwrap_or((by, ""));
-    let part = long / by / 4.0;
-    for number in 0..4_u8 {
-        let fill = (number % 2 == 0).then_some(Shade::INK);
-        let left = x + part * f64::from(number);
-        let pen = Some(Pen::new(Shade::INK, FINE));
-        canvas.rect((left, y - 1.4), (part, 1.4), pen, fill);
-    }
-    let right = x + 4.0 * part;
-    let words = format!("{name}   {scale}");
-    canvas.text((right + 1.2, y), Push::Left, &words, TEXT);
-    right + 1.2 + TEXT.width(&words) - x
 }

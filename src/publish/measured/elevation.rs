@@ -44,8 +44,8 @@ pub(super) fn elevation(
     let title = format!("Elevation of {}, from its open side", called(chain, number));
     fit(tape.unit(), (frame.size(), room), title, |by| {
         let mut draft = Draft::new(eye, by, tape, &shown);
-        rows(&mut draft, run);
         heights(&mut draft, run);
+        rows(&mut draft, run);
         slope(&mut draft, run);
         names(&mut draft, &parts);
         draft
@@ -96,7 +96,7 @@ fn rows(draft: &mut Draft, run: &RunChain) {
             .enumerate()
             .map(|(place, step)| {
                 let name = if place == 0 {
-                    "face of kick 1".to_owned()
+                    "K1".to_owned()
                 } else {
                     format!("K{}", step.number)
                 };
@@ -136,7 +136,7 @@ fn heights(draft: &mut Draft, run: &RunChain) {
             .map_or(station.height, |step| step.nosing_top(0.0));
         let ends = [foot, top.z].map(|z| run.frame.to_first(&Point3::new(station.x, 0.0, z)));
         let row = format!("rail over the nosing of step {}", station.step);
-        draft.single(&row, ends, 0.0, ToOwned::to_owned);
+        draft.single(&row, ends, 0.0);
         draft.note("In the picture: the rail's top plumb over nosings, its least and greatest among them; newels from foot to head.");
     }
     let lower = lower_side(draft, run);
@@ -148,7 +148,7 @@ fn heights(draft: &mut Draft, run: &RunChain) {
         let half = newel.along.as_mm() / 2.0 / draft.by + 3.2;
         let beside = -outside.outward() * half;
         let row = format!("height of {}", newel.name);
-        draft.single(&row, ends, -beside, ToOwned::to_owned);
+        draft.single(&row, ends, -beside);
     }
 }
 
@@ -174,8 +174,6 @@ fn slope(draft: &mut Draft, run: &RunChain) {
     // Over the rail, its corner up the flight.
     let corner = (middle.0 - 2.0 * out, middle.1 - 9.0 - tall);
     let foot = (corner.0 - long * -out, corner.1 + tall);
-    let spots = [corner, (foot.0, corner.1), foot];
-    let _ = spots;
     let line = [foot, (corner.0, foot.1), corner, foot];
     draft.lines.line(&line, Pen::new(Shade::INK, FINE));
     let (rise, going) = square(draft.tape, rail.pitch);

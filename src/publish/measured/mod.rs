@@ -9,19 +9,26 @@
 mod draft;
 mod elevation;
 mod hatch;
+mod notch;
 mod plan;
+mod reveals;
 mod row;
+mod section;
+mod sheet;
 mod shown;
+mod wall;
 
 use nalgebra::{Point3, Vector3};
 
-use crate::chain::Chain;
+use crate::chain::{Chain, dry_fits};
 use crate::measure::{Length, Tape, Unit};
 
 use super::drawing::Drawing;
 use super::pdf::Spot;
 use super::sheet::scale::scales;
 use draft::Draft;
+pub use section::{SectionCut, section_cuts};
+use sheet::{Panel, Scale, sheet};
 
 /// One drawing that can be asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,6 +41,30 @@ pub enum View {
     /// A run from its open side.
     Elevation {
         /// The run, by its number.
+        run: usize,
+    },
+    /// A section through a newel, square to its flight.
+    Newel {
+        /// The newel.
+        newel: String,
+    },
+    /// What is cut out of the boards of a run for a newel.
+    Notch {
+        /// The newel.
+        newel: String,
+        /// The run whose boards are cut, by its number.
+        run: usize,
+    },
+    /// The reveals at the tread ends of a run.
+    Reveals {
+        /// The run, by its number.
+        run: usize,
+    },
+    /// A wall as found, seen from the room.
+    Wall {
+        /// The wall.
+        wall: String,
+        /// The run that it was read with, by its number.
         run: usize,
     },
 }
@@ -97,6 +128,10 @@ impl View {
             Self::Plan { run: None } => "plan".to_owned(),
             Self::Plan { run: Some(run) } => format!("plan-{}", run + 1),
             Self::Elevation { run } => format!("elevation-{}", run + 1),
+            Self::Newel { newel } => format!("newel-{}", safe(newel)),
+            Self::Notch { newel, run } => format!("notch-{}-{}", safe(newel), run + 1),
+            Self::Reveals { run } => format!("reveals-{}", run + 1),
+            Self::Wall { wall, run } => format!("wall-{}-{}", safe(wall), run + 1),
         }
     }
 }
@@ -110,7 +145,38 @@ pub fn views(chain: &Chain) -> Vec<View> {
         views.push(View::Plan { run: None });
     }
     views.extend(runs.clone().map(|run| View::Plan { run: Some(run) }));
-    views.extend(runs.map(|run| View::Elevation { run }));
+    views.extend(runs.clone().map(|run| View::Elevation { run }));
+    let newels = || chain.runs.iter().flat_map(|run| &run.setout.newels);
+    views.extend(newels().map(|newel| View::Newel {
+        newel: newel.name.clone(),
+    }));
+    for newel in newels() {
+        let cut = dry_fits(chain, &newel.name).into_iter();
+        views.extend(
+            cut.filter(|(_, fit)| fit.cuts())
+                .map(|(run, _)| View::Notch {
+                    newel: newel.name.clone(),
+                    run,
+                }),
+        );
+    }
+    let shows = |run: &usize| {
+        let setout = &chain.runs[*run].setout;
+        setout.on_treads() && !setout.reveals.is_empty()
+    };
+    views.extend(runs.clone().filter(shows).map(|run| View::Reveals { run }));
+    for run in runs {
+        let site = &chain.runs[run].site;
+        views.extend(
+            site.walls
+                .iter()
+                .take(site.own_walls)
+                .map(|wall| View::Wall {
+                    wall: wall.name.clone(),
+                    run,
+                }),
+        );
+    }
     views
 }
 
@@ -122,6 +188,10 @@ pub fn draw(chain: &Chain, view: &View, room: (f64, f64), tape: Tape) -> Option<
     match view {
         View::Plan { run } => plan::plan(chain, *run, room, tape),
         View::Elevation { run } => elevation::elevation(chain, *run, room, tape),
+        View::Newel { newel } => section::section(chain, newel, room, tape),
+        View::Notch { newel, run } => notch::notch(chain, (newel, *run), room, tape),
+        View::Reveals { run } => reveals::reveals(chain, *run, room, tape),
+        View::Wall { wall, run } => wall::wall(chain, (wall, *run), room, tape),
     }
 }
 
@@ -148,16 +218,32 @@ fn fit(
     make: impl Fn(f64) -> Draft,
 ) -> Option<Measured> {
     let least = (size.0 / room.0).max(size.1 / room.1);
+    fit_panels(unit, (least, room), title, |by| vec![make(by).panel()])
+}
+
+/// The same for several panels; `least` is the largest scale to be tried, in millimetres of the
+/// model for one on the paper.
+fn fit_panels(
+    unit: Unit,
+    (least, room): (f64, (f64, f64)),
+    title: String,
+    make: impl Fn(f64) -> Vec<Panel>,
+) -> Option<Measured> {
     scales(unit)
         .iter()
         .filter(|(by, _)| *by >= least)
-        .find_map(|(by, scale)| {
-            let (drawing, dims) = make(*by).finish(unit, scale, &title, room.0);
+        .find_map(|(by, name)| {
+            let scale = Scale {
+                unit,
+                by: *by,
+                name,
+            };
+            let (drawing, dims) = sheet(make(*by), scale, &title, room.0);
             let fits = drawing.width <= room.0 && drawing.height <= room.1;
             fits.then(|| Measured {
                 drawing,
                 title: title.clone(),
-                scale,
+                scale: name,
                 by: *by,
                 dims,
             })

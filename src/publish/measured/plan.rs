@@ -19,6 +19,9 @@ const ROUND: f64 = 140.0;
 /// Walls are cut this far over the floor that the run starts on, mm: under a rail's height.
 const CUT_AT: f64 = 900.0;
 
+/// Two places nearer than this are told as one, mm.
+pub(super) const SAME: f64 = 0.4;
+
 /// A plan of the whole stair, or of one run.
 pub(super) fn plan(
     chain: &Chain,
@@ -69,7 +72,10 @@ fn shown_of(
         .filter(|(_, part)| !aside.contains(&part.kind))
         .copied()
         .collect();
-    let mut hidden = shown::seen(eye, &of(&[PartKind::Rail, PartKind::Rosette]), frame);
+    let mut hidden = shown::seen(eye, &of(&[PartKind::Rosette]), frame);
+    for (_, rail) in of(&[PartKind::Rail]) {
+        hidden.extend(shown::outline(eye, rail, frame));
+    }
     if run.is_some() {
         hidden.extend(shown::seen(eye, &of(&[PartKind::Stringer]), frame));
     }
@@ -128,7 +134,7 @@ fn one(draft: &mut Draft, run: &RunChain) {
         .collect();
     let newels: Vec<&NewelSet> = run.setout.all_newels().collect();
     if let Some(first) = site.steps.first() {
-        let mut faces = vec![Place::new(point(first.kick_x, 0.0), "face of kick 1")];
+        let mut faces = vec![Place::new(point(first.kick_x, 0.0), "K1")];
         faces.extend(newels.iter().map(|newel| {
             let (low, high) = extent(newel, 0);
             let x = if newel.at_foot { high } else { low };
@@ -165,9 +171,9 @@ fn rod(draft: &mut Draft, run: &RunChain) {
             .to_first(&Point3::new((zero + level).as_mm(), y, 0.0))
     };
     let start = if row.part.is_empty() {
-        "face of kick 1".to_owned()
+        "K1".to_owned()
     } else {
-        row.part.clone()
+        own_name(&row.part)
     };
     let mut places = vec![Place::new(at(Length::ZERO, first.foot.y), start)];
     let feet = run.setout.balusters.iter().map(|one| one.foot.y);
@@ -220,8 +226,8 @@ fn across(draft: &mut Draft, run: &RunChain, newels: &[&NewelSet]) {
         let step = site.tread_under(if newel.at_foot { high } else { low });
         let step = site.step(step).or(site.steps.first());
         let ends = step
-            .map(|step| (step.open_q, step.wall_q))
-            .or(site.level.map(|level| (level.open_q, level.wall_q)));
+            .map(|step| (step.open_q, Some(step.wall_q)))
+            .or(site.level.map(|level| (level.open_q, None)));
         let Some((open, wall)) = ends else { continue };
         let (low, high) = extent(newel, 1);
         let (near, far) = if site.outward > 0.0 {
@@ -230,12 +236,16 @@ fn across(draft: &mut Draft, run: &RunChain, newels: &[&NewelSet]) {
             (low * site.outward, high * site.outward)
         };
         let at = |q: f64| Place::new(run.frame.to_first(&site.at(x, q, 0.0)), "");
-        let mut qs = vec![open, near, far, wall];
+        let mut qs = vec![open, near, far];
+        qs.extend(wall);
         qs.sort_by(|a, b| b.total_cmp(a));
+        qs.dedup_by(|a, b| (*a - *b).abs() < SAME);
         let places: Vec<Place> = qs.into_iter().map(at).collect();
         let row = format!("across at {}", newel.name);
         draft.chain(side, &row, &places);
-        draft.overall(side, &row, &places);
+        if places.len() > 2 {
+            draft.overall(side, &row, &places);
+        }
         told = true;
     }
     if told {

@@ -5,8 +5,8 @@ use nalgebra::Point3;
 use super::DimKind;
 use super::draft::{Draft, FINE, LESSER, OVER, Side, TEXT, room_of};
 use crate::measure::Length;
-use crate::publish::drawing::{At, Box2};
-use crate::publish::pdf::{Pen, Push, Shade};
+use crate::publish::drawing::At;
+use crate::publish::pdf::{Pen, Shade};
 
 /// From one row to the next, mm.
 const APART: f64 = 2.6;
@@ -66,7 +66,9 @@ impl Draft {
         let widths = figures.iter().zip(others).map(|(f, p)| wide(f, &p.name));
         let deep = widths.fold(TEXT.width(&first), f64::max);
         let line = self.reach(side) + side.outward() * APART;
-        let told = told(&spots, LINE - 0.2);
+        let stands = spread(&spots);
+        let moved = |place: usize| stands[place].is_some_and(|at| (at - spots[place]).abs() > 0.1);
+        let aside = (0..spots.len()).any(moved);
         for (place, along) in spots.iter().enumerate() {
             self.lead(side, *along, line);
             let at = side.page(*along, line);
@@ -78,13 +80,16 @@ impl Draft {
             }
         }
         self.rule(side, &spots, line);
-        let away = line + side.outward() * 1.5;
-        self.perpendicular(side, (spots[0], away), &first, "");
+        let away = line + side.outward() * if aside { 3.6 } else { 1.5 };
+        if aside {
+            self.leaders(side, &spots, &stands, (line, away));
+        }
+        self.perpendicular(side, (stands[0].unwrap_or(spots[0]), away), &first, "");
         for (number, place) in others.iter().enumerate() {
             let here = spots[number + 1];
             let figure = &figures[number];
-            let shown =
-                told[number + 1] && self.perpendicular(side, (here, away), figure, &place.name);
+            let shown = stands[number + 1]
+                .is_some_and(|at| self.perpendicular(side, (at, away), figure, &place.name));
             if !shown {
                 self.note(CROWDED);
             }
@@ -93,6 +98,20 @@ impl Draft {
             self.keep((row, DimKind::Running), text, [zero.at, place.at], paper);
         }
         self.take(side, away + side.outward() * (deep + 0.6));
+    }
+
+    /// From the places of a row to the figures that stand aside of them.
+    fn leaders(&mut self, side: Side, spots: &[f64], stands: &[Option<f64>], (line, away): At) {
+        let out = side.outward();
+        for (here, stands) in spots.iter().zip(stands) {
+            if let Some(stands) = stands {
+                let ends = [
+                    side.page(*here, line + out * 0.9),
+                    side.page(*stands, away - out * 0.3),
+                ];
+                self.lines.line(&ends, Pen::new(Shade::INK, FINE));
+            }
+        }
     }
 
     /// A figure square to its row, and what is there beyond it. False where something stands there.
@@ -198,13 +217,7 @@ impl Draft {
 
     /// A dimension by itself, drawn this far beside the two places (mm on the paper, to the right of
     /// the way from the first to the second as the page shows it).
-    pub(super) fn single(
-        &mut self,
-        row: &str,
-        [a, b]: [Point3<f64>; 2],
-        beside: f64,
-        words: impl Fn(&str) -> String,
-    ) {
+    pub(super) fn single(&mut self, row: &str, [a, b]: [Point3<f64>; 2], beside: f64) {
         let (from, to) = (self.at(&a), self.at(&b));
         let (dx, dy) = (to.0 - from.0, to.1 - from.1);
         let long = dx.hypot(dy);
@@ -215,31 +228,27 @@ impl Draft {
         let ends = [from, to].map(|at| (at.0 + off.0, at.1 + off.1));
         let pen = Pen::new(Shade::INK, FINE);
         if beside.abs() > 1.5 {
-            for (at, end) in [from, to].into_iter().zip(ends) {
-                let share = |more: f64| {
-                    let reach = 1.0 + more / beside.abs();
-                    (at.0 + off.0 * reach, at.1 + off.1 * reach)
-                };
-                let near = 1.0 / beside.abs();
-                let start = (at.0 + off.0 * near, at.1 + off.1 * near);
-                let _ = end;
-                self.lines.line(&[start, share(1.0)], pen);
+            // From a gap beside the place to a little past the line.
+            let (near, far) = (1.0 / beside.abs(), 1.0 + 1.0 / beside.abs());
+            for (x, y) in [from, to] {
+                let at = |share: f64| (x + off.0 * share, y + off.1 * share);
+                self.lines.line(&[at(near), at(far)], pen);
             }
         }
         self.lines.line(&ends, pen);
         for end in ends {
             self.tick(end);
+            self.clear(end);
         }
         let exact = Length::mm(long * self.by);
         let figure = self.tape.print(exact);
-        let text = words(&figure);
         let rising = dy.abs() > dx.abs();
         let middle = (
             f64::midpoint(ends[0].0, ends[1].0),
             f64::midpoint(ends[0].1, ends[1].1),
         );
         let off = OVER + LINE / 2.0 - 0.2;
-        let shown = self.beside(middle, off, &text, rising);
+        let shown = self.beside(middle, off, &figure, rising);
         if !shown {
             self.note(CROWDED);
         }
@@ -268,22 +277,6 @@ impl Draft {
         let at = self.at(at);
         self.set((at.0 + right, at.1 + down), name, super::draft::NAME, false)
     }
-
-    /// Words that begin at a place on the paper, if nothing stands there.
-    pub(super) fn says(&mut self, at: At, push: Push, words: &str) -> bool {
-        let half = TEXT.width(words) / 2.0;
-        let middle = match push {
-            Push::Left => at.0 + half,
-            Push::Centre => at.0,
-            Push::Right => at.0 - half,
-        };
-        self.set((middle, at.1), words, TEXT, false)
-    }
-
-    /// Keeps other text out of a box.
-    pub(super) fn bar(&mut self, room: Box2) {
-        self.taken.push(room);
-    }
 }
 
 /// One dimension of a chain.
@@ -293,31 +286,58 @@ struct Link {
     half: f64,
 }
 
-/// Which places of a running row are told, so that no two stand nearer than this; the zero and the
-/// last always are.
-fn told(spots: &[f64], apart: f64) -> Vec<bool> {
+/// Where the figures of a running row stand along it: at their places, or moved a little aside so
+/// that none meets another; none where there is no room for one. The zero and the last are told.
+fn spread(spots: &[f64]) -> Vec<Option<f64>> {
     let last = spots.len() - 1;
-    let pick = |every: usize| -> Vec<bool> {
-        let far = |at: usize| (spots[at] - spots[last]).abs() >= apart;
-        let told = |at: usize| at == 0 || at == last || at % every == 0 && far(at);
-        (0..=last).map(told).collect()
-    };
     for every in EVERY {
-        let told = pick(every);
-        let kept: Vec<f64> = spots
-            .iter()
-            .zip(&told)
-            .filter(|(_, told)| **told)
-            .map(|(at, _)| *at)
+        let mut chosen: Vec<usize> = (0..=last)
+            .filter(|at| at % every == 0 || *at == last)
             .collect();
-        let mut sorted = kept;
-        sorted.sort_by(f64::total_cmp);
-        if sorted.windows(2).all(|pair| pair[1] - pair[0] >= apart) {
-            return told;
+        chosen.sort_by(|a, b| spots[*a].total_cmp(&spots[*b]));
+        let wanted: Vec<f64> = chosen.iter().map(|at| spots[*at]).collect();
+        let stands = parted(&wanted);
+        let mut pairs = stands.iter().zip(&wanted);
+        if pairs.all(|(at, wanted)| (at - wanted).abs() <= ASIDE) {
+            let mut all = vec![None; spots.len()];
+            for (at, stands) in chosen.into_iter().zip(stands) {
+                all[at] = Some(stands);
+            }
+            return all;
         }
     }
-    // Places that coincide: whatever has room is told where it is set.
-    vec![true; spots.len()]
+    // Whatever has room is told where it is set.
+    spots.iter().copied().map(Some).collect()
+}
+
+/// How far a figure may be moved aside, mm.
+const ASIDE: f64 = 4.0;
+
+/// Places in order, moved as little as will do (by least squares) to stand a line apart: what each
+/// exceeds its turn by may never fall, so that neighbours which would take their common mean (the
+/// pool of adjacent violators).
+fn parted(wanted: &[f64]) -> Vec<f64> {
+    let turn = |at: usize| LINE * at as f64;
+    let mut pools: Vec<(f64, usize)> = Vec::with_capacity(wanted.len());
+    for (at, wanted) in wanted.iter().enumerate() {
+        let mut pool = (wanted - turn(at), 1);
+        while let Some((mean, count)) = pools.last().copied() {
+            if mean <= pool.0 {
+                break;
+            }
+            let both = count + pool.1;
+            let sum = mean * count as f64 + pool.0 * pool.1 as f64;
+            pool = (sum / both as f64, both);
+            pools.pop();
+        }
+        pools.push(pool);
+    }
+    pools
+        .into_iter()
+        .flat_map(|(mean, count)| vec![mean; count])
+        .enumerate()
+        .map(|(at, exceeds)| exceeds + turn(at))
+        .collect()
 }
 
 /// The level on which each text of a chain stands, so that none meets another; none where it is left
@@ -355,4 +375,50 @@ fn staggered(links: &[Link]) -> Vec<Option<usize>> {
         }
     }
     best
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_part_by_as_little_as_will_do() {
+        // Two at one place step aside by half a line each; one far off stays.
+        let stands = parted(&[10.0, 10.0, 40.0]);
+        let wanted = [10.0 - LINE / 2.0, 10.0 + LINE / 2.0, 40.0];
+        for (stands, wanted) in stands.iter().zip(wanted) {
+            assert!((stands - wanted).abs() < 1e-12, "{stands} for {wanted}");
+        }
+    }
+
+    #[test]
+    fn a_crowd_tells_every_so_many_with_its_zero_and_its_last() {
+        let spots: Vec<f64> = (0..50).map(f64::from).collect();
+        let stands = spread(&spots);
+        let told: Vec<f64> = stands.iter().flatten().copied().collect();
+        assert!(stands[0].is_some() && stands[49].is_some());
+        assert!(told.len() > 9, "{told:?}");
+        assert!(told.windows(2).all(|pair| pair[1] - pair[0] > LINE - 1e-9));
+    }
+
+    #[test]
+    fn texts_of_a_chain_stand_on_levels_where_they_do_not_meet() {
+        let links: Vec<Link> = (0..30)
+            .map(|at| Link {
+                text: String::new(),
+                middle: 5.0 * f64::from(at),
+                half: 3.4,
+            })
+            .collect();
+        let levels = staggered(&links);
+        assert!(levels.iter().all(Option::is_some));
+        for level in 0..LEVELS {
+            let on: Vec<f64> = (links.iter().zip(&levels))
+                .filter(|(_, on)| **on == Some(level))
+                .map(|(link, _)| link.middle)
+                .collect();
+            let apart = 6.8 + BETWEEN - 1e-9;
+            assert!(on.windows(2).all(|pair| pair[1] - pair[0] > apart));
+        }
+    }
 }

@@ -3,7 +3,7 @@
 use nalgebra::Point3;
 
 use crate::chain::Chain;
-use crate::publish::drawing::{At, Box2, Eye, Piece, lines};
+use crate::publish::drawing::{At, Box2, Eye, Piece, hull, lines};
 use crate::solids::{Convex, Part, PartKind, Plane, slice};
 
 /// A part with its number among all.
@@ -55,8 +55,22 @@ fn within(lines: Vec<(At, At)>, frame: &Box2) -> Vec<(At, At)> {
         .collect()
 }
 
+/// The outline round a part, whatever its own edges: right for what is straight before the eye.
+pub(super) fn outline(eye: &Eye, part: &Part, frame: &Box2) -> Vec<(At, At)> {
+    let corners = part.pieces.iter().flat_map(Convex::corners);
+    let places = corners.map(|corner| {
+        let p = eye.point(corner);
+        (p.x, p.y)
+    });
+    let ring = hull(places.collect());
+    let sides = (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]));
+    within(sides.collect(), frame)
+}
+
 /// How deep the slab is whose edges outline a cut, mm.
 const SLAB: f64 = 2.0;
+/// How far a cut is moved off a seam, mm.
+const SEAM: f64 = 0.02;
 
 /// What a plane cuts of some parts, the eye on its outward side, within a frame.
 pub(super) fn cut(eye: &Eye, parts: &[Numbered<'_>], plane: &Plane, frame: &Box2) -> Vec<Cut> {
@@ -64,13 +78,23 @@ pub(super) fn cut(eye: &Eye, parts: &[Numbered<'_>], plane: &Plane, frame: &Box2
         let p = eye.point(at);
         (p.x, p.y)
     };
-    let behind = Plane {
-        normal: -plane.normal,
-        offset: SLAB - plane.offset,
-    };
     parts
         .iter()
         .filter_map(|(number, part)| {
+            // A wall is made of flat pieces: a plane along their seams would cut none of them.
+            let touches = part.kind == PartKind::Wall
+                && part
+                    .pieces
+                    .iter()
+                    .all(|piece| slice(piece, plane).is_none());
+            let plane = &Plane {
+                offset: plane.offset - if touches { SEAM } else { 0.0 },
+                ..*plane
+            };
+            let behind = Plane {
+                normal: -plane.normal,
+                offset: SLAB - plane.offset,
+            };
             let mut rings = Vec::new();
             let mut slabs = Vec::new();
             for piece in &part.pieces {

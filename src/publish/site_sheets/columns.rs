@@ -15,8 +15,9 @@ const SMALL: Style = Style::regular(7.2, Ink::SOFT);
 const CHAPTER: Style = Style::bold(13.0, Ink::CHALK);
 const HEAD: Style = Style::bold(10.0, Ink::CHALK);
 const TITLE: Style = Style::bold(8.2, Ink::PENCIL);
-/// Between two blocks, and over a heading.
+/// Between two blocks, over a line that belongs to what is over it, and over a heading.
 const GAP: f64 = 2.0;
+const CLOSE: f64 = 0.8;
 const OVER_HEAD: f64 = 4.0;
 /// Rows are not left alone: at least so many on either side of a break.
 const TOGETHER: usize = 3;
@@ -46,16 +47,26 @@ impl Piece {
 }
 
 /// A chapter in columns of a size.
-pub(super) fn fill(part: &Part<'_>, (width, height): (f64, f64)) -> Vec<Filled> {
+pub(super) fn fill(part: &Part<'_>, size: (f64, f64)) -> Vec<Filled> {
+    fill_all(&[part], size)
+}
+
+/// Chapters that follow one another in the same columns.
+pub(super) fn fill_all(parts: &[&Part<'_>], (width, height): (f64, f64)) -> Vec<Filled> {
     let mut flow = Flow {
         width,
         height,
         columns: vec![Filled::default()],
-        lead: said(part.title, CHAPTER, 5.4, width),
+        lead: Piece::default(),
+        gap: GAP,
     };
-    flow.lead.tall += 1.6;
-    for block in &part.blocks {
-        flow.block(block);
+    for part in parts {
+        flow.over_head();
+        flow.lead.under(said(part.title, CHAPTER, 5.4, width));
+        flow.lead.tall += 1.6;
+        for block in &part.blocks {
+            flow.block(block);
+        }
     }
     flow.columns
 }
@@ -66,18 +77,23 @@ struct Flow {
     columns: Vec<Filled>,
     /// Headings that wait for what follows them.
     lead: Piece,
+    /// What stays free over the next block.
+    gap: f64,
 }
 
 impl Flow {
     fn block(&mut self, block: &Block<'_>) {
         match block {
             Block::Head(text) => {
-                if self.used() > 0.0 && self.lead.tall <= 0.0 {
-                    self.lead.tall = OVER_HEAD - GAP;
-                }
+                self.over_head();
                 self.lead.under(said(text, HEAD, 4.6, self.width));
             }
             Block::Text(text) => self.text(text, TEXT),
+            Block::Line(text) => {
+                self.gap = CLOSE;
+                self.text(text, TEXT);
+                self.gap = GAP;
+            }
             Block::Small(text) => self.text(text, SMALL),
             Block::Table(table) => self.table(table),
             Block::Card(card) => self.card(card),
@@ -89,13 +105,20 @@ impl Flow {
         }
     }
 
+    /// Room over a heading that follows something else.
+    fn over_head(&mut self) {
+        if self.used() > 0.0 && self.lead.tall <= 0.0 {
+            self.lead.tall = OVER_HEAD - GAP;
+        }
+    }
+
     fn used(&self) -> f64 {
         self.columns.last().map_or(0.0, |column| column.used)
     }
 
     /// What is left for one more block.
     fn left(&self) -> f64 {
-        let gap = if self.used() > 0.0 { GAP } else { 0.0 };
+        let gap = if self.used() > 0.0 { self.gap } else { 0.0 };
         self.height - self.used() - gap
     }
 
@@ -114,7 +137,7 @@ impl Flow {
         if piece.tall > self.left() {
             self.turn();
         }
-        let gap = if self.used() > 0.0 { GAP } else { 0.0 };
+        let gap = if self.used() > 0.0 { self.gap } else { 0.0 };
         if let Some(column) = self.columns.last_mut() {
             column.canvas.put((0.0, column.used + gap), piece.canvas);
             column.used += gap + piece.tall;
@@ -160,6 +183,9 @@ impl Flow {
             }
         }
         self.put(piece);
+        if let Some(column) = self.columns.last_mut() {
+            column.rows.push(("troubles.csv", 1));
+        }
     }
 
     fn table(&mut self, table: &Table) {
@@ -195,7 +221,7 @@ impl Flow {
             });
             self.put(piece);
             if let Some(column) = self.columns.last_mut() {
-                column.rows.push((table.csv, to - from));
+                column.rows.push((table.csv, table.stand_for(from, to)));
             }
             from = to;
             if from < count {

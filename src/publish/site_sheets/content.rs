@@ -49,6 +49,8 @@ pub(super) enum Block<'a> {
     Head(String),
     /// A paragraph.
     Text(String),
+    /// A line of text close under what it belongs to.
+    Line(String),
     /// A paragraph of lesser text.
     Small(String),
     /// A table.
@@ -84,6 +86,10 @@ impl<'a> Part<'a> {
         }
     }
 
+    pub(super) fn line(&mut self, text: impl Into<String>) {
+        self.blocks.push(Block::Line(text.into()));
+    }
+
     pub(super) fn small(&mut self, text: impl Into<String>) {
         self.blocks.push(Block::Small(text.into()));
     }
@@ -104,7 +110,7 @@ impl<'a> Part<'a> {
         let tables = self.blocks.iter().map(|block| match block {
             Block::Table(table) => table.least(),
             Block::Card(_) | Block::Drawn(_) => WIDE,
-            Block::Head(_) | Block::Text(_) | Block::Small(_) => NARROW,
+            Block::Head(_) | Block::Text(_) | Block::Line(_) | Block::Small(_) => NARROW,
         });
         tables.fold(NARROW, f64::max)
     }
@@ -129,6 +135,8 @@ pub(super) struct Figure {
 /// All that stands on the sheets.
 pub(super) struct Made<'a> {
     pub(super) figures: Vec<Figure>,
+    /// Names of drawings for which the paper is too small.
+    pub(super) not_drawn: Vec<String>,
     pub(super) parts: Vec<Part<'a>>,
     pub(super) tables: Vec<CsvTable>,
     /// The first sheet, without its list of sheets; none where a few chapters are asked for.

@@ -1,6 +1,6 @@
 //! Chapters on sheets. Millimetres.
 
-use super::columns::{Filled, between, fill};
+use super::columns::{Filled, between, fill, fill_all};
 use super::content::{Figure, First, Made, Part};
 use super::csv;
 use super::frame::{Sheet, Title};
@@ -36,6 +36,7 @@ pub(super) fn lay(told: &Told<'_>, made: Made<'_>, frame: &Sheet) -> SiteSheets 
         chapter(&mut bare, part, room);
     }
     let mut tables = made.tables;
+    let not_drawn = made.not_drawn;
     if let Some(first) = &made.first {
         let (pages, list) = front(first, &bare, room);
         bare.splice(0..0, pages);
@@ -47,7 +48,10 @@ pub(super) fn lay(told: &Told<'_>, made: Made<'_>, frame: &Sheet) -> SiteSheets 
             ..Bare::default()
         });
     }
-    finish(told, bare, (made.figures, tables), frame)
+    SiteSheets {
+        not_drawn,
+        ..finish(told, bare, (made.figures, tables), frame)
+    }
 }
 
 /// Sheets of drawings.
@@ -188,15 +192,12 @@ fn front_pages(first: &First<'_>, list: &Listed, (width, height): (f64, f64)) ->
         &[number("sheet"), text("what is on it"), text("scale")],
         rows,
     );
-    let mut part = Part::new(first.part.title);
-    let count = columns(width, first.part.least().max(100.0)).min(3);
+    let mut part = Part::new("Sheets");
+    let count = columns(width, first.part.least().max(78.0)).min(3);
     let (over, tall) = over(&first.lines, width);
     let size = (column_width(width, count), height - tall);
-    part.head("Sheets");
     part.table(sheets);
-    let mut filled = fill(&first.part, size);
-    filled.extend(fill(&part, size));
-    filled.extend(fill(&first.after, size));
+    let filled = fill_all(&[&first.part, &part, &first.after], size);
     let mut pages = Vec::new();
     let mut rest = filled.into_iter().peekable();
     while rest.peek().is_some() {
@@ -330,6 +331,7 @@ fn finish(
                 drawing: figure.drawing,
             })
             .collect(),
+        not_drawn: Vec::new(),
         tables: told_tables,
     }
 }

@@ -64,6 +64,8 @@ pub struct SiteSheets {
     pub sheets: Vec<SheetTold>,
     /// The drawings, in their order.
     pub drawings: Vec<DrawingTold>,
+    /// Names of drawings for which the paper is too small.
+    pub not_drawn: Vec<String>,
     /// The tables.
     pub tables: Vec<TableTold>,
 }

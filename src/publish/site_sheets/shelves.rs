@@ -12,7 +12,7 @@ const LINE: f64 = 3.9;
 /// Between caption and drawing.
 const UNDER: f64 = 1.6;
 /// Between drawings.
-const GAP: f64 = 5.0;
+pub(super) const GAP: f64 = 5.0;
 
 /// A drawing in its place on a sheet.
 pub(super) struct Shelved {

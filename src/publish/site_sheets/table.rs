@@ -1,5 +1,7 @@
 //! Tables whose columns are as wide as what stands in them. Millimetres.
 
+use std::borrow::Cow;
+
 use crate::publish::grid::{Cell, Grid, Head, TEXT, bound};
 use crate::publish::pdf::{Push, Style};
 
@@ -11,35 +13,35 @@ const FLEX: f64 = 26.0;
 const MARK: f64 = 3.6;
 
 /// A column.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub(super) struct Column {
-    name: &'static str,
+    name: Cow<'static, str>,
     push: Push,
     breaks: bool,
 }
 
 /// A column of numbers.
-pub(super) const fn number(name: &'static str) -> Column {
+pub(super) fn number(name: impl Into<Cow<'static, str>>) -> Column {
     Column {
-        name,
+        name: name.into(),
         push: Push::Right,
         breaks: false,
     }
 }
 
 /// A column of words that stay on their line.
-pub(super) const fn word(name: &'static str) -> Column {
+pub(super) fn word(name: impl Into<Cow<'static, str>>) -> Column {
     Column {
-        name,
+        name: name.into(),
         push: Push::Left,
         breaks: false,
     }
 }
 
 /// A column of text that is broken where it must be.
-pub(super) const fn text(name: &'static str) -> Column {
+pub(super) fn text(name: impl Into<Cow<'static, str>>) -> Column {
     Column {
-        name,
+        name: name.into(),
         push: Push::Left,
         breaks: true,
     }
@@ -55,6 +57,8 @@ pub(super) struct Table {
     /// What is said over it.
     pub(super) above: Vec<String>,
     grid: Grid,
+    /// How many rows of the file each of its rows stands for.
+    stands: Vec<usize>,
     /// The widths that its columns want, and those that they need.
     wants: Vec<(f64, f64)>,
 }
@@ -68,16 +72,17 @@ impl Table {
     ) -> Self {
         let wants = columns.iter().enumerate();
         let wants =
-            wants.map(|(at, column)| width(*column, rows.iter().filter_map(|row| row.get(at))));
+            wants.map(|(at, column)| width(column, rows.iter().filter_map(|row| row.get(at))));
         Self {
             csv,
             title: title.into(),
             above: Vec::new(),
+            stands: vec![1; rows.len()],
             wants: wants.collect(),
             grid: Grid {
                 called: String::new(),
                 aside: String::new(),
-                heads: columns.iter().map(|column| head(*column)).collect(),
+                heads: columns.iter().map(head).collect(),
                 rows,
             },
         }
@@ -102,6 +107,17 @@ impl Table {
             self.above.push(says);
         }
         self
+    }
+
+    /// Each row stands for so many of the file.
+    pub(super) fn standing_for(mut self, stands: Vec<usize>) -> Self {
+        self.stands = stands;
+        self
+    }
+
+    /// How many rows of the file some rows stand for.
+    pub(super) fn stand_for(&self, from: usize, to: usize) -> usize {
+        self.stands.iter().take(to).skip(from).sum()
     }
 
     pub(super) fn count(&self) -> usize {
@@ -134,18 +150,18 @@ impl Table {
     }
 }
 
-fn head(column: Column) -> Head {
+fn head(column: &Column) -> Head {
     Head {
-        name: column.name,
+        name: column.name.clone(),
         push: column.push,
         share: 1.0,
     }
 }
 
 /// What a column wants and needs.
-fn width<'a>(column: Column, cells: impl Iterator<Item = &'a Cell>) -> (f64, f64) {
+fn width<'a>(column: &Column, cells: impl Iterator<Item = &'a Cell>) -> (f64, f64) {
     let bold = Style::bold(7.0, TEXT.shade);
-    let head = bold.width(column.name);
+    let head = bold.width(&column.name);
     let texts = cells.map(|cell| {
         let mark = if cell.mark.is_some() { MARK } else { 0.0 };
         TEXT.width(&bound(&cell.text)) + mark

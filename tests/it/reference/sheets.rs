@@ -2,13 +2,18 @@
 
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
-use rakewell::chain;
+use rakewell::chain::{self, Chain};
+use rakewell::explain::Explanation;
 use rakewell::job::Job;
 use rakewell::measure::{Tape, Unit, with_default_unit};
 use rakewell::publish::full_size::{MARGIN, Options, files, print_pole, svg, svg_name};
 use rakewell::publish::json as publish_json;
 use rakewell::publish::paper::PaperSize;
+use rakewell::publish::site_sheets::{self, site_sheets};
+use rakewell::publish::{Report, Told};
 use rakewell::shop::pole::poles;
+use rakewell::shop::prices::Prices;
+use rakewell::shop::reckoning::reckon;
 use rakewell::shop::templates::templates;
 use serde::Deserialize;
 use serde_json::{Map, Value, json};
@@ -52,12 +57,54 @@ pub(super) fn answer(case: Value) -> Result<Value, String> {
         let fits = chain::dry_fits(&chain, &newel.name);
         value(&publish_json::dry_fit(&job, &chain, &newel.name, &fits))
     });
+    let site = site(&job, &chain, options.paper)?;
     Ok(json!({
+        "site": site,
         "templates": value(&claimed)?,
         "pole": value(&pole)?,
         "files": written,
         "fits": fits.collect::<Result<Vec<_>, _>>()?,
     }))
+}
+
+/// The site sheets: what they claim, their PDF and every table.
+fn site(job: &Job, chain: &Chain, paper: PaperSize) -> Result<Value, String> {
+    let found = chain.inspection.troubles();
+    let troubles = found.into_iter().map(|finding| Told {
+        finding,
+        explanation: Explanation::default(),
+    });
+    let troubles: Vec<Told<'_>> = troubles.collect();
+    let report = Report {
+        job,
+        chain,
+        troubles: &troubles,
+    };
+    let fitted = chain::fitted(chain).map_err(|error| format!("{error:?}"))?;
+    let prices = Prices::default();
+    let reckoned = reckon(chain, job, &fitted, &prices);
+    let told = site_sheets::Told {
+        report: &report,
+        fitted: &fitted,
+        reckoned: &reckoned,
+        prices: &prices,
+    };
+    let options = site_sheets::Options {
+        paper,
+        margin: MARGIN,
+        only: Vec::new(),
+    };
+    let made = site_sheets(&told, &options).map_err(|error| error.to_string())?;
+    let pdf = made.pdf().map_err(|error| error.to_string())?;
+    let mut tables = Map::new();
+    for one in &made.tables {
+        let text = one.table.text().map_err(|error| error.to_string())?;
+        let text = String::from_utf8(text).map_err(|error| error.to_string())?;
+        tables.insert(one.name().to_owned(), json!(text));
+    }
+    let claimed = publish_json::sheets("a case", &made, &options);
+    let claimed: Value = serde_json::from_str(&claimed).map_err(|error| error.to_string())?;
+    Ok(json!({ "claimed": claimed, "pdf": STANDARD.encode(pdf), "tables": tables }))
 }
 
 /// A plumb flight: its PDF files begin as PDF files do.
@@ -71,7 +118,7 @@ pub(super) fn check_built_in_case() {
                 "overhang": 19.05, "tread_thickness": 27, "kick_thickness": 19, "edge": 57,
             },
             "design": {
-                "rules": "none",
+                "rules": "us-residential-2021",
                 "newels": [
                     { "name": "N1", "section": { "Square": 89 }, "height": 1200,
                       "stands": { "Displaces": { "step": 1, "balusters": 1 } } },

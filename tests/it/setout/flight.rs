@@ -25,7 +25,7 @@ fn inches(length: Length) -> f64 {
 }
 
 /// Common practice, no source: going 10 in with two balusters of 1 1/4 in.
-fn two_per_tread() -> Chain {
+pub(crate) fn two_per_tread() -> Chain {
     let mut job = job(DEMO);
     job.flight.readings.clear();
     for wall in &mut job.walls {

@@ -5,7 +5,7 @@ mod boards;
 mod bottom;
 mod built;
 mod cuts;
-mod flight;
+pub(crate) mod flight;
 mod infill;
 mod newels;
 pub(crate) mod rails;

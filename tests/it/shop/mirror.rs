@@ -8,7 +8,7 @@ use rakewell::shop::marks::marks;
 use super::{STRAIGHT, chain_of, with};
 
 /// A stair out of true every way, open on the left or on the right going up.
-fn crooked(open: &str) -> String {
+pub(crate) fn crooked(open: &str) -> String {
     let left = open == "Left";
     // The room lies on the left hand of a wall's direction: seen in the mirror it runs the other way.
     let (from, to, twist) = if left {

@@ -6,7 +6,7 @@ mod command;
 mod cuts;
 mod fastening;
 mod marks;
-mod mirror;
+pub(crate) mod mirror;
 mod program;
 mod stock;
 mod templates;

@@ -42,18 +42,36 @@ fn cut_set(part: &mut Part<'_>, set: &CutSet) {
         .heads
         .iter()
         .enumerate()
-        .map(|(at, head)| if at == last { text(head) } else { number(head) })
+        .map(|(at, head)| {
+            if at == last {
+                text(*head)
+            } else {
+                number(*head)
+            }
+        })
         .collect();
     let table = Table::plain("cuts.csv", capital(&set.title), &columns, set.rows.clone());
     part.table(table.over(set.ends.join("; ")));
-    for (who, says) in set.then_alike() {
+    for (who, says) in by_piece(set) {
         let lead = if who.len() > 1 && who.len() == set.rows.len() {
             "All".to_owned()
         } else {
             who.join(", ")
         };
-        part.text(format!("{lead}: {says}."));
+        part.line(format!("{lead}: {}.", says.join("; ")));
     }
+}
+
+/// What more is done, all of it together that is about the same pieces.
+fn by_piece(set: &CutSet) -> Vec<(Vec<&str>, Vec<&str>)> {
+    let mut told: Vec<(Vec<&str>, Vec<&str>)> = Vec::new();
+    for (who, says) in set.then_alike() {
+        match told.iter_mut().find(|(known, _)| *known == who) {
+            Some((_, all)) => all.push(says),
+            None => told.push((who, vec![says])),
+        }
+    }
+    told
 }
 
 pub(super) fn fastening<'a>(joints: &Schedule, tape: Tape) -> Part<'a> {

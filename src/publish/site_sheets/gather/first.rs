@@ -115,26 +115,24 @@ fn span(lengths: impl IntoIterator<Item = Length>) -> Option<(Length, Length)> {
     })
 }
 
-pub(super) fn first<'a>(told: &Told<'_>, words: &ReportSheet, figures: &[KeyFigure]) -> First<'a> {
+pub(super) fn first<'a>(
+    told: &Told<'_>,
+    words: &ReportSheet,
+    figures: &[KeyFigure],
+    not_drawn: &[String],
+) -> First<'a> {
     let job = told.report.job;
     let title = &words.title;
     let mut part = Part::new("Key figures");
-    let several = told.report.chain.runs.len() > 1;
-    let rows = figures.iter().map(|one| {
-        let count = one
-            .count
-            .map_or_else(String::new, |count| count.to_string());
-        let mut row = vec![one.what.to_owned(), count, one.says(job.tape)];
-        if several {
-            row.insert(0, one.run.clone());
-        }
-        row
-    });
-    let columns = [word("run"), text("what"), number("count"), text("as found")];
-    let columns = if several { &columns[..] } else { &columns[1..] };
-    part.table(Table::plain("figures.csv", "", columns, rows.collect()));
+    part.table(beside(figures, job.tape));
     let mut after = Part::new("Mind");
     after.text(PRINTED);
+    if !not_drawn.is_empty() {
+        after.text(format!(
+            "Not drawn, for which this paper is too small: {}.",
+            not_drawn.join(", ")
+        ));
+    }
     for caution in &words.cautions {
         after.text(caution.clone());
     }
@@ -150,6 +148,62 @@ pub(super) fn first<'a>(told: &Told<'_>, words: &ReportSheet, figures: &[KeyFigu
         part,
         after,
     }
+}
+
+/// Runs that stand beside one another; more of them stand under one another.
+const BESIDE: usize = 4;
+
+/// The figures, a column for each run.
+fn beside(figures: &[KeyFigure], tape: Tape) -> Table {
+    let mut runs: Vec<&str> = figures.iter().map(|one| one.run.as_str()).collect();
+    runs.dedup();
+    let count = |one: &KeyFigure| {
+        one.count
+            .map_or_else(String::new, |count| count.to_string())
+    };
+    if runs.len() > BESIDE {
+        let rows = figures.iter().map(|one| {
+            let says = one.says(tape);
+            vec![one.run.clone(), one.what.to_owned(), count(one), says]
+        });
+        let columns = [word("run"), text("what"), number("count"), text("as found")];
+        return Table::plain("figures.csv", "", &columns, rows.collect());
+    }
+    let mut whats: Vec<&str> = Vec::new();
+    for one in figures {
+        if !whats.contains(&one.what) {
+            whats.push(one.what);
+        }
+    }
+    let says = |one: &KeyFigure| match (one.count, one.says(tape)) {
+        (Some(count), says) if !says.is_empty() => format!("{count} of {says}"),
+        (Some(count), _) => count.to_string(),
+        (None, says) => says,
+    };
+    let (rows, stands): (Vec<Vec<String>>, Vec<usize>) = whats
+        .iter()
+        .map(|what| {
+            let here = |run: &&str| {
+                let mut all = figures.iter();
+                all.find(|one| one.what == *what && one.run == *run)
+            };
+            let told: Vec<Option<&KeyFigure>> = runs.iter().map(here).collect();
+            let stands = told.iter().flatten().count();
+            let cells = told
+                .into_iter()
+                .map(|one| one.map_or_else(String::new, says));
+            (
+                std::iter::once((*what).to_owned()).chain(cells).collect(),
+                stands,
+            )
+        })
+        .unzip();
+    let mut columns = vec![text("as found")];
+    columns.extend(runs.iter().map(|run| match runs.len() {
+        1 => text(""),
+        _ => text(format!("run {run}")),
+    }));
+    Table::plain("figures.csv", "", &columns, rows).standing_for(stands)
 }
 
 /// How the sheets are printed.

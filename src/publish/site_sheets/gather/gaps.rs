@@ -59,9 +59,10 @@ fn openings(part: &mut Part<'_>, report: &Report<'_>) {
     let columns = [
         text("answer"),
         text("between"),
-        number("ball that passes"),
-        number("must stay under"),
+        number("ball"),
+        number("under"),
     ];
     let rows = inspection.openings.iter().map(row).collect();
-    part.table(Table::new("openings.csv", "Openings", &columns, rows));
+    let table = Table::new("openings.csv", "Openings", &columns, rows);
+    part.table(table.over("The ball that passes, and what it must stay under."));
 }

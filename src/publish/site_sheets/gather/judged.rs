@@ -71,6 +71,12 @@ pub(super) fn rules<'a>(
     ];
     let table = Table::new("rules.csv", pack.title.clone(), &columns, rows);
     part.table(table.over(aside));
+    part
+}
+
+/// What the rules leave open, and what the answers are worth.
+pub(super) fn left_open<'a>(words: &ReportSheet) -> Part<'a> {
+    let mut part = Part::new("What the rules leave open");
     let lists = [
         (
             "Not shown: nothing in the job answers these",

@@ -36,10 +36,15 @@ pub(super) fn gather<'a>(told: &Told<'a>, only: &[Chapter], room: (f64, f64)) ->
     };
     let mut parts: Vec<Part<'a>> = Vec::new();
     let mut tables: Vec<CsvTable> = Vec::new();
+    let (figures, not_drawn) = if wanted(Chapter::Drawings) {
+        figures(chain, room, job.tape)
+    } else {
+        Default::default()
+    };
     let first = only.is_empty().then(|| {
-        let figures = first::figures(chain);
-        tables.push(csv::figures(&figures, job.tape));
-        first::first(told, &words, &figures)
+        let key = first::figures(chain);
+        tables.push(csv::figures(&key, job.tape));
+        first::first(told, &words, &key, &not_drawn)
     });
     if wanted(Chapter::Gaps) {
         parts.push(gaps::gaps(report));
@@ -71,14 +76,12 @@ pub(super) fn gather<'a>(told: &Told<'a>, only: &[Chapter], room: (f64, f64)) ->
     }
     if wanted(Chapter::Rules) {
         parts.push(judged::rules(&words, &lines, report));
+        parts.push(judged::left_open(&words));
         tables.push(csv::rules(&lines, &chain.pack, job.tape));
     }
     Made {
-        figures: if wanted(Chapter::Drawings) {
-            figures(chain, room, job.tape)
-        } else {
-            Vec::new()
-        },
+        figures,
+        not_drawn,
         parts,
         tables,
         first,

@@ -87,8 +87,8 @@ fn running(part: &mut Part<'_>, row: &RowTold) {
         .enumerate()
         .map(|(at, head)| match at {
             0 => word("mark"),
-            at if at == last && bored => text(head),
-            _ => number(head),
+            at if at == last && bored => text(*head),
+            _ => number(*head),
         })
         .collect();
     let (title, how) = row.title.split_once(": ").unwrap_or((&row.title, ""));

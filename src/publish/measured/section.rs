@@ -1,0 +1,351 @@
+//! Sections at newels: the stair cut plumb through the middle of a newel's foot, square to its
+//! flight, and what stands just beyond.
+
+use nalgebra::{Point3, Vector3};
+
+use super::draft::{Draft, Side};
+use super::plan::{SAME, own_name};
+use super::row::Place;
+use super::shown::{self, Cut, Numbered, Shown};
+use super::{Measured, fit};
+use crate::chain::{Chain, RunChain};
+use crate::measure::{Length, Tape};
+use crate::publish::drawing::{At, Box2, Eye};
+use crate::setout::NewelSet;
+use crate::setout::dry_fit::dry_fit;
+use crate::solids::{Convex, Part, PartKind, Plane};
+
+/// Shown round what is cut, mm: the body of a wall.
+const ROUND: f64 = 140.0;
+/// What stands beyond is shown as deep as this much of a going.
+const DEEP: f64 = 1.3;
+/// How deep where a run has no goings, mm.
+const LEVEL_DEEP: f64 = 350.0;
+
+/// What a section cuts of one part.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SectionCut {
+    /// The part.
+    pub part: String,
+    /// What it is.
+    pub kind: PartKind,
+    /// The rings of its pieces in the picture, mm: to the right, and up.
+    pub rings: Vec<Vec<(f64, f64)>>,
+}
+
+/// Where a newel is cut.
+struct At0<'a> {
+    run: &'a RunChain,
+    number: usize,
+    newel: &'a NewelSet,
+    eye: Eye,
+    plane: Plane,
+    parts: Vec<Numbered<'a>>,
+}
+
+fn place<'a>(chain: &'a Chain, name: &str) -> Option<At0<'a>> {
+    let number = chain.runs.iter().position(|run| {
+        let mut newels = run.setout.newels.iter();
+        newels.any(|newel| newel.name == name)
+    })?;
+    let run = &chain.runs[number];
+    let newel = run.setout.newels.iter().find(|one| one.name == name)?;
+    // One looks the way in which its rail goes on.
+    let ahead = if newel.at_foot { 1.0 } else { -1.0 };
+    let way = run.frame.way_to_first(&(Vector3::x() * ahead));
+    let eye = Eye::new(-Vector3::z().cross(&way), Vector3::z());
+    let plane = Plane::through(run.frame.to_first(&newel.foot), -way)?;
+    Some(At0 {
+        run,
+        number,
+        newel,
+        eye,
+        plane,
+        parts: shown::parts(chain, Some(number)),
+    })
+}
+
+const WIDE: Box2 = Box2 {
+    low: (-1e6, -1e6),
+    high: (1e6, 1e6),
+};
+
+/// What the section at a newel cuts, part by part; empty where the stair has no such newel.
+#[must_use]
+pub fn section_cuts(chain: &Chain, newel: &str) -> Vec<SectionCut> {
+    let Some(at) = place(chain, newel) else {
+        return Vec::new();
+    };
+    let cuts = shown::cut(&at.eye, &at.parts, &at.plane, &WIDE);
+    cuts.into_iter()
+        .map(|cut| SectionCut {
+            part: cut.part,
+            kind: cut.kind,
+            rings: cut.rings,
+        })
+        .collect()
+}
+
+/// The box round some rings.
+fn round<'a>(rings: impl Iterator<Item = &'a Vec<At>>) -> Option<Box2> {
+    rings
+        .flatten()
+        .map(|at| Box2::about(*at, (0.0, 0.0)))
+        .reduce(|a, b| a.union(&b))
+}
+
+/// The section at a newel.
+pub(super) fn section(chain: &Chain, name: &str, room: (f64, f64), tape: Tape) -> Option<Measured> {
+    let at = place(chain, name)?;
+    let cuts = shown::cut(&at.eye, &at.parts, &at.plane, &WIDE);
+    let own = cuts
+        .iter()
+        .filter(|cut| !matches!(cut.kind, PartKind::Wall | PartKind::Floor));
+    let frame = round(own.flat_map(|cut| &cut.rings))?;
+    let rail = at.run.setout.rail.top(at.newel.foot.x);
+    let rail = rail.map(|top| at.eye.point(&at.run.frame.to_first(&top)));
+    let frame = rail.map_or(frame, |p| {
+        frame.union(&Box2::about((p.x, p.y), (40.0, 10.0)))
+    });
+    let frame = frame.grown(ROUND);
+    let shown = shown_of(&at, &frame);
+    let way = if at.newel.at_foot { "up" } else { "down" };
+    let title = format!("Section at newel {}, seen {way} the flight", own_name(name));
+    fit(tape.unit(), (frame.size(), room), title, |by| {
+        let mut draft = Draft::new(at.eye, by, tape, &shown);
+        across(&mut draft, &at, &shown.cut);
+        upright(&mut draft, &at);
+        names(&mut draft, &at, &shown.cut);
+        words(&mut draft, chain, &at);
+        draft
+    })
+}
+
+fn shown_of(at: &At0<'_>, frame: &Box2) -> Shown {
+    let deep = at
+        .run
+        .site
+        .steps
+        .first()
+        .map_or(LEVEL_DEEP, |step| step.going * DEEP);
+    let far = Plane {
+        normal: -at.plane.normal,
+        offset: deep - at.plane.offset,
+    };
+    // A wall that is only looked at would be a blank.
+    let seen: Vec<Numbered<'_>> = at
+        .parts
+        .iter()
+        .filter(|(_, part)| part.kind != PartKind::Wall)
+        .copied()
+        .collect();
+    let seen = shown::beyond(&seen, &[at.plane, far]);
+    let seen: Vec<Numbered<'_>> = seen.iter().map(|(number, part)| (*number, part)).collect();
+    let blocks: Vec<Part> = blocks(at);
+    let blocks: Vec<Numbered<'_>> = blocks.iter().map(|part| (usize::MAX, part)).collect();
+    Shown {
+        seen: shown::seen(&at.eye, &seen, frame),
+        hidden: shown::seen(&at.eye, &blocks, frame),
+        cut: shown::cut(&at.eye, &at.parts, &at.plane, frame),
+    }
+}
+
+/// The blocks that the newel still needs.
+fn blocks(at: &At0<'_>) -> Vec<Part> {
+    let (job, site, setout) = (&at.run.run.job, &at.run.site, &at.run.setout);
+    let fit = dry_fit(job, site, setout, &at.newel.name);
+    let needs = fit.into_iter().flat_map(|fit| fit.needs);
+    needs
+        .filter_map(|need| {
+            let corners = need.corners.map(|corner| at.run.frame.to_first(&corner));
+            Some(Part {
+                name: "block".to_owned(),
+                kind: PartKind::Stringer,
+                pieces: vec![Convex::loft(&corners[..4], &corners[4..])?],
+            })
+        })
+        .collect()
+}
+
+/// Where rings cross a height: the least and the greatest to the right.
+fn crossing<'a>(rings: impl Iterator<Item = &'a Vec<At>>, up: f64) -> Option<(f64, f64)> {
+    let mut met: Option<(f64, f64)> = None;
+    for ring in rings {
+        for (place, a) in ring.iter().enumerate() {
+            let b = &ring[(place + 1) % ring.len()];
+            if (a.1 - up) * (b.1 - up) > 0.0 || (b.1 - a.1).abs() < 1e-9 {
+                continue;
+            }
+            let x = a.0 + (b.0 - a.0) * (up - a.1) / (b.1 - a.1);
+            met = Some(met.map_or((x, x), |(low, high)| (low.min(x), high.max(x))));
+        }
+    }
+    met
+}
+
+/// A place of the picture in the model: in the plane of the cut.
+fn model(at: &At0<'_>, (x, y): At) -> Point3<f64> {
+    let depth = at.eye.point(&at.run.frame.to_first(&at.newel.foot)).z;
+    at.eye.motion().inverse() * Point3::new(x, y, depth)
+}
+
+/// Across, under the section: the tread's open end, the newel, stringers, and the wall as found at
+/// the height of the tread.
+fn across(draft: &mut Draft, at: &At0<'_>, cuts: &[Cut]) {
+    let of = |kind: PartKind| cuts.iter().filter(move |cut| cut.kind == kind);
+    let top = tread_top(at);
+    let foot = at.eye.point(&at.run.frame.to_first(&at.newel.foot));
+    let newel = of(PartKind::Newel).filter(|cut| cut.part == at.newel.name);
+    let newel = crossing(newel.flat_map(|cut| &cut.rings), top + 1.0);
+    let Some((near, far)) = newel else { return };
+    let tread = round(of(PartKind::Tread).flat_map(|cut| &cut.rings));
+    let place = |x: f64| Place::new(model(at, (x, top)), "");
+    let mut xs = vec![near, far];
+    if let Some(tread) = tread {
+        xs.extend([tread.low.0, tread.high.0]);
+    }
+    let faces = of(PartKind::Wall).filter_map(|wall| {
+        let (low, high) = crossing(wall.rings.iter(), top + 1.0)?;
+        Some(if (low - foot.x).abs() < (high - foot.x).abs() {
+            low
+        } else {
+            high
+        })
+    });
+    xs.extend(faces);
+    xs.sort_by(f64::total_cmp);
+    xs.dedup_by(|a, b| (*a - *b).abs() < SAME);
+    let places: Vec<Place> = xs.into_iter().map(place).collect();
+    draft.chain(Side::Below, "across", &places);
+    let stringers: Vec<f64> = of(PartKind::Stringer)
+        .filter_map(|cut| round(cut.rings.iter()))
+        .flat_map(|frame| [frame.low.0, frame.high.0])
+        .collect();
+    if !stringers.is_empty() {
+        let mut xs = stringers;
+        xs.extend([near, far]);
+        xs.sort_by(f64::total_cmp);
+        xs.dedup_by(|a, b| (*a - *b).abs() < SAME);
+        let places: Vec<Place> = xs.into_iter().map(place).collect();
+        draft.chain(Side::Below, "newel and stringers", &places);
+    }
+    if places.len() > 2 {
+        draft.overall(Side::Below, "across", &places);
+    }
+}
+
+/// The height of the tread (or floor) that the newel comes up through, beside the newel.
+fn tread_top(at: &At0<'_>) -> f64 {
+    let (site, foot) = (&at.run.site, &at.newel.foot);
+    let notched = at.newel.notches.first().map(|notch| notch.step);
+    let step = notched.unwrap_or_else(|| site.tread_under(foot.x));
+    let q = site.outward * foot.y;
+    at.run.frame.origin.z + site.height_of(step, foot.x, q)
+}
+
+/// Up the newel: foot, tread, rail, head.
+fn upright(draft: &mut Draft, at: &At0<'_>) {
+    let frame = &at.run.frame;
+    let foot = frame.to_first(&at.newel.foot);
+    let head = at.newel.foot + at.newel.axis.into_inner() * at.newel.height.as_mm();
+    let head = frame.to_first(&head);
+    let x = at.eye.point(&foot).x;
+    let middle = f64::midpoint(draft.around.low.0, draft.around.high.0) * draft.by;
+    let side = if x < middle { Side::Left } else { Side::Right };
+    let rail = at.run.setout.rail.top(at.newel.foot.x);
+    let rail = rail.or(Some(if at.newel.at_foot {
+        at.run.setout.rail.lower
+    } else {
+        at.run.setout.rail.upper
+    }));
+    let mut zs = vec![foot.z, tread_top(at), head.z];
+    zs.extend(rail.map(|top| frame.to_first(&top).z));
+    zs.sort_by(f64::total_cmp);
+    zs.dedup_by(|a, b| (*a - *b).abs() < SAME);
+    let places: Vec<Place> = zs
+        .into_iter()
+        .map(|z| Place::new(model(at, (x, z)), ""))
+        .collect();
+    draft.chain(side, "up the newel", &places);
+    if places.len() > 2 {
+        draft.overall(side, "up the newel", &places);
+    }
+    draft.note(
+        "Up the newel: its foot, the tread or floor that it comes up through, the rail's top, its \
+         head.",
+    );
+}
+
+fn names(draft: &mut Draft, at: &At0<'_>, cuts: &[Cut]) {
+    for cut in cuts {
+        let Some(frame) = round(cut.rings.iter()) else {
+            continue;
+        };
+        let (wide, tall) = (frame.size().0 / draft.by, frame.size().1 / draft.by);
+        let name = own_name(&cut.part);
+        let middle = (
+            f64::midpoint(frame.low.0, frame.high.0),
+            f64::midpoint(frame.low.1, frame.high.1),
+        );
+        match cut.kind {
+            PartKind::Newel => {
+                draft.named(&model(at, (middle.0, frame.high.1)), (0.0, -2.2), &name);
+            }
+            PartKind::Tread | PartKind::Floor => {
+                // Over it, so that the hatching is not lost under its name.
+                draft.named(&model(at, (middle.0, frame.high.1)), (0.0, -2.0), &name);
+            }
+            _ if wide > 4.0 && tall > 3.0 => {
+                draft.named(&model(at, middle), (0.0, 0.0), &name);
+            }
+            _ => {
+                draft.named(&model(at, middle), (0.0, tall / 2.0 + 2.0), &name);
+            }
+        }
+    }
+}
+
+/// What a section does not show: the gap along the flight, and how the newel leans.
+fn words(draft: &mut Draft, chain: &Chain, at: &At0<'_>) {
+    let (job, site, setout) = (&at.run.run.job, &at.run.site, &at.run.setout);
+    let tape = draft.tape;
+    let Some(fit) = dry_fit(job, site, setout, &at.newel.name) else {
+        return;
+    };
+    let gaps: Vec<String> = fit
+        .beside
+        .iter()
+        .map(|one| format!("{} to {}", tape.print(one.at_foot), own_name(&one.other)))
+        .collect();
+    if !gaps.is_empty() {
+        draft.note(format!(
+            "Gap along the {}, at the foot: {}.",
+            super::called(chain, at.number)
+                .rsplit(' ')
+                .next()
+                .unwrap_or("flight"),
+            gaps.join(", ")
+        ));
+    }
+    let lean = |by: Length, plus: &str, minus: &str| {
+        let word = if by < Length::ZERO { minus } else { plus };
+        (by.abs() >= tape.mark() / 2.0).then(|| format!("{} {word}", tape.print(by.abs())))
+    };
+    let leans: Vec<String> = [
+        lean(fit.cap.up_flight, "up the flight", "down the flight"),
+        lean(fit.cap.outward, "outward", "inward"),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    if !leans.is_empty() {
+        draft.note(format!(
+            "Its head stands {} of its foot.",
+            leans.join(" and ")
+        ));
+    }
+    if fit.needs.is_empty() {
+        return;
+    }
+    draft.note("Dashed: a block that it still needs.");
+}

@@ -1,0 +1,50 @@
+//! Measured drawings: what their dimensions say against the model, the paper and plain geometry.
+
+mod figures;
+mod paper;
+mod section;
+
+use std::sync::LazyLock;
+
+use rakewell::chain::{self, Chain};
+use rakewell::measure::Tape;
+use rakewell::publish::measured::{Measured, View, draw, views};
+
+use crate::shop::{SCENES, chain_of};
+
+/// What remains of letter paper lying, and of A3, for a drawing: mm.
+pub(super) const ROOMS: [(f64, f64); 2] = [(250.0, 165.0), (390.0, 245.0)];
+
+/// Every scene's chain, with its name and its tape.
+pub(super) static ALL: LazyLock<Vec<(&'static str, Chain, Tape)>> = LazyLock::new(|| {
+    SCENES
+        .iter()
+        .map(|(name, text)| {
+            let chain = chain_of(text);
+            let tape = chain.first().run.job.tape;
+            (*name, chain, tape)
+        })
+        .collect()
+});
+
+/// Every drawing of every scene in both rooms.
+pub(super) fn each(mut seen: impl FnMut(&str, &Chain, &View, (f64, f64), &Measured)) {
+    let mut count = 0;
+    for (name, chain, tape) in ALL.iter() {
+        for view in views(chain) {
+            for room in ROOMS {
+                let what = format!("{name}: {} in {room:?}", view.name());
+                let drawn = draw(chain, &view, room, *tape);
+                let drawn = drawn.unwrap_or_else(|| panic!("{what}: nothing is drawn"));
+                seen(&what, chain, &view, room, &drawn);
+                count += 1;
+            }
+        }
+    }
+    assert!(count > 200, "{count} drawings");
+}
+
+/// A stair as it was meant.
+pub(super) fn meant(text: &str) -> Chain {
+    chain::run_true(&chain_of(text)).unwrap()
+}

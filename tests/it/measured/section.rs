@@ -1,0 +1,79 @@
+//! Sections and notches against closed forms.
+
+use approx::assert_relative_eq;
+use rakewell::measure::Length;
+use rakewell::publish::measured::{DimKind, View, draw, section_cuts};
+use rakewell::solids::PartKind;
+
+use super::{ROOMS, meant};
+use crate::setout::flight::two_per_tread;
+use crate::shop::STRAIGHT;
+
+/// Area of a flat ring by the shoelace formula.
+fn area(ring: &[(f64, f64)]) -> f64 {
+    let twice: f64 = (0..ring.len())
+        .map(|i| (ring[i], ring[(i + 1) % ring.len()]))
+        .map(|(a, b)| a.0 * b.1 - a.1 * b.0)
+        .sum();
+    twice.abs() / 2.0
+}
+
+#[test]
+fn a_section_cuts_the_area_that_the_boards_have_there() {
+    // A true flight: the cut tread is a rectangle, its width less what the newel takes by its
+    // thickness; the newel a rectangle as wide as it is and as high.
+    let chain = meant(STRAIGHT);
+    let run = chain.first();
+    let newel = &run.setout.newels[0];
+    let cuts = section_cuts(&chain, &newel.name);
+    let of = |part: &str| -> f64 {
+        let found = cuts.iter().filter(|cut| cut.part == part);
+        found
+            .flat_map(|cut| &cut.rings)
+            .map(|ring| area(ring))
+            .sum()
+    };
+    let whole = newel.across.as_mm() * newel.height.as_mm();
+    assert_relative_eq!(of(&newel.name), whole, max_relative = 1e-9);
+    let step = run.site.step(newel.notches[0].step).unwrap();
+    let ys = newel.footprint.iter().map(|at| at.y * run.site.outward);
+    let inner = ys.fold(f64::INFINITY, f64::min);
+    // The newel takes the tread's open end away, and reaches in to its inner face.
+    let outer = inner + newel.across.as_mm();
+    let taken = outer.min(step.open_q) - inner;
+    let tread = (step.open_q - step.wall_q - taken) * step.thickness;
+    assert_relative_eq!(of("T1"), tread, max_relative = 1e-9);
+    assert!(cuts.iter().any(|cut| cut.kind == PartKind::Wall));
+}
+
+#[test]
+fn the_notch_of_the_common_practice_check() {
+    // Common practice, no source: going 10 in, two balusters of 1 1/4 in, gap 3 3/4 in, the first
+    // displaced: the newel's uphill face stands 1 1/4 in behind the kick's face, and the notch goes
+    // in from the nosing by the overhang more.
+    let chain = two_per_tread();
+    let run = chain.first();
+    let newel = &run.setout.newels[0];
+    let view = View::Notch {
+        newel: newel.name.clone(),
+        run: 0,
+    };
+    let drawn = draw(&chain, &view, ROOMS[1], run.run.job.tape).unwrap();
+    let told = |row: &str| -> Vec<Length> {
+        let found = drawn.dims.iter();
+        found
+            .filter(|dim| dim.row == row && dim.kind == DimKind::Single)
+            .map(|dim| dim.exact)
+            .collect()
+    };
+    let overhang = run.run.job.flight.overhang.value.as_inches();
+    let behind = told("behind the kick's face");
+    assert_eq!(behind.len(), 1);
+    assert_relative_eq!(behind[0].as_inches(), 1.25, epsilon = 1e-6);
+    let from_nosing = told("uphill side from the nosing");
+    assert!(!from_nosing.is_empty());
+    for one in from_nosing {
+        assert_relative_eq!(one.as_inches(), 1.25 + overhang, epsilon = 1e-6);
+    }
+    assert!(drawn.by <= 8.0, "{}", drawn.scale);
+}
