@@ -26,6 +26,7 @@ import xml.etree.ElementTree as ElementTree
 
 import numpy as np
 import pdfplumber
+import svgpathtools
 
 from check import Check
 
@@ -195,13 +196,9 @@ def svg_checks(template, text):
     box = [float(number) for number in root.get("viewBox").split()]
     yield Check("SVG width, one unit a millimetre", box[2], size[0], SVG_MM)
     yield Check("SVG height, one unit a millimetre", box[3], size[1], SVG_MM)
-    drawn = []
-    for element in root.iter():
-        if element.tag.split("}")[-1] in ("polyline", "polygon"):
-            points = [tuple(map(float, pair.split(","))) for pair in element.get("points").split()]
-            if element.tag.endswith("polygon"):
-                points.append(points[0])
-            drawn += list(zip(np.array(points[:-1]), np.array(points[1:]), strict=True))
+    paths, _ = svgpathtools.svgstr2paths(text)
+    place = lambda number: np.array([number.real, number.imag])
+    drawn = [(place(piece.start), place(piece.end)) for path in paths for piece in path]
     x, y = template["svg_origin_mm"]
     for line in template["lines"]:
         if line["is"] != "cut":
@@ -213,7 +210,7 @@ def svg_checks(template, text):
                     max(np.abs(q - ends[0]).max(), np.abs(p - ends[1]).max()))
                 for p, q in drawn
             )  # fmt: skip
-            yield Check("a cut in the SVG", off, 0.0, SVG_MM)
+            yield Check("a cut in the SVG (svgpathtools)", off, 0.0, SVG_MM)
 
 
 def closed_forms(case, answer):
