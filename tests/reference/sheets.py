@@ -1,4 +1,4 @@
-"""Full-size sheets read back by an independent reader: pdfplumber for the PDF, xml.etree for the SVG.
+"""Full-size sheets read back by an independent reader: pdfplumber for the PDF, svgpathtools for the SVG.
 
 - The check ruler of every page: its marks from first to last are 150 mm and 6 in, in points.
 - Every line of every template, cut over its pages, lies where the answer says that it lies on them,
