@@ -7,12 +7,14 @@ use bevy::camera::Camera3d;
 use bevy::ecs::message::MessageCursor;
 use bevy::light::{DirectionalLight, DirectionalLightShadowMap};
 use bevy::prelude::{
-    App, DetectChanges as _, DetectChangesMut as _, IntoScheduleConfigs as _, Last, Local,
-    Messages, Msaa, Query, Res, ResMut, Resource, Update, Visibility, With,
+    App, Camera, Commands, DetectChanges as _, DetectChangesMut as _, Entity,
+    IntoScheduleConfigs as _, Last, Local, Messages, Msaa, Query, Res, ResMut, Resource, Update,
+    Visibility, With,
 };
 use bevy::window::RequestRedraw;
 
 use super::super::{Mood, Showing, ViewerSystems, rest};
+use super::coarse::Coarse;
 use super::lights::{Floor, Sun};
 use super::ready;
 
@@ -27,7 +29,7 @@ const QUICK_ONES: usize = 60;
 /// The first frames after a change are slow by the change.
 const PASSED_OVER: usize = 2;
 /// The most that can be shed.
-const MOST: usize = 3;
+const MOST: usize = 4;
 
 /// How much is shed now: nought draws all.
 #[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -45,6 +47,11 @@ impl Effects {
             (1 | 2, _) => Some(512),
             _ => None,
         }
+    }
+
+    /// True where the stair is drawn coarser than the window.
+    const fn coarse(self) -> bool {
+        self.shed >= 4
     }
 
     /// How edges are smoothed.
@@ -127,7 +134,8 @@ fn lay_on(
     showing: Res<Showing>,
     mut map: ResMut<DirectionalLightShadowMap>,
     mut suns: Query<&mut DirectionalLight, With<Sun>>,
-    mut cameras: Query<&mut Msaa, With<Camera3d>>,
+    mut commands: Commands,
+    mut cameras: Query<(Entity, &Camera, &mut Msaa), With<Camera3d>>,
     mut floors: Query<&mut Visibility, With<Floor>>,
 ) {
     if !effects.is_changed() && !showing.is_changed() {
@@ -150,7 +158,18 @@ fn lay_on(
     for mut seen in &mut floors {
         let _changed = seen.set_if_neq(floor);
     }
-    for mut edges in &mut cameras {
+    // A picture that a line divides has two cameras in one window.
+    let alone = cameras
+        .iter()
+        .filter(|(_, camera, _)| camera.is_active)
+        .count()
+        == 1;
+    for (entity, _, mut edges) in &mut cameras {
+        if effects.coarse() && alone {
+            commands.entity(entity).insert(Coarse::HALF);
+        } else {
+            commands.entity(entity).remove::<Coarse>();
+        }
         if *edges != effects.edges() {
             *edges = effects.edges();
         }
@@ -164,6 +183,7 @@ pub(super) fn plugin(app: &mut App) {
 
 /// The governor, which a picture does not have: it may take its time.
 pub(in crate::viewer) fn governor_plugin(app: &mut App) {
+    super::coarse::plugin(app);
     app.add_systems(Last, govern.after(rest::rest));
 }
 
@@ -216,11 +236,13 @@ mod tests {
                 (
                     effects.shadows(mood).unwrap_or(0),
                     effects.edges().samples(),
+                    u32::from(!effects.coarse()),
                 )
             };
             for shed in 0..MOST {
                 let (more, less) = (cost(shed), cost(shed + 1));
-                assert!(less.0 <= more.0 && less.1 <= more.1 && less != more);
+                assert!(less.0 <= more.0 && less.1 <= more.1 && less.2 <= more.2);
+                assert_ne!(less, more);
             }
         }
     }

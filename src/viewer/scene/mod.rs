@@ -9,6 +9,7 @@ mod bobs;
 mod carry;
 mod cause;
 mod climbed;
+mod coarse;
 mod effects;
 mod fan;
 mod fit;

@@ -15,6 +15,7 @@ use crate::solids::{PartKind, Solids};
 use super::super::edges::{Segment, drawn_edges};
 use super::super::ground::{self, Ground};
 use super::super::{Mood, Showing, ViewerSystems, convert, look};
+use super::coarse::Coarse;
 use super::{Places, Shown, ready};
 
 /// Lines lie this much nearer to the eye than the faces that they bound.
@@ -157,13 +158,17 @@ fn draw(
     }
 }
 
-/// What the lines were last weighed for: how many pixels a point has.
+/// What the lines were last weighed for: how many pixels a point has. Lines that are drawn coarser are
+/// as much thicker for it.
 fn weigh(
-    cameras: Query<&Camera, With<Camera3d>>,
+    cameras: Query<(&Camera, Option<&Coarse>), With<Camera3d>>,
     mut all: Query<&mut Gizmo>,
     mut before: Local<Option<f32>>,
 ) {
-    let scale = cameras.iter().find_map(Camera::target_scaling_factor);
+    let scale = cameras.iter().find_map(|(camera, coarse)| {
+        let thicker = coarse.map_or(1.0, Coarse::thicker);
+        Some(camera.target_scaling_factor()? * thicker)
+    });
     let scale = scale.unwrap_or(1.0);
     let was = before.replace(scale).unwrap_or(1.0);
     for mut line in &mut all {
