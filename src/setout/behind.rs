@@ -99,6 +99,18 @@ fn placed(site: &Site, block: &BlockPlaced) -> Option<Placed> {
     })
 }
 
+/// The least and the greatest corner of a block as it is placed, in the flight's frame, mm. `None`
+/// where the run has no such step.
+#[must_use]
+pub fn block_corners(site: &Site, block: &BlockPlaced) -> Option<[Point3<f64>; 2]> {
+    let at = placed(site, block)?;
+    let [a, b] = at.q.map(|q| site.outward * q);
+    Some([
+        Point3::new(at.x[0], a.min(b), at.z[0]),
+        Point3::new(at.x[1], a.max(b), at.z[1]),
+    ])
+}
+
 impl Placed {
     fn ring(&self, site: &Site) -> Vec<Point2<f64>> {
         outline(site, [&|_| self.x[0], &|_| self.x[1]], self.q)

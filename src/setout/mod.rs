@@ -41,6 +41,7 @@ pub mod wood;
 mod worked;
 
 pub use base::{BaseSet, CAP, CLOSED_STRING, Fillet, HALF_WALL, SHOE};
+pub use behind::block_corners;
 pub use fitted::*;
 pub use fitting::{Arrival, LandingRise, landing_rise, tangent};
 pub use head::{height_from_rails, meets};

@@ -1,5 +1,5 @@
 //! [`Draft`]: a drawing in the making, at one scale. Millimetres on the paper, right and down from
-//! the middle of the model's frame; [`Draft::finish`] moves it to the corner of its own paper.
+//! the middle of the model's frame; [`Draft::panel`] moves it to a corner of its own.
 
 use nalgebra::{Point3, Vector3};
 
@@ -223,21 +223,18 @@ impl Draft {
         }
     }
 
-    /// Keeps a dimension.
+    /// Keeps a dimension along a way of the model.
     pub(super) fn keep(
         &mut self,
-        (row, kind): (&str, DimKind),
-        text: &str,
+        (row, kind, text): (&str, DimKind, &str),
         places: [Point3<f64>; 2],
+        way: Vector3<f64>,
         paper: [At; 2],
     ) {
-        let [a, b] = paper;
-        let long = (b.0 - a.0).hypot(b.1 - a.1).max(f64::MIN_POSITIVE);
-        let way = self.way(((b.0 - a.0) / long, (b.1 - a.1) / long));
         self.dims.push(Dim {
             row: row.to_owned(),
             kind,
-            exact: Length::mm((places[1] - places[0]).dot(&way)),
+            exact: between(&places, &way),
             text: text.to_owned(),
             places,
             way,
@@ -308,6 +305,11 @@ impl Draft {
 
 /// Two places along a side nearer than this are one, mm on the paper.
 const NEAR: f64 = 0.05;
+/// How far two places stand apart along a way.
+pub(super) fn between([a, b]: &[Point3<f64>; 2], way: &Vector3<f64>) -> Length {
+    Length::mm((b - a).dot(way))
+}
+
 /// The box that text takes with its slip.
 pub(super) fn room_of(middle: At, text: &str, style: Style, rising: bool) -> Box2 {
     let half = (style.width(text) / 2.0 + 0.4, 0.5 * style.em() + 0.2);

@@ -9,9 +9,10 @@ use super::shown::{self, Numbered, Shown};
 use super::{Measured, called, fit};
 use crate::chain::{Chain, RunChain};
 use crate::measure::{Length, Pitch, Tape, Unit};
-use crate::publish::drawing::{Eye, RunView, RunViews, frame_of, split};
+use crate::publish::drawing::{At, Box2, Eye, RunView, RunViews, frame_of, split};
 use crate::publish::pdf::{Pen, Shade};
 use crate::setout::rail_window::nosing_line;
+use crate::site::Station;
 use crate::solids::{PartKind, Plane};
 
 /// Shown round the run, mm.
@@ -39,10 +40,10 @@ pub(super) fn elevation(
     let shown = Shown {
         cut: cut.unwrap_or_default(),
         seen: shown::seen(&eye, &solid, &frame),
-        hidden: Vec::new(),
+        hidden: behind_string(run, &eye, &solid, &frame),
     };
     let title = format!("Elevation of {}, from its open side", called(chain, number));
-    fit(tape.unit(), (frame.size(), room), title, |by| {
+    fit(tape.unit(), (frame.size(), room), &title, |by| {
         let mut draft = Draft::new(eye, by, tape, &shown);
         heights(&mut draft, run);
         rows(&mut draft, run);
@@ -50,6 +51,18 @@ pub(super) fn elevation(
         names(&mut draft, &parts);
         draft
     })
+}
+
+/// Treads and kicks behind a closed string or half wall.
+fn behind_string(run: &RunChain, eye: &Eye, parts: &[Numbered<'_>], frame: &Box2) -> Vec<(At, At)> {
+    if run.setout.base.is_none() {
+        return Vec::new();
+    }
+    let steps = parts
+        .iter()
+        .filter(|(_, part)| matches!(part.kind, PartKind::Tread | PartKind::Kick));
+    let steps: Vec<Numbered<'_>> = steps.copied().collect();
+    shown::seen(eye, &steps, frame)
 }
 
 /// Towards the eye.
@@ -120,24 +133,40 @@ fn heights(draft: &mut Draft, run: &RunChain) {
     let site = &run.site;
     let setout = &run.setout;
     let stations = site.stations();
-    let middle = stations.len() / 2;
-    let window = &setout.rail.window;
-    let asked = [window.lowest.1, window.highest.1];
-    let told: Vec<usize> = (0..stations.len())
-        .filter(|&at| at == middle || site.level.is_none() && asked.contains(&stations[at].step))
-        .collect();
-    for at in told {
-        let station = stations[at];
-        let Some(top) = setout.rail.top(station.x) else {
-            continue;
-        };
+    let height = |station: &Station| {
+        let top = setout.rail.top(station.x)?;
         let foot = site
             .step(station.step)
             .map_or(station.height, |step| step.nosing_top(0.0));
-        let ends = [foot, top.z].map(|z| run.frame.to_first(&Point3::new(station.x, 0.0, z)));
+        Some([foot, top.z])
+    };
+    let window = &setout.rail.window;
+    let asked = [window.lowest.1, window.highest.1];
+    let mut told: Vec<String> = Vec::new();
+    // In the middle, and where the rail is lowest and highest if the tape tells them apart.
+    let middle = stations.len() / 2;
+    let others = (0..stations.len())
+        .filter(|&at| at != middle && site.level.is_none() && asked.contains(&stations[at].step));
+    for station in [middle]
+        .into_iter()
+        .chain(others)
+        .filter_map(|at| stations.get(at))
+    {
+        let Some(ends) = height(station) else {
+            continue;
+        };
+        let figure = draft.tape.print(Length::mm(ends[1] - ends[0]));
+        if told.contains(&figure) {
+            continue;
+        }
+        told.push(figure);
+        let ends = ends.map(|z| run.frame.to_first(&Point3::new(station.x, 0.0, z)));
         let row = format!("rail over the nosing of step {}", station.step);
         draft.single(&row, ends, 0.0);
-        draft.note("In the picture: the rail's top plumb over nosings, its least and greatest among them; newels from foot to head.");
+        draft.note(
+            "In the picture: the rail's top plumb over nosings, least and greatest where they \
+             differ; newels from foot to head.",
+        );
     }
     let lower = lower_side(draft, run);
     for newel in setout.all_newels() {

@@ -203,7 +203,9 @@ fn called(chain: &Chain, number: usize) -> String {
     } else {
         "flight"
     };
-    if chain.runs.len() > 1 {
+    if run.beside.is_some() {
+        format!("the railing on the wall side of run {}", run.name)
+    } else if chain.runs.len() > 1 {
         format!("run {}, a {what}", run.name)
     } else {
         format!("the {what}")
@@ -214,7 +216,7 @@ fn called(chain: &Chain, number: usize) -> String {
 fn fit(
     unit: Unit,
     (size, room): ((f64, f64), (f64, f64)),
-    title: String,
+    title: &str,
     make: impl Fn(f64) -> Draft,
 ) -> Option<Measured> {
     let least = (size.0 / room.0).max(size.1 / room.1);
@@ -226,7 +228,7 @@ fn fit(
 fn fit_panels(
     unit: Unit,
     (least, room): (f64, (f64, f64)),
-    title: String,
+    title: &str,
     make: impl Fn(f64) -> Vec<Panel>,
 ) -> Option<Measured> {
     scales(unit)
@@ -238,11 +240,11 @@ fn fit_panels(
                 by: *by,
                 name,
             };
-            let (drawing, dims) = sheet(make(*by), scale, &title, room.0);
+            let (drawing, dims) = sheet(make(*by), scale, title, room.0);
             let fits = drawing.width <= room.0 && drawing.height <= room.1;
             fits.then(|| Measured {
                 drawing,
-                title: title.clone(),
+                title: title.to_owned(),
                 scale: name,
                 by: *by,
                 dims,

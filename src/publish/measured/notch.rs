@@ -3,7 +3,7 @@
 
 use nalgebra::{Point3, Vector3};
 
-use super::draft::{Draft, LESSER, NAME};
+use super::draft::{Draft, LESSER};
 use super::plan::own_name;
 use super::sheet::Panel;
 use super::shown::{self, Cut, Numbered, Shown};
@@ -67,7 +67,7 @@ pub(super) fn notch(
     } else {
         format!("Notch for newel {}", own_name(newel))
     };
-    fit_panels(tape.unit(), (least, room), title, |by| {
+    fit_panels(tape.unit(), (least, room), &title, |by| {
         let panels = flats.iter().map(|flat| panel(flat, run, (by, tape)));
         let mut panels: Vec<Panel> = panels.collect();
         if let Some(last) = panels.last_mut() {
@@ -137,6 +137,9 @@ fn flat<'a>(chain: &Chain, number: usize, cut: &'a KnifeFace, newel: &str) -> Op
             .filter(|(_, part)| part.kind == PartKind::Stringer)
             .collect();
         hidden.extend(shown::seen(&eye, &framing, &frame));
+        for block in shown::blocks(run) {
+            hidden.extend(shown::outline(&eye, &block, &frame));
+        }
     }
     let outline = (0..ring.len())
         .map(|i| (ring[i], ring[(i + 1) % ring.len()]))
@@ -207,12 +210,6 @@ fn foot(board: &BoardFace, edge: Edge, at: &Point3<f64>) -> Option<Point3<f64>> 
 fn panel(flat: &Flat<'_>, run: &RunChain, (by, tape): (f64, Tape)) -> Panel {
     let mut draft = Draft::new(flat.eye, by, tape, &flat.shown);
     let title = face_words(&own_name(&flat.cut.part), flat.cut.on);
-    let around = draft.around;
-    let head = (
-        f64::midpoint(around.low.0, around.high.0),
-        around.low.1 - 2.6,
-    );
-    draft.put(head, &title, NAME, false);
     edges(&mut draft, flat);
     let mut stood = [0_u8; 4];
     for line in &flat.cut.lines {
@@ -223,7 +220,7 @@ fn panel(flat: &Flat<'_>, run: &RunChain, (by, tape): (f64, Tape)) -> Panel {
         behind_kick(&mut draft, flat, run);
         draft.note("Dashed: the newel, the kick's face and framing under the tread.");
     }
-    draft.panel()
+    draft.panel().headed(&title)
 }
 
 /// What the edges are that a tape is hooked on, outside of the board.

@@ -2,7 +2,7 @@
 
 use nalgebra::{Point3, Vector3};
 
-use super::draft::{Draft, FINE, SEEN, Side};
+use super::draft::{Draft, FINE, SEEN, Side, TEXT};
 use super::row::Place;
 use super::shown::{self, Numbered, Shown};
 use super::{Measured, called, fit};
@@ -39,18 +39,23 @@ pub(super) fn plan(
         Some(run) => format!("Plan of {}", called(chain, run)),
     };
     let size = frame.size();
-    fit(tape.unit(), (size, room), title, |by| {
+    fit(tape.unit(), (size, room), &title, |by| {
         let mut draft = Draft::new(eye, by, tape, &shown);
         let runs: Vec<usize> = run.map_or_else(|| (0..chain.runs.len()).collect(), |run| vec![run]);
         match run {
             Some(run) => one(&mut draft, &chain.runs[run]),
             None => whole(&mut draft, &parts),
         }
+        let several = chain.runs.len() > 1;
         for run in runs {
-            goes_up(&mut draft, &chain.runs[run]);
+            goes_up(&mut draft, &chain.runs[run], several);
         }
         names(&mut draft, &frame, &parts, &shown);
-        draft.note("Walls are cut as found, dashed: the rail, and stringers under the treads.");
+        draft.note(if run.is_some() {
+            "Walls are cut as found. Dashed: the rail, and stringers under the treads."
+        } else {
+            "Walls are cut as found. Dashed: rails. The runs have plans of their own."
+        });
         draft
     })
 }
@@ -256,12 +261,12 @@ fn across(draft: &mut Draft, run: &RunChain, newels: &[&NewelSet]) {
 }
 
 /// A line along the middle of the run with a ring where it begins and an arrow on the way up.
-fn goes_up(draft: &mut Draft, run: &RunChain) {
+fn goes_up(draft: &mut Draft, run: &RunChain, several: bool) {
     let site = &run.site;
     let Some((first, last)) = site.steps.first().zip(site.steps.last()) else {
         return;
     };
-    let q = 0.6 * first.wall_q + 0.4 * first.open_q;
+    let q = 0.75 * first.wall_q + 0.25 * first.open_q;
     let at = |x: f64| draft.at(&run.frame.to_first(&site.at(x, q, 0.0)));
     let (from, to) = (
         at(first.nosing_x() - 60.0),
@@ -285,8 +290,14 @@ fn goes_up(draft: &mut Draft, run: &RunChain) {
         .part
         .line(&[(from.0 + 0.8 * x, from.1 + 0.8 * y), to], pen);
     draft.part.line(&[barb(1.0), to, barb(-1.0)], pen);
-    let beside = (from.0 + x * 6.0 - y * 2.2, from.1 + y * 6.0 + x * 2.2);
-    draft.set(beside, "up", super::draft::TEXT, y.abs() > x.abs());
+    let words = if several {
+        format!("run {} up", run.run.name)
+    } else {
+        "up".to_owned()
+    };
+    let on = TEXT.width(&words) / 2.0 + 2.0;
+    let beside = (from.0 + x * on - y * 2.2, from.1 + y * on + x * 2.2);
+    draft.set(beside, &words, TEXT, y.abs() > x.abs());
 }
 
 /// Names of treads, newels and walls where they stand.
@@ -315,7 +326,7 @@ fn names(draft: &mut Draft, frame: &Box2, parts: &[Numbered<'_>], shown: &Shown)
             PartKind::Tread => {
                 let wide = around.size().0.min(around.size().1) / draft.by;
                 if wide > 5.0 {
-                    draft.named(&place(middle.0, middle.1), (0.0, -4.0), &name);
+                    draft.named(&place(middle.0, middle.1), (0.0, 0.0), &name);
                 }
             }
             _ => {}

@@ -1,9 +1,9 @@
 //! Rows of dimensions along a side of a drawing, outward one after the other, and single ones in it.
 
-use nalgebra::Point3;
+use nalgebra::{Point3, Vector3};
 
 use super::DimKind;
-use super::draft::{Draft, FINE, LESSER, OVER, Side, TEXT, room_of};
+use super::draft::{Draft, FINE, LESSER, OVER, Side, TEXT, between, room_of};
 use crate::measure::Length;
 use crate::publish::drawing::At;
 use crate::publish::pdf::{Pen, Shade};
@@ -95,7 +95,9 @@ impl Draft {
             }
             let text = if shown { figure.as_str() } else { "" };
             let paper = [side.page(spots[0], line), side.page(here, line)];
-            self.keep((row, DimKind::Running), text, [zero.at, place.at], paper);
+            let way = self.towards(side, here - spots[0]);
+            let kind = (row, DimKind::Running, text);
+            self.keep(kind, [zero.at, place.at], way, paper);
         }
         self.take(side, away + side.outward() * (deep + 0.6));
     }
@@ -196,7 +198,8 @@ impl Draft {
             let ends = [spots[number], spots[number + 1]];
             let paper = ends.map(|along| side.page(along, line));
             let pair = [places[number].at, places[number + 1].at];
-            self.keep(row, text, pair, paper);
+            let way = self.towards(side, ends[1] - ends[0]);
+            self.keep((row.0, row.1, text), pair, way, paper);
         }
         self.take(side, end);
     }
@@ -211,8 +214,12 @@ impl Draft {
 
     /// How far two places stand apart along a side.
     fn along(&self, side: Side, from: &Place, to: &Place) -> Length {
-        let way = self.way(side.page(1.0, 0.0));
-        Length::mm((to.at - from.at).dot(&way))
+        between(&[from.at, to.at], &self.towards(side, 1.0))
+    }
+
+    /// The way of the model along a side: towards more on the page, or less.
+    fn towards(&self, side: Side, by: f64) -> Vector3<f64> {
+        self.way(side.page(1.0_f64.copysign(by), 0.0))
     }
 
     /// A dimension by itself, drawn this far beside the two places (mm on the paper, to the right of
@@ -240,8 +247,8 @@ impl Draft {
             self.tick(end);
             self.clear(end);
         }
-        let exact = Length::mm(long * self.by);
-        let figure = self.tape.print(exact);
+        let way = self.way((dx / long, dy / long));
+        let figure = self.tape.print(between(&[a, b], &way));
         let rising = dy.abs() > dx.abs();
         let middle = (
             f64::midpoint(ends[0].0, ends[1].0),
@@ -253,7 +260,7 @@ impl Draft {
             self.note(CROWDED);
         }
         let printed = if shown { figure.as_str() } else { "" };
-        self.keep((row, DimKind::Single), printed, [a, b], ends);
+        self.keep((row, DimKind::Single, printed), [a, b], way, ends);
     }
 
     /// Text over a line's middle, or moved along it or to its other side where that is taken.

@@ -34,20 +34,23 @@ pub struct SectionCut {
 }
 
 /// Where a newel is cut.
-struct At0<'a> {
+struct Stood<'a> {
     run: &'a RunChain,
-    number: usize,
     newel: &'a NewelSet,
     eye: Eye,
     plane: Plane,
     parts: Vec<Numbered<'a>>,
 }
 
-fn place<'a>(chain: &'a Chain, name: &str) -> Option<At0<'a>> {
-    let number = chain.runs.iter().position(|run| {
+/// The run that a newel belongs to.
+fn owner(chain: &Chain, name: &str) -> Option<usize> {
+    chain.runs.iter().position(|run| {
         let mut newels = run.setout.newels.iter();
         newels.any(|newel| newel.name == name)
-    })?;
+    })
+}
+
+fn place<'a>(chain: &'a Chain, name: &str, number: usize, blocks: &'a [Part]) -> Option<Stood<'a>> {
     let run = &chain.runs[number];
     let newel = run.setout.newels.iter().find(|one| one.name == name)?;
     // One looks the way in which its rail goes on.
@@ -55,13 +58,15 @@ fn place<'a>(chain: &'a Chain, name: &str) -> Option<At0<'a>> {
     let way = run.frame.way_to_first(&(Vector3::x() * ahead));
     let eye = Eye::new(-Vector3::z().cross(&way), Vector3::z());
     let plane = Plane::through(run.frame.to_first(&newel.foot), -way)?;
-    Some(At0 {
+    let mut parts = shown::parts(chain, Some(number));
+    let placed = blocks.iter().enumerate();
+    parts.extend(placed.map(|(at, block)| (shown::ASIDE + at, block)));
+    Some(Stood {
         run,
-        number,
         newel,
         eye,
         plane,
-        parts: shown::parts(chain, Some(number)),
+        parts,
     })
 }
 
@@ -73,7 +78,10 @@ const WIDE: Box2 = Box2 {
 /// What the section at a newel cuts, part by part; empty where the stair has no such newel.
 #[must_use]
 pub fn section_cuts(chain: &Chain, newel: &str) -> Vec<SectionCut> {
-    let Some(at) = place(chain, newel) else {
+    let blocks = owner(chain, newel).map(|run| shown::blocks(&chain.runs[run]));
+    let blocks = blocks.unwrap_or_default();
+    let at = owner(chain, newel).and_then(|run| place(chain, newel, run, &blocks));
+    let Some(at) = at else {
         return Vec::new();
     };
     let cuts = shown::cut(&at.eye, &at.parts, &at.plane, &WIDE);
@@ -96,7 +104,9 @@ fn round<'a>(rings: impl Iterator<Item = &'a Vec<At>>) -> Option<Box2> {
 
 /// The section at a newel.
 pub(super) fn section(chain: &Chain, name: &str, room: (f64, f64), tape: Tape) -> Option<Measured> {
-    let at = place(chain, name)?;
+    let number = owner(chain, name)?;
+    let blocks = shown::blocks(&chain.runs[number]);
+    let at = place(chain, name, number, &blocks)?;
     let cuts = shown::cut(&at.eye, &at.parts, &at.plane, &WIDE);
     let own = cuts
         .iter()
@@ -111,17 +121,17 @@ pub(super) fn section(chain: &Chain, name: &str, room: (f64, f64), tape: Tape) -
     let shown = shown_of(&at, &frame);
     let way = if at.newel.at_foot { "up" } else { "down" };
     let title = format!("Section at newel {}, seen {way} the flight", own_name(name));
-    fit(tape.unit(), (frame.size(), room), title, |by| {
+    fit(tape.unit(), (frame.size(), room), &title, |by| {
         let mut draft = Draft::new(at.eye, by, tape, &shown);
         across(&mut draft, &at, &shown.cut);
         upright(&mut draft, &at);
         names(&mut draft, &at, &shown.cut);
-        words(&mut draft, chain, &at);
+        words(&mut draft, &at);
         draft
     })
 }
 
-fn shown_of(at: &At0<'_>, frame: &Box2) -> Shown {
+fn shown_of(at: &Stood<'_>, frame: &Box2) -> Shown {
     let deep = at
         .run
         .site
@@ -151,7 +161,7 @@ fn shown_of(at: &At0<'_>, frame: &Box2) -> Shown {
 }
 
 /// The blocks that the newel still needs.
-fn blocks(at: &At0<'_>) -> Vec<Part> {
+fn blocks(at: &Stood<'_>) -> Vec<Part> {
     let (job, site, setout) = (&at.run.run.job, &at.run.site, &at.run.setout);
     let fit = dry_fit(job, site, setout, &at.newel.name);
     let needs = fit.into_iter().flat_map(|fit| fit.needs);
@@ -184,14 +194,14 @@ fn crossing<'a>(rings: impl Iterator<Item = &'a Vec<At>>, up: f64) -> Option<(f6
 }
 
 /// A place of the picture in the model: in the plane of the cut.
-fn model(at: &At0<'_>, (x, y): At) -> Point3<f64> {
+fn model(at: &Stood<'_>, (x, y): At) -> Point3<f64> {
     let depth = at.eye.point(&at.run.frame.to_first(&at.newel.foot)).z;
     at.eye.motion().inverse() * Point3::new(x, y, depth)
 }
 
 /// Across, under the section: the tread's open end, the newel, stringers, and the wall as found at
 /// the height of the tread.
-fn across(draft: &mut Draft, at: &At0<'_>, cuts: &[Cut]) {
+fn across(draft: &mut Draft, at: &Stood<'_>, cuts: &[Cut]) {
     let of = |kind: PartKind| cuts.iter().filter(move |cut| cut.kind == kind);
     let top = tread_top(at);
     let foot = at.eye.point(&at.run.frame.to_first(&at.newel.foot));
@@ -235,7 +245,7 @@ fn across(draft: &mut Draft, at: &At0<'_>, cuts: &[Cut]) {
 }
 
 /// The height of the tread (or floor) that the newel comes up through, beside the newel.
-fn tread_top(at: &At0<'_>) -> f64 {
+fn tread_top(at: &Stood<'_>) -> f64 {
     let (site, foot) = (&at.run.site, &at.newel.foot);
     let notched = at.newel.notches.first().map(|notch| notch.step);
     let step = notched.unwrap_or_else(|| site.tread_under(foot.x));
@@ -244,7 +254,7 @@ fn tread_top(at: &At0<'_>) -> f64 {
 }
 
 /// Up the newel: foot, tread, rail, head.
-fn upright(draft: &mut Draft, at: &At0<'_>) {
+fn upright(draft: &mut Draft, at: &Stood<'_>) {
     let frame = &at.run.frame;
     let foot = frame.to_first(&at.newel.foot);
     let head = at.newel.foot + at.newel.axis.into_inner() * at.newel.height.as_mm();
@@ -276,7 +286,7 @@ fn upright(draft: &mut Draft, at: &At0<'_>) {
     );
 }
 
-fn names(draft: &mut Draft, at: &At0<'_>, cuts: &[Cut]) {
+fn names(draft: &mut Draft, at: &Stood<'_>, cuts: &[Cut]) {
     for cut in cuts {
         let Some(frame) = round(cut.rings.iter()) else {
             continue;
@@ -306,7 +316,7 @@ fn names(draft: &mut Draft, at: &At0<'_>, cuts: &[Cut]) {
 }
 
 /// What a section does not show: the gap along the flight, and how the newel leans.
-fn words(draft: &mut Draft, chain: &Chain, at: &At0<'_>) {
+fn words(draft: &mut Draft, at: &Stood<'_>) {
     let (job, site, setout) = (&at.run.run.job, &at.run.site, &at.run.setout);
     let tape = draft.tape;
     let Some(fit) = dry_fit(job, site, setout, &at.newel.name) else {
@@ -319,11 +329,7 @@ fn words(draft: &mut Draft, chain: &Chain, at: &At0<'_>) {
         .collect();
     if !gaps.is_empty() {
         draft.note(format!(
-            "Gap along the {}, at the foot: {}.",
-            super::called(chain, at.number)
-                .rsplit(' ')
-                .next()
-                .unwrap_or("flight"),
+            "Gap along the rail, at the foot: {}.",
             gaps.join(", ")
         ));
     }

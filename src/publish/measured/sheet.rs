@@ -1,7 +1,7 @@
 //! Panels on one paper: side by side and under one another, with the scale bar and the notes.
 
 use super::Dim;
-use super::draft::{FINE, LESSER, TEXT};
+use super::draft::{FINE, LESSER, NAME, TEXT};
 use crate::measure::Unit;
 use crate::publish::drawing::{At, Drawing};
 use crate::publish::pdf::{Canvas, Mark, Pen, Push, Shade, Spot};
@@ -14,6 +14,27 @@ pub(super) struct Panel {
     pub(super) size: (f64, f64),
 }
 
+impl Panel {
+    /// The same with a title over it.
+    pub(super) fn headed(mut self, title: &str) -> Self {
+        let wide = self.size.0.max(NAME.width(title));
+        let mut canvas = Canvas::default();
+        canvas.text((wide / 2.0, 2.4), Push::Centre, title, NAME);
+        let (right, down) = ((wide - self.size.0) / 2.0, HEAD);
+        canvas.put((right, down), self.canvas);
+        for dim in &mut self.dims {
+            dim.paper = dim.paper.map(|spot| spot.moved(right, down));
+        }
+        Self {
+            canvas,
+            size: (wide, self.size.1 + HEAD),
+            ..self
+        }
+    }
+}
+
+/// For the title of a panel, mm.
+const HEAD: f64 = 4.6;
 /// Round the drawing, mm.
 const EDGE: f64 = 1.0;
 /// Between panels, mm.

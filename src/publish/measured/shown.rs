@@ -2,8 +2,9 @@
 
 use nalgebra::Point3;
 
-use crate::chain::Chain;
+use crate::chain::{Chain, RunChain};
 use crate::publish::drawing::{At, Box2, Eye, Piece, hull, lines};
+use crate::setout::block_corners;
 use crate::solids::{Convex, Part, PartKind, Plane, slice};
 
 /// A part with its number among all.
@@ -141,6 +142,26 @@ pub(super) fn beyond(parts: &[Numbered<'_>], planes: &[Plane]) -> Vec<(usize, Pa
         })
         .collect()
 }
+
+/// The blocks that a job says are there under its treads, as parts; a run has none of its own as
+/// solids.
+pub(super) fn blocks(run: &RunChain) -> Vec<Part> {
+    let motion = run.frame.motion();
+    let placed = run.run.job.blocking.iter();
+    placed
+        .filter_map(|block| {
+            let [low, high] = block_corners(&run.site, block)?;
+            Some(Part {
+                name: block.name.clone(),
+                kind: PartKind::Stringer,
+                pieces: vec![Convex::cuboid(low, high)?.moved(&motion)],
+            })
+        })
+        .collect()
+}
+
+/// Numbers of parts that are none of the stair's solids begin here.
+pub(super) const ASIDE: usize = 1 << 32;
 
 /// The parts of a run, of the stair that it stands on, and the newels of other runs that it meets;
 /// of all runs where none is asked for.

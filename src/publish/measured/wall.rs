@@ -54,7 +54,7 @@ pub(super) fn wall(
         ..Shown::default()
     };
     let title = format!("Wall {}, seen from the room", own_name(name));
-    fit(tape.unit(), ((long, head - foot), room), title, |by| {
+    fit(tape.unit(), ((long, head - foot), room), &title, |by| {
         let mut draft = Draft::new(eye, by, tape, &shown);
         let every = chart.contours(&mut draft);
         chart.readings(&mut draft);

@@ -16,7 +16,7 @@ fn apart(dim: &Dim) -> f64 {
 
 #[test]
 fn a_dimension_is_its_length_on_the_paper_times_the_scale() {
-    each(|what, chain, _, _, drawn| {
+    each(|what, chain, _, drawn| {
         let tape = chain.first().run.job.tape;
         for dim in &drawn.dims {
             let exact = dim.exact.as_mm();
@@ -39,7 +39,7 @@ fn a_dimension_is_its_length_on_the_paper_times_the_scale() {
 #[test]
 fn chains_sum_to_their_overall() {
     let mut held = 0;
-    each(|what, _, _, _, drawn| {
+    each(|what, _, _, drawn| {
         let mut chains: BTreeMap<&str, f64> = BTreeMap::new();
         for dim in drawn.dims.iter().filter(|dim| dim.kind == DimKind::Chain) {
             *chains.entry(&dim.row).or_default() += dim.exact.as_mm();
@@ -63,7 +63,7 @@ fn chains_sum_to_their_overall() {
 
 #[test]
 fn running_dimensions_start_at_one_zero() {
-    each(|what, _, _, _, drawn| {
+    each(|what, _, _, drawn| {
         let mut zeros: BTreeMap<&str, &Dim> = BTreeMap::new();
         for dim in drawn.dims.iter().filter(|dim| dim.kind == DimKind::Running) {
             let first = zeros.entry(&dim.row).or_insert(dim);

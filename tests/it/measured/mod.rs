@@ -8,7 +8,7 @@ use std::sync::LazyLock;
 
 use rakewell::chain::{self, Chain};
 use rakewell::measure::Tape;
-use rakewell::publish::measured::{Measured, View, draw, views};
+use rakewell::publish::measured::{Measured, draw, views};
 
 use crate::shop::{SCENES, chain_of};
 
@@ -27,21 +27,40 @@ pub(super) static ALL: LazyLock<Vec<(&'static str, Chain, Tape)>> = LazyLock::ne
         .collect()
 });
 
-/// Every drawing of every scene in both rooms.
-pub(super) fn each(mut seen: impl FnMut(&str, &Chain, &View, (f64, f64), &Measured)) {
-    let mut count = 0;
-    for (name, chain, tape) in ALL.iter() {
+/// A drawing of a scene.
+struct Drawn {
+    what: String,
+    scene: usize,
+    room: (f64, f64),
+    drawn: Measured,
+}
+
+static DRAWN: LazyLock<Vec<Drawn>> = LazyLock::new(|| {
+    let mut all = Vec::new();
+    for (scene, (name, chain, tape)) in ALL.iter().enumerate() {
         for view in views(chain) {
             for room in ROOMS {
                 let what = format!("{name}: {} in {room:?}", view.name());
                 let drawn = draw(chain, &view, room, *tape);
                 let drawn = drawn.unwrap_or_else(|| panic!("{what}: nothing is drawn"));
-                seen(&what, chain, &view, room, &drawn);
-                count += 1;
+                all.push(Drawn {
+                    what,
+                    scene,
+                    room,
+                    drawn,
+                });
             }
         }
     }
-    assert!(count > 200, "{count} drawings");
+    assert!(all.len() > 200, "{} drawings", all.len());
+    all
+});
+
+/// Every drawing of every scene in both rooms.
+pub(super) fn each(mut seen: impl FnMut(&str, &Chain, (f64, f64), &Measured)) {
+    for one in DRAWN.iter() {
+        seen(&one.what, &ALL[one.scene].1, one.room, &one.drawn);
+    }
 }
 
 /// A stair as it was meant.

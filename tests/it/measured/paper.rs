@@ -24,7 +24,7 @@ const TOUCH: f64 = 0.15;
 
 #[test]
 fn no_text_stands_over_another_and_all_keep_to_their_paper() {
-    each(|what, _, _, room, drawn| {
+    each(|what, _, room, drawn| {
         let (width, height) = (drawn.drawing.width, drawn.drawing.height);
         assert!(width <= room.0 && height <= room.1, "{what}");
         let texts = texts(&drawn.drawing.canvas.marks);
@@ -45,7 +45,7 @@ fn no_text_stands_over_another_and_all_keep_to_their_paper() {
 
 #[test]
 fn all_is_grey_and_large_enough_to_read() {
-    each(|what, _, _, _, drawn| {
+    each(|what, _, _, drawn| {
         let grey = |Shade(red, green, blue): Shade| {
             let (low, high) = (red.min(green).min(blue), red.max(green).max(blue));
             assert!(high - low <= 10, "{what}: a colour");
@@ -88,7 +88,7 @@ fn the_scale_bar_is_as_long_as_it_says() {
         12192.0, 6096.0, 3048.0, 1219.2, 609.6, 304.8, 101.6, 50.8, 20000.0, 10000.0, 4000.0,
         2000.0, 1000.0, 400.0, 200.0, 100.0, 40.0,
     ];
-    each(|what, _, _, _, drawn| {
+    each(|what, _, _, drawn| {
         if drawn.scale.is_empty() {
             return;
         }

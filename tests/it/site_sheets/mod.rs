@@ -281,7 +281,11 @@ fn what_the_tables_hold_stands_on_the_sheets() {
                 for column in columns {
                     let mut heads = table.table.heads.iter();
                     let at = heads.position(|head| head == column).unwrap();
-                    for row in &table.table.rows {
+                    // Treads and kicks are told by their widths, not by their points.
+                    let by_points = |row: &&Vec<String>| {
+                        name != "cuts.csv" || !["tread", "kick"].contains(&row[3].as_str())
+                    };
+                    for row in table.table.rows.iter().filter(by_points) {
                         holds(&row[at]);
                     }
                 }

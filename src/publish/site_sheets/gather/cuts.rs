@@ -87,33 +87,21 @@ pub(super) fn fastening<'a>(joints: &Schedule, tape: Tape) -> Part<'a> {
             .filter(|(_, joint)| joint.place() == place)
             .map(|(line, joint)| joint_row(matches!(line.held_by, HeldBy::NotShown), joint))
             .collect();
-        let columns = [text("joint"), text("held by"), text("will not do")];
-        let faulty = rows.iter().any(|row| !row[2].text.is_empty());
-        let columns = &columns[..if faulty { 3 } else { 2 }];
-        let rows = rows
-            .into_iter()
-            .map(|mut row| {
-                row.truncate(columns.len());
-                row
-            })
-            .collect();
-        part.table(Table::new("fastening.csv", *head, columns, rows));
+        let columns = [text("joint"), text("held by")];
+        part.table(Table::new("fastening.csv", *head, &columns, rows));
     }
     part
 }
 
 fn joint_row(not_shown: bool, joint: &JointTold) -> Vec<Cell> {
     let held = joint.held.join("; ");
-    let held = if not_shown {
+    let held = if !joint.faults.is_empty() {
+        let faults = joint.faults.join("; ");
+        Cell::verdict(Verdict::Broken, format!("{held}. Will not do: {faults}."))
+    } else if not_shown {
         Cell::verdict(Verdict::NotShown, held)
     } else {
         held.into()
     };
-    let faults = joint.faults.join("; ");
-    let faults = if faults.is_empty() {
-        Cell::default()
-    } else {
-        Cell::verdict(Verdict::Broken, faults)
-    };
-    vec![capital(&joint.title).into(), held, faults]
+    vec![capital(&joint.title).into(), held]
 }

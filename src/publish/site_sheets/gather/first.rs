@@ -41,10 +41,14 @@ pub(super) fn figures(chain: &Chain) -> Vec<KeyFigure> {
 
 fn of_run(run: &RunChain) -> Vec<KeyFigure> {
     let mut figures = Vec::new();
+    let name = match &run.run.beside {
+        Some(_) => format!("{}, wall side", run.run.name),
+        None => run.run.name.clone(),
+    };
     let mut put = |what, count: Option<usize>, span: Option<(Length, Length)>| {
         if count != Some(0) && (count.is_some() || span.is_some()) {
             figures.push(KeyFigure {
-                run: run.run.name.clone(),
+                run: name.clone(),
                 what,
                 count,
                 span,
@@ -95,7 +99,7 @@ fn of_run(run: &RunChain) -> Vec<KeyFigure> {
         );
     }
     figures.push(KeyFigure {
-        run: run.run.name.clone(),
+        run: name,
         what: "pitch of the rail",
         count: None,
         span: None,
