@@ -5,6 +5,7 @@
 //! Does not: compute anything about the stair.
 
 pub mod boards;
+pub mod building;
 pub mod compared;
 pub mod compounding;
 pub mod drawing;
@@ -15,6 +16,7 @@ pub mod json;
 mod notes;
 mod odds;
 pub mod paper;
+pub mod parts;
 pub mod pdf;
 mod report;
 pub mod report_sheet;
