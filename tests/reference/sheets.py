@@ -60,7 +60,7 @@ def one_case(rng, plain):
         "skirts": [{"name": "Q1", "side": "Open", "thickness": 19, "width": 120},
                    {"name": "Q2", "side": "Wall", "thickness": 19, "above": 90, "width": 300}],
         "design": {
-            "rules": "none", "newels": newels,
+            "rules": "us-residential-2021", "newels": newels,
             "rail": {"name": "R1", "width": 57, "depth": 60, "height": 910,
                      "lower": {"Newel": "N1"}, "upper": {"Newel": "N2"}},
             "balusters": {"section": {"Square": width}, "spacing": {"PerTread": {"count": 2}},

@@ -5,6 +5,8 @@ mod command;
 mod names;
 mod parts;
 
+use std::sync::LazyLock;
+
 use rakewell::chain::{self, Chain};
 use rakewell::job::Job;
 use rakewell::measure::{Unit, with_default_unit};
@@ -25,7 +27,7 @@ fn plumb(open_side: &str) -> Value {
             "overhang": 19, "tread_thickness": 27, "kick_thickness": 19, "edge": 57,
         },
         "design": {
-            "rules": "none",
+            "rules": "us-residential-2021",
             "newels": [newel("N1", -200.0), newel("N2", 1100.0)],
             "rail": { "name": "R1", "width": 57, "depth": 60, "height": 910,
                       "lower": { "Newel": "N1" }, "upper": { "Newel": "N2" } },
@@ -34,6 +36,17 @@ fn plumb(open_side: &str) -> Value {
         },
     })
 }
+
+/// Starters that have every sort of part between them; the reference suite takes all.
+const SOME: [&str; 4] = ["closed-string", "panels", "wall-rail", "winders"];
+
+/// Their chains: a second or so each, and looked at by several.
+static CHAINS: LazyLock<Vec<(&str, Chain)>> = LazyLock::new(|| {
+    let each = crate::shop::SCENES.iter();
+    each.filter(|(scene, _)| SOME.contains(scene))
+        .map(|(scene, text)| (*scene, crate::shop::chain_of(text)))
+        .collect()
+});
 
 fn job_of(job: Value) -> Job {
     with_default_unit(Unit::Millimetres, || serde_json::from_value(job)).unwrap()

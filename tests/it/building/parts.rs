@@ -10,9 +10,8 @@ use rakewell::shop::parts::parts;
 use rakewell::solids::PartKind;
 use serde_json::Value;
 
-use super::{chain_of, job_of, part, plumb};
+use super::{CHAINS, chain_of, job_of, part, plumb};
 use crate::cli::json::{documented, paths};
-use crate::shop::SCENES;
 
 #[test]
 fn boxes_have_the_volume_of_boxes() {
@@ -88,12 +87,11 @@ fn a_mirrored_stair_has_mirrored_parts() {
 }
 
 #[test]
-fn every_scene_names_its_parts_and_where_they_are_cut() {
-    for (scene, text) in SCENES {
-        let chain = crate::shop::chain_of(text);
-        let all = parts(&chain);
+fn parts_have_a_centre_within_them_and_a_place_in_the_cut_list() {
+    for (scene, chain) in CHAINS.iter() {
+        let all = parts(chain);
         assert_eq!(all.len(), chain.solids.parts.len(), "{scene}");
-        let lines = cut_list(&chain).pieces;
+        let lines = cut_list(chain).pieces;
         for part in &all {
             assert!(part.volume > 0.0, "{scene}: {}", part.name);
             for axis in 0..3 {

@@ -71,7 +71,7 @@ pub(super) fn check_built_in_case() {
                 "overhang": 19.05, "tread_thickness": 27, "kick_thickness": 19, "edge": 57,
             },
             "design": {
-                "rules": "none",
+                "rules": "us-residential-2021",
                 "newels": [
                     { "name": "N1", "section": { "Square": 89 }, "height": 1200,
                       "stands": { "Displaces": { "step": 1, "balusters": 1 } } },
