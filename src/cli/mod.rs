@@ -18,8 +18,10 @@ mod dry_fit;
 mod full_size;
 mod infill;
 mod inspect;
+mod model;
 mod new;
 mod page;
+mod parts;
 mod picture;
 mod points;
 mod rails;
@@ -83,6 +85,8 @@ pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
         Some(Command::Setout(setout)) => setout::run(&setout),
         Some(Command::Stock(stock)) => stock::run(&stock),
         Some(Command::Cuts(cuts)) => cuts::run(&cuts),
+        Some(Command::Parts(parts)) => parts::run(&parts),
+        Some(Command::Model(model)) => model::run(&model),
         Some(Command::Compare(compare)) => compare::run(&compare),
         Some(Command::Doubt(doubt)) if doubt.compounding.is_some() => compounding::run(&doubt),
         Some(Command::Doubt(doubt)) => doubt::run(&doubt),

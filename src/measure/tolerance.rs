@@ -16,6 +16,10 @@ pub const BALL_AT_LIMIT_MM: f64 = 1e-4;
 /// of clipped faces leaves less, and paint is thicker.
 pub const CONTACT_MM: f64 = 0.05;
 
+/// Two pieces of one part overlap where they share more than this, mm^3: a seam of a square metre is
+/// that much thick by rounding alone (1e-9 mm), and no shaving is as small.
+pub const OVERLAP_MM3: f64 = 1e-2;
+
 /// Two directions whose sine is under this count as parallel.
 pub const PARALLEL: f64 = 1e-9;
 

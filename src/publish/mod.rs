@@ -5,6 +5,7 @@
 //! Does not: compute anything about the stair.
 
 pub mod boards;
+pub mod building;
 pub mod compared;
 pub mod compounding;
 pub mod drawing;
@@ -18,6 +19,7 @@ pub mod measured;
 mod notes;
 mod odds;
 pub mod paper;
+pub mod parts;
 pub mod pdf;
 mod report;
 pub mod report_sheet;

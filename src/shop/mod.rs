@@ -10,6 +10,7 @@ pub mod cuts;
 pub mod fastening;
 pub mod hours;
 pub mod marks;
+pub mod parts;
 pub mod pole;
 pub mod prices;
 pub mod reckoning;

@@ -6,6 +6,7 @@
 )]
 
 mod ball;
+mod building;
 mod clash;
 mod cli;
 mod doubt;

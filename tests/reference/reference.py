@@ -16,6 +16,7 @@ import numpy as np
 
 import balls
 import beddings
+import building
 import fittings
 import flights
 import lines
@@ -36,6 +37,7 @@ SUBJECTS = {
     "propagation": propagation,
     "stocks": stocks,
     "sheets": sheets,
+    "building": building,
 }
 FRESH_SEEDS = 3
 HERE = Path(__file__).parent

@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # Holds our answers against outside libraries (fcl, qhull, manifold, GEOS, HiGHS, numpy, scikit-learn,
-# uncertainties, SALib), and our PDF and SVG against independent readers (pdfplumber, xml.etree).
+# uncertainties, SALib), and what we write against independent readers: PDF (pdfplumber), SVG
+# (xml.etree), IFC (ifcopenshell).
 #
 #   bash tests/reference/run.sh           the seeds of seeds.txt
 #   bash tests/reference/run.sh --fresh   new seeds; a failing one is printed, for seeds.txt

@@ -48,6 +48,10 @@ pub(super) enum Command {
     Stock(Stock),
     /// List what is cut, marked, bored and fastened, piece by piece
     Cuts(Cuts),
+    /// List every part of the solid model, with its volume, centre and length
+    Parts(Parts),
+    /// Write the model for a designer to place, as ISO 16739 (IFC 4) has it
+    Model(Model),
     /// Set the alternatives of a job side by side, with the figures that decide
     Compare(Compare),
     /// Draw the stair and its making thousands of times: how sure is it, and what decides
@@ -511,6 +515,39 @@ fn stretch(text: &str) -> Result<f64, String> {
         Ok(times) if (1.0..=20.0).contains(&times) => Ok(times),
         _ => Err("write a number from 1 to 20".to_owned()),
     }
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Parts {
+    /// The job; the shipped demo if not given
+    pub(super) job: Option<PathBuf>,
+    /// Work on this alternative of the job
+    #[arg(long, value_name = "NAME")]
+    pub(super) alternative: Option<String>,
+    /// Print lengths on this tape; the job's own if not given
+    #[arg(long, value_enum, value_name = "TAPE")]
+    pub(super) tape: Option<OnTape>,
+    /// Answer in CSV
+    #[arg(long, conflicts_with = "json")]
+    pub(super) csv: bool,
+    /// Answer in JSON
+    #[arg(long)]
+    pub(super) json: bool,
+    /// Write the answer into this file, in place of one that may be there
+    #[arg(long, value_name = "FILE")]
+    pub(super) to: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Model {
+    /// The job; the shipped demo if not given
+    pub(super) job: Option<PathBuf>,
+    /// Work on this alternative of the job
+    #[arg(long, value_name = "NAME")]
+    pub(super) alternative: Option<String>,
+    /// The file to write, in place of one that may be there
+    #[arg(long, value_name = "FILE.ifc")]
+    pub(super) to: PathBuf,
 }
 
 #[derive(Debug, Args)]

@@ -55,7 +55,7 @@ impl Ink {
     }
 
     /// The wash of a part: its timber, light enough for pencil over it.
-    pub(super) const fn wash(kind: PartKind) -> Shade {
+    pub(crate) const fn wash(kind: PartKind) -> Shade {
         match kind {
             PartKind::Tread => Shade(236, 212, 176),
             PartKind::Rail | PartKind::BottomRail | PartKind::Rosette => Shade(217, 177, 138),

@@ -8,7 +8,8 @@ use serde::Deserialize;
 use serde_json::{Value, json};
 
 use super::{
-    balls, beddings, fittings, flights, lines, pieces, propagation, sheets, stocks, surveys,
+    balls, beddings, building, fittings, flights, lines, pieces, propagation, sheets, stocks,
+    surveys,
 };
 
 /// `SUBJECT-SEED.in.json`.
@@ -31,6 +32,7 @@ fn answer(subject: &str, case: Value) -> Result<Value, String> {
         "propagation" => propagation::answer(case),
         "stocks" => stocks::answer(case),
         "sheets" => sheets::answer(case),
+        "building" => building::answer(case),
         other => Err(format!("no subject `{other}`")),
     }
 }
@@ -73,6 +75,7 @@ fn every_case_is_answered() {
     propagation::check_built_in_case();
     stocks::check_built_in_case();
     sheets::check_built_in_case();
+    building::check_built_in_case();
     let Some(directory) = std::env::var_os("RAKEWELL_REFERENCE_DIR") else {
         return;
     };

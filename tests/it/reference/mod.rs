@@ -3,6 +3,7 @@
 
 mod balls;
 mod beddings;
+mod building;
 mod export;
 mod fittings;
 mod flights;
