@@ -1,8 +1,9 @@
 //! `model`: the stair for a designer to place, as a file of the open standard for buildings.
 
 use super::args::Model;
-use super::{Outcome, file, source, talk};
+use super::{Outcome, source, talk};
 use crate::publish::building::{PLACING_CAUTION, building};
+use crate::publish::file;
 use crate::shop::parts::parts;
 
 pub(super) fn run(command: &Model) -> Outcome {

@@ -2,10 +2,11 @@
 
 use super::args::Parts;
 use super::page::{Page, Push};
-use super::{Outcome, file, source, talk};
+use super::{Outcome, source, talk};
 use crate::chain::Chain;
 use crate::job::Job;
 use crate::measure::Tape;
+use crate::publish::file;
 use crate::publish::json;
 use crate::publish::parts::{
     PARTS_CAUTION, cut_lines, kind_sums, litres, part_word, parts_csv, run_of,
