@@ -27,9 +27,9 @@ pub(super) enum Arg {
     /// A word of an enumeration, without its dots.
     Word(&'static str),
     /// A list or set.
-    List(Vec<Arg>),
+    List(Vec<Self>),
     /// A value with its type, as in `IFCLABEL('x')`.
-    Typed(&'static str, Box<Arg>),
+    Typed(&'static str, Box<Self>),
 }
 
 impl Arg {
