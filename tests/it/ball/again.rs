@@ -10,6 +10,10 @@ pub(super) fn scenes() -> Vec<(String, Chain)> {
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
         for entry in std::fs::read_dir(folder).unwrap() {
             let path = entry.unwrap().path();
+            // A price list may lie beside a job.
+            if path.extension().is_none_or(|ending| ending != "ron") {
+                continue;
+            }
             let name = path.file_name().unwrap().to_string_lossy().into_owned();
             let text = std::fs::read_to_string(&path).unwrap();
             let document = Document::parse(&text, &name).unwrap();
