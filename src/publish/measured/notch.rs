@@ -99,19 +99,7 @@ fn flat<'a>(chain: &Chain, number: usize, cut: &'a KnifeFace, newel: &str) -> Op
         .iter()
         .map(|p| at(&run.frame.to_first(p)))
         .collect();
-    let mut frame = ring
-        .iter()
-        .map(|p| Box2::about(*p, (0.0, 0.0)))
-        .reduce(|a, b| a.union(&b))?;
-    for line in &cut.lines {
-        for end in [line.from, line.to] {
-            let end = run.frame.to_first(&end);
-            if let Some(foot) = foot(&board, line.off.0, &end) {
-                frame = frame.union(&Box2::about(at(&foot), (0.0, 0.0)));
-            }
-        }
-    }
-    let frame = frame.grown(ROUND);
+    let frame = around(run, cut, &board, &at, &ring)?.grown(ROUND);
     let edge = |a: &Point3<f64>, b: &Point3<f64>| {
         let (from, to) = (at(a), at(b));
         let (first, last) = frame.clip_segment(from, to)?;
@@ -161,6 +149,29 @@ fn flat<'a>(chain: &Chain, number: usize, cut: &'a KnifeFace, newel: &str) -> Op
             cut: vec![waste],
         },
     })
+}
+
+/// The box round a cut and the places on the edges that it is measured from.
+fn around(
+    run: &RunChain,
+    cut: &KnifeFace,
+    board: &BoardFace,
+    at: &impl Fn(&Point3<f64>) -> At,
+    ring: &[At],
+) -> Option<Box2> {
+    let mut frame = ring
+        .iter()
+        .map(|p| Box2::about(*p, (0.0, 0.0)))
+        .reduce(|a, b| a.union(&b))?;
+    for line in &cut.lines {
+        for end in [line.from, line.to] {
+            let end = run.frame.to_first(&end);
+            if let Some(foot) = foot(board, line.off.0, &end) {
+                frame = frame.union(&Box2::about(at(&foot), (0.0, 0.0)));
+            }
+        }
+    }
+    Some(frame)
 }
 
 /// The newel's own outline where the plane of the face meets it.
