@@ -12,7 +12,7 @@ use crate::publish::file;
 use crate::publish::shop::{
     ANCHOR_CAUTION, CutSet, JOINT_HEADS, JointTold, MARK_WORDS, RowTold, SAW_CAUTION, SAW_WORDS,
     TreadTold, block_told, csv_tables, cut_tables, joints_told, rows_told, stations, treads_told,
-    work_word,
+    untold_words, work_word,
 };
 use crate::publish::{FitMark, dry_fit_told, json};
 use crate::setout::dry_fit::Board;
@@ -75,6 +75,10 @@ fn written(job: &Job, list: &CutList, schedule: &Schedule) -> String {
         for set in &table.sets {
             write_set(&mut page, set);
         }
+    }
+    if let Some(says) = untold_words(&list.untold) {
+        page.space();
+        page.wrapped("", &says);
     }
     let stations = stations(list);
     if !stations.is_empty() {

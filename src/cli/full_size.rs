@@ -203,7 +203,7 @@ fn told(job: &str, poles: &[StoryPole], tape: Tape) -> String {
             String::new()
         };
         page.heading(&format!(
-            "{run}plumb pole: stands on the finished lower floor at the first kick"
+            "{run}plumb pole: stands on the finished floor, of a flight at its first kick"
         ));
         write_marks(&mut page, &pole.plumb, tape);
         page.heading(&format!(

@@ -1,5 +1,7 @@
 //! `stock`: the boards to cut from, what to buy, the hours.
 
+use std::fs::File;
+use std::io::Read as _;
 use std::path::Path;
 
 use super::args::Stock as Command;
@@ -60,14 +62,19 @@ pub(super) fn run(command: &Command) -> Outcome {
 /// The price list at a path.
 pub(super) fn read_prices(path: &Path, job: &Job) -> Result<Prices, String> {
     let shown = path.display();
-    let size = std::fs::metadata(path).map_err(|error| format!("cannot read {shown}: {error}"))?;
-    if size.len() > MOST_BYTES {
+    let cannot = |error: std::io::Error| format!("cannot read {shown}: {error}");
+    let mut bytes = Vec::new();
+    let file = File::open(path).map_err(cannot)?;
+    // One more than is allowed, whatever the system says of its size.
+    file.take(MOST_BYTES + 1)
+        .read_to_end(&mut bytes)
+        .map_err(cannot)?;
+    if bytes.len() as u64 > MOST_BYTES {
         return Err(format!(
             "{shown} is larger than {} MB: that is no price list",
             MOST_BYTES / 1024 / 1024
         ));
     }
-    let bytes = std::fs::read(path).map_err(|error| format!("cannot read {shown}: {error}"))?;
     let text = String::from_utf8(bytes)
         .map_err(|_not_utf8| format!("{shown} is not text in UTF-8: save it again as that"))?;
     Ok(prices::read(&text, job.units, &job.shop.currency))

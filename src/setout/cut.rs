@@ -29,12 +29,10 @@ pub(super) fn end_cut(
     along: &Vector3<f64>,
     left: &Vector3<f64>,
 ) -> EndCut {
-    // Seen from the left the piece's own up is `along x left`, upside down at the lower end.
-    let up = if along.z >= 0.0 {
-        along.cross(left)
-    } else {
-        left.cross(along)
-    };
+    // The piece's own up is `along x left` or the other way about, by the end that it is; whichever
+    // looks upwards, on a level or a falling piece too.
+    let square = along.cross(left);
+    let up = if square.z < 0.0 { -square } else { square };
     let mitre = -(normal.dot(&up) / normal.dot(along)).atan();
     let (_, bevel) = saw(&normal, along, left);
     EndCut {

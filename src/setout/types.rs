@@ -299,6 +299,15 @@ pub struct BalusterSet {
     pub edge_distance: Length,
 }
 
+impl BalusterSet {
+    /// The size up the flight of what goes into the rail: that of its pin, or of its block.
+    #[must_use]
+    pub fn seat_size(&self) -> Length {
+        let pin = self.turned.last().filter(|_| self.pin_top);
+        pin.map_or(self.along, |last| last.diameter)
+    }
+}
+
 /// A place of a turning.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Turned {

@@ -13,7 +13,7 @@ use crate::setout::bedding::Fills;
 use super::cuts::{self, PieceKind};
 use super::fastening::{DrivenKind, HeldBy, JointKind, plugs, schedule};
 use super::prices::{ADHESIVE, BRAD, EASING, From, PLUG, Prices, RAIL_BOLT, ROSETTE, SCREW};
-use super::stock::{Blank, SPARE, Section, SectionPlan};
+use super::stock::{Blank, CannotCut, SPARE, Section, SectionPlan};
 
 /// One thing to buy.
 #[derive(Clone, Debug, PartialEq)]
@@ -222,7 +222,9 @@ fn pieces(plan: &SectionPlan, prices: &Prices) -> BuyLine {
     let of = plan.section.of;
     let spares = plan.blanks.iter().filter(|one| is_spare(one));
     let spares: u64 = spares.map(|one| u64::from(one.count)).sum();
-    let listed = prices.of(of.word(), None);
+    // What does not fit the boards that are given is not bought by the piece.
+    let by_piece = matches!(plan.plan, Err(CannotCut::NoStock));
+    let listed = prices.of(of.word(), None).filter(|_| by_piece);
     BuyLine {
         item: of.word(),
         section: Some(plan.section),

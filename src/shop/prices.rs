@@ -156,7 +156,13 @@ pub fn read(text: &str, unit: Unit, currency: &str) -> Prices {
         );
         return prices;
     };
-    for row in rows.take(MOST_LINES) {
+    for (at, row) in rows.enumerate() {
+        if at == MOST_LINES {
+            let line = at as u64 + 2;
+            let problem = format!("a price list has {MOST_LINES} lines at most");
+            prices.fault(line, problem, "take out what this job does not need");
+            break;
+        }
         match row {
             Ok(row) => one(&mut prices, &row, &columns, unit),
             Err(error) => {

@@ -133,7 +133,7 @@ fn finish(job: &str, canvases: Vec<Canvas>, strips: &[Strip], frame: &Frame) -> 
             lay: if raking {
                 "Lies along the nosings. Left: nosings and newels. Right: middles of balusters, plumb over it."
             } else {
-                "Stands on the finished lower floor at the first kick. Left: tops of treads. Right: top of the rail."
+                "Stands on the finished floor, of a flight at its first kick. Left: tops of treads. Right: top of the rail."
             }
             .to_owned(),
             more: "Cut the strips out, trim each at its lower broken line, lay it over the one below \

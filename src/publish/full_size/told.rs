@@ -72,7 +72,7 @@ pub(super) fn lay(template: &Template) -> String {
              runs up the page."
         ),
         TemplateKind::SkirtEnd(_) => {
-            format!("Lay the heavy line on {datum}. Seen from the stair, the rake to the right.")
+            format!("Lay the heavy line on {datum}. Seen from the stair.")
         }
         TemplateKind::Gauge => "Lay the bevel's stock along the heavy line.".to_owned(),
     }

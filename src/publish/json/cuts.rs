@@ -25,6 +25,7 @@ struct Answer<'a> {
     program: String,
     job: &'a str,
     pieces: Vec<PieceShape<'a>>,
+    untold: &'a [String],
     joints: Vec<JointShape<'a>>,
     marks: Vec<RunMarksShape<'a>>,
 }
@@ -226,6 +227,7 @@ pub fn cuts(
         program: program(),
         job: &job.name,
         pieces: pieces.map(|one| piece(one, run(one.run), tape)).collect(),
+        untold: &list.untold,
         joints: joints.map(|one| joint(one, run(one.run), tape)).collect(),
         marks: runs.map(|one| run_marks(one, chain, tape)).collect(),
     })

@@ -7,7 +7,7 @@ use crate::setout::boards::SkirtStep;
 use crate::shop::cuts::Detail;
 
 /// One more number of a piece: what it is, and the number.
-#[derive(Serialize)]
+#[derive(Clone, Serialize)]
 pub(super) struct DetailShape {
     what: String,
     mm: Option<f64>,
@@ -41,6 +41,19 @@ impl Numbers {
 
     fn lengths<const N: usize>(&self, all: [(&str, Length); N]) -> Vec<DetailShape> {
         all.map(|(what, length)| self.length(what, length)).into()
+    }
+
+    /// Where ends of a tread are relieved, and by how much.
+    fn relief(&self, ends: [Option<(Length, Angle)>; 2]) -> Vec<DetailShape> {
+        let named = ["left", "right"].into_iter().zip(ends);
+        let all = named.filter_map(|(end, one)| {
+            let (from, angle) = one?;
+            Some([
+                self.length(&format!("relief-{end}-from"), from),
+                Self::angle(&format!("relief-{end}"), angle),
+            ])
+        });
+        all.flatten().collect()
     }
 
     fn newel(
@@ -81,14 +94,18 @@ pub(super) fn detail(detail: &Detail, tape: Tape) -> Vec<DetailShape> {
             depths,
             overhang,
             rough_depth,
-        } => to.lengths([
-            ("front", widths[0]),
-            ("back", widths[1]),
-            ("depth-left", depths[0]),
-            ("depth-right", depths[1]),
-            ("overhang", *overhang),
-            ("rough-depth", *rough_depth),
-        ]),
+            relief,
+        } => {
+            let sizes = to.lengths([
+                ("front", widths[0]),
+                ("back", widths[1]),
+                ("depth-left", depths[0]),
+                ("depth-right", depths[1]),
+                ("overhang", *overhang),
+                ("rough-depth", *rough_depth),
+            ]);
+            [sizes, to.relief(*relief)].concat()
+        }
         Detail::Kick {
             widths,
             heights,

@@ -200,7 +200,13 @@ fn rod(draft: &mut Draft, run: &RunChain) {
 
 /// The name of a part without that of its run, which the title has.
 pub(super) fn own_name(name: &str) -> String {
-    name.rsplit('.').next().unwrap_or(name).to_owned()
+    // Treads, kicks, balusters and floors go by the run; what somebody named keeps its name.
+    let ours = |own: &str| {
+        let digits = own.trim_start_matches(['T', 'K', 'B', 'F']);
+        digits.len() + 1 == own.len() && digits.chars().all(|it| it.is_ascii_digit())
+    };
+    let own = name.rsplit_once('.').map(|(_, own)| own);
+    own.filter(|own| ours(own)).unwrap_or(name).to_owned()
 }
 
 /// The extent of a newel's foot along an axis of its run.

@@ -1,5 +1,7 @@
 //! Tables for a spreadsheet: every length on the job's tape and in millimetres.
 
+use std::borrow::Cow;
+
 use crate::job::Hand;
 use crate::measure::{Angle, Length, Tape};
 use crate::publish::{edge_word, side_word};
@@ -32,11 +34,28 @@ impl CsvTable {
             .from_writer(Vec::new());
         writer.write_record(&self.heads)?;
         for row in &self.rows {
-            writer.write_record(row)?;
+            writer.write_record(row.iter().map(|cell| plain(cell).into_owned()))?;
         }
         writer
             .into_inner()
             .map_err(|error| ::csv::Error::from(error.into_error()))
+    }
+}
+
+/// A cell that no spreadsheet takes for a formula; numbers and lengths keep their signs.
+fn plain(cell: &str) -> Cow<'_, str> {
+    let mut letters = cell.chars();
+    let guarded = match letters.next() {
+        Some('=' | '@' | '\t' | '\r') => true,
+        Some('+' | '-') => letters
+            .next()
+            .is_some_and(|next| !next.is_ascii_digit() && next != '.'),
+        _ => false,
+    };
+    if guarded {
+        Cow::Owned(format!("'{cell}"))
+    } else {
+        Cow::Borrowed(cell)
     }
 }
 

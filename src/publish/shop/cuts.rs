@@ -389,7 +389,25 @@ fn detail(piece: &CutPiece, tape: Tape) -> Vec<String> {
             "its section is rolled {} out of level to meet the raked rail",
             degrees(*roll)
         )],
-        Detail::Tread { rough_depth, .. } => vec![cut_from(piece, *rough_depth, tape)],
+        Detail::Tread {
+            rough_depth,
+            relief,
+            ..
+        } => {
+            let mut says = vec![cut_from(piece, *rough_depth, tape)];
+            for (end, relieved) in ["left", "right"].into_iter().zip(relief) {
+                says.extend(relieved.map(|(from, angle)| {
+                    format!(
+                        "{end} end: from {} behind the nosing on undercut it {} ({}), so that it can \
+                         be tilted in",
+                        print(from),
+                        degrees(angle),
+                        square(angle, tape)
+                    )
+                }));
+            }
+            says
+        }
         Detail::Kick { rough_height, .. } => vec![cut_from(piece, *rough_height, tape)],
         Detail::Plain | Detail::Returned { .. } | Detail::AtEnd(_) => Vec::new(),
     }

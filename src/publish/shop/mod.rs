@@ -22,6 +22,18 @@ pub const SAW_CAUTION: &str = "Saws hurt: guard on, blade stopped before you mea
                                held by a clamp and not by a hand. Check every dimension on the stair \
                                before you cut, and cut one piece before you cut its fellows.";
 
+/// What the cut list does not tell of; nothing where it tells of all.
+#[must_use]
+pub fn untold_words(untold: &[String]) -> Option<String> {
+    (!untold.is_empty()).then(|| {
+        format!(
+            "Not told here, nor bought, marked, fastened or reckoned in hours: {}. Winders are cut to \
+             their own outlines: `setout` has them.",
+            names(untold)
+        )
+    })
+}
+
 /// What is to be borne in mind about what holds a guard.
 pub const ANCHOR_CAUTION: &str = "What holds a guard needs a detail that somebody answers for: \
                                   write it in the job with its source (anchors). Where none is \

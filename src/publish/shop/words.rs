@@ -16,7 +16,7 @@ pub const fn piece_word(kind: PieceKind) -> (&'static str, &'static str) {
         PieceKind::Easing => ("easing", "easings"),
         PieceKind::LevelRail => ("level rail", "level rails"),
         PieceKind::RakedCap => ("raked cap piece", "raked cap pieces"),
-        PieceKind::Riser => ("riser of a gooseneck", "risers of goosenecks"),
+        PieceKind::Riser => ("plumb piece of a gooseneck", "plumb pieces of goosenecks"),
         PieceKind::WallRail => ("rail on the wall", "rails on the wall"),
         PieceKind::RailReturn => ("return of a rail", "returns of rails"),
         PieceKind::Rosette => ("rosette", "rosettes"),

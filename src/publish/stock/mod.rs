@@ -58,7 +58,8 @@ pub fn plan_says(one: &SectionPlan, currency: &str, tape: Tape) -> String {
         );
     }
     let how_good = match plan.gap() {
-        Some(gap) if plan.is_best() || gap <= 0.0 => "proven: no plan costs less".to_owned(),
+        _ if plan.is_best() => "proven: no plan costs less".to_owned(),
+        Some(gap) if gap <= 0.0 => "proven: no plan costs less".to_owned(),
         Some(gap) => format!("at most {} dearer than the best there is", share(gap)),
         None => "how good that is was not found out".to_owned(),
     };

@@ -10,10 +10,7 @@ use super::Beside;
 
 /// Half a baluster's size up the flight at its foot and at its top.
 fn halves(baluster: &BalusterSet) -> [f64; 2] {
-    let foot = baluster.along.as_mm() / 2.0;
-    let pin = baluster.turned.last().filter(|_| baluster.pin_top);
-    let top = pin.map_or(foot, |last| last.diameter.as_mm() / 2.0);
-    [foot, top]
+    [baluster.along, baluster.seat_size()].map(|size| size.as_mm() / 2.0)
 }
 
 /// The neighbours of a newel in its row.

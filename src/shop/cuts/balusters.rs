@@ -3,6 +3,7 @@
 use nalgebra::{Unit, Vector3};
 
 use crate::job::RoughOf;
+use crate::measure::Length;
 use crate::setout::{BalusterSet, PanelSet, RailSet};
 
 use super::saw::{Stands, upright_cut};
@@ -58,7 +59,8 @@ fn baluster(cutter: &Cutter<'_>, one: &BalusterSet) -> CutPiece {
     // The seat is told plumb, the peg square to what it stands in.
     let seat = one.seat / stands.axis.z;
     let peg = one.peg.0 / stands.axis.dot(&ground);
-    let whole = one.long_point + seat + peg;
+    let (long, short) = farthest(one, &stands, (&ground, &under_rail));
+    let whole = long + seat + peg;
     let mut piece = cutter
         .piece(
             (&one.name, PieceKind::Baluster),
@@ -66,7 +68,7 @@ fn baluster(cutter: &Cutter<'_>, one: &BalusterSet) -> CutPiece {
             (whole, RoughOf::Baluster),
             ends,
         )
-        .between(one.long_point, one.short_point);
+        .between(long, short);
     piece.up = FaceUp::OpenSide;
     piece.hand = piece
         .ends
@@ -80,6 +82,32 @@ fn baluster(cutter: &Cutter<'_>, one: &BalusterSet) -> CutPiece {
         lean: one.lean,
     };
     piece
+}
+
+/// Between its farthest and its nearest corners along it: where both ends are raked each edge is as long
+/// as the others, and a corner of the head lies past them all.
+fn farthest(
+    one: &BalusterSet,
+    stands: &Stands,
+    (ground, head): (&Vector3<f64>, &Vector3<f64>),
+) -> (Length, Length) {
+    let axis = stands.axis.into_inner();
+    let square = |way: Vector3<f64>| (way - axis * way.dot(&axis)).normalize();
+    let up = square(stands.side.0) * (one.along.as_mm() / 2.0);
+    let out = square(stands.face.0) * (one.across.as_mm() / 2.0);
+    let corners = [up + out, up - out, out - up, -up - out];
+    let reach = |off: Vector3<f64>, cut: &Vector3<f64>| -off.dot(cut) / axis.dot(cut);
+    let feet = corners.map(|off| reach(off, ground));
+    let heads = corners.map(|off| reach(off, head));
+    let edges = [0, 1, 2, 3].map(|at| heads[at] - feet[at]);
+    let most = |all: [f64; 4]| all.into_iter().fold(f64::NEG_INFINITY, f64::max);
+    let least = |all: [f64; 4]| all.into_iter().fold(f64::INFINITY, f64::min);
+    let past = most(heads) - least(feet) - most(edges);
+    let short = least(edges) - (least(heads) - most(feet));
+    (
+        one.long_point + Length::mm(past),
+        (one.short_point - Length::mm(short)).max(Length::ZERO),
+    )
 }
 
 /// What the surface of a step is called in the picture.
@@ -103,12 +131,15 @@ fn stair_name(cutter: &Cutter<'_>, step: u32) -> String {
 
 fn panel(cutter: &Cutter<'_>, one: &PanelSet) -> CutPiece {
     let pitch = one.pitch.angle();
-    let rake = SawCut::mitred(CutFor::End, pitch, [Edge::Uphill, Edge::Uphill]);
+    let rake = |long: [Edge; 2]| SawCut::mitred(CutFor::End, pitch, long);
     let ends = [
-        EndWork::one(EndOf::Foot, None, rake),
-        EndWork::one(EndOf::Head, None, rake),
+        EndWork::one(EndOf::Foot, None, rake([Edge::Downhill, Edge::Uphill])),
+        EndWork::one(EndOf::Head, None, rake([Edge::Uphill, Edge::Downhill])),
     ];
-    let long = one.lower_end.max(one.upper_end);
+    // What one edge lies higher than the other.
+    let higher = one.width * one.pitch.slope().abs();
+    let long = one.lower_end.max(one.upper_end) + higher;
+    let short = (one.lower_end.min(one.upper_end) - higher).max(Length::ZERO);
     let mut piece = cutter
         .piece(
             (&one.name, PieceKind::Panel),
@@ -116,8 +147,7 @@ fn panel(cutter: &Cutter<'_>, one: &PanelSet) -> CutPiece {
             (long, RoughOf::Small),
             ends,
         )
-        .between(long, one.lower_end.min(one.upper_end));
-    piece.rough = long + one.width * one.pitch.slope().abs();
+        .between(long, short);
     piece.up = FaceUp::OpenSide;
     piece.detail = Detail::Panel {
         ends: [one.lower_end, one.upper_end],

@@ -58,7 +58,8 @@ fn tread(cutter: &Cutter<'_>, one: &TreadSet) -> Vec<CutPiece> {
         (Meets::Return, Meets::Return) => None,
         (Meets::Return, _) => Some(Hand::Left),
         (_, Meets::Return) => Some(Hand::Right),
-        _ => one.tilt.map(|tilt| tilt.last),
+        // Which end goes down last is no hand of the piece.
+        _ => None,
     };
     piece.rips = vec![(Edge::Back, one.back_undercut)];
     piece.notches = railings(cutter)
@@ -72,6 +73,7 @@ fn tread(cutter: &Cutter<'_>, one: &TreadSet) -> Vec<CutPiece> {
         depths: [one.depth.0, one.depth.1],
         overhang: one.overhang,
         rough_depth: one.blank.depth,
+        relief: [one.left.relief, one.right.relief],
     };
     let returns = [(&one.left, Hand::Left), (&one.right, Hand::Right)];
     let returns = returns.into_iter().filter_map(|(end, hand)| {

@@ -152,7 +152,13 @@ impl Told {
                 depths,
                 overhang,
                 rough_depth,
-            } => self.lengths(widths.iter().chain(depths).chain([overhang, rough_depth])),
+                relief,
+            } => {
+                let relief = relief
+                    .map(|one| one.map(|(from, angle)| (self.length(from), Self::angle(angle))));
+                let sizes = widths.iter().chain(depths).chain([overhang, rough_depth]);
+                format!("{}{relief:?}", self.lengths(sizes))
+            }
             Detail::Kick {
                 widths,
                 heights,

@@ -17,19 +17,37 @@ pub(crate) use rails::rosette_on;
 pub use saw::{Stands, upright_cut};
 pub use types::*;
 
+use std::collections::BTreeSet;
+
 use crate::chain::{Chain, RunChain};
 use crate::job::{Cutting, Hand, Job, RoughOf};
 use crate::measure::Length;
 use crate::setout::SetOut;
 use crate::setout::boards::BoardsSet;
 use crate::site::Site;
+use crate::solids::PartKind;
 
 /// The cut list of a whole stair.
 #[must_use]
 pub fn cut_list(chain: &Chain) -> CutList {
-    CutList {
-        pieces: group::grouped(pieces(chain), chain.first().run.job.tape),
-    }
+    let pieces = group::grouped(pieces(chain), chain.first().run.job.tape);
+    let untold = untold(chain, &pieces);
+    CutList { pieces, untold }
+}
+
+/// Parts that are cut and that no line tells of.
+fn untold(chain: &Chain, pieces: &[CutPiece]) -> Vec<String> {
+    let told: BTreeSet<&str> = pieces
+        .iter()
+        .flat_map(|piece| &piece.members)
+        .map(String::as_str)
+        .collect();
+    let boards = [PartKind::Tread, PartKind::Kick];
+    let parts = chain.solids.parts.iter();
+    parts
+        .filter(|part| boards.contains(&part.kind) && !told.contains(part.name.as_str()))
+        .map(|part| part.name.clone())
+        .collect()
 }
 
 /// Every piece of a whole stair by itself, run by run; plugs last, those of a part together.

@@ -118,14 +118,17 @@ fn lengths(
         let off = Vector3::new(point.x - newel.foot.x, point.y - newel.foot.y, 0.0);
         let below = -off.dot(ground) / axis.dot(ground);
         let above = body.as_mm() - off.dot(over) / axis.dot(over);
-        above - below
+        (below, above)
     };
-    let reaches = newel.footprint.iter().map(reach);
-    let (low, high) = reaches.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), one| {
-        (low.min(one), high.max(one))
-    });
+    let far = (f64::NEG_INFINITY, f64::INFINITY);
+    let (mut feet, mut heads) = (far, far);
+    for (below, above) in newel.footprint.iter().map(reach) {
+        feet = (feet.0.max(below), feet.1.min(below));
+        heads = (heads.0.max(above), heads.1.min(above));
+    }
+    let (high, low) = (heads.0 - feet.1, heads.1 - feet.0);
     if low.is_finite() && high.is_finite() {
-        (Length::mm(high), Length::mm(low))
+        (Length::mm(high), Length::mm(low.max(0.0)))
     } else {
         (body, body)
     }

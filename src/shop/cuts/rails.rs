@@ -112,8 +112,7 @@ fn under_balusters(cutter: &Cutter<'_>) -> Vec<BoreWork> {
     let balusters = &cutter.setout.balusters;
     let mut bores: Vec<BoreWork> = Vec::new();
     for one in balusters.iter().filter(|one| one.seat > Length::ZERO) {
-        let wide = one.turned.last().filter(|_| one.pin_top);
-        let wide = wide.map_or(one.along, |top| top.diameter);
+        let wide = one.seat_size();
         let same = |bore: &&mut BoreWork| (bore.diameter - wide).abs() < Length::mm(0.01);
         match bores.iter_mut().find(same) {
             Some(bore) => bore.number += 1,
@@ -202,11 +201,6 @@ fn fitting(cutter: &Cutter<'_>, rail: &RailSet, one: &Fitting, begins: &Vector3<
         SawCut::mitred(CutFor::End, turn, [Edge::Under, Edge::Top])
     };
     let bend = one.kind == FittingKind::Easing;
-    let under = if bend {
-        one.length
-    } else {
-        one.length + Length::mm(end - start)
-    };
     let (inner, outer) = if one.upper {
         (EndOf::Lower, EndOf::Upper)
     } else {
@@ -223,7 +217,18 @@ fn fitting(cutter: &Cutter<'_>, rail: &RailSet, one: &Fitting, begins: &Vector3<
         FittingKind::Raked => PieceKind::RakedCap,
         FittingKind::Riser => PieceKind::Riser,
     };
-    let long = one.length.max(under);
+    // From the farthest corner at one end to the farthest at the other.
+    let (long, short) = if bend {
+        (one.length, one.length)
+    } else {
+        let top = one.length.as_mm();
+        let (first, last) = (start.min(0.0), top.max(top + end));
+        let (inner, outer) = (start.max(0.0), top.min(top + end));
+        (
+            Length::mm(last - first),
+            Length::mm((outer - inner).max(0.0)),
+        )
+    };
     let mut piece = cutter
         .piece(
             (&rail.name, kind),
@@ -231,7 +236,7 @@ fn fitting(cutter: &Cutter<'_>, rail: &RailSet, one: &Fitting, begins: &Vector3<
             (long, RoughOf::Small),
             ends,
         )
-        .between(long, one.length.min(under));
+        .between(long, short);
     piece.up = FaceUp::OpenSide;
     piece.detail = match one.radius {
         Some(radius) => Detail::Bend {

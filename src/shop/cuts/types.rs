@@ -9,6 +9,8 @@ use crate::setout::boards::SkirtStep;
 pub struct CutList {
     /// The lines.
     pub pieces: Vec<CutPiece>,
+    /// Parts of the picture that are cut and that no line tells of: the treads and kicks of winders.
+    pub untold: Vec<String>,
 }
 
 impl CutList {
@@ -317,6 +319,9 @@ pub enum Detail {
         overhang: Length,
         /// Depth of the rough board.
         rough_depth: Length,
+        /// Where an end is relieved so that it can be tilted in: from so far behind the nosing on, and
+        /// the undercut there; the left and the right end.
+        relief: [Option<(Length, Angle)>; 2],
     },
     /// A kick: its widths along its lower and upper edge, its height at the left and right end.
     Kick {

@@ -205,7 +205,7 @@ fn seat(rail: &RailSet, one: &BalusterSet) -> Option<BoreLeft> {
         part: rail.name.clone(),
         name: String::new(),
         number: 1,
-        diameter: one.along,
+        diameter: one.seat_size(),
         deep: one.seat,
         left: plumb - one.seat,
     })

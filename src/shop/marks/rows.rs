@@ -115,7 +115,7 @@ fn rail(run: &RunChain) -> MarkRow {
         // Past the straight rail a fitting lies over it: there is no slope to measure along.
         let mut mark = side.mark(&one.name, side.at(&one.top, &axis(one)));
         mark.bore = (one.seat > Length::ZERO).then(|| BoreMark {
-            diameter: one.along,
+            diameter: one.seat_size(),
             deep: one.seat,
             left: Some(plumb - one.seat),
         });

@@ -196,7 +196,11 @@ fn face(bar: &Bar<'_>, end: usize, run: String) -> Option<Template> {
         bar.name.to_owned(),
     );
     made.fits.clone_from(&bar.meets[end]);
-    made.datum = Named::Words("level through the middle of the rail's top at the cut");
+    made.datum = Named::Words(if bar.up[0] < 0.0 {
+        "level through the middle of the rail's top at the cut"
+    } else {
+        "level through the middle of the rail's underside at the cut"
+    });
     let half = bar.width / 2.0;
     let level = |from: f64, to: f64| [Point2::new(from, 0.0), Point2::new(to, 0.0)];
     let [a, b] = level(-half - OVER_MM, beside + half + OVER_MM);

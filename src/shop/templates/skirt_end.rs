@@ -1,9 +1,11 @@
 //! The ends of skirts on the wall side: plumb against a base, level on a floor, or mitred to the
-//! base instead. u runs up the rake along the board's cap.
+//! base instead. Seen from the stair: u runs along the board's cap, up the rake where the wall is on the
+//! left going up, and down it where it is on the right.
 
 use nalgebra::{Point2, Vector2};
 
 use crate::chain::RunChain;
+use crate::job::Hand;
 use crate::measure::Angle;
 use crate::setout::boards::{SkirtEnd, WallSkirtSet};
 
@@ -16,7 +18,21 @@ pub(super) fn of(run: &RunChain) -> Vec<Template> {
     let skirts = boards.wall_skirts.iter();
     skirts
         .flat_map(|skirt| [one(run, skirt, false), one(run, skirt, true)])
+        .map(|made| seen(run, made))
         .collect()
+}
+
+/// As it is seen from the stair: one who faces a wall on his left going up has the rake rising to the
+/// right, one who faces a wall on his right has it rising to the left.
+fn seen(run: &RunChain, mut made: Template) -> Template {
+    if run.run.job.flight.open_side == Hand::Left {
+        for stroke in &mut made.strokes {
+            for at in &mut stroke.points {
+                at.x = -at.x;
+            }
+        }
+    }
+    made
 }
 
 /// The corners of an end from the cap down, in the board's frame: its plumb cut, level cut and heel.

@@ -19,7 +19,7 @@ use crate::publish::{Report, Told, file};
 use crate::shop::prices::Prices;
 use crate::shop::reckoning::reckon;
 
-use super::recompute::{Errand, Waker};
+use super::recompute::{Errand, Waker, Work};
 use super::session::{Action, Session};
 use super::{Place, Showing, Solved, ViewerSystems};
 
@@ -156,7 +156,7 @@ fn written(made: &SiteSheets, folder: &Path) -> Result<String, String> {
 
 fn apply(
     mut actions: MessageReader<Action>,
-    session: Res<Session>,
+    (session, work): (Res<Session>, Res<Work>),
     waker: Res<Waker>,
     mut sheets: ResMut<Sheets>,
 ) {
@@ -176,7 +176,11 @@ fn apply(
             Ask::Wide(pixels) => sheets.wide = pixels,
             Ask::Write => {
                 let made = sheets.laid.as_ref().and_then(|laid| laid.as_ref().ok());
-                let current = !sheets.busy() && sheets.writing.is_none();
+                // Those of the job as it stands now, and of no other that was open before.
+                let stands = work.set_out(session.document.text()).is_some();
+                let of = sheets.about.map(|((stood, _), _)| stood);
+                let current =
+                    stands && of == Some(work.stood) && !sheets.busy() && sheets.writing.is_none();
                 if let Some(made) = made.filter(|_| current).cloned() {
                     let folder = folder(session.path.as_deref(), &session.document);
                     sheets.writing = Some(Errand::aside(&waker, move || written(&made, &folder)));

@@ -168,8 +168,10 @@ fn by_keys_the_list_is_sifted_and_a_trouble_let_stand_and_taken_back() {
     window.key("F1");
     window.types("let the picked");
     window.key("Enter");
-    window.frame();
-    window.frame();
+    // It stands beside the trouble's causes, which are worked out beside the window.
+    window.until("the reason can be typed", |window| {
+        window.get::<crate::viewer::panels::Typing>().text
+    });
     window.types("seen with the client");
     window.key("Enter");
     window.settle();
