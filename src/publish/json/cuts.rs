@@ -296,6 +296,7 @@ fn cut_shape(cut: &SawCut, tape: Tape) -> CutShape {
             CutFor::Plumb => "plumb",
             CutFor::Level => "level",
             CutFor::Seam => "seam",
+            CutFor::Return => "return",
         },
         mitre_deg: cut.mitre.as_degrees(),
         mitre_rise_mm: mitre.rise.as_mm(),

@@ -186,6 +186,7 @@ fn cut_told(cut: &SawCut, tape: Tape) -> String {
         CutFor::End => "",
         CutFor::Plumb => "plumb cut ",
         CutFor::Level => "level cut ",
+        CutFor::Return => "at the nosing's corner, for its return, ",
         CutFor::Seam => "or, to a level base of its own thickness, seam ",
     };
     let line = cut

@@ -68,8 +68,11 @@ fn tread(cutter: &Cutter<'_>, one: &TreadSet) -> Vec<CutPiece> {
         .map(|(newel, notch)| tread_notch(newel, notch, thick))
         .collect();
     piece.bores = tread_bores(cutter, one.step);
+    // Both ends' returns are off it already.
+    let body = [&one.left, &one.right].into_iter().find_map(return_of);
+    let body_back = body.map_or(one.back, |returned| returned.body_back);
     piece.detail = Detail::Tread {
-        widths: [one.front, one.back],
+        widths: [one.front, body_back],
         depths: [one.depth.0, one.depth.1],
         overhang: one.overhang,
         rough_depth: one.blank.depth,
@@ -77,9 +80,8 @@ fn tread(cutter: &Cutter<'_>, one: &TreadSet) -> Vec<CutPiece> {
     };
     let returns = [(&one.left, Hand::Left), (&one.right, Hand::Right)];
     let returns = returns.into_iter().filter_map(|(end, hand)| {
-        let returned = end.returned.as_ref()?;
-        (returned.width > Length::ZERO)
-            .then(|| return_nosing(cutter, &name, (returned, hand), thick))
+        let returned = return_of(end)?;
+        Some(return_nosing(cutter, &name, (returned, hand), thick))
     });
     std::iter::once(piece)
         .chain(returns.collect::<Vec<_>>())
@@ -128,10 +130,22 @@ fn tread_end(cutter: &Cutter<'_>, one: &TreadEnd, at: EndOf) -> EndWork {
         (SQUARE - one.angle, [Edge::Nosing, Edge::Back]),
         (one.undercut, [Edge::Show, Edge::Hidden]),
     );
-    EndWork {
+    let mut end = EndWork {
         scribed: one.meets != Meets::Return,
         ..EndWork::one(at, meets(cutter, one.meets, at), cut)
-    }
+    };
+    end.cuts.extend(return_of(one).map(|returned| {
+        let line = returned.width / returned.mitre.as_radians().cos();
+        let nosing = [Edge::Nosing, Edge::Nosing];
+        SawCut::mitred(CutFor::Return, returned.mitre, nosing).with_line(line)
+    }));
+    end
+}
+
+/// The return nosing at an end; `None` where there is none, or it is worked in the solid.
+fn return_of(end: &TreadEnd) -> Option<&ReturnSet> {
+    let returned = end.returned.as_ref();
+    returned.filter(|one| one.width > Length::ZERO)
 }
 
 fn tread_notch(newel: &NewelSet, notch: &Notch, thick: Length) -> NotchWork {

@@ -226,6 +226,8 @@ pub enum CutFor {
     Level,
     /// Instead of these: the seam to a level base.
     Seam,
+    /// At the nosing's corner of a tread, for its return nosing; behind it the end is that of the body.
+    Return,
 }
 
 /// A cut of the saw. Both angles are from square and never negative; the piece's long edges say which
@@ -311,7 +313,7 @@ pub enum Detail {
     /// A tread: its widths at nosing and back on the show face, its depth at the left and right end,
     /// its overhang, what to cut it from.
     Tread {
-        /// Width at the nosing and at the back.
+        /// Width at the nosing, and at the back without what return nosings add there.
         widths: [Length; 2],
         /// From nosing to back, at the left and at the right end.
         depths: [Length; 2],
