@@ -1,7 +1,5 @@
 //! `cuts`: what is cut, marked, bored and fastened.
 
-use std::path::Path;
-
 use super::args::Cuts;
 use super::page::{Page, Push};
 use super::{Outcome, source, talk};
@@ -34,13 +32,15 @@ pub(super) fn run(command: &Cuts) -> Outcome {
     let (list, schedule, marks) = (cut_list(&chain), schedule(&chain), marks(&chain));
     if let Some(folder) = &command.csv {
         let tables = csv_tables(&list, &schedule, &marks, job.tape);
+        let mut files = Vec::new();
         for table in tables {
             let Ok(text) = table.text() else {
                 return talk::fault(&format!("cannot write {}", table.name));
             };
-            if let Err(why) = put(folder, table.name, &text) {
-                return talk::fault(&why);
-            }
+            files.push((table.name.to_owned(), text));
+        }
+        if let Err(why) = file::write_all(folder, &files) {
+            return talk::fault(&why);
         }
         talk::say(&format!("wrote the tables into {}", folder.display()));
     }
@@ -52,14 +52,6 @@ pub(super) fn run(command: &Cuts) -> Outcome {
         written(job, &list, &schedule)
     };
     talk::answer(&text, Outcome::Clean)
-}
-
-/// One table in a folder, which is made if it is not there.
-fn put(folder: &Path, name: &str, text: &[u8]) -> Result<(), String> {
-    std::fs::create_dir_all(folder)
-        .map_err(|error| format!("cannot make the folder {}: {error}", folder.display()))?;
-    let path = folder.join(name);
-    file::write_over(&path, text).map_err(|error| file::why(&path, &error))
 }
 
 fn written(job: &Job, list: &CutList, schedule: &Schedule) -> String {

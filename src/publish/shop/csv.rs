@@ -42,20 +42,23 @@ impl CsvTable {
     }
 }
 
-/// A cell that no spreadsheet takes for a formula; numbers and lengths keep their signs.
+/// A cell that no spreadsheet takes for a formula; numbers and printed lengths keep their signs.
 fn plain(cell: &str) -> Cow<'_, str> {
-    let mut letters = cell.chars();
-    let guarded = match letters.next() {
-        Some('=' | '@' | '\t' | '\r') => true,
-        Some('+' | '-') => letters
-            .next()
-            .is_some_and(|next| !next.is_ascii_digit() && next != '.'),
-        _ => false,
+    let signed = |rest: &str| {
+        // Strong or scant, and the unit.
+        let size = rest.trim_end_matches(['+', '-']).trim_end_matches(" mm");
+        let digit = |it: char| it.is_ascii_digit() || "./ \"'\u{b0}".contains(it);
+        size.starts_with(|it: char| it.is_ascii_digit() || it == '.') && size.chars().all(digit)
     };
-    if guarded {
-        Cow::Owned(format!("'{cell}"))
-    } else {
+    let is_plain = match cell.chars().next() {
+        Some('=' | '@' | '\t' | '\r') => false,
+        Some('+' | '-') => cell.len() == 1 || signed(&cell[1..]),
+        _ => true,
+    };
+    if is_plain {
         Cow::Borrowed(cell)
+    } else {
+        Cow::Owned(format!("'{cell}"))
     }
 }
 

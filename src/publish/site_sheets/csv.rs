@@ -5,7 +5,7 @@ use super::lay::Listed;
 use crate::chain::Chain;
 use crate::measure::{Length, Tape};
 use crate::publish::shop::CsvTable;
-use crate::publish::stock::{buy_words, plain, section_words, told};
+use crate::publish::stock::{buy_words, section_words, told};
 use crate::publish::words::{asked, opening_verdict, value_of};
 use crate::publish::{
     Report, RuleLine, rule_asks, rule_clause, rule_found, severity_word, trouble_id, verdict_words,
@@ -137,7 +137,7 @@ pub(super) fn boards(plans: &[&SectionPlan], tape: Tape) -> CsvTable {
             let mut row = vec![section_words(&one.section, tape), (at + 1).to_string()];
             row.extend(both(board.length, tape));
             row.extend(both(board.offcut(), tape));
-            row.push(plain(&cuts.join(" ")));
+            row.push(cuts.join(" "));
             row
         })
     });
@@ -246,7 +246,7 @@ pub(super) fn troubles(report: &Report<'_>) -> CsvTable {
             (at + 1).to_string(),
             severity_word(finding.severity).to_owned(),
             trouble_id(finding),
-            plain(&finding.says),
+            finding.says.clone(),
             value_of(finding, tape),
             mm(finding.value()),
             asked(finding, tape),
@@ -254,10 +254,10 @@ pub(super) fn troubles(report: &Report<'_>) -> CsvTable {
             verdict_words(finding.verdict).to_owned(),
         ];
         row.extend([
-            plain(&finding.source),
-            plain(&because.join("; ")),
-            plain(&cures.join("; ")),
-            plain(&stands),
+            finding.source.clone(),
+            because.join("; "),
+            cures.join("; "),
+            stands.clone(),
         ]);
         row
     });
@@ -291,7 +291,7 @@ pub(super) fn rules(lines: &[RuleLine<'_>], pack: &Pack, tape: Tape) -> CsvTable
         };
         vec![
             answer.to_owned(),
-            plain(&line.rule.says),
+            line.rule.says.clone(),
             rule_asks(line, tape),
             rule_found(line, tape),
             line.worst.map_or_else(String::new, |(found, _)| mm(found)),

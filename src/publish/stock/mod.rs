@@ -236,7 +236,7 @@ pub fn board_cuts(plans: &[SectionPlan], tape: Tape) -> CsvTable {
                     mm(one.section.thick),
                     (number + 1).to_string(),
                     mm(board.length),
-                    plain(&cut.label),
+                    cut.label.clone(),
                     mm(cut.from),
                     mm(cut.to),
                     mm(long),
@@ -262,14 +262,5 @@ pub fn board_cuts(plans: &[SectionPlan], tape: Tape) -> CsvTable {
             "length",
         ],
         rows,
-    }
-}
-
-/// A label that a table does not take for a formula.
-pub(super) fn plain(label: &str) -> String {
-    if label.starts_with(['=', '+', '-', '@']) {
-        format!("'{label}")
-    } else {
-        label.to_owned()
     }
 }
