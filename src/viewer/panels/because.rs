@@ -515,6 +515,8 @@ fn reason_ui(ui: &mut Ui, stand: &Stand, reason: &mut Reason) -> Vec<Action> {
     let line = ui
         .add(
             egui::TextEdit::singleline(&mut reason.text)
+                // What comes above it while it is typed in does not take the keys from it.
+                .id(egui::Id::new("why a trouble is let stand"))
                 .desired_width(f32::INFINITY)
                 .char_limit(crate::job::limits::LONGEST_REMARK)
                 .hint_text("the reason, for the sheet"),

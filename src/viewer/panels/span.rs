@@ -238,6 +238,8 @@ fn keep_ui(ui: &mut Ui, note: &Note, word: &mut String) -> Vec<Action> {
     let mut asked = Vec::new();
     ui.horizontal(|ui| {
         let line = egui::TextEdit::singleline(word)
+            // What is told above it changes with what is picked.
+            .id(egui::Id::new("a word to the tape"))
             .char_limit(crate::job::limits::LONGEST_REMARK)
             .desired_width(150.0)
             .hint_text("a word to it");

@@ -292,7 +292,9 @@ fn keep_ui(ui: &mut Ui) -> Option<Action> {
     let mut name = kept.unwrap_or_default();
     let mut asked = None;
     ui.horizontal(|ui| {
-        let field = egui::TextEdit::singleline(&mut name).hint_text("its name");
+        let field = egui::TextEdit::singleline(&mut name)
+            .id(id.with("field"))
+            .hint_text("its name");
         let typed = ui.add(field.desired_width(190.0));
         let entered = typed.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
         let some = !name.trim().is_empty();
