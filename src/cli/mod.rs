@@ -9,6 +9,7 @@ mod args;
 mod bedding;
 mod boards;
 mod built;
+mod client_page;
 mod compare;
 mod compounding;
 mod cuts;
@@ -87,6 +88,7 @@ pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
         Some(Command::Cuts(cuts)) => cuts::run(&cuts),
         Some(Command::Parts(parts)) => parts::run(&parts),
         Some(Command::Model(model)) => model::run(&model),
+        Some(Command::Page(page)) => client_page::run(&page),
         Some(Command::Compare(compare)) => compare::run(&compare),
         Some(Command::Doubt(doubt)) if doubt.compounding.is_some() => compounding::run(&doubt),
         Some(Command::Doubt(doubt)) => doubt::run(&doubt),

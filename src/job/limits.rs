@@ -72,6 +72,16 @@ pub const MOST_LET_STAND: usize = 400;
 pub const LONGEST_TROUBLE: usize = 400;
 /// What a trouble that is let stand measured.
 pub const WAS: Bounds = Bounds::inches(-4000.0, 4000.0);
+/// Most looks of the finished stair.
+pub const MOST_LOOKS: usize = 8;
+/// Most finishes of one look.
+pub const MOST_FINISHES: usize = 24;
+/// Most questions to the client.
+pub const MOST_ASKS: usize = 20;
+/// Most choices of one question.
+pub const MOST_CHOICES: usize = 8;
+/// Most answers that came back.
+pub const MOST_ANSWERS: usize = 200;
 /// Most tapes that are kept as notes.
 pub const MOST_NOTES: usize = 200;
 /// Most characters of a part's name with its run's before it.

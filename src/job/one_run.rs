@@ -1,6 +1,7 @@
 //! [`OneRun`]: one run of a job taken by itself, as a job in the run's own frame, so that every
 //! later stage works on one run at a time.
 
+use super::client::Client;
 use super::design::{Design, Railing};
 use super::runs::{Level, Run, Starts};
 use super::schema::{Flight, Job, Len, Reaches, Stringer, zero};
@@ -129,6 +130,7 @@ fn of_whole(path: &str) -> bool {
         "tape",
         "instruments",
         "anchors",
+        "client",
         "shop",
         "cutting",
         "fastening",
@@ -232,6 +234,7 @@ impl Job {
                 ..design.clone()
             },
             anchors: Vec::new(),
+            client: Client::default(),
             shop: Shop::default(),
             cutting: self.cutting.clone(),
             fastening: self.fastening.clone(),

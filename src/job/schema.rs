@@ -9,6 +9,7 @@ use super::bedding::Bedding;
 use super::boards::Boards;
 use super::bottom::BottomStep;
 use super::built::Built;
+use super::client::Client;
 use super::design::Design;
 use super::fastening::{Cutting, Fastening};
 use super::instruments::{Instrument, LaserLine};
@@ -86,6 +87,9 @@ pub struct Job {
     /// How the railing is anchored, where somebody states what that carries.
     #[serde(default)]
     pub anchors: Vec<Anchor>,
+    /// What the client sees and decides.
+    #[serde(default)]
+    pub client: Client,
     /// What the shop works with: boards to cut from, spares, rates, hours.
     #[serde(default)]
     pub shop: Shop,

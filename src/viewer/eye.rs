@@ -16,9 +16,9 @@ use super::acts::Act;
 use super::acts::chord::typed;
 use super::camera::{Eye, Free, Lens};
 use super::divide::OtherEye;
+use super::lookout;
 use super::scene::Shown;
 use super::session::Action;
-use super::viewpoint;
 use super::{Cause, Pick, Solved, ViewerSystems, Viewpoint, convert, travel};
 use crate::chain::Chain;
 use crate::solids::Solids;
@@ -153,7 +153,7 @@ impl View {
             let around = [Viewpoint::Front, Viewpoint::Above];
             let around = around
                 .iter()
-                .filter_map(|one| viewpoint::eye(one, chain, solids, &free));
+                .filter_map(|one| lookout::eye(one, chain, solids, &free));
             travel::by_way_of(&from, &goal, around, &travel::floors(solids), &free)
         });
     }
@@ -338,10 +338,10 @@ pub(super) fn look(
     let free = view.free(f64::from(size.x / size.y.max(1.0)));
     let near = |points: Vec<Point3<f64>>| {
         let outward = solved.found.first().site.outward;
-        Some(viewpoint::near(&points, outward, &free))
+        Some(lookout::near(&points, outward, &free))
     };
     let goal = match &wanted {
-        Look::From(viewpoint) => viewpoint::eye(viewpoint, &solved.found, &shown.solids, &free),
+        Look::From(viewpoint) => lookout::eye(viewpoint, &solved.found, &shown.solids, &free),
         Look::Near { points, yaw } => {
             let framed = near(points.clone());
             let turned = framed.map(|eye| Eye {
@@ -351,7 +351,7 @@ pub(super) fn look(
             turned.map(|eye| eye.framing(points, &free))
         }
         Look::At(pick) => near(shown.points_of(pick, &solved.found)),
-        Look::Close(points, yaw, pitch) => Some(viewpoint::close((*yaw, *pitch), points, &free)),
+        Look::Close(points, yaw, pitch) => Some(lookout::close((*yaw, *pitch), points, &free)),
         Look::Both(pick, cause) => {
             let picked = pick.iter();
             let mut points: Vec<_> = picked

@@ -198,16 +198,6 @@ const fn of_kind(kind: PartKind) -> (Rgb, Rgb, f32, f32) {
     }
 }
 
-/// A small lightening or darkening of one piece of timber among its like, 0.93 to 1.03: the same
-/// name gives the same tone in every run.
-pub(super) fn tone(name: &str) -> f32 {
-    // FNV-1a, so that the tone does not hang on a hasher that may change.
-    let hash = name.bytes().fold(0x811c_9dc5_u32, |hash, byte| {
-        (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193)
-    });
-    0.93 + 0.10 * super::convert::single((hash >> 8) & 0xff) / 255.0
-}
-
 /// Lightness at both ends of the departure scale and in its middle (Oklab L), on a ground.
 const fn ramp(ground: Ground) -> (f32, f32) {
     match ground {

@@ -24,7 +24,6 @@ use crate::job::{Document, Job};
 use crate::solids::{Solids, edges};
 
 mod acts;
-mod camera;
 mod climb;
 mod compounding;
 mod convert;
@@ -45,7 +44,6 @@ mod frames;
 mod ground;
 mod history;
 mod look;
-mod lookout;
 mod mask;
 mod named;
 mod panels;
@@ -63,17 +61,18 @@ mod sure;
 mod text_size;
 mod tour;
 mod travel;
-mod viewpoint;
 mod walk;
 mod ways;
 mod window;
 
+pub use crate::publish::sight::{Cut, Viewpoint, Way, viewpoints};
 pub use device::DeviceError;
 pub use frames::{Frames, FramesRequest, frames};
 pub use ground::Ground;
 pub use mask::{Mask, masks};
 pub use picture::{FitPicture, OtherWay, PictureError, PictureRequest, picture};
-pub use viewpoint::{Cut, Viewpoint, Way, viewpoints};
+
+use crate::publish::sight::{camera, lookout};
 
 /// How the stair is shown.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]

@@ -33,8 +33,8 @@ use super::session::Action;
 use super::window::quiet_log;
 use super::{
     Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, climb,
-    convert, device, divide, eye, fit, fit_words, flags, ground, order, panels, scene, section,
-    span, viewpoint,
+    convert, device, divide, eye, fit, fit_words, flags, ground, lookout, order, panels, scene,
+    section, span,
 };
 
 /// The smallest and the largest side of a picture, pixels.
@@ -148,7 +148,7 @@ pub enum PictureError {
 pub fn picture(request: &PictureRequest) -> Result<Vec<u8>, PictureError> {
     check(request)?;
     let solved = Computed::of(&request.job)?.solved(1, (1, None));
-    if viewpoint::eye(
+    if lookout::eye(
         &request.viewpoint,
         &solved.found,
         &solved.found.solids,
@@ -215,7 +215,7 @@ fn picked(request: &PictureRequest, solved: &Solved) -> Option<Pick> {
         return None;
     };
     let mut findings = solved.found.inspection.findings.iter();
-    let finding = findings.find(|finding| viewpoint::id_of(finding) == *id)?;
+    let finding = findings.find(|finding| lookout::id_of(finding) == *id)?;
     Some(Pick::Trouble(finding.key.clone()))
 }
 

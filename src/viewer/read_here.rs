@@ -20,10 +20,10 @@ use super::camera::Eye;
 use super::eye::{self, Look, Mine, View};
 use super::flags::{self, FreeRect};
 use super::look::{self, ink};
+use super::lookout::around;
 use super::panels::{About, Typing};
 use super::scene::{self, Shown};
 use super::session::{Action, Session};
-use super::viewpoint::around;
 use super::{Pick, Place, Showing, Solved, ViewerSystems, convert};
 
 /// Around what is held so much is shown, mm: a step or two.

@@ -8,21 +8,17 @@ use bevy::prelude::{
 };
 use bevy_egui::egui::{self, Align2, Color32, CornerRadius, FontId, LayerId, Painter, Ui, vec2};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
-use nalgebra::{Point3, Vector3};
 
 use crate::chain::Chain;
-use crate::measure::{Length, Tape};
-use crate::solids::Plane;
+use crate::publish::sight::cut::{Plumb, middle, range};
 
 use super::acts::chord::{Stroke, plain, typed};
 use super::acts::{Act, Knows};
 use super::eye::{Look, View};
 use super::flags::FreeRect;
 use super::look::{self, ink};
-use super::lookout::sends_eye;
 use super::session::Action;
-use super::viewpoint::{Cut, around_stair};
-use super::{Solved, ViewerSystems, Viewpoint, Way};
+use super::{Place, Solved, ViewerSystems, Viewpoint, Way, sift, span};
 
 /// A key slides the cut by this much, mm: an inch, or nearly.
 const STEP_MM: f64 = 25.0;
@@ -32,100 +28,19 @@ pub(super) const BEHIND_MM: f64 = 0.3;
 const SLIDE_OFF: f32 = 16.0;
 const SLIDE_LONG: f32 = 300.0;
 
-/// A plumb cut in its place.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Plumb {
-    /// Which way it cuts.
-    pub(super) way: Way,
-    /// Its distance ([`Way`]), mm.
-    pub(super) at: f64,
-    /// +1 where the open side is on the left going up, -1 where it is on the right.
-    outward: f64,
-}
-
-impl Plumb {
-    /// The cut that is asked for on a stair. `None` where its distance is no length.
-    pub(super) fn of(cut: &Cut, chain: &Chain) -> Option<Self> {
-        let first = chain.first();
-        Some(Self {
-            way: cut.way,
-            at: cut.distance(first.run.job.units)?.as_mm(),
-            outward: first.site.outward,
-        })
-    }
-
-    /// The plane; its outward side is what is cut away, where the eye is. Never `None` in truth, for
-    /// its normal has a length.
-    pub(super) fn plane(&self) -> Option<Plane> {
-        match self.way {
-            Way::Across => Plane::through(Point3::new(self.at, 0.0, 0.0), -Vector3::x()),
-            Way::Along => {
-                let out = Vector3::y() * self.outward;
-                Plane::through(Point3::new(0.0, self.at, 0.0), out)
-            }
-        }
-    }
-
-    /// The same cut, slid.
-    fn slid_to(self, at: f64) -> Self {
-        Self { at, ..self }
-    }
-
-    /// Where it is, in words.
-    pub(super) fn says(&self, tape: Tape) -> String {
-        let print = |mm: f64| tape.print_feet(Length::mm(mm));
-        match self.way {
-            Way::Across if self.at < 0.0 => {
-                format!(
-                    "section across, {} before the face of the first kick",
-                    print(-self.at)
-                )
-            }
-            Way::Across => format!(
-                "section across, {} up the flight from the face of the first kick",
-                print(self.at)
-            ),
-            Way::Along => {
-                let inward = -self.at * self.outward;
-                let side = if inward < 0.0 {
-                    "out, to the open side"
-                } else {
-                    "in, to the wall side"
-                };
-                format!(
-                    "section along, {} {side} of the baluster line",
-                    print(inward.abs())
-                )
-            }
-        }
-    }
-}
-
-/// How far a cut may be slid, mm: over the stair's own length or width.
-fn range(chain: &Chain, way: Way) -> Option<(f64, f64)> {
-    let bounds = around_stair(&chain.solids)?;
-    let axis = match way {
-        Way::Across => 0,
-        Way::Along => 1,
-    };
-    Some((bounds.low[axis].ceil(), bounds.high[axis].floor()))
-}
-
-/// The cut through the middle of the first flight: in the middle of a tread's going, so that it meets
-/// no kick on its flat.
-pub(super) fn middle(chain: &Chain, way: Way) -> Option<Cut> {
-    let site = &chain.first().site;
-    let at = match way {
-        Way::Across => match site.steps.get(site.steps.len().saturating_sub(1) / 2) {
-            Some(step) => step.kick_x + step.going / 2.0,
-            None => range(chain, way).map(|(low, high)| f64::midpoint(low, high))?,
-        },
-        Way::Along => {
-            let (wall, open) = site.across()?;
-            site.outward * f64::midpoint(wall, open)
-        }
-    };
-    Some(Cut::new(way, Length::mm(at.round())))
+/// Whether an action sends the eye to something, whatever it did until then.
+pub(super) const fn sends_eye(action: &Action) -> bool {
+    matches!(
+        action,
+        Action::Look(_)
+            | Action::Frame(_)
+            | Action::NextTrouble { .. }
+            | Action::Point(Some(_))
+            | Action::Sift(sift::Ask::Enter)
+            | Action::Tape(span::Ask::Show(_))
+            | Action::Fit(_)
+            | Action::Place(Place::Fit | Place::Readings)
+    )
 }
 
 /// Where the stair is cut, if it is.
@@ -434,38 +349,6 @@ mod tests {
     }
 
     #[test]
-    fn what_is_cut_away_lies_where_the_eye_is() {
-        // A stair open on the left going up: it is seen from the left, and up the flight.
-        let chain = chain();
-        let cut = |way, at| Plumb::of(&Cut::new(way, Length::mm(at)), &chain).unwrap();
-        let across = cut(Way::Across, 500.0).plane().unwrap();
-        assert!(across.distance(&Point3::new(400.0, 0.0, 0.0)) > 0.0);
-        let along = cut(Way::Along, -300.0).plane().unwrap();
-        assert!(along.distance(&Point3::new(0.0, -200.0, 0.0)) > 0.0);
-        approx::assert_relative_eq!(
-            along.distance(&Point3::new(0.0, -350.0, 0.0)),
-            -50.0,
-            epsilon = 1e-9
-        );
-    }
-
-    #[test]
-    fn its_place_is_told_on_the_tape() {
-        let chain = chain();
-        let says = |way, inches: f64| {
-            let cut = Cut::new(way, Length::inches(inches));
-            Plumb::of(&cut, &chain).unwrap().says(Tape::Sixteenths)
-        };
-        assert_eq!(
-            says(Way::Across, 62.5),
-            "section across, 5' 2 1/2\" up the flight from the face of the first kick"
-        );
-        assert!(says(Way::Across, -3.0).contains("before"));
-        assert!(says(Way::Along, -12.0).contains("to the wall side"));
-        assert!(says(Way::Along, 2.0).contains("to the open side"));
-    }
-
-    #[test]
     fn sliding_takes_the_eye_along_and_ends_at_the_ends_of_the_stair() {
         let chain = chain();
         let (mut section, mut view) = (Section::default(), View::default());
@@ -474,7 +357,7 @@ mod tests {
         let Some(Look::From(viewpoint)) = view.look.take() else {
             panic!("it looks at the cut");
         };
-        view.goal = super::super::viewpoint::eye(&viewpoint, &chain, &chain.solids, &free);
+        view.goal = super::super::lookout::eye(&viewpoint, &chain, &chain.solids, &free);
         let before = (section.now.unwrap().at, view.goal.unwrap().target.x);
         slide(Some(before.0 + 40.0), &chain, &mut section, &mut view);
         let after = (section.now.unwrap().at, view.goal.unwrap().target.x);

@@ -90,7 +90,7 @@ fn meets(solid: &Convex, from: &Point3<f64>, to: &Point3<f64>) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::viewer::viewpoint::eye;
+    use crate::viewer::lookout::eye;
     use crate::viewer::{Viewpoint, viewpoints};
 
     #[test]

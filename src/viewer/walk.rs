@@ -23,7 +23,8 @@ use super::camera::{Eye, Lens};
 use super::eye::{Mine, View};
 use super::flags::FreeRect;
 use super::look::{self, ink};
-use super::lookout::{EYE_MM, sends_eye};
+use super::lookout::EYE_MM;
+use super::section::sends_eye;
 use super::session::Action;
 use super::{Solved, ViewerSystems};
 

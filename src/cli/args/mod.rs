@@ -50,8 +50,10 @@ pub(super) enum Command {
     Cuts(Cuts),
     /// List every part of the solid model, with its volume, centre and length
     Parts(Parts),
-    /// Write the model for a designer to place, as ISO 16739 (IFC 4) has it
+    /// Write the model: to be placed by a designer (ISO 16739, IFC 4) or to be looked at (glTF 2.0)
     Model(Model),
+    /// Make a page for the client: the finished stair in one file that opens in any browser
+    Page(ClientPage),
     /// Set the alternatives of a job side by side, with the figures that decide
     Compare(Compare),
     /// Draw the stair and its making thousands of times: how sure is it, and what decides
@@ -546,8 +548,29 @@ pub(super) struct Model {
     #[arg(long, value_name = "NAME")]
     pub(super) alternative: Option<String>,
     /// The file to write, in place of one that may be there
-    #[arg(long, value_name = "FILE.ifc")]
+    #[arg(long, value_name = "FILE.ifc|FILE.glb")]
     pub(super) to: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct ClientPage {
+    /// The job; the shipped demo if not given
+    pub(super) job: Option<PathBuf>,
+    /// The file to write, in place of one that may be there
+    #[arg(long, value_name = "FILE.html")]
+    pub(super) to: PathBuf,
+    /// Show these alternatives beside the job as it stands; all of them if none is named
+    #[arg(long, value_name = "NAME")]
+    pub(super) alternatives: Vec<String>,
+    /// Show no alternative
+    #[arg(long, conflicts_with = "alternatives")]
+    pub(super) as_it_stands: bool,
+    /// Show what materials cost, by this price list; without it no price is shown
+    #[arg(long, value_name = "CSV")]
+    pub(super) prices: Option<PathBuf>,
+    /// Make no pictures: a browser without 3D, and paper, then have words alone
+    #[arg(long)]
+    pub(super) no_pictures: bool,
 }
 
 #[derive(Debug, Args)]

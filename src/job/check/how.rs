@@ -131,6 +131,17 @@ pub(super) fn remark(check: &mut Check<'_>, path: &str, what: &str, text: &str) 
             format!("{what} is {long} characters long"),
             format!("{LONGEST_REMARK} at most; keep the rest in a comment behind `//`"),
         );
+    } else {
+        self::text(check, path, what, text, LONGEST_REMARK);
+    }
+}
+
+/// Checks a text that may be left out: so long at most, and of one line.
+pub(super) fn text(check: &mut Check<'_>, path: &str, what: &str, text: &str, most: usize) {
+    let long = text.chars().count();
+    if long > most {
+        let problem = format!("{what} is {long} characters long");
+        check.tell(path, problem, format!("{most} at most"));
     } else if text.chars().any(char::is_control) {
         check.tell(
             path,

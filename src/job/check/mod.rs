@@ -8,6 +8,7 @@ mod bedding;
 mod boards;
 mod bottom;
 mod built;
+mod client;
 mod copies;
 mod design;
 mod fastening;
@@ -84,6 +85,7 @@ pub(super) fn check(job: &Job, text: &str, spans: &Spans, lines: &Lines) -> Vec<
         tolerances::check(&mut check);
         local::check(&mut check);
         shop::check(&mut check);
+        client::check(&mut check);
         fastening::check(&mut check);
         notes::check(&mut check);
         alternatives::check(&mut check);

@@ -13,20 +13,12 @@ use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat};
 use bevy::render::renderer::RenderAdapterInfo;
 use wgpu::DeviceType;
 
+use crate::publish::finish::grain::{ACROSS, ALONG, taken_by_grain, taken_by_plaster};
 use crate::solids::PartKind;
 
 use super::super::ground::{self, Ground};
 use super::super::look::{self, Finish, Stuff};
 use super::super::{Mood, ViewerSystems, convert};
-
-/// Pixels of the tile, along the grain and across it.
-const ALONG: usize = 256;
-const ACROSS: usize = 256;
-/// What the tile covers, mm.
-pub(super) const TILE_ALONG_MM: f64 = 1100.0;
-pub(super) const TILE_ACROSS_MM: f64 = 170.0;
-/// The deepest a grain line darkens at full grain.
-const DEPTH: f32 = 0.30;
 
 const KINDS: [PartKind; 14] = [
     PartKind::Floor,
@@ -62,62 +54,6 @@ impl Finishes {
 pub(super) struct Plaster(pub(super) Handle<Image>);
 
 pub(super) const PLASTER_MM: f64 = 700.0;
-/// The deepest that plaster darkens.
-const TOOTH: f32 = 0.055;
-
-/// A number from 0 to 1 for a knot of the noise lattice.
-fn knot(x: usize, y: usize, seed: u32) -> f32 {
-    let mut hash = (x as u32).wrapping_mul(0x9e37_79b1)
-        ^ (y as u32).wrapping_mul(0x85eb_ca77)
-        ^ seed.wrapping_mul(0xc2b2_ae3d);
-    hash ^= hash >> 15;
-    hash = hash.wrapping_mul(0x2c1b_3c6d);
-    hash ^= hash >> 12;
-    convert::single(hash & 0xffff) / 65535.0
-}
-
-/// Smooth noise of `cells` knots each way that repeats at the tile's edges; (u, v) in 0 to 1.
-fn noise(u: f32, v: f32, cells: (usize, usize), seed: u32) -> f32 {
-    let place = |t: f32, count: usize| {
-        let at = t.rem_euclid(1.0) * convert::count(count);
-        let low = (at as usize).min(count - 1);
-        let part = at - convert::count(low);
-        (low, (low + 1) % count, part * part * (3.0 - 2.0 * part))
-    };
-    let (x0, x1, fx) = place(u, cells.0);
-    let (y0, y1, fy) = place(v, cells.1);
-    let mix = |a: f32, b: f32, t: f32| a + (b - a) * t;
-    mix(
-        mix(knot(x0, y0, seed), knot(x1, y0, seed), fx),
-        mix(knot(x0, y1, seed), knot(x1, y1, seed), fx),
-        fy,
-    )
-}
-
-/// How dark the grain is at a place of the tile, 0 to 1.
-fn figure(u: f32, v: f32) -> f32 {
-    // Rings wander along the board, wide here and narrow there, and run out in arches where the saw
-    // cut across them.
-    let wander = noise(u, v, (2, 3), 7) * 0.30 + noise(u, v, (5, 7), 11) * 0.06;
-    let arch = noise(u, v, (1, 2), 17);
-    let at = (v + wander + 0.22 * arch * arch) * 9.0 + noise(u, v, (1, 4), 19) * 1.5;
-    let year = at.rem_euclid(1.0);
-    // The wood of a year darkens slowly and ends at once.
-    let late = year * year * year * (1.0 - ((year - 0.9) * 10.0).clamp(0.0, 1.0));
-    let rings = late * (0.35 + 0.65 * noise(u, v, (2, 7), 23));
-    let fibre = noise(u, v, (10, 128), 3);
-    let pores = (noise(u, v, (26, 200), 5) - 0.74).max(0.0) * 2.2;
-    let broad = noise(u, v, (2, 5), 13);
-    (0.62 * rings + 0.22 * fibre + 0.26 * broad + 0.5 * pores).clamp(0.0, 1.0)
-}
-
-/// How dark plaster is at a place of its tile, 0 to 1: the faint tooth that a float leaves.
-fn tooth(u: f32, v: f32) -> f32 {
-    let broad = noise(u, v, (3, 3), 31) * 0.5 + noise(u, v, (7, 6), 37) * 0.3;
-    let fine = noise(u, v, (64, 57), 41) * 0.35 + noise(u, v, (128, 120), 43) * 0.3;
-    (broad + fine) * 0.7
-}
-
 /// How a tile is looked up on a face that is seen along it. A processor that draws in place of a
 /// graphics card walks over every place that a pixel covers there, of which a face seen end on has
 /// millions.
@@ -143,12 +79,7 @@ impl Aslant {
 
 /// The tile at a strength of grain.
 fn tile(grain: f32, aslant: Aslant) -> Image {
-    // Grain is warmer than the ground: it takes more off the blue.
-    let dark = |u, v| {
-        let dark = figure(u, v) * DEPTH * grain;
-        [dark * 0.8, dark, dark * 1.22]
-    };
-    tile_of(dark, aslant)
+    tile_of(|u, v| taken_by_grain(u, v, grain), aslant)
 }
 
 /// A tile by how much of red, green and blue is taken off at each place.
@@ -259,11 +190,7 @@ fn make(
         }
     }
     commands.insert_resource(Finishes(finishes));
-    let plaster = |u, v| {
-        let dark = tooth(u, v) * TOOTH;
-        [dark, dark, dark * 1.1]
-    };
-    commands.insert_resource(Plaster(images.add(tile_of(plaster, aslant))));
+    commands.insert_resource(Plaster(images.add(tile_of(taken_by_plaster, aslant))));
 }
 
 /// Paints them again where the ground changed.
@@ -303,17 +230,6 @@ mod tests {
         // Rounding is half a level at most, each time.
         for one in &smaller {
             assert!((mean(one) - mean(&data)).abs() < 1.0);
-        }
-    }
-
-    #[test]
-    fn the_tile_has_no_seam() {
-        for i in 0..64 {
-            let t = convert::single(i) / 64.0;
-            assert!((figure(0.0, t) - figure(0.999_99, t)).abs() < 0.01);
-            assert!((tooth(0.0, t) - tooth(0.999_99, t)).abs() < 0.01);
-            assert!((tooth(t, 0.0) - tooth(t, 0.999_99)).abs() < 0.01);
-            assert!((noise(t, 0.0, (6, 9), 11) - noise(t, 0.999_999, (6, 9), 11)).abs() < 0.01);
         }
     }
 }

@@ -38,7 +38,7 @@ use crate::solids::{Part, PartKind, Solids};
 
 use super::fit::Fit;
 use super::look::Stuff;
-use super::viewpoint::around;
+use super::lookout::around;
 use super::{Cause, Pick, Showing, Solved, ViewerSystems};
 
 pub(super) use ball::opening_of;

@@ -11,51 +11,20 @@ use bevy::prelude::{
     App, Assets, Commands, Component, DetectChanges as _, Entity, IntoScheduleConfigs as _, Local,
     Name, Res, ResMut, Update,
 };
-use nalgebra::{Point3, Vector3};
+use nalgebra::Point3;
 
+use crate::publish::finish::grain;
 use crate::solids::{Part, PartKind, Solids};
 
 use super::super::look::Stuff;
-use super::super::{Mood, Showing, ViewerSystems, convert, look};
-use super::grain::{Finishes, TILE_ACROSS_MM, TILE_ALONG_MM};
+use super::super::{Mood, Showing, ViewerSystems, convert};
+use super::grain::Finishes;
 use super::shade::{self, Around, Lit, LitFace};
 use super::{Places, Shown, ready};
 
 /// The part that an entity shows.
 #[derive(Component, Clone, Debug)]
 pub(in crate::viewer) struct PartRef(pub(in crate::viewer) String);
-
-/// The direction in which the timber of a part grew: along its longest edge.
-fn grain(part: &Part) -> Vector3<f64> {
-    let edges = part.pieces.iter().flat_map(|piece| {
-        let corners = piece.corners();
-        piece
-            .edges()
-            .into_iter()
-            .map(move |(a, b)| corners[b] - corners[a])
-    });
-    let longest = edges.max_by(|a, b| a.norm().total_cmp(&b.norm()));
-    longest
-        .and_then(|edge| edge.try_normalize(f64::MIN_POSITIVE))
-        .unwrap_or_else(Vector3::x)
-}
-
-/// Where a point of a face lies on the tile of grain.
-fn on_tile(at: &Point3<f64>, along: &Vector3<f64>, normal: &Vector3<f64>, start: f64) -> [f32; 2] {
-    let across = along.cross(normal);
-    // End grain shows the rings; a short way along the tile stands for them.
-    let (u, v) = match across.try_normalize(0.3) {
-        Some(across) => (at.coords.dot(along), at.coords.dot(&across)),
-        None => {
-            let (u, v) = (normal.cross(&Vector3::z()), normal.cross(&Vector3::x()));
-            (at.coords.dot(&u) * 0.3, at.coords.dot(&v) * 2.0)
-        }
-    };
-    [
-        convert::single(u / TILE_ALONG_MM + start),
-        convert::single(v / TILE_ACROSS_MM + start * 7.0),
-    ]
-}
 
 /// What a mesh is put together from.
 #[derive(Default)]
@@ -92,9 +61,9 @@ pub(super) fn mesh_of(part: &Part) -> Mesh {
 
 /// The same with the shade of what is around it, where that is given.
 pub(super) fn mesh_in(part: &Part, around: Option<&Around>) -> Mesh {
-    let along = grain(part);
-    let tone = look::tone(&part.name);
-    let start = f64::from(tone) * 37.0;
+    let along = grain::along(part);
+    let tone = grain::tone(&part.name);
+    let start = grain::start(&part.name);
     let mut build = Build::default();
     for piece in &part.pieces {
         for (face, plane) in piece.planes().iter().enumerate() {
@@ -106,7 +75,8 @@ pub(super) fn mesh_in(part: &Part, around: Option<&Around>) -> Mesh {
             for corner in &shaded.corners {
                 build.places.push(convert::point(&corner.at).to_array());
                 build.normals.push(convert::direction(&normal).to_array());
-                build.tile.push(on_tile(&corner.at, &along, &normal, start));
+                let tile = grain::on_tile(&corner.at, &along, &normal, start);
+                build.tile.push(tile.map(convert::single));
                 let tone = tone * convert::single(corner.light);
                 build.tones.push([tone, tone, tone, 1.0]);
             }
@@ -229,16 +199,5 @@ mod tests {
             })
             .sum();
         approx::assert_relative_eq!(volume, 0.04 * 0.04 * 0.9, max_relative = 1e-4);
-    }
-
-    #[test]
-    fn grain_runs_along_the_piece() {
-        let piece = Convex::cuboid(Point3::origin(), Point3::new(270.0, 900.0, 25.0)).unwrap();
-        let part = Part {
-            name: "T1".to_owned(),
-            kind: PartKind::Tread,
-            pieces: vec![piece],
-        };
-        approx::assert_relative_eq!(grain(&part).y.abs(), 1.0, epsilon = 1e-9);
     }
 }

@@ -19,7 +19,7 @@ use crate::solids::Bounds;
 
 use super::super::edges::Segment;
 use super::super::ground::{self, Ground};
-use super::super::viewpoint::around_stair;
+use super::super::lookout::around_stair;
 use super::super::{Mood, Showing, Solved, ViewerSystems, convert, look};
 use super::grain::{PLASTER_MM, Plaster};
 use super::{PartRef, pencil, ready};

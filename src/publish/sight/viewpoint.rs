@@ -6,8 +6,6 @@ use std::str::FromStr;
 use crate::chain::Chain;
 use crate::measure::{Length, Unit, parse_length};
 
-pub(super) use super::lookout::{around, around_stair, close, eye, id_of, near};
-
 /// A place to look from, by name.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Viewpoint {
@@ -194,7 +192,7 @@ pub fn viewpoints(chain: &Chain) -> Vec<Viewpoint> {
     all.extend(newels.map(|newel| Viewpoint::Newel(newel.name.clone())));
     let walls = chain.first().site.walls.iter();
     all.extend(walls.map(|wall| Viewpoint::Wall(wall.name.clone())));
-    let middles = [Way::Across, Way::Along].map(|way| super::section::middle(chain, way));
+    let middles = [Way::Across, Way::Along].map(|way| super::cut::middle(chain, way));
     all.extend(middles.into_iter().flatten().map(Viewpoint::Section));
     all
 }
@@ -253,7 +251,7 @@ mod tests {
 
     #[test]
     fn a_stair_is_seen_from_each_newel_and_wall_and_every_name_reads_back() {
-        let text = include_str!("../../scenes/half-turn.ron");
+        let text = include_str!("../../../scenes/half-turn.ron");
         let document = crate::job::Document::parse(text, "test.ron").unwrap();
         let chain = crate::chain::run(document.job()).unwrap();
         let all = viewpoints(&chain);

@@ -34,7 +34,7 @@ const MARGIN: f64 = 1.08;
 
 /// How depth is drawn.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Lens {
+pub enum Lens {
     /// Nearer is larger, by a long lens.
     Perspective,
     /// True to scale at any depth: elevation and plan.
@@ -46,7 +46,7 @@ pub(super) enum Lens {
 
 impl Lens {
     /// The lens of one who stands in the room.
-    pub(super) const ROOM: Self = Self::Angle(ROOM_ANGLE);
+    pub const ROOM: Self = Self::Angle(ROOM_ANGLE);
 
     /// A share of the way to another: the angle opens or closes evenly, so the eye draws back as it
     /// narrows and depth fades out of the picture or comes into it without a jump.
@@ -59,7 +59,7 @@ impl Lens {
     }
 
     /// The upright angle of view, radians; a level lens has none.
-    pub(super) const fn angle(self) -> f64 {
+    pub const fn angle(self) -> f64 {
         match self {
             Self::Perspective => VIEW_ANGLE,
             Self::Level => 0.0,
@@ -70,37 +70,37 @@ impl Lens {
 
 /// Where one looks from.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Eye {
+pub struct Eye {
     /// What it looks at, mm.
-    pub(super) target: Point3<f64>,
+    pub target: Point3<f64>,
     /// Direction from target to eye about the plumb line, radians, anticlockwise from x.
-    pub(super) yaw: f64,
+    pub yaw: f64,
     /// The same above level.
-    pub(super) pitch: f64,
+    pub pitch: f64,
     /// How far from its target the eye would stand with the long lens, mm. With another it stands
     /// nearer or farther, so that the target keeps its size in the picture.
-    pub(super) reach: f64,
+    pub reach: f64,
     /// How depth is drawn.
-    pub(super) lens: Lens,
+    pub lens: Lens,
     /// How far the eye keeps its place whatever panels stand beside the picture: 0 it slides so that
     /// its target is in the middle of the free part, 1 it stands where it stands.
-    pub(super) keeps: f64,
+    pub keeps: f64,
 }
 
 /// The part of the picture that is free of panels, as shares of its width and height.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Free {
+pub struct Free {
     /// Width over height of the whole picture.
-    pub(super) aspect: f64,
+    pub aspect: f64,
     /// Left and right edge, 0 to 1.
-    pub(super) across: [f64; 2],
+    pub across: [f64; 2],
     /// Upper and lower edge, 0 to 1 from the top.
-    pub(super) down: [f64; 2],
+    pub down: [f64; 2],
 }
 
 impl Free {
     /// A picture without panels.
-    pub(super) fn whole(aspect: f64) -> Self {
+    pub fn whole(aspect: f64) -> Self {
         Self {
             aspect,
             across: [0.0, 1.0],
@@ -119,18 +119,18 @@ impl Free {
 
 /// The axes of a picture, unit vectors of the flight's frame.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Axes {
+pub struct Axes {
     /// To the right in the picture.
-    pub(super) right: Vector3<f64>,
+    pub right: Vector3<f64>,
     /// Up in the picture.
-    pub(super) up: Vector3<f64>,
+    pub up: Vector3<f64>,
     /// From the target towards the eye.
-    pub(super) back: Vector3<f64>,
+    pub back: Vector3<f64>,
 }
 
 impl Eye {
     /// The axes of its picture.
-    pub(super) fn axes(&self) -> Axes {
+    pub fn axes(&self) -> Axes {
         let (sin_yaw, cos_yaw) = self.yaw.sin_cos();
         let (sin_pitch, cos_pitch) = self.pitch.sin_cos();
         let back = Vector3::new(cos_pitch * cos_yaw, cos_pitch * sin_yaw, sin_pitch);
@@ -143,13 +143,13 @@ impl Eye {
     }
 
     /// Half the height of the picture at the target's depth, mm.
-    pub(super) fn half_height(&self) -> f64 {
+    pub fn half_height(&self) -> f64 {
         self.reach * (VIEW_ANGLE / 2.0).tan()
     }
 
     /// How far from its target it stands, mm. A level eye stands nowhere; the distance at which
     /// nothing of a house lies behind it stands for that.
-    pub(super) fn stand_off(&self) -> f64 {
+    pub fn stand_off(&self) -> f64 {
         match self.lens {
             Lens::Perspective => self.reach,
             Lens::Level => LEVEL_MM.max(self.reach),
@@ -159,7 +159,7 @@ impl Eye {
 
     /// Where the eye stands so that its target appears in the middle of the free part, unless it
     /// keeps its place.
-    pub(super) fn stands(&self, free: &Free) -> Point3<f64> {
+    pub fn stands(&self, free: &Free) -> Point3<f64> {
         let axes = self.axes();
         let (across, up) = free.middle();
         let half = self.half_height() * (1.0 - self.keeps);
@@ -169,7 +169,7 @@ impl Eye {
     }
 
     /// The same direction, moved to show all of some points in the free part.
-    pub(super) fn framing(mut self, points: &[Point3<f64>], free: &Free) -> Self {
+    pub fn framing(mut self, points: &[Point3<f64>], free: &Free) -> Self {
         if points.is_empty() {
             return self;
         }
@@ -223,7 +223,7 @@ impl Eye {
 
     /// The eye in a place, turned to show all of some points in the free part, as wide as it must.
     /// `None` where no point lies before it.
-    pub(super) fn standing(at: Point3<f64>, points: &[Point3<f64>], free: &Free) -> Option<Self> {
+    pub fn standing(at: Point3<f64>, points: &[Point3<f64>], free: &Free) -> Option<Self> {
         let middle: Vector3<f64> =
             points.iter().map(|to| to - at).sum::<Vector3<f64>>() / points.len().max(1) as f64;
         let far = middle.norm();
@@ -264,7 +264,7 @@ impl Eye {
 
     /// The eye in a place, looking against `back`, with its target so far before it and so wide an
     /// upright angle of view, radians.
-    pub(super) fn in_place(at: Point3<f64>, back: Vector3<f64>, far: f64, angle: f64) -> Self {
+    pub fn in_place(at: Point3<f64>, back: Vector3<f64>, far: f64, angle: f64) -> Self {
         let back = back.normalize();
         Self {
             target: at - back * far,
@@ -277,12 +277,12 @@ impl Eye {
     }
 
     /// True where it takes as wide an angle as an eye in a place may, and so may not show all.
-    pub(super) fn is_widest(&self) -> bool {
+    pub fn is_widest(&self) -> bool {
         self.lens.angle() > WIDEST - LEVEL_ANGLE
     }
 
     /// After a turn by so much, radians.
-    pub(super) fn turned(mut self, yaw: f64, pitch: f64) -> Self {
+    pub fn turned(mut self, yaw: f64, pitch: f64) -> Self {
         self.yaw += yaw;
         // One that looks steeper up already is not thrown back.
         let lowest = LOWEST.min(self.pitch);
@@ -291,13 +291,13 @@ impl Eye {
     }
 
     /// The same with another lens, its target as large in the picture as it is.
-    pub(super) fn through(mut self, lens: Lens) -> Self {
+    pub fn through(mut self, lens: Lens) -> Self {
         self.lens = lens;
         self
     }
 
     /// The same brought up until it stands no lower than a floor, mm, by looking more from above.
-    pub(super) fn above(mut self, floor: f64) -> Self {
+    pub fn above(mut self, floor: f64) -> Self {
         let lowest = ((floor - self.target.z) / self.stand_off()).clamp(-1.0, 1.0);
         if self.lens != Lens::Level {
             self.pitch = self.pitch.max(lowest.asin());
@@ -306,7 +306,7 @@ impl Eye {
     }
 
     /// After a slide by so many picture heights, to the right and up.
-    pub(super) fn slid(mut self, right: f64, up: f64) -> Self {
+    pub fn slid(mut self, right: f64, up: f64) -> Self {
         let axes = self.axes();
         let height = 2.0 * self.half_height();
         self.target += axes.right * (right * height) + axes.up * (up * height);
@@ -314,13 +314,13 @@ impl Eye {
     }
 
     /// Nearer (under 1) or farther (over 1).
-    pub(super) fn zoomed(mut self, factor: f64) -> Self {
+    pub fn zoomed(mut self, factor: f64) -> Self {
         self.reach = (self.reach * factor).clamp(NEAREST, FARTHEST);
         self
     }
 
     /// A share of the way to another eye.
-    pub(super) fn towards(&self, goal: &Self, share: f64) -> Self {
+    pub fn towards(&self, goal: &Self, share: f64) -> Self {
         let between = |from: f64, to: f64| from + (to - from) * share;
         Self {
             target: self.target + (goal.target - self.target) * share,
@@ -334,14 +334,14 @@ impl Eye {
     }
 
     /// True where the eye and its goal cannot be told apart in a picture.
-    pub(super) fn at(&self, goal: &Self) -> bool {
+    pub fn at(&self, goal: &Self) -> bool {
         let lens = (goal.lens.angle() - self.lens.angle()).abs();
         lens < LEVEL_ANGLE && self.off(goal) < 1e-3
     }
 
     /// How far it is off another: moved over its reach, turned in radians, zoomed by the logarithm,
     /// together.
-    pub(super) fn off(&self, goal: &Self) -> f64 {
+    pub fn off(&self, goal: &Self) -> f64 {
         let moved = (goal.target - self.target).norm() / self.reach;
         let turned = short_way(goal.yaw - self.yaw).abs() + (goal.pitch - self.pitch).abs();
         let zoomed = (goal.reach / self.reach).ln().abs() + (goal.keeps - self.keeps).abs();

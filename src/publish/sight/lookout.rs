@@ -11,10 +11,9 @@ use crate::publish::trouble_id;
 use crate::site::WallFace;
 use crate::solids::{Bounds, Convex, Part, PartKind, Solids, slices};
 
+use super::Viewpoint;
 use super::camera::{Eye, Free, Lens};
-use super::section::Plumb;
-use super::session::Action;
-use super::{Place, Viewpoint, sift, span};
+use super::cut::Plumb;
 
 /// Around a single place this much is shown to each side, mm.
 const CLOSE_MM: f64 = 330.0;
@@ -23,7 +22,7 @@ const END_MM: f64 = 480.0;
 /// A floor that reaches down to this above the foot of the stair is the one it stands on, mm.
 const FLOOR_MM: f64 = 100.0;
 /// How high above what one stands on the eye is, mm. Common practice, no source.
-pub(super) const EYE_MM: f64 = 1600.0;
+pub const EYE_MM: f64 = 1600.0;
 /// How far before the first nosing one stands who comes in by the front door, mm, the nearest first:
 /// from the first of them that shows the whole. Common practice, no source.
 const DOOR_MM: [f64; 4] = [2600.0, 3200.0, 3900.0, 4700.0];
@@ -152,12 +151,7 @@ fn section(cut: &Plumb, shown: &Solids, free: &Free) -> Option<Eye> {
 }
 
 /// The eye at a viewpoint; `None` where what it names is not there.
-pub(super) fn eye(
-    viewpoint: &Viewpoint,
-    chain: &Chain,
-    shown: &Solids,
-    free: &Free,
-) -> Option<Eye> {
+pub fn eye(viewpoint: &Viewpoint, chain: &Chain, shown: &Solids, free: &Free) -> Option<Eye> {
     let out = chain.first().site.outward;
     let degrees = |yaw: f64, pitch: f64| (out * yaw.to_radians(), pitch.to_radians());
     let close = |(yaw, pitch), points: Vec<Point3<f64>>| {
@@ -196,17 +190,17 @@ pub(super) fn eye(
 }
 
 /// The id of a trouble, as the command line prints it.
-pub(super) fn id_of(finding: &Finding) -> String {
+pub fn id_of(finding: &Finding) -> String {
     trouble_id(finding)
 }
 
 /// The eye that frames some places from a way about the plumb line and above level, radians.
-pub(super) fn close((yaw, pitch): (f64, f64), points: &[Point3<f64>], free: &Free) -> Eye {
+pub fn close((yaw, pitch): (f64, f64), points: &[Point3<f64>], free: &Free) -> Eye {
     from(yaw, pitch, Lens::Perspective).framing(points, free)
 }
 
 /// The eye that frames a part, or a place.
-pub(super) fn near(points: &[Point3<f64>], outward: f64, free: &Free) -> Eye {
+pub fn near(points: &[Point3<f64>], outward: f64, free: &Free) -> Eye {
     from(
         outward * 126.0_f64.to_radians(),
         26.0_f64.to_radians(),
@@ -216,7 +210,7 @@ pub(super) fn near(points: &[Point3<f64>], outward: f64, free: &Free) -> Eye {
 }
 
 /// The corners of the box around a place.
-pub(super) fn around(at: &Point3<f64>, by: f64) -> Vec<Point3<f64>> {
+pub fn around(at: &Point3<f64>, by: f64) -> Vec<Point3<f64>> {
     let signs = [-1.0, 1.0];
     let corner = |x, y, z| at + Vector3::new(x, y, z) * by;
     signs
@@ -269,21 +263,6 @@ fn framed(shown: &Solids) -> Vec<Point3<f64>> {
     points
 }
 
-/// Whether an action sends the eye to something, whatever it did until then.
-pub(super) const fn sends_eye(action: &Action) -> bool {
-    matches!(
-        action,
-        Action::Look(_)
-            | Action::Frame(_)
-            | Action::NextTrouble { .. }
-            | Action::Point(Some(_))
-            | Action::Sift(sift::Ask::Enter)
-            | Action::Tape(span::Ask::Show(_))
-            | Action::Fit(_)
-            | Action::Place(Place::Fit | Place::Readings)
-    )
-}
-
 /// The stair and its rail, walls left out: they are as tall as the house.
 fn of_stair(shown: &Solids) -> impl Iterator<Item = &Part> {
     let parts = shown.parts.iter();
@@ -291,7 +270,7 @@ fn of_stair(shown: &Solids) -> impl Iterator<Item = &Part> {
 }
 
 /// All corners of the stair and its rail.
-pub(super) fn stair(shown: &Solids) -> Vec<Point3<f64>> {
+pub fn stair(shown: &Solids) -> Vec<Point3<f64>> {
     let pieces = of_stair(shown).flat_map(|part| &part.pieces);
     pieces
         .flat_map(|piece| piece.corners().iter().copied())
@@ -299,7 +278,7 @@ pub(super) fn stair(shown: &Solids) -> Vec<Point3<f64>> {
 }
 
 /// The box around the stair and its rail.
-pub(super) fn around_stair(shown: &Solids) -> Option<Bounds> {
+pub fn around_stair(shown: &Solids) -> Option<Bounds> {
     let boxes = of_stair(shown).filter_map(Part::bounds);
     boxes.reduce(|a, b| a.union(&b))
 }
@@ -316,7 +295,7 @@ mod tests {
     fn all(text: &str) -> Vec<(Viewpoint, Eye, Chain)> {
         let chain = chain(text);
         let free = Free::whole(1.6);
-        let viewpoints = crate::viewer::viewpoints(&chain);
+        let viewpoints = super::super::viewpoints(&chain);
         let eye = |one: &Viewpoint| eye(one, &chain, &chain.solids, &free).unwrap();
         viewpoints
             .iter()
@@ -327,9 +306,9 @@ mod tests {
     #[test]
     fn every_viewpoint_of_a_stair_is_there_and_stands_above_its_floor() {
         for text in [
-            include_str!("../../scenes/straight.ron"),
-            include_str!("../../scenes/half-turn.ron"),
-            include_str!("../../scenes/winders.ron"),
+            include_str!("../../../scenes/straight.ron"),
+            include_str!("../../../scenes/half-turn.ron"),
+            include_str!("../../../scenes/winders.ron"),
         ] {
             for (viewpoint, eye, _) in all(text) {
                 let stands = eye.stands(&Free::whole(1.6));
@@ -344,7 +323,7 @@ mod tests {
 
     #[test]
     fn one_who_comes_in_stands_on_the_floor_before_the_stair() {
-        for (viewpoint, eye, chain) in all(include_str!("../../scenes/half-turn.ron")) {
+        for (viewpoint, eye, chain) in all(include_str!("../../../scenes/half-turn.ron")) {
             if viewpoint == Viewpoint::Door {
                 let stands = eye.stands(&Free::whole(1.6));
                 // The floor of this scene is level, at the datum.
@@ -357,7 +336,7 @@ mod tests {
     #[test]
     fn a_wall_is_seen_square_on_and_true_to_scale_from_its_room() {
         let mut walls = 0;
-        for (viewpoint, eye, chain) in all(include_str!("../../scenes/half-turn.ron")) {
+        for (viewpoint, eye, chain) in all(include_str!("../../../scenes/half-turn.ron")) {
             let Viewpoint::Wall(name) = &viewpoint else {
                 continue;
             };
@@ -376,7 +355,7 @@ mod tests {
 
     #[test]
     fn one_sights_up_every_nosing_at_once() {
-        let chain = chain(include_str!("../../scenes/straight.ron"));
+        let chain = chain(include_str!("../../../scenes/straight.ron"));
         let free = Free::whole(1.6);
         let run = flight(&chain, None).unwrap();
         let eye = string(run, &free).unwrap();
@@ -404,7 +383,7 @@ mod tests {
 
     #[test]
     fn a_section_looks_at_its_own_plane_and_frames_what_stays() {
-        let chain = chain(include_str!("../../scenes/straight.ron"));
+        let chain = chain(include_str!("../../../scenes/straight.ron"));
         let cut = Viewpoint::Section(
             crate::viewer::section::middle(&chain, crate::viewer::Way::Across).unwrap(),
         );
@@ -424,9 +403,9 @@ mod tests {
             let document = crate::job::Document::parse(text, "test.ron").unwrap();
             crate::chain::run(document.job()).unwrap().solids
         };
-        let straight = solids(include_str!("../../scenes/straight.ron"));
+        let straight = solids(include_str!("../../../scenes/straight.ron"));
         assert_eq!(framed(&straight), stair(&straight));
-        let turning = solids(include_str!("../../scenes/half-turn.ron"));
+        let turning = solids(include_str!("../../../scenes/half-turn.ron"));
         let shown = framed(&turning);
         let floors = turning.parts.iter().filter(|p| p.kind == PartKind::Floor);
         let landings: Vec<_> = floors

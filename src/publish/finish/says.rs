@@ -1,0 +1,52 @@
+//! A look in plain words, for whoever decides and for whoever cannot see it.
+
+use crate::job::{Finish, Finished, Light, Look};
+
+use super::{finish_of, usual};
+
+/// A look in one sentence: what is finished how, parts that are finished alike together. Only parts
+/// that the stair has are told.
+#[must_use]
+pub fn look_says(look: &Look, has: &[Finished]) -> String {
+    let mut told: Vec<(String, Vec<&str>)> = Vec::new();
+    for part in has {
+        let finish = finish_of(look, *part).cloned();
+        let says = finish_says(&finish.unwrap_or_else(|| usual::of(*part)));
+        match told.iter_mut().find(|(said, _)| *said == says) {
+            Some((_, parts)) => parts.push(part.words()),
+            None => told.push((says, vec![part.words()])),
+        }
+    }
+    let mut says: Vec<String> = told
+        .iter()
+        .map(|(how, parts)| format!("{} {how}", listed(parts)))
+        .collect();
+    if look.light == Light::Evening {
+        says.push("seen by lamps in the evening".to_owned());
+    }
+    crate::publish::sentence(&says.join("; "))
+}
+
+fn listed(all: &[&str]) -> String {
+    match all {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+fn finish_says(finish: &Finish) -> String {
+    match finish {
+        Finish::Timber {
+            species,
+            stain,
+            sheen,
+        } => {
+            let wood = species.as_deref().unwrap_or("timber");
+            let stained = if stain.is_some() { "stained" } else { "clear" };
+            format!("of {wood}, {stained}, {}", sheen.word())
+        }
+        Finish::Paint { sheen, .. } => format!("painted, {}", sheen.word()),
+        Finish::Metal(metal) => format!("of {}", metal.words()),
+    }
+}

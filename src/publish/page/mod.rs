@@ -1,0 +1,326 @@
+//! The client's page: one HTML file that opens from a disk or a mail and needs nothing else: the
+//! stair in 3D, its looks and alternatives, plain words about the walls, what the client is asked.
+//!
+//! In: ways to do a job, each with its chain; looks; prices if they are asked for; pictures, if some
+//! could be drawn. Out: the text of the page. Same job, same bytes. Does not: draw pictures; fetch
+//! anything, now or when it is opened.
+
+mod data;
+mod notes;
+mod plain;
+mod views;
+
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+
+use crate::chain::Chain;
+use crate::job::{Answer, Colour, Finished, Job, Light, Look};
+use crate::shop::parts::PartLine;
+
+use super::building::{OUR_SPACE, named_uuid};
+use super::finish::{Stuff, look_says, looks, surface};
+use super::gltf::binary;
+
+pub use notes::{ClientNote, NoteKind, notes};
+pub use plain::escaped;
+pub use views::{PageView, client_viewpoints, views};
+
+/// What the parts of the page are called that the program fills in.
+const PAGE: &str = include_str!("../../../assets/page/page.html");
+
+/// One way to do the job.
+#[derive(Clone, Copy, Debug)]
+pub struct WayShown<'a> {
+    /// Its name; none for the job as it stands.
+    pub name: Option<&'a str>,
+    /// A word to it.
+    pub note: &'a str,
+    /// The job done so.
+    pub job: &'a Job,
+    /// What it comes to.
+    pub chain: &'a Chain,
+    /// Its parts.
+    pub parts: &'a [PartLine],
+}
+
+/// A picture of the stair.
+#[derive(Clone, Debug)]
+pub struct Shot {
+    /// The way that it shows, by its number.
+    pub way: Option<usize>,
+    /// The look, by its number.
+    pub look: Option<usize>,
+    /// The viewpoint, as commands name it.
+    pub view: Option<String>,
+    /// What is to be seen, in words.
+    pub alt: String,
+    /// The picture, as PNG.
+    pub png: Vec<u8>,
+}
+
+impl Shot {
+    /// Its address within the page.
+    fn source(&self) -> String {
+        format!("data:image/png;base64,{}", STANDARD.encode(&self.png))
+    }
+}
+
+/// Prices, where they are asked for. Amounts as they are to be read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Priced {
+    /// The money.
+    pub currency: String,
+    /// What is paid for, and how much that is.
+    pub lines: Vec<(String, String)>,
+    /// All together.
+    pub total: String,
+    /// A word to it.
+    pub says: String,
+}
+
+/// What a page is made of.
+#[derive(Clone, Debug)]
+pub struct PageOf<'a> {
+    /// The ways to do the job, at least one: first the job as it stands.
+    pub ways: Vec<WayShown<'a>>,
+    /// The text of the job, to tell its state from another.
+    pub text: &'a str,
+    /// Prices.
+    pub prices: Option<Priced>,
+    /// Pictures.
+    pub shots: Vec<Shot>,
+}
+
+/// A look as the page tells of it.
+struct LookTold {
+    name: String,
+    says: String,
+    light: Light,
+    wall: Colour,
+    floor: Colour,
+    swatch: Vec<Colour>,
+}
+
+/// A way as the page tells of it.
+struct WayTold {
+    id: String,
+    name: String,
+    says: String,
+    glb: Vec<u8>,
+}
+
+/// A question as the page puts it.
+struct AskTold {
+    id: String,
+    question: String,
+    says: String,
+    choices: Vec<(String, String)>,
+    settles: Option<&'static str>,
+}
+
+/// Everything that the page tells.
+struct Told {
+    title: String,
+    name: String,
+    hash: String,
+    ways: Vec<WayTold>,
+    looks: Vec<LookTold>,
+    views: Vec<PageView>,
+    notes: Vec<ClientNote>,
+    asks: Vec<AskTold>,
+    prices: Option<Priced>,
+    shots: Vec<Shot>,
+    cautions: Vec<String>,
+}
+
+/// What marks the state of a job: another text of it has another one.
+#[must_use]
+pub fn state_of(text: &str) -> String {
+    format!("{:032x}", named_uuid(OUR_SPACE, text))
+}
+
+/// The page. `None` where there is no way to show.
+#[must_use]
+pub fn page(of: &PageOf<'_>) -> Option<String> {
+    let first = of.ways.first()?;
+    let all = looks(first.job);
+    let told = Told {
+        title: title(first.job),
+        name: first.job.name.clone(),
+        hash: state_of(of.text),
+        ways: (0..)
+            .zip(&of.ways)
+            .map(|(at, way)| told_way(at, way, &all))
+            .collect(),
+        looks: all.iter().map(|look| told_look(look, first)).collect(),
+        views: views(first.chain),
+        notes: notes(first.job, first.chain),
+        asks: asks(first.job, of, &all),
+        prices: of.prices.clone(),
+        shots: of.shots.clone(),
+        cautions: cautions(),
+    };
+    let filled = [
+        ("{{title}}", escaped(&told.title)),
+        ("{{lang}}", "en".to_owned()),
+        ("{{csp}}", POLICY.trim().to_owned()),
+        (
+            "{{style}}",
+            include_str!("../../../assets/page/page.css").to_owned(),
+        ),
+        ("{{plain}}", plain::plain(&told)),
+        ("{{data}}", data::in_script(&data::data(&told))),
+        (
+            "{{three}}",
+            include_str!("../../../assets/page/three.min.js").to_owned(),
+        ),
+        ("{{script}}", SCRIPT.concat()),
+    ];
+    Some(fill(PAGE, &filled))
+}
+
+/// What the browser lets the page do: run these two scripts and no other, and load nothing.
+const POLICY: &str = include_str!("../../../assets/page/csp.txt");
+
+/// The page's own script, in the order in which it is put together.
+const SCRIPT: [&str; 7] = [
+    include_str!("../../../assets/page/read.js"),
+    include_str!("../../../assets/page/room.js"),
+    include_str!("../../../assets/page/eye.js"),
+    include_str!("../../../assets/page/pins.js"),
+    include_str!("../../../assets/page/decide.js"),
+    include_str!("../../../assets/page/paper.js"),
+    include_str!("../../../assets/page/page.js"),
+];
+
+/// A template with its marks filled in, each where it stands in the template: what is filled in is not
+/// looked through for marks again.
+fn fill(template: &str, filled: &[(&str, String)]) -> String {
+    let mut page = String::new();
+    let mut rest = template;
+    while let Some((at, mark, text)) = filled
+        .iter()
+        .filter_map(|(mark, text)| Some((rest.find(mark)?, mark, text)))
+        .min_by_key(|(at, ..)| *at)
+    {
+        page.push_str(&rest[..at]);
+        page.push_str(text);
+        rest = &rest[at + mark.len()..];
+    }
+    page.push_str(rest);
+    page
+}
+
+fn title(job: &Job) -> String {
+    if job.name.is_empty() {
+        "Your stair".to_owned()
+    } else {
+        job.name.clone()
+    }
+}
+
+fn told_way(at: usize, way: &WayShown<'_>, looks: &[Look]) -> WayTold {
+    WayTold {
+        id: format!("way-{at}"),
+        name: way
+            .name
+            .map_or_else(|| "as it stands".to_owned(), str::to_owned),
+        says: way.note.to_owned(),
+        glb: binary(way.job, way.chain, way.parts, looks),
+    }
+}
+
+/// The sorts of parts that a stair has, in the order in which they are told.
+fn has(parts: &[PartLine]) -> Vec<Finished> {
+    let there = |sort: &Finished| {
+        let mut of = parts.iter().map(|part| Stuff::of_kind(part.kind));
+        of.any(|stuff| stuff == Stuff::Of(*sort))
+    };
+    // Stringers are the house's own.
+    let own = |sort: &Finished| *sort != Finished::Stringers && there(sort);
+    Finished::ALL.into_iter().filter(own).collect()
+}
+
+fn told_look(look: &Look, way: &WayShown<'_>) -> LookTold {
+    let wood = way.job.design.wood.as_ref();
+    let colour = |stuff| surface(look, stuff, wood).colour;
+    let mut swatch: Vec<Colour> = Vec::new();
+    for sort in [
+        Finished::Treads,
+        Finished::Rails,
+        Finished::Balusters,
+        Finished::Kicks,
+    ] {
+        let one = colour(Stuff::Of(sort));
+        if !swatch.contains(&one) {
+            swatch.push(one);
+        }
+    }
+    let mut says = look_says(look, &has(way.parts));
+    if !look.note.is_empty() {
+        says = format!("{} {says}", super::sentence(&look.note));
+    }
+    LookTold {
+        name: look.name.clone(),
+        says,
+        light: look.light,
+        wall: colour(Stuff::Wall),
+        floor: colour(Stuff::Floor),
+        swatch,
+    }
+}
+
+/// What is always asked, then what the job asks.
+fn asks(job: &Job, of: &PageOf<'_>, looks: &[Look]) -> Vec<AskTold> {
+    let mut all = Vec::new();
+    let [look, alternative] = Answer::ALWAYS;
+    if looks.len() > 1 {
+        let choices = looks.iter().enumerate();
+        all.push(AskTold {
+            id: look.to_owned(),
+            question: "Which finish do you like?".to_owned(),
+            says: String::new(),
+            choices: choices
+                .map(|(at, look)| (data::look_id(at), look.name.clone()))
+                .collect(),
+            settles: Some("look"),
+        });
+    }
+    if of.ways.len() > 1 {
+        let choices = (0..).zip(&of.ways).map(|(at, way)| {
+            let name = way.name.unwrap_or("as it stands");
+            (format!("way-{at}"), name.to_owned())
+        });
+        all.push(AskTold {
+            id: alternative.to_owned(),
+            question: "Which way should it be built?".to_owned(),
+            says: String::new(),
+            choices: choices.collect(),
+            settles: Some("alternative"),
+        });
+    }
+    all.extend(job.client.asks.iter().map(|ask| {
+        let choices = ask.choices.iter();
+        AskTold {
+            id: ask.name.clone(),
+            question: ask.question.clone(),
+            says: ask.note.clone(),
+            // A choice is told by its words, so that the answer can be read without the page.
+            choices: choices.map(|one| (one.clone(), one.clone())).collect(),
+            settles: None,
+        }
+    }));
+    all
+}
+
+fn cautions() -> Vec<String> {
+    [
+        "Colours on a screen are near those of wood and paint, no more: ask to see a piece.",
+        "This shows how the stair is planned. It certifies nothing: what an inspector asks is held \
+         against the rules of the place, and what carries a load is an engineer's.",
+        "Until the railing stands, an open stair is a place to fall from: keep children and guests off \
+         it.",
+    ]
+    .map(str::to_owned)
+    .to_vec()
+}
