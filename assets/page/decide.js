@@ -221,6 +221,7 @@ async function copy_text() {
         await navigator.clipboard.writeText(text.value);
         say("Copied. Paste it into a message to us.");
     } catch {
+        by_id("text-part").open = true;
         text.focus();
         text.select();
         // The old way still works where the new one is not allowed.

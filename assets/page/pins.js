@@ -7,6 +7,9 @@ const KINDS = {
     care: "Looking after it",
 };
 
+/** How high a tag is, how high it hangs above its point, and how far tags keep apart, CSS pixels. */
+const [TAG, HIGH, APART] = [28, 56, 36];
+
 /** Writes the list of notes and hangs the pins. `chosen(index)` is called when one is picked. */
 function make_pins(job, chosen) {
     const list = by_id("notes");
@@ -47,16 +50,16 @@ function make_pins(job, chosen) {
                 const place = one.at.clone().project(room.camera);
                 const x = ((place.x + 1) / 2) * width;
                 const y = ((1 - place.y) / 2) * height;
-                const out = place.z > 1 || x < 14 || x > width - 14 || y < 62 || y > height;
+                const out = place.z > 1 || x < 14 || x > width - 14 || y < HIGH + 4 || y > height;
                 one.pin.hidden = out;
                 if (out) continue;
                 // Tags that would lie on one another hang from longer strings.
-                const near = seen.filter((other) => Math.abs(other.x - x) < 32);
-                let top = y - 58;
-                while (near.some((other) => Math.abs(other.top - top) < 32) && top > 8) top -= 6;
+                let top = y - HIGH;
+                const over = (other) => Math.abs(other.x - x) < APART && Math.abs(other.top - top) < APART;
+                while (seen.some(over) && top > 4) top -= 4;
                 seen.push({ x, top });
-                one.pin.style.transform = `translate(${x.toFixed(1)}px, ${y.toFixed(1)}px)`;
-                one.pin.style.setProperty("--string", `${Math.max(y - top - 30, 24).toFixed(1)}px`);
+                one.pin.style.transform = `translate(${x.toFixed(1)}px, ${top.toFixed(1)}px)`;
+                one.pin.style.setProperty("--string", `${(y - top - TAG).toFixed(1)}px`);
                 if (at_rest) one.pin.classList.toggle("behind", room.hides(one.at));
             }
         },

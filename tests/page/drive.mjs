@@ -63,6 +63,9 @@ export async function picture(page) {
     const over = (seen) =>
         page.evaluate((how) => {
             for (const id of ["pins", "caption"]) document.getElementById(id).style.visibility = how;
+            // Nor must the ring round what has the focus, or where on the screen the frame lies.
+            document.getElementById("picture").style.outline = how === "" ? "" : "none";
+            scrollTo(0, 0);
         }, seen);
     await over("hidden");
     const shot = await page.locator("#frame").screenshot({ animations: "disabled" });

@@ -17,7 +17,10 @@ export async function seen(file, check) {
         must(desk.troubles.length === 0, desk.troubles.join("; "));
         return `first frame ${first} ms`;
     });
-    if (desk === undefined) return with_3d.close();
+    desk ??= await open(with_3d, file);
+    const drawn = await settled(desk.page).then(() => true, () => false);
+    // A page that draws nothing has nothing else to look at.
+    if (!drawn) return with_3d.close();
     const { page } = desk;
     const job = await job_of(page);
     const start = await picture(page);
@@ -169,7 +172,7 @@ export async function seen(file, check) {
 
 async function over_picture(page) {
     const box = await page.locator("#picture").boundingBox();
-    const at = [box.x + box.width / 2, box.y + box.height / 2];
+    const at = [box.x + box.width / 2, box.y + box.height * 0.8];
     await page.mouse.move(...at);
     return at;
 }
@@ -200,7 +203,7 @@ async function by_finger(with_3d, file) {
     const start = await picture(page);
     const session = await phone.context.newCDPSession(page);
     const box = await page.locator("#picture").boundingBox();
-    const middle = { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+    const middle = { x: box.x + box.width / 2, y: box.y + box.height * 0.8 };
     const touch = (type, points) => session.send("Input.dispatchTouchEvent", { type, touchPoints: points });
     const at = (across, down, id) => ({ x: middle.x + across, y: middle.y + down, id });
     await touch("touchStart", [at(0, 0, 1)]);
@@ -216,7 +219,7 @@ async function by_finger(with_3d, file) {
     must(phone.troubles.length === 0, phone.troubles.join("; "));
     const small = await page.evaluate(() =>
         [...document.querySelectorAll("button, select, summary, .line, .offcut, input[type=text]")]
-            .filter((one) => one.offsetParent !== null && one.getBoundingClientRect().height < 43.5)
+            .filter((one) => one.offsetParent !== null && !one.classList.contains("pin") && one.getBoundingClientRect().height < 43.5)
             .map((one) => one.textContent.slice(0, 30) || one.id),
     );
     must(small.length === 0, `too small for a thumb: ${small.join(", ")}`);
