@@ -8,7 +8,7 @@ const TAP = 7;
 /** The eye of a room. `moved(by_hand)` is called when a frame is wanted. */
 function make_eye(room, moved) {
     const T = three;
-    const eye = { at: null, goal: null, travel: null, home: null };
+    const eye = { at: null, goal: null, travel: null };
     const copy = (pose) => ({ target: pose.target.clone(), turn: pose.turn.clone(), fov: pose.fov });
 
     /** Keeps a pose above the floor, near enough, and its middle in the room. */

@@ -30,14 +30,6 @@
     by_id("cautions-part").hidden = job.cautions.length === 0;
     foot();
 
-    try {
-        performance.mark("start");
-        room = make_room(canvas);
-        performance.mark("room");
-        eye = make_eye(room, moved);
-    } catch {
-        room = null;
-    }
     const decisions = make_decisions(job, settled);
     make_paper(
         job,
@@ -47,13 +39,25 @@
     );
     by_id("live").hidden = false;
     document.documentElement.classList.add("live");
-    by_id("how").hidden = room === null;
-    by_id("lights").hidden = room === null;
-    if (room === null) show_still("This browser shows no 3D, so here are pictures.");
-    else listen_all();
+    // A picture and all the words are there at once; the 3D takes its place when it is drawn.
     dress();
-    size();
-    return set_alternative(shown.alternative);
+    setTimeout(begin, 30);
+
+    function begin() {
+        performance.mark("begin");
+        try {
+            room = make_room(canvas);
+            eye = make_eye(room, moved);
+        } catch {
+            room = null;
+            by_id("how").hidden = true;
+            by_id("lights").hidden = true;
+            return show_still("This browser shows no 3D, so here are pictures.");
+        }
+        performance.mark("room");
+        listen_all();
+        return set_alternative(shown.alternative);
+    }
 
     // What is shown.
 
@@ -84,9 +88,8 @@
     async function set_alternative(index) {
         shown.alternative = index;
         shown.part = null;
-        radios.alternative[index].checked = true;
-        say_beside("alternatives", job.alternatives[index]);
-        if (room === null) return show_still();
+        dress();
+        if (room === null) return undefined;
         const mine = ++loading;
         try {
             if (!models.has(index)) models.set(index, await room.load(bytes_of(job.alternatives[index].glb)));
@@ -101,10 +104,7 @@
         canvas.hidden = false;
         by_id("still").hidden = true;
         size();
-        if (eye.home === null) {
-            eye.home = eye.pose_of(job.views[0]);
-            eye.go(eye.home, 0);
-        }
+        if (eye.at === null) eye.go(eye.pose_of(job.views[shown.view ?? 0]), 0);
         list_parts();
         pins.ready(true);
         return dress();
@@ -119,6 +119,8 @@
         dress();
     }
     function dress() {
+        radios.alternative[shown.alternative].checked = true;
+        say_beside("alternatives", job.alternatives[shown.alternative]);
         radios.look[shown.look].checked = true;
         say_beside("looks", job.looks[shown.look]);
         radios.light[shown.light === "Evening" ? 1 : 0].checked = true;
@@ -142,7 +144,7 @@
         pins.pick(null);
         mark_view();
         say();
-        if (room === null) show_still();
+        if (room === null || room.model === null) show_still();
         else eye.go(eye.pose_of(job.views[index]), 900);
     }
     function mark_view() {
@@ -292,7 +294,7 @@
             const id = `${place}-${index}`;
             const made =
                 place === "looks"
-                    ? offcut(place, id, one.name, one.says, one.swatch ?? [one.wall, one.floor])
+                    ? offcut(place, id, one.name, one.says, Array.isArray(one.swatch) ? one.swatch : [one.wall, one.floor])
                     : tick_line(place, id, one.name, one.says);
             made.radio.addEventListener("change", () => made.radio.checked && chosen(index));
             field.querySelector("div").append(made.label);
@@ -361,6 +363,7 @@
         });
     }
     function press(key, shift) {
+        if (eye.at === null) return false;
         if (key === "Home") set_view(0);
         else if (key === "Escape") pick_part(null);
         else if (/^[1-9]$/.test(key)) set_view(Number(key) - 1);

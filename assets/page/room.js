@@ -9,7 +9,7 @@ const LINED = 1500;
 
 const LIGHTS = {
     Day: { sky: 0xf6f7f8, ground: 0xd8d2c8, hemi: 2.15, key: 0xfff6ea, beam: 1.45, high: 0.95, shade: 1.0 },
-    Evening: { sky: 0xb4aebb, ground: 0x6b523c, hemi: 1.15, key: 0xffc684, beam: 1.8, high: 1.2, shade: 0.36 },
+    Evening: { sky: 0xd9cfcd, ground: 0x8f7459, hemi: 1.6, key: 0xffd09a, beam: 2.2, high: 1.2, shade: 0.52 },
 };
 
 /** Sets the room up on a canvas; throws where the browser has no 3D. */
@@ -79,6 +79,8 @@ function make_room(canvas) {
             key.userData.high = set.high;
             const paper = new T.Color(colour_of(look.wall, "#ece6da"));
             paper.lerp(new T.Color(0xffffff), 0.35).multiplyScalar(set.shade);
+            // In the evening the paper takes the colour of the lamps.
+            if (set.shade < 1) paper.multiply(key.color.clone().lerp(new T.Color(0xffffff), 0.4));
             scene.background = paper;
             floor.material.color.set(colour_of(look.floor, "#c4a074"));
             aim(room, key);

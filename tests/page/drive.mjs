@@ -26,6 +26,8 @@ export async function open(from, file, more = {}) {
         ...more,
         offline: true,
     });
+    // A busy machine is slow, not wrong.
+    context.setDefaultTimeout(90000);
     const page = await context.newPage();
     const troubles = [];
     page.on("console", (message) => {
@@ -53,7 +55,7 @@ export async function settled(page) {
             return still;
         },
         null,
-        { polling: 250, timeout: 30000 },
+        { polling: 250, timeout: 90000 },
     );
 }
 

@@ -55,6 +55,7 @@ export async function said(file, check, attack) {
         await check(`axe finds nothing ${name}`, () => accessible(with_3d, file, more));
     }
     if (!attack) await check("axe finds nothing in the plain part", () => accessible(with_3d, file, { first: "delete window.atob; JSON.parse = () => null;", plain: true }));
+    if (!attack) await check("every ink can be read on every paper", () => inks(with_3d, file));
     // Long odd words are what pushes a page wide.
     await check("needs no sideways scrolling at 320 px, nor at 200 %", async () => {
         for (const viewport of [{ width: 320, height: 640 }, { width: 640, height: 400 }]) {
@@ -86,7 +87,7 @@ async function without_3d(file, job) {
     const flat_browser = await browser(false);
     try {
         const { page, troubles } = await open(flat_browser, file);
-        await page.locator("#still").waitFor({ state: "visible", timeout: 10000 });
+        await page.locator("#still").waitFor({ state: "visible", timeout: 90000 });
         has(await page.locator("#still-says").textContent(), "no 3D", "the page");
         must(!(await page.locator("#picture").isVisible()), "an empty canvas is seen");
         must(job.pictures.length > 0, "the file has no pictures to show");
@@ -160,6 +161,38 @@ async function accessible(with_3d, file, more) {
     must(contrast >= (more.plain ? 5 : 30), `contrast was looked at in only ${contrast} places`);
     const unsure = found.incomplete.flatMap((one) => one.nodes.map((node) => `${one.id} ${node.target}`));
     return `${found.passes.length} rules, contrast in ${contrast} places, unsure of ${unsure.length}${unsure.length ? `: ${unsure.slice(0, 4).join(", ")}` : ""}`;
+}
+
+/** Contrast by WCAG 2.2: 4.5 for text (1.4.3), 3 for the edge of what is pressed (1.4.11). */
+async function inks(with_3d, file) {
+    let least = 21;
+    for (const colorScheme of ["light", "dark"]) {
+        const { page, close } = await open(with_3d, file, { colorScheme });
+        const tones = await page.evaluate(() => {
+            const style = getComputedStyle(document.documentElement);
+            const names = ["paper", "sheet", "card", "pencil", "soft", "chalk", "on-chalk", "edge"];
+            return Object.fromEntries(names.map((name) => [name, style.getPropertyValue(`--${name}`).trim()]));
+        });
+        await close();
+        const light = (tone) => {
+            const [r, g, b] = [1, 3, 5]
+                .map((i) => parseInt(tone.slice(i, i + 2), 16) / 255)
+                .map((c) => (c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4));
+            return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+        };
+        const ratio = (a, b) => {
+            const [low, high] = [light(tones[a]), light(tones[b])].sort((x, y) => x - y);
+            return (high + 0.05) / (low + 0.05);
+        };
+        const pairs = ["paper", "sheet", "card"].flatMap((on) => ["pencil", "soft", "chalk"].map((ink) => [ink, on, 4.5]));
+        pairs.push(["on-chalk", "chalk", 4.5], ["edge", "paper", 3], ["edge", "card", 3]);
+        for (const [ink, on, wanted] of pairs) {
+            const got = ratio(ink, on);
+            if (wanted === 4.5) least = Math.min(least, got);
+            must(got >= wanted, `${ink} on ${on} in ${colorScheme}: ${got.toFixed(2)}`);
+        }
+    }
+    return `at least ${least.toFixed(2)} to 1`;
 }
 
 async function decides(with_3d, file, job, folder) {
