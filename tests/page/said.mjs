@@ -91,6 +91,7 @@ async function without_3d(file, job) {
         has(await page.locator("#still-says").textContent(), "no 3D", "the page");
         must(!(await page.locator("#picture").isVisible()), "an empty canvas is seen");
         must(job.pictures.length > 0, "the file has no pictures to show");
+        must(await page.locator("#still-picture").isVisible(), "the picture is not seen");
         const shown = () =>
             page.locator("#still-picture").evaluate((img) => ({ src: img.src, wide: img.naturalWidth, alt: img.alt }));
         const first = await shown();
