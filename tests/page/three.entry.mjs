@@ -1,0 +1,25 @@
+// What the page draws with, and nothing else: whatever is not named here is shaken off.
+export {
+    BufferAttribute,
+    BufferGeometry,
+    CircleGeometry,
+    Color,
+    DirectionalLight,
+    EdgesGeometry,
+    HemisphereLight,
+    LineBasicMaterial,
+    LineSegments,
+    Mesh,
+    MeshStandardMaterial,
+    PCFShadowMap,
+    PerspectiveCamera,
+    Raycaster,
+    Scene,
+    Vector2,
+    Vector3,
+    WebGLRenderer,
+    Box3,
+    Spherical,
+    MeshBasicMaterial,
+} from "three";
+export { GLTFLoader } from "three/examples/jsm/loaders/GLTFLoader.js";
