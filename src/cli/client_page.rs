@@ -165,11 +165,41 @@ fn sentence_head(text: &str) -> String {
     sentence(text).trim_end_matches('.').to_owned()
 }
 
-/// Pictures for a browser that shows no 3D, and for paper.
+/// Pictures for a browser that shows no 3D, and for paper: the whole in each look, then in the first
+/// from the door.
 #[cfg(feature = "viewer")]
 fn shots(job: &Job) -> Vec<Shot> {
-    let _later = job;
-    Vec::new()
+    use crate::publish::finish::looks;
+    use crate::viewer::{self, Mood, PictureRequest, Viewpoint};
+
+    /// Pixels across and down.
+    const SIZE: (u32, u32) = (800, 600);
+    let all = looks(job);
+    let mut wanted: Vec<(Viewpoint, usize)> = (0..all.len())
+        .map(|look| (Viewpoint::Front, look))
+        .collect();
+    wanted.insert(1, (Viewpoint::Door, 0));
+    let request = PictureRequest {
+        mood: Mood::Show,
+        ..PictureRequest::plain(job.clone(), Viewpoint::Front, SIZE)
+    };
+    match viewer::pictures(&request, &wanted) {
+        Ok(pictures) => wanted
+            .into_iter()
+            .zip(pictures)
+            .map(|((viewpoint, look), png)| Shot {
+                way: Some(0),
+                look: Some(look),
+                view: Some(viewpoint.to_string()),
+                alt: format!("The stair from {}: {}", viewpoint.words(), all[look].name),
+                png,
+            })
+            .collect(),
+        Err(error) => {
+            talk::say(&format!("the page has no pictures beside its 3D: {error}"));
+            Vec::new()
+        }
+    }
 }
 
 /// Without the window's libraries there are none; the page says the rest.

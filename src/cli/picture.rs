@@ -27,6 +27,10 @@ pub(super) fn run(picture: &Picture) -> Outcome {
         Ok(source) => source,
         Err(outcome) => return outcome,
     };
+    let look = match look(picture, source.job()) {
+        Ok(look) => look,
+        Err(outcome) => return outcome,
+    };
     let beside = match beside(picture) {
         Ok(beside) => beside,
         Err(outcome) => return outcome,
@@ -48,6 +52,7 @@ pub(super) fn run(picture: &Picture) -> Outcome {
             super::args::Mood::Work => viewer::Mood::Work,
             super::args::Mood::Show => viewer::Mood::Show,
         },
+        look,
         ground: if picture.slate {
             viewer::Ground::Slate
         } else {
@@ -73,6 +78,26 @@ pub(super) fn run(picture: &Picture) -> Outcome {
         Ok(()) => talk::answer(&format!("{}\n", picture.to.display()), Outcome::Clean),
         Err(error) => talk::fault(&file::why(&picture.to, &error)),
     }
+}
+
+/// The number of the look that is asked for.
+#[cfg(feature = "viewer")]
+fn look(picture: &Picture, job: &crate::job::Job) -> Result<usize, Outcome> {
+    let Some(name) = &picture.look else {
+        return Ok(0);
+    };
+    if picture.mood == super::args::Mood::Work {
+        return Err(talk::fault("--look is finished: take --mood show with it"));
+    }
+    let looks = crate::publish::finish::looks(job);
+    let at = looks.iter().position(|look| look.name == *name);
+    at.ok_or_else(|| {
+        let names: Vec<&str> = looks.iter().map(|look| look.name.as_str()).collect();
+        talk::fault(&format!(
+            "there is no look {name:?}; there are {}",
+            names.join(", ")
+        ))
+    })
 }
 
 /// What the job without an alternative is called.

@@ -7,9 +7,11 @@ use bevy::color::{Color, ColorToComponents, ColorToPacked as _, LinearRgba, Mix,
 use bevy_egui::egui::Color32;
 
 use crate::inspect::Severity;
+use crate::publish::finish::{self, Surface};
 use crate::solids::PartKind;
 
 use super::Mood;
+use super::dress::Dressed;
 use super::ground::{self, Ground};
 
 /// A colour as red, green, blue of 0 to 255, sRGB.
@@ -132,6 +134,17 @@ pub(super) enum Stuff {
     Thin(PartKind),
 }
 
+impl Stuff {
+    /// What a look finishes it as.
+    const fn finished(self) -> finish::Stuff {
+        match self {
+            Self::Metal => finish::Stuff::MetalBalusters,
+            Self::Glass => finish::Stuff::Glass,
+            Self::Of(kind) | Self::Thin(kind) => finish::Stuff::of_kind(kind),
+        }
+    }
+}
+
 /// How a part is finished.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Finish {
@@ -141,15 +154,20 @@ pub(super) struct Finish {
     pub(super) grain: f32,
     /// 0 polished, 1 chalky.
     pub(super) rough: f32,
+    /// 0 no metal, 1 bare metal.
+    pub(super) metal: f32,
     /// How much of what stands behind it is hidden, 0 to 1.
     pub(super) cover: f32,
 }
 
-/// The finish of a part in a mood.
-pub(super) fn finish(stuff: Stuff, mood: Mood) -> Finish {
-    let (work, show, grain, rough) = match stuff {
-        Stuff::Metal => ([96, 94, 92], [44, 43, 42], 0.0, 0.45),
-        Stuff::Glass => ([196, 216, 212], [190, 212, 210], 0.0, 0.08),
+/// The finish of a part in a mood: measured, in the washes of a drawing; finished, as the look has it.
+pub(super) fn finish(stuff: Stuff, mood: Mood, dressed: &Dressed) -> Finish {
+    if mood == Mood::Show {
+        return shown(&dressed.surface(stuff.finished()));
+    }
+    let (work, grain) = match stuff {
+        Stuff::Metal => ([96, 94, 92], 0.0),
+        Stuff::Glass => ([196, 216, 212], 0.0),
         Stuff::Of(kind) | Stuff::Thin(kind) => of_kind(kind),
     };
     let cover = match stuff {
@@ -157,19 +175,24 @@ pub(super) fn finish(stuff: Stuff, mood: Mood) -> Finish {
         Stuff::Thin(_) => 0.5,
         Stuff::Metal | Stuff::Of(_) => 1.0,
     };
-    match mood {
-        Mood::Work => Finish {
-            colour: Tone::new(work, dimmed(work, 0.28)),
-            grain: grain * 0.55,
-            rough: 0.9,
-            cover,
-        },
-        Mood::Show => Finish {
-            colour: Tone::new(show, dimmed(show, 0.62)),
-            grain,
-            rough,
-            cover,
-        },
+    Finish {
+        colour: Tone::new(work, dimmed(work, 0.28)),
+        grain: grain * 0.55,
+        rough: 0.9,
+        metal: 0.0,
+        cover,
+    }
+}
+
+fn shown(surface: &Surface) -> Finish {
+    let colour = surface.colour.0;
+    Finish {
+        colour: Tone::new(colour, dimmed(colour, 0.62)),
+        grain: surface.grain,
+        rough: surface.rough,
+        // Nothing of the room is mirrored here, so what is all metal would be black.
+        metal: surface.metal * 0.4,
+        cover: surface.cover,
     }
 }
 
@@ -180,21 +203,19 @@ fn dimmed([red, green, blue]: Rgb, share: f32) -> Rgb {
     [red, green, blue]
 }
 
-/// Colours of a kind at work and on show, its grain, its roughness on show.
-const fn of_kind(kind: PartKind) -> (Rgb, Rgb, f32, f32) {
+/// The wash of a kind at work, and its grain.
+const fn of_kind(kind: PartKind) -> (Rgb, f32) {
     match kind {
-        PartKind::Tread => ([222, 186, 138], [186, 128, 76], 1.0, 0.42),
-        PartKind::Rail | PartKind::BottomRail | PartKind::Rosette => {
-            ([190, 137, 88], [128, 74, 40], 1.0, 0.34)
-        }
-        PartKind::Newel | PartKind::Shoe => ([203, 152, 102], [142, 86, 48], 1.0, 0.36),
-        PartKind::Baluster => ([241, 227, 203], [238, 232, 220], 0.25, 0.5),
-        PartKind::Kick => ([237, 226, 206], [236, 230, 217], 0.15, 0.55),
-        PartKind::Skirt | PartKind::Panel => ([231, 222, 205], [233, 227, 214], 0.15, 0.55),
-        PartKind::Stringer => ([228, 205, 158], [214, 190, 146], 0.7, 0.7),
-        PartKind::Floor => ([226, 211, 186], [196, 160, 118], 0.8, 0.55),
-        PartKind::HalfWall => ([238, 230, 215], [236, 230, 219], 0.0, 0.9),
-        PartKind::Wall => ([240, 233, 219], [238, 232, 221], 0.0, 0.95),
+        PartKind::Tread => ([222, 186, 138], 1.0),
+        PartKind::Rail | PartKind::BottomRail | PartKind::Rosette => ([190, 137, 88], 1.0),
+        PartKind::Newel | PartKind::Shoe => ([203, 152, 102], 1.0),
+        PartKind::Baluster => ([241, 227, 203], 0.25),
+        PartKind::Kick => ([237, 226, 206], 0.15),
+        PartKind::Skirt | PartKind::Panel => ([231, 222, 205], 0.15),
+        PartKind::Stringer => ([228, 205, 158], 0.7),
+        PartKind::Floor => ([226, 211, 186], 0.8),
+        PartKind::HalfWall => ([238, 230, 215], 0.0),
+        PartKind::Wall => ([240, 233, 219], 0.0),
     }
 }
 
@@ -365,7 +386,9 @@ mod tests {
         ];
         for ground in BOTH {
             for kind in kinds {
-                let wash = finish(Stuff::Of(kind), Mood::Work).colour.on(ground);
+                let wash = finish(Stuff::Of(kind), Mood::Work, &Dressed::default())
+                    .colour
+                    .on(ground);
                 // Graphical objects, criterion 1.4.11.
                 let ratio = contrast(wash, PENCIL.on(ground));
                 assert!(ratio >= 3.0, "{kind:?}, {ground:?}: {ratio:.2}");

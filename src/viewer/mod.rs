@@ -32,6 +32,7 @@ mod dims;
 mod divide;
 mod divide_paint;
 mod drag;
+mod dress;
 #[cfg(test)]
 mod drive;
 mod eye;
@@ -70,7 +71,7 @@ pub use device::DeviceError;
 pub use frames::{Frames, FramesRequest, frames};
 pub use ground::Ground;
 pub use mask::{Mask, masks};
-pub use picture::{FitPicture, OtherWay, PictureError, PictureRequest, picture};
+pub use picture::{FitPicture, OtherWay, PictureError, PictureRequest, picture, pictures};
 
 use crate::publish::sight::{camera, lookout};
 
@@ -187,6 +188,8 @@ struct Showing {
     place: Place,
     /// The alternative that is shown instead of the job as it stands, by its number.
     way: Option<usize>,
+    /// The look that it is finished in, by its number among those of the job.
+    look: usize,
 }
 
 /// A place of the window: what stands beside the picture.
@@ -219,6 +222,7 @@ impl Default for Showing {
             moment: false,
             place: Place::SetOut,
             way: None,
+            look: 0,
         }
     }
 }

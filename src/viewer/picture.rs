@@ -24,6 +24,7 @@ use crate::chain::{Chain, ChainError};
 use crate::doubt::Fan;
 use crate::explain::Makes;
 use crate::job::Job;
+use crate::publish::sight::cut::Plumb;
 
 use super::eye::{Look, View};
 use super::fit::Fit;
@@ -33,8 +34,8 @@ use super::session::Action;
 use super::window::quiet_log;
 use super::{
     Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, climb,
-    convert, device, divide, eye, fit, fit_words, flags, ground, lookout, order, panels, scene,
-    section, span,
+    convert, device, divide, dress, eye, fit, fit_words, flags, ground, lookout, order, panels,
+    scene, section, span,
 };
 
 /// The smallest and the largest side of a picture, pixels.
@@ -61,6 +62,8 @@ pub struct PictureRequest {
     pub height: u32,
     /// Measured or finished.
     pub mood: Mood,
+    /// The look that it is finished in, by its number among those of the job.
+    pub look: usize,
     /// On paper or on slate.
     pub ground: Ground,
     /// How many times as large departures are drawn, 1 to [`MOST_STRETCH`].
@@ -91,6 +94,7 @@ impl PictureRequest {
             width,
             height,
             mood: Mood::Work,
+            look: 0,
             ground: Ground::Paper,
             stretch: 1.0,
             ghost: false,
@@ -180,6 +184,33 @@ pub fn picture(request: &PictureRequest) -> Result<Vec<u8>, PictureError> {
     Ok(packed(&pixels, request.width, request.height)?)
 }
 
+/// Draws several pictures of one job in one go, each from its viewpoint and in its look, and gives
+/// them as PNG in their order.
+///
+/// # Errors
+/// [`PictureError`], as for [`picture`].
+pub fn pictures(
+    request: &PictureRequest,
+    each: &[(Viewpoint, usize)],
+) -> Result<Vec<Vec<u8>>, PictureError> {
+    check(request)?;
+    let solved = Computed::of(&request.job)?.solved(1, (1, None));
+    device::driver()?;
+    let (_alone, mut app) = begun(request, &solved);
+    let found = solved.found.clone();
+    app.insert_resource(solved);
+    app.finish();
+    app.cleanup();
+    let mut all = Vec::new();
+    for (viewpoint, look) in each {
+        look_from(&mut app, viewpoint, &found);
+        app.world_mut().resource_mut::<Showing>().look = *look;
+        let pixels = shown(&mut app)?;
+        all.push(packed(&pixels, request.width, request.height)?);
+    }
+    Ok(all)
+}
+
 fn check(request: &PictureRequest) -> Result<(), PictureError> {
     let (low, high) = (SIDE.start(), SIDE.end());
     if !SIDE.contains(&request.width) || !SIDE.contains(&request.height) {
@@ -265,13 +296,14 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
         moment: false,
         place: request.fit.as_ref().map_or(Place::SetOut, |_| Place::Fit),
         way: None,
+        look: request.look,
     })
     .add_systems(Startup, set_up)
     .add_systems(PostStartup, aim)
     .add_systems(EguiPrimaryContextPass, dress);
     order(&mut app);
     app.add_plugins((
-        ground::plugin,
+        (ground::plugin, dress::plugin),
         climb::plugin,
         climb::notes::plugin,
         fit::plugin,
@@ -295,7 +327,7 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
 /// Has the picture taken from a viewpoint.
 pub(super) fn look_from(app: &mut App, viewpoint: &Viewpoint, found: &Chain) {
     let cut = match viewpoint {
-        Viewpoint::Section(cut) => section::Plumb::of(cut, found),
+        Viewpoint::Section(cut) => Plumb::of(cut, found),
         _ => None,
     };
     let world = app.world_mut();

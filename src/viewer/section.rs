@@ -9,7 +9,10 @@ use bevy::prelude::{
 use bevy_egui::egui::{self, Align2, Color32, CornerRadius, FontId, LayerId, Painter, Ui, vec2};
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
+use nalgebra::Vector3;
+
 use crate::chain::Chain;
+use crate::measure::Length;
 use crate::publish::sight::cut::{Plumb, middle, range};
 
 use super::acts::chord::{Stroke, plain, typed};

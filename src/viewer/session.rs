@@ -94,6 +94,8 @@ pub(super) enum Action {
     Ghost(bool),
     /// Measured or finished.
     Mood(Mood),
+    /// Shows it finished in one of the job's looks, by its number.
+    Dress(usize),
     /// Draws on paper or on slate.
     Ground(Ground),
     /// Goes to a place of the window.
@@ -479,6 +481,10 @@ fn show(action: &Action, showing: &mut Showing, view: &mut View) {
         Action::Stretch(factor) => showing.stretch = factor.clamp(1.0, MOST_STRETCH),
         Action::Ghost(shown) => showing.ghost = *shown,
         Action::Mood(mood) => showing.mood = *mood,
+        Action::Dress(look) => {
+            showing.look = *look;
+            showing.mood = Mood::Show;
+        }
         Action::Place(place) => {
             showing.place = *place;
             showing.way = None;

@@ -26,9 +26,9 @@ use super::recompute::Waker;
 use super::scene::PartRef;
 use super::session::{Action, Session};
 use super::{
-    Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, device, divide, drag, eye,
-    fit, fit_words, flags, ground, order, panels, read_here, recompute, rest, scene, section,
-    session, sheets, sift, span, sure, text_size, tour, walk, ways,
+    Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, device, divide, drag,
+    dress, eye, fit, fit_words, flags, ground, order, panels, read_here, recompute, rest, scene,
+    section, session, sheets, sift, span, sure, text_size, tour, walk, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -93,7 +93,7 @@ pub(super) fn app(plugins: impl PluginGroup, document: Document, path: Option<Pa
     ));
     // Features, a line for each.
     app.add_plugins(scene::governor_plugin);
-    app.add_plugins(ground::plugin);
+    app.add_plugins((ground::plugin, dress::plugin));
     app.add_plugins(ways::plugin);
     app.add_plugins(sure::plugin);
     app.add_plugins((climb::plugin, climb::notes::plugin));

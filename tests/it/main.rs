@@ -9,6 +9,7 @@ mod ball;
 mod building;
 mod clash;
 mod cli;
+mod client;
 mod doubt;
 mod explain;
 mod job;

@@ -439,6 +439,9 @@ pub(super) struct Picture {
     /// Measured and annotated, or finished
     #[arg(long, value_enum, default_value = "work")]
     pub(super) mood: Mood,
+    /// Finish it in the look of this name, with `--mood show`; the first if not given
+    #[arg(long, value_name = "NAME")]
+    pub(super) look: Option<String>,
     /// Draw on slate, light on dark, instead of on paper
     #[arg(long)]
     pub(super) slate: bool,

@@ -123,6 +123,18 @@ pub fn on_tile(
     [u / TILE_ALONG_MM + start, v / TILE_ACROSS_MM + start * 7.0]
 }
 
+/// What the tile of plaster covers each way, mm.
+pub const PLASTER_MM: f64 = 700.0;
+
+/// The place on the tile of plaster of what lies so on the tile of grain.
+#[must_use]
+pub fn on_plaster([along, across]: [f64; 2]) -> [f64; 2] {
+    [
+        along * TILE_ALONG_MM / PLASTER_MM,
+        across * TILE_ACROSS_MM / PLASTER_MM,
+    ]
+}
+
 /// A small lightening or darkening of one piece of timber among its like, 0.93 to 1.03: the same
 /// name gives the same tone in every run.
 #[must_use]

@@ -3,7 +3,7 @@
 use nalgebra::{Point3, Vector3};
 
 use crate::publish::finish::grain;
-use crate::solids::{Convex, Part};
+use crate::solids::{Convex, Part, PartKind};
 
 /// A surface of triangles, each face with corners of its own.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -39,13 +39,15 @@ impl Surfaces {
     ) -> Self {
         let along = grain::along(part);
         let start = grain::start(&part.name);
+        // Plaster has no length and no breadth: its tile covers as much each way.
+        let square = part.kind == PartKind::Wall;
         let mut made = Self::default();
         for piece in pieces {
             for (face, plane) in piece.planes().iter().enumerate() {
                 let normal = plane.normal.into_inner();
                 if wanted(&normal) {
                     let ring: Vec<Point3<f64>> = piece.ring(face).collect();
-                    made.face(&ring, &normal, (&along, start));
+                    made.face(&ring, &normal, (&along, start, square));
                 }
             }
         }
@@ -56,14 +58,21 @@ impl Surfaces {
         &mut self,
         ring: &[Point3<f64>],
         normal: &Vector3<f64>,
-        (along, start): (&Vector3<f64>, f64),
+        (along, start, square): (&Vector3<f64>, f64, bool),
     ) {
         let first = self.places.len() as u32;
         let up = y_up(normal).map(|one| one as f32);
         // Whole tiles are taken off, so that what is left is told finely enough.
         let tile: Vec<[f64; 2]> = ring
             .iter()
-            .map(|at| grain::on_tile(at, along, normal, start))
+            .map(|at| {
+                let tile = grain::on_tile(at, along, normal, start);
+                if square {
+                    grain::on_plaster(tile)
+                } else {
+                    tile
+                }
+            })
             .collect();
         let floor = tile.first().map_or([0.0; 2], |first| first.map(f64::floor));
         for (at, tile) in ring.iter().zip(&tile) {

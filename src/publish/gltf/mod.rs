@@ -80,7 +80,7 @@ impl Writer<'_> {
             kind: part.kind,
             pieces: part.pieces.clone(),
         };
-        let into = self.into_room(part);
+        let into = self.room_of(part);
         let faces = |normal: &Vector3<f64>| into.is_none_or(|into| into.dot(normal) > 0.5);
         let mut primitives = Vec::new();
         let shown = Surfaces::of(&shape, &shape.pieces, faces);
@@ -108,7 +108,7 @@ impl Writer<'_> {
     }
 
     /// Which way the room lies of a wall.
-    fn into_room(&self, part: &PartLine) -> Option<Vector3<f64>> {
+    fn room_of(&self, part: &PartLine) -> Option<Vector3<f64>> {
         if part.kind != PartKind::Wall {
             return None;
         }

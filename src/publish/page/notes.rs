@@ -7,7 +7,7 @@
 use nalgebra::Point3;
 
 use crate::chain::{Chain, RunChain};
-use crate::inspect::walls::{WallTold, walls};
+use crate::inspect::walls::{Behind, WallTold, walls};
 use crate::inspect::{Severity, let_stand};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
@@ -80,7 +80,8 @@ fn shows(tape: Tape, length: Length) -> bool {
 }
 
 fn of_wall(tape: Tape, wall: &WallTold, run: &RunChain, face: &WallFace) -> ClientNote {
-    let print = |length: Length| tape.print(length.abs());
+    // A hair over or under a mark is the carpenter's own sign.
+    let print = |length: Length| tape.print(tape.round(length.abs()));
     let way = |length: Length| {
         if length < Length::ZERO {
             "away from the stair"
@@ -91,7 +92,7 @@ fn of_wall(tape: Tape, wall: &WallTold, run: &RunChain, face: &WallFace) -> Clie
     let mut found = Vec::new();
     if shows(tape, wall.lean) {
         found.push(format!(
-            "it leans {} by {} in {} of height",
+            "leans {} by {} in {} of height",
             way(wall.lean),
             print(wall.lean),
             tape.print_feet(LEVEL)
@@ -99,14 +100,14 @@ fn of_wall(tape: Tape, wall: &WallTold, run: &RunChain, face: &WallFace) -> Clie
     }
     if shows(tape, wall.splay) {
         found.push(format!(
-            "it runs {} {} over its length",
+            "runs {} {} over its length",
             print(wall.splay),
             way(wall.splay)
         ));
     }
     if shows(tape, wall.flat.value) {
         let bow = if wall.hump { "stands out" } else { "is hollow" };
-        found.push(format!("it {bow} by up to {}", print(wall.flat.value)));
+        found.push(format!("{bow} by up to {}", print(wall.flat.value)));
     }
     let title = if shows(tape, wall.lean) {
         format!("Wall {} leans by {}", wall.name, print(wall.lean))
@@ -118,7 +119,7 @@ fn of_wall(tape: Tape, wall: &WallTold, run: &RunChain, face: &WallFace) -> Clie
     let mut text = if found.is_empty() {
         "As near as we can measure it.".to_owned()
     } else {
-        sentence(&found.join(", "))
+        sentence(&format!("it {}", listed(&found)))
     };
     for done in done_about(tape, wall) {
         text.push(' ');
@@ -136,12 +137,12 @@ fn of_wall(tape: Tape, wall: &WallTold, run: &RunChain, face: &WallFace) -> Clie
 /// What is done about a wall.
 fn done_about(tape: Tape, wall: &WallTold) -> Vec<String> {
     let mut says = Vec::new();
-    let scribed = wall.skirts.iter().map(|skirt| skirt.scribe());
+    let scribed = wall.skirts.iter().map(Behind::scribe);
     let most = scribed.fold(Length::ZERO, Length::max);
     if shows(tape, most) {
         says.push(format!(
             "The board along it is cut to the wall, by up to {}, so that no gap shows.",
-            tape.print(most)
+            tape.print(tape.round(most))
         ));
     }
     if !wall.rail.is_empty() {
@@ -160,14 +161,11 @@ fn balusters(tape: Tape, chain: &Chain) -> Option<ClientNote> {
     let gaps = || setouts().flat_map(|setout| setout.gaps.iter().map(|gap| gap.clear));
     let least = gaps().reduce(Length::min)?;
     let most = gaps().reduce(Length::max)?;
-    let text = if tape.print(least) == tape.print(most) {
-        format!("All gaps between them come to {}.", tape.print(least))
+    let [least, most] = [least, most].map(|gap| tape.print(tape.round(gap)));
+    let text = if least == most {
+        format!("All gaps between them come to {least}.")
     } else {
-        format!(
-            "The gaps between them come to {} at the narrowest and {} at the widest.",
-            tape.print(least),
-            tape.print(most)
-        )
+        format!("The gaps between them come to {least} at the narrowest and {most} at the widest.")
     };
     Some(ClientNote {
         kind: NoteKind::Built,
@@ -205,20 +203,33 @@ fn open(job: &Job, chain: &Chain) -> Option<ClientNote> {
         .iter()
         .filter(|one| one.severity != Severity::Remark && let_stand(job, one).is_none());
     let count = unsettled.count();
-    let (what, they) = match count {
+    let (what, come, they) = match count {
         0 => return None,
-        1 => ("One thing is", "It is"),
-        _ => ("Some things are", "They are"),
+        1 => ("One thing is", "one thing that we checked does", "It is"),
+        _ => (
+            "Some things are",
+            "some things that we checked do",
+            "They are",
+        ),
     };
     Some(ClientNote {
         kind: NoteKind::Mind,
         title: format!("{what} still to be settled"),
         text: format!(
-            "As it is drawn here, {count} of what we checked does not come out as it should yet. {they} \
+            "As it is drawn here, {come} not come out as it should yet. {they} \
              settled before anything is cut, and may move a part a little."
         ),
         at: None,
     })
+}
+
+/// Several things said of one, the last with an `and`.
+fn listed(all: &[String]) -> String {
+    match all {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
 }
 
 fn sentence_head(text: &str) -> String {

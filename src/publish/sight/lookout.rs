@@ -385,7 +385,7 @@ mod tests {
     fn a_section_looks_at_its_own_plane_and_frames_what_stays() {
         let chain = chain(include_str!("../../../scenes/straight.ron"));
         let cut = Viewpoint::Section(
-            crate::viewer::section::middle(&chain, crate::viewer::Way::Across).unwrap(),
+            super::super::cut::middle(&chain, super::super::Way::Across).unwrap(),
         );
         let eye = eye(&cut, &chain, &chain.solids, &Free::whole(1.6)).unwrap();
         let Viewpoint::Section(cut) = cut else {

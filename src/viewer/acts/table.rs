@@ -4,6 +4,7 @@
 use super::super::climb::acts::CLIMB;
 use super::super::compounding;
 use super::super::drag::acts::{HAND, HELD};
+use super::super::dress;
 use super::super::files;
 use super::super::panels::steps::DONE;
 use super::super::session::Action;
@@ -40,7 +41,14 @@ const TABLE: &[&[Act]] = &[
 ];
 
 /// What there is one of for each newel, trouble or way of the job.
-const LISTS: &[fn(&Knows) -> Vec<Entry>] = &[cures, viewpoints, newels, fit::entries, troubles];
+const LISTS: &[fn(&Knows) -> Vec<Entry>] = &[
+    cures,
+    viewpoints,
+    dress::entries,
+    newels,
+    fit::entries,
+    troubles,
+];
 
 /// All acts, in the order of the table.
 pub(in crate::viewer) fn all() -> impl Iterator<Item = &'static Act> {

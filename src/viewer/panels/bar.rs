@@ -5,6 +5,7 @@ use bevy_egui::egui::{self, Ui};
 
 use crate::publish::grouped;
 
+use super::super::dress;
 use super::super::files::{Ask, Want};
 use super::super::look::{self, ink};
 use super::super::recompute::Work;
@@ -24,6 +25,8 @@ pub(super) struct BarView {
     error: Option<String>,
     notice: Option<Notice>,
     mood: Mood,
+    /// Names of the looks, and which is shown.
+    dresses: (Vec<String>, usize),
     place: Place,
     /// The job has alternatives, or was edited so that there may be one.
     ways: bool,
@@ -70,6 +73,7 @@ pub(super) fn view(
         error: work.error.clone(),
         notice: session.notice.clone(),
         mood: showing.mood,
+        dresses: dress::names(job, showing),
         place: showing.place,
         ways: !job.alternatives.is_empty() || session.unsaved(),
         shown: way.map(|way| way.name.clone()),
@@ -96,6 +100,9 @@ pub(super) fn bar_ui(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Ac
         asked.extend(places(ui, view));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             asked.extend(moods(ui, view.mood));
+            if view.mood == Mood::Show {
+                asked.extend(dresses(ui, &view.dresses));
+            }
             ui.add_space(12.0);
             asked.extend(looks(ui, &view.viewpoints, &mut typing.viewpoints));
         });
@@ -241,6 +248,23 @@ const fn kind(viewpoint: &Viewpoint) -> u8 {
         Viewpoint::Section(_) => 4,
         _ => 0,
     }
+}
+
+/// The looks that it can be finished in, in a list that opens at the bar.
+fn dresses(ui: &mut Ui, (names, shown): &(Vec<String>, usize)) -> Vec<Action> {
+    let mut asked = Vec::new();
+    let button = ui.add(egui::Button::new("Finish"));
+    let button = button.on_hover_text("what it is finished with");
+    egui::Popup::menu(&button).show(|ui| {
+        ui.set_min_width(200.0);
+        for (at, name) in names.iter().enumerate() {
+            if ui.selectable_label(at == *shown, name).clicked() {
+                asked.push(Action::Dress(at));
+                ui.close();
+            }
+        }
+    });
+    asked
 }
 
 fn moods(ui: &mut Ui, mood: Mood) -> Vec<Action> {

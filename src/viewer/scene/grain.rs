@@ -6,8 +6,8 @@ use bevy::color::Alpha as _;
 use bevy::image::{Image, ImageAddressMode, ImageFilterMode, ImageSampler, ImageSamplerDescriptor};
 use bevy::pbr::StandardMaterial;
 use bevy::prelude::{
-    AlphaMode, App, Assets, Commands, Handle, IntoScheduleConfigs as _, Local, Res, ResMut,
-    Resource, Startup, Update,
+    AlphaMode, App, Assets, Commands, DetectChanges as _, Handle, IntoScheduleConfigs as _, Local,
+    Res, ResMut, Resource, Startup, Update,
 };
 use bevy::render::render_resource::{Extent3d, TextureDimension, TextureFormat};
 use bevy::render::renderer::RenderAdapterInfo;
@@ -16,6 +16,7 @@ use wgpu::DeviceType;
 use crate::publish::finish::grain::{ACROSS, ALONG, taken_by_grain, taken_by_plaster};
 use crate::solids::PartKind;
 
+use super::super::dress::Dressed;
 use super::super::ground::{self, Ground};
 use super::super::look::{self, Finish, Stuff};
 use super::super::{Mood, ViewerSystems, convert};
@@ -53,7 +54,6 @@ impl Finishes {
 #[derive(Resource)]
 pub(super) struct Plaster(pub(super) Handle<Image>);
 
-pub(super) const PLASTER_MM: f64 = 700.0;
 /// How a tile is looked up on a face that is seen along it. A processor that draws in place of a
 /// graphics card walks over every place that a pixel covers there, of which a face seen end on has
 /// millions.
@@ -154,8 +154,31 @@ fn material(finish: Finish, grain: Option<Handle<Image>>) -> StandardMaterial {
         },
         base_color_texture: grain,
         perceptual_roughness: finish.rough,
+        metallic: finish.metal,
         reflectance: 0.3 * (1.0 - finish.rough) + 0.1,
         ..StandardMaterial::default()
+    }
+}
+
+/// The tiles of grain by their strength, in quarters.
+#[derive(Resource)]
+struct Tiles {
+    made: Vec<(u32, Handle<Image>)>,
+    aslant: Aslant,
+}
+
+impl Tiles {
+    fn of(&mut self, images: &mut Assets<Image>, finish: &Finish) -> Option<Handle<Image>> {
+        let strength = (finish.grain * 4.0).round() as u32;
+        if strength == 0 {
+            return None;
+        }
+        if let Some((_, made)) = self.made.iter().find(|(of, _)| *of == strength) {
+            return Some(made.clone());
+        }
+        let made = images.add(tile(convert::single(strength) / 4.0, self.aslant));
+        self.made.push((strength, made.clone()));
+        Some(made)
     }
 }
 
@@ -163,25 +186,21 @@ fn make(
     mut commands: Commands,
     mut images: ResMut<Assets<Image>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
+    dressed: Res<Dressed>,
     adapter: Option<Res<RenderAdapterInfo>>,
 ) {
     let aslant = Aslant::on(adapter.as_deref());
-    let mut tiles: Vec<(u32, Handle<Image>)> = Vec::new();
+    let mut tiles = Tiles {
+        made: Vec::new(),
+        aslant,
+    };
     let mut finishes = Vec::new();
     let kinds = KINDS.into_iter().map(Stuff::Of);
     let boards = [PartKind::Tread, PartKind::Kick, PartKind::Skirt].map(Stuff::Thin);
     for stuff in kinds.chain(boards).chain([Stuff::Metal, Stuff::Glass]) {
         for mood in [Mood::Work, Mood::Show] {
-            let finish = look::finish(stuff, mood);
-            let strength = (finish.grain * 4.0).round() as u32;
-            if strength > 0 && !tiles.iter().any(|(of, _)| *of == strength) {
-                tiles.push((
-                    strength,
-                    images.add(tile(convert::single(strength) / 4.0, aslant)),
-                ));
-            }
-            let found = tiles.iter().find(|(of, _)| *of == strength);
-            let grain = found.map(|(_, handle)| handle.clone());
+            let finish = look::finish(stuff, mood, &dressed);
+            let grain = tiles.of(&mut images, &finish);
             let mut made = material(finish, grain);
             if matches!(stuff, Stuff::Thin(_)) {
                 made.depth_bias = BEFORE_LINES;
@@ -190,22 +209,35 @@ fn make(
         }
     }
     commands.insert_resource(Finishes(finishes));
+    commands.insert_resource(tiles);
     commands.insert_resource(Plaster(images.add(tile_of(taken_by_plaster, aslant))));
 }
 
-/// Paints them again where the ground changed.
+/// Paints them again where the ground or the look changed.
 fn repaint(
     finishes: Res<Finishes>,
+    dressed: Res<Dressed>,
+    mut tiles: ResMut<Tiles>,
+    mut images: ResMut<Assets<Image>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
     mut before: Local<Ground>,
 ) {
-    if std::mem::replace(&mut *before, ground::now()) == ground::now() {
+    let on_other = std::mem::replace(&mut *before, ground::now()) != ground::now();
+    if !on_other && !dressed.is_changed() {
         return;
     }
     for ((stuff, mood), handle) in &finishes.0 {
-        if let Some(mut material) = materials.get_mut(handle) {
-            let finish = look::finish(*stuff, *mood);
-            material.base_color = look::colour(finish.colour).with_alpha(finish.cover);
+        if *mood == Mood::Work && !on_other {
+            continue;
+        }
+        if let Some(mut painted) = materials.get_mut(handle) {
+            let finish = look::finish(*stuff, *mood, &dressed);
+            let grain = tiles.of(&mut images, &finish);
+            let depth_bias = painted.depth_bias;
+            *painted = StandardMaterial {
+                depth_bias,
+                ..material(finish, grain)
+            };
         }
     }
 }

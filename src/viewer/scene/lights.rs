@@ -18,6 +18,9 @@ use bevy::prelude::{
 };
 use nalgebra::Vector3;
 
+use crate::job::Light;
+
+use super::super::dress::Dressed;
 use super::super::eye::View;
 use super::super::{Mood, Showing, Solved, ViewerSystems, convert, look};
 use super::beside::BESIDE;
@@ -49,15 +52,30 @@ pub(super) struct Floor;
 struct Sky;
 
 /// A light and where it shines from.
-type Light = (&'static mut DirectionalLight, &'static mut Transform);
+type Lamp = (&'static mut DirectionalLight, &'static mut Transform);
 /// The light without shadows.
 type OnlySky = (With<Sky>, Without<Sun>);
 
 /// Shares of full light from sun, sky light and all around.
-fn shares(mood: Mood) -> (f32, f32, f32) {
-    match mood {
-        Mood::Work => (0.46, 0.32, 0.98),
-        Mood::Show => (0.66, 0.36, 0.52),
+const fn shares(mood: Mood, light: Light) -> (f32, f32, f32) {
+    match (mood, light) {
+        (Mood::Work, _) => (0.46, 0.32, 0.98),
+        (Mood::Show, Light::Day) => (0.66, 0.36, 0.52),
+        (Mood::Show, Light::Evening) => (0.52, 0.06, 0.34),
+    }
+}
+
+/// The colours of sun, or lamp, and of all around.
+const fn tints(mood: Mood, light: Light) -> [look::Tone; 2] {
+    match (mood, light) {
+        (Mood::Work, _) | (Mood::Show, Light::Day) => [
+            look::Tone::same([255, 246, 230]),
+            look::Tone::same([255, 250, 242]),
+        ],
+        (Mood::Show, Light::Evening) => [
+            look::Tone::same([255, 206, 146]),
+            look::Tone::same([255, 222, 184]),
+        ],
     }
 }
 
@@ -139,23 +157,25 @@ fn paper_floor() -> Mesh {
 /// Sets the lights to the mood, and to the side that is open.
 fn shine(
     solved: Option<Res<Solved>>,
-    showing: Res<Showing>,
+    (showing, dressed): (Res<Showing>, Res<Dressed>),
     mut ambient: ResMut<GlobalAmbientLight>,
-    mut suns: Query<Light, With<Sun>>,
-    mut skies: Query<Light, OnlySky>,
+    mut suns: Query<Lamp, With<Sun>>,
+    mut skies: Query<Lamp, OnlySky>,
 ) {
     let Some(solved) = solved else { return };
-    if !solved.is_changed() && !showing.is_changed() {
+    if !solved.is_changed() && !showing.is_changed() && !dressed.is_changed() {
         return;
     }
     let out = solved.found.first().site.outward;
-    let (sun_share, sky_share, all_share) = shares(showing.mood);
+    let (sun_share, sky_share, all_share) = shares(showing.mood, dressed.light());
+    let [of_sun, of_all] = tints(showing.mood, dressed.light());
     let towards = |x: f64, y: f64, z: f64| {
         let along = convert::direction(&Vector3::new(x, y * out, z));
         Transform::default().looking_to(along, Vec3::Y)
     };
     for (mut light, mut place) in &mut suns {
         light.illuminance = FULL_LUX * sun_share;
+        light.color = look::colour(of_sun);
         *place = towards(0.75, -0.62, -1.25);
     }
     for (mut light, mut place) in &mut skies {
@@ -163,7 +183,7 @@ fn shine(
         *place = towards(0.9, -0.9, -0.15);
     }
     ambient.brightness = FULL_AMBIENT * all_share;
-    ambient.color = look::colour(look::Tone::same([255, 250, 242]));
+    ambient.color = look::colour(of_all);
 }
 
 /// Paints the floor as the ground is.

@@ -12,13 +12,15 @@ use bevy::prelude::{
 };
 use nalgebra::{Point3, Vector3};
 
+use crate::publish::sight::cut::Plumb;
 use crate::solids::{Convex, Part, PartKind, Plane, slices};
 
+use super::super::dress::Dressed;
 use super::super::edges::{Segment, drawn_edges};
 use super::super::eye::View;
 use super::super::ground::{self, Ground};
 use super::super::look::{self, Stuff};
-use super::super::section::{BEHIND_MM, Plumb, Section};
+use super::super::section::{BEHIND_MM, Section};
 use super::super::{Mood, Showing, ViewerSystems, convert};
 use super::{Shown, pencil, ready};
 
@@ -142,11 +144,11 @@ fn mesh_of(rings: &[Vec<Point3<f64>>], normal: &Vector3<f64>) -> Mesh {
 }
 
 /// What a cut part is washed with.
-fn wash(part: &CutPart, mood: Mood) -> Color {
+fn wash(part: &CutPart, mood: Mood, dressed: &Dressed) -> Color {
     if part.kind == PartKind::Wall {
         return look::colour(look::PENCIL_LIGHT);
     }
-    let own = look::colour(look::finish(part.stuff, mood).colour);
+    let own = look::colour(look::finish(part.stuff, mood, dressed).colour);
     own.mix(&look::colour(look::PENCIL), DARKER)
 }
 
@@ -163,13 +165,13 @@ fn spawn(
     makers: &mut Makers,
     parts: &[CutPart],
     plane: &Plane,
-    mood: Mood,
+    (mood, dressed): (Mood, &Dressed),
 ) {
     let normal = plane.normal.into_inner();
     let (mut outlines, mut hatches) = (Vec::new(), Vec::new());
     for part in parts {
         let material = StandardMaterial {
-            base_color: wash(part, mood),
+            base_color: wash(part, mood, dressed),
             unlit: true,
             double_sided: true,
             cull_mode: None,
@@ -210,7 +212,7 @@ fn sync(
     mut commands: Commands,
     section: Res<Section>,
     view: Res<View>,
-    (shown, showing): (Option<Res<Shown>>, Res<Showing>),
+    (shown, showing, dressed): (Option<Res<Shown>>, Res<Showing>, Res<Dressed>),
     mut makers: Makers,
     mut from: Local<Option<(Plumb, Mood, Ground)>>,
     before: Query<Entity, With<OfCut>>,
@@ -221,7 +223,7 @@ fn sync(
         None if view.opened() => *from,
         None => None,
     };
-    if *from == now && (now.is_none() || !shown.is_changed()) {
+    if *from == now && (now.is_none() || !(shown.is_changed() || dressed.is_changed())) {
         return;
     }
     *from = now;
@@ -233,7 +235,7 @@ fn sync(
     {
         let plane = behind(&plane, BEHIND_MM);
         let parts = cut_parts(&shown, &plane);
-        spawn(&mut commands, &mut makers, &parts, &plane, mood);
+        spawn(&mut commands, &mut makers, &parts, &plane, (mood, &dressed));
     }
 }
 

@@ -14,14 +14,16 @@ use bevy::prelude::{
 use nalgebra::{Point3, Vector3};
 
 use crate::measure::{Length, Tape};
+use crate::publish::finish::grain::PLASTER_MM;
 use crate::site::WallFace;
 use crate::solids::Bounds;
 
+use super::super::dress::Dressed;
 use super::super::edges::Segment;
 use super::super::ground::{self, Ground};
 use super::super::lookout::around_stair;
 use super::super::{Mood, Showing, Solved, ViewerSystems, convert, look};
-use super::grain::{PLASTER_MM, Plaster};
+use super::grain::Plaster;
 use super::{PartRef, pencil, ready};
 
 /// Cells of a face's grid, along and up.
@@ -223,10 +225,11 @@ pub(super) struct Makers<'w> {
     materials: ResMut<'w, Assets<StandardMaterial>>,
     pub(super) gizmos: ResMut<'w, Assets<GizmoAsset>>,
     tooth: Res<'w, Plaster>,
+    dressed: Res<'w, Dressed>,
 }
 
-fn plaster(mood: Mood, tooth: &Plaster) -> StandardMaterial {
-    let finish = look::finish(look::Stuff::Of(crate::solids::PartKind::Wall), mood);
+fn plaster(mood: Mood, tooth: &Plaster, dressed: &Dressed) -> StandardMaterial {
+    let finish = of_wall(mood, dressed);
     StandardMaterial {
         base_color: match mood {
             Mood::Work => bevy::color::Color::WHITE,
@@ -244,6 +247,15 @@ fn plaster(mood: Mood, tooth: &Plaster) -> StandardMaterial {
     }
 }
 
+/// The finish of walls.
+fn of_wall(mood: Mood, dressed: &Dressed) -> look::Finish {
+    look::finish(
+        look::Stuff::Of(crate::solids::PartKind::Wall),
+        mood,
+        dressed,
+    )
+}
+
 /// Puts up a wall, its footprint and its outline.
 fn spawn(
     commands: &mut Commands,
@@ -253,7 +265,9 @@ fn spawn(
 ) -> Vec<Entity> {
     let face = makers.meshes.add(mesh_of(wall, drawing));
     let foot = makers.meshes.add(footprint_of(wall, drawing));
-    let paint = makers.materials.add(plaster(drawing.mood, &makers.tooth));
+    let paint = makers
+        .materials
+        .add(plaster(drawing.mood, &makers.tooth, &makers.dressed));
     let cut = makers.materials.add(StandardMaterial {
         base_color: look::colour(look::PENCIL_LIGHT),
         unlit: true,
@@ -306,6 +320,7 @@ pub(super) struct Painted {
     around: [Point3<f64>; 2],
     tape: Tape,
     look: (Mood, f64, Ground),
+    paint: look::Tone,
 }
 
 /// Numbers that tell a wall from another one: where it is, and how it stands in nine places.
@@ -340,7 +355,7 @@ pub(super) fn sync(
     before: Query<Entity, With<OfWall>>,
 ) {
     let Some(solved) = solved else { return };
-    if !solved.is_changed() && !showing.is_changed() {
+    if !solved.is_changed() && !showing.is_changed() && !makers.dressed.is_changed() {
         return;
     }
     // The first run sees every wall, in its own frame.
@@ -353,6 +368,7 @@ pub(super) fn sync(
         around: [stair.low, stair.high],
         tape: solved.job.tape,
         look: (showing.mood, showing.stretch, ground::now()),
+        paint: of_wall(showing.mood, &makers.dressed).colour,
     };
     if from.as_ref() == Some(&now) {
         return;
