@@ -173,7 +173,7 @@ fn shots(job: &Job) -> Vec<Shot> {
     use crate::viewer::{self, Mood, PictureRequest, Viewpoint};
 
     /// Pixels across and down.
-    const SIZE: (u32, u32) = (800, 600);
+    const SIZE: (u32, u32) = (640, 480);
     let all = looks(job);
     let mut wanted: Vec<(Viewpoint, usize)> = (0..all.len())
         .map(|look| (Viewpoint::Front, look))

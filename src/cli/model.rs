@@ -8,7 +8,7 @@ use super::{Outcome, source, talk};
 use crate::publish::building::{PLACING_CAUTION, building};
 use crate::publish::file;
 use crate::publish::finish::looks;
-use crate::publish::gltf::binary;
+use crate::publish::gltf::{Fine, binary};
 use crate::shop::parts::parts;
 
 /// What is written.
@@ -53,7 +53,7 @@ pub(super) fn run(command: &Model) -> Outcome {
     let (job, parts) = (source.job(), parts(&chain));
     let bytes = match form {
         Form::Building => building(job, &chain, &parts).into_bytes(),
-        Form::Seen => binary(job, &chain, &parts, &looks(job)),
+        Form::Seen => binary(job, &chain, &parts, (&looks(job), Fine::Whole)),
     };
     if let Err(error) = file::write_over(to, &bytes) {
         return talk::fault(&file::why(to, &error));

@@ -3,7 +3,7 @@
 //! Source: Khronos glTF 2.0 specification (ISO/IEC 12113:2022), sections 3.6 and 4.4.
 
 use gltf_json::accessor::{ComponentType, GenericComponentType, Type};
-use gltf_json::buffer::{Target, View};
+use gltf_json::buffer::{Stride, Target, View};
 use gltf_json::validation::Checked::Valid;
 use gltf_json::validation::USize64;
 use gltf_json::{Accessor, Buffer, Index, Root};
@@ -78,6 +78,22 @@ impl Arrays {
         };
         let view = self.view(&bytes, Some(Target::ElementArrayBuffer));
         self.accessor(view, (component, Type::Scalar), corners.len(), None)
+    }
+
+    /// Directions, a byte for each axis (`KHR_mesh_quantization`): a degree, which no eye sees on a flat
+    /// face, for a third of the bytes.
+    pub(super) fn directions(&mut self, of: &[[f32; 3]]) -> Index<Accessor> {
+        let coarse = |one: &f32| ((one * 127.0).round() as i8).to_le_bytes();
+        // Every one begins on a whole word.
+        let bytes: Vec<u8> = of
+            .iter()
+            .flat_map(|one| one.iter().flat_map(coarse).chain([0]))
+            .collect();
+        let view = self.view(&bytes, Some(Target::ArrayBuffer));
+        self.views[view.value()].byte_stride = Some(Stride(4));
+        let made = self.accessor(view, (ComponentType::I8, Type::Vec3), of.len(), None);
+        self.accessors[made.value()].normalized = true;
+        made
     }
 
     /// An array of two or three floats each; `ends` with the least and the most of each.

@@ -32,6 +32,17 @@ use paint::Paints;
 
 pub use mesh::metres;
 
+/// How fine a file is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fine {
+    /// For any program that reads glTF 2.0.
+    Whole,
+    /// Smaller, for a page of ours: normals in bytes (`KHR_mesh_quantization`).
+    Small,
+}
+
+/// The extension that lets normals be told in bytes.
+const QUANTIZED: &str = "KHR_mesh_quantization";
 /// The extension that switches looks.
 const VARIANTS: &str = "KHR_materials_variants";
 /// What the faces of a wall that look away from the room are painted with: a page may leave them out,
@@ -43,11 +54,17 @@ pub const BEHIND: &str = "behind the wall";
 /// A look's variant is called as the look is. The first is what a program shows that knows of no
 /// variants.
 #[must_use]
-pub fn binary(job: &Job, chain: &Chain, parts: &[PartLine], looks: &[Look]) -> Vec<u8> {
+pub fn binary(
+    job: &Job,
+    chain: &Chain,
+    parts: &[PartLine],
+    (looks, fine): (&[Look], Fine),
+) -> Vec<u8> {
     let mut writer = Writer {
         job,
         chain,
         looks,
+        fine,
         other: of_other(chain),
         arrays: Arrays::default(),
         paints: Paints::default(),
@@ -64,6 +81,7 @@ struct Writer<'a> {
     job: &'a Job,
     chain: &'a Chain,
     looks: &'a [Look],
+    fine: Fine,
     other: BTreeMap<String, Stuff>,
     arrays: Arrays,
     paints: Paints,
@@ -176,15 +194,16 @@ impl Writer<'_> {
             return None;
         }
         let arrays = &mut self.arrays;
+        let normals = match self.fine {
+            Fine::Whole => arrays.floats(&shape.normals, false),
+            Fine::Small => arrays.directions(&shape.normals),
+        };
         let attributes = BTreeMap::from([
             (
                 Valid(Semantic::Positions),
                 arrays.floats(&shape.places, true),
             ),
-            (
-                Valid(Semantic::Normals),
-                arrays.floats(&shape.normals, false),
-            ),
+            (Valid(Semantic::Normals), normals),
             (
                 Valid(Semantic::TexCoords(0)),
                 arrays.floats(&shape.tile, false),
@@ -235,6 +254,10 @@ impl Writer<'_> {
             samplers,
             ..Root::default()
         };
+        if self.fine == Fine::Small {
+            root.extensions_used.push(QUANTIZED.to_owned());
+            root.extensions_required.push(QUANTIZED.to_owned());
+        }
         if self.looks.len() > 1 {
             let names: Vec<Value> = self
                 .looks

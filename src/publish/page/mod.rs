@@ -19,7 +19,7 @@ use crate::shop::parts::PartLine;
 
 use super::building::{OUR_SPACE, named_uuid};
 use super::finish::{Stuff, look_says, looks, surface};
-use super::gltf::binary;
+use super::gltf::{Fine, binary};
 
 pub use notes::{ClientNote, NoteKind, notes};
 pub use plain::escaped;
@@ -226,7 +226,7 @@ fn told_way(at: usize, way: &WayShown<'_>, looks: &[Look]) -> WayTold {
             .name
             .map_or_else(|| "as it stands".to_owned(), str::to_owned),
         says: way.note.to_owned(),
-        glb: binary(way.job, way.chain, way.parts, looks),
+        glb: binary(way.job, way.chain, way.parts, (looks, Fine::Small)),
     }
 }
 

@@ -5,7 +5,7 @@
 use std::collections::BTreeSet;
 
 use rakewell::publish::finish::{looks, usual_looks};
-use rakewell::publish::gltf::binary;
+use rakewell::publish::gltf::{Fine, binary};
 use rakewell::shop::parts::parts;
 use serde_json::Value;
 
@@ -98,7 +98,7 @@ fn every_part_is_a_node_of_its_name_with_its_volume_and_box() {
         let job = document.job();
         let chain = worked(job);
         let parts = parts(&chain);
-        let glb = binary(job, &chain, &parts, &looks(job));
+        let glb = binary(job, &chain, &parts, (&looks(job), Fine::Whole));
         let (root, arrays) = chunks(&glb);
         let nodes = root["nodes"].as_array().unwrap();
         // One more holds them all.
@@ -150,7 +150,7 @@ fn every_look_is_a_variant_and_every_variant_has_a_material_for_every_part() {
     let job = document.job();
     let chain = worked(job);
     let looks = usual_looks();
-    let glb = binary(job, &chain, &parts(&chain), &looks);
+    let glb = binary(job, &chain, &parts(&chain), (&looks, Fine::Whole));
     let (root, _) = chunks(&glb);
     assert_eq!(root["extensionsUsed"][0], "KHR_materials_variants");
     let variants = root["extensions"]["KHR_materials_variants"]["variants"]
@@ -193,12 +193,12 @@ fn one_job_gives_the_same_bytes_twice_and_names_stay_text() {
     let parts = parts(&chain);
     let looks = looks(job);
     assert_eq!(
-        binary(job, &chain, &parts, &looks),
-        binary(job, &chain, &parts, &looks)
+        binary(job, &chain, &parts, (&looks, Fine::Small)),
+        binary(job, &chain, &parts, (&looks, Fine::Small))
     );
     let mut odd = job.clone();
     odd.name = "\"</script>\u{2028}\\ Ω".to_owned();
-    let glb = binary(&odd, &chain, &parts, &looks);
+    let glb = binary(&odd, &chain, &parts, (&looks, Fine::Small));
     let (root, _) = chunks(&glb);
     assert_eq!(root["scenes"][0]["name"], odd.name.as_str());
 }
