@@ -204,10 +204,10 @@ fn slope(draft: &mut Draft, run: &RunChain) {
     let corner = (middle.0 - 2.0 * out, middle.1 - 9.0 - tall);
     let foot = (corner.0 - long * -out, corner.1 + tall);
     let line = [foot, (corner.0, foot.1), corner, foot];
-    draft.lines.line(&line, Pen::new(Shade::INK, FINE));
+    draft.lines.line(&line, Pen::new(Shade::BLACK, FINE));
     let (rise, going) = square(draft.tape, rail.pitch);
     draft.set(
-        (f64::midpoint(foot.0, corner.0), foot.1 + 2.0),
+        (f64::midpoint(foot.0, corner.0), foot.1 + 2.3),
         &going,
         TEXT,
         false,
@@ -250,14 +250,14 @@ fn names(draft: &mut Draft, parts: &[Numbered<'_>]) {
             PartKind::Newel => {
                 draft.named(
                     &(back * Point3::new(middle, frame.high.1, 0.0)),
-                    (0.0, -2.2),
+                    &[(0.0, -2.6), (0.0, -4.6), (0.0, -6.6)],
                     &name,
                 );
             }
             PartKind::Tread => {
                 draft.named(
                     &(back * Point3::new(middle, frame.low.1, 0.0)),
-                    (0.0, 2.6),
+                    &[(0.0, 2.8), (0.0, 3.6), (-2.0, 3.0), (2.0, 3.0)],
                     &name,
                 );
             }

@@ -9,6 +9,7 @@
 mod draft;
 mod elevation;
 mod hatch;
+mod meeting;
 mod notch;
 mod plan;
 mod reveals;

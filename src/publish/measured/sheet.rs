@@ -1,7 +1,7 @@
 //! Panels on one paper: side by side and under one another, with the scale bar and the notes.
 
 use super::Dim;
-use super::draft::{FINE, LESSER, NAME, TEXT};
+use super::draft::{FINE, NAME, NOTE, TEXT};
 use crate::measure::Unit;
 use crate::publish::drawing::{At, Drawing};
 use crate::publish::pdf::{Canvas, Mark, Pen, Push, Shade, Spot};
@@ -34,7 +34,7 @@ impl Panel {
 }
 
 /// For the title of a panel, mm.
-const HEAD: f64 = 4.6;
+const HEAD: f64 = 4.8;
 /// Round the drawing, mm.
 const EDGE: f64 = 1.0;
 /// Between panels, mm.
@@ -42,7 +42,7 @@ const BETWEEN: f64 = 7.0;
 /// The least width of notes, mm.
 const NOTES: f64 = 70.0;
 /// From line to line of text, mm.
-const LEADING: f64 = 3.1;
+const LEADING: f64 = 3.6;
 
 /// The scale of a sheet: its unit, how many millimetres one on the paper stands for, and its name;
 /// without a name no bar is drawn.
@@ -97,7 +97,7 @@ pub(super) fn sheet(
         y += LEADING;
     }
     for note in &notes {
-        let lines = out.lines((left, y), note, LESSER, EDGE + room - left, LEADING);
+        let lines = out.lines((left, y), note, NOTE, EDGE + room - left, LEADING);
         y += LEADING * lines as f64;
     }
     let (_, far) = bounds(&out);
@@ -172,9 +172,9 @@ fn bar(canvas: &mut Canvas, scale: Scale, (x, y): At) -> f64 {
     let (long, name) = fits.or(steps.last()).copied().unwrap_or((by, ""));
     let part = long / by / 4.0;
     for number in 0..4_u8 {
-        let fill = (number % 2 == 0).then_some(Shade::INK);
+        let fill = (number % 2 == 0).then_some(Shade::BLACK);
         let left = x + part * f64::from(number);
-        let pen = Some(Pen::new(Shade::INK, FINE));
+        let pen = Some(Pen::new(Shade::BLACK, FINE));
         canvas.rect((left, y - 1.4), (part, 1.4), pen, fill);
     }
     let right = x + 4.0 * part;

@@ -52,7 +52,7 @@ pub(super) fn shelve(figures: &[Figure], room: (f64, f64)) -> Vec<Vec<Shelved>> 
         let gap = if wide > 0.0 { GAP } else { 0.0 };
         if wide + gap + one.width > room.0 || other && wide > 0.0 {
             let used = high + tall + if high + tall > 0.0 { GAP } else { 0.0 };
-            let crowded = other && high + tall > room.1 * 0.55;
+            let crowded = other && high + tall > room.1 * 0.7;
             if sheets.is_empty() || crowded || used + one.height > room.1 {
                 sheets.push(Vec::new());
                 high = 0.0;
@@ -74,18 +74,21 @@ pub(super) fn shelve(figures: &[Figure], room: (f64, f64)) -> Vec<Vec<Shelved>> 
             shelf.push(one);
         }
     }
+    let last = sheets.len().saturating_sub(1);
+    let sheets = sheets.into_iter().enumerate();
     sheets
-        .into_iter()
-        .map(|shelves| placed(shelves, room))
+        .map(|(at, shelves)| placed(shelves, room, at == last))
         .collect()
 }
 
-/// Where each lies, what is left of the room shared out between them.
-fn placed(shelves: Vec<Vec<Box2>>, room: (f64, f64)) -> Vec<Shelved> {
+/// Where each lies, what is left of the room shared out between them; on the last sheet it is left under
+/// them for what follows.
+fn placed(shelves: Vec<Vec<Box2>>, room: (f64, f64), last: bool) -> Vec<Shelved> {
     let tallest = |shelf: &Vec<Box2>| shelf.iter().map(|one| one.height).fold(0.0, f64::max);
     let used: f64 = shelves.iter().map(tallest).sum();
     let count = shelves.len() as f64;
-    let down = ((room.1 - used) / (count + 1.0)).clamp(0.0, 4.0 * GAP);
+    let most = if last { GAP } else { 4.0 * GAP };
+    let down = ((room.1 - used) / (count + 1.0)).clamp(0.0, most);
     let mut top = if used + down * (count + 1.0) > room.1 {
         0.0
     } else {
