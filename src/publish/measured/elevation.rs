@@ -118,8 +118,8 @@ fn rows(draft: &mut Draft, run: &RunChain) {
             .collect();
         draft.running(Side::Below, "kick faces", &kicks);
         draft.note(
-            "Rises and heights: on the baluster line, from nosing to nosing. Below: running to \
-             the faces of the kicks there.",
+            "At the sides: rises and heights, nosing to nosing on the baluster line. Below: \
+             running to kick faces.",
         );
     }
     if let Some(level) = site.level {
@@ -163,10 +163,8 @@ fn heights(draft: &mut Draft, run: &RunChain) {
         let ends = ends.map(|z| run.frame.to_first(&Point3::new(station.x, 0.0, z)));
         let row = format!("rail over the nosing of step {}", station.step);
         draft.single(&row, ends, 0.0);
-        draft.note(
-            "In the picture: the rail's top plumb over nosings, least and greatest where they \
-             differ; newels from foot to head.",
-        );
+        draft
+            .note("In the picture: the rail's top plumb over nosings, least and greatest; newels.");
     }
     let lower = lower_side(draft, run);
     for newel in setout.all_newels() {

@@ -2,7 +2,7 @@
 
 use super::draft::{CUT, FINE, NAME, SEEN, TEXT};
 use super::plan::own_name;
-use super::sheet::{Panel, Scale, sheet};
+use super::sheet::{NotesAt, Panel, Scale, sheet};
 use super::{Measured, called};
 use crate::chain::Chain;
 use crate::measure::{Length, Tape};
@@ -57,7 +57,7 @@ pub(super) fn reveals(
         by: 1.0,
         name: "",
     };
-    let (drawing, dims) = sheet(vec![panel], scale, &title, room.0);
+    let (drawing, dims) = sheet(vec![panel], scale, &title, (room.0, NotesAt::Under));
     (drawing.width <= room.0 && drawing.height <= room.1).then_some(Measured {
         drawing,
         title,

@@ -37,7 +37,7 @@ impl Place {
 }
 
 /// What is said where a crowd leaves no room.
-const CROWDED: &str = "Not every figure has room here: the table of marks has them all.";
+const CROWDED: &str = "Figures without room here stand in the table of marks.";
 
 impl Draft {
     /// A running row: every place from the first, which is its zero.

@@ -327,11 +327,11 @@ fn upright(draft: &mut Draft, at: &Stood<'_>) {
         .collect();
     draft.running(side, "up the newel", &places);
     draft.note(
-        "Up the newel, running from its foot: the tread or floor that it comes up through, the \
-         rail's underside and top at the face that it meets, its head.",
+        "Up the newel, from its foot: its tread or floor, each rail's underside and top at the \
+         face that it meets, its head.",
     );
     if at.rails.iter().any(|rail| !rail.end.is_empty()) {
-        draft.note("Dashed against the newel: the rail's end.");
+        draft.note("Dashed: the rail's end against it.");
     }
 }
 
@@ -407,5 +407,5 @@ fn words(draft: &mut Draft, at: &Stood<'_>) {
     if fit.needs.is_empty() {
         return;
     }
-    draft.note("Dashed: a block that it still needs.");
+    draft.note("Dashed under it: a block that it still needs.");
 }

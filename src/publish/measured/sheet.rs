@@ -7,6 +7,7 @@ use crate::publish::drawing::{At, Drawing};
 use crate::publish::pdf::{Canvas, Mark, Pen, Push, Shade, Spot};
 
 /// A finished part of a drawing, its corner at zero, mm on the paper.
+#[derive(Clone)]
 pub(super) struct Panel {
     pub(super) canvas: Canvas,
     pub(super) dims: Vec<Dim>,
@@ -53,13 +54,22 @@ pub(super) struct Scale {
     pub(super) name: &'static str,
 }
 
+/// Where notes stand.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum NotesAt {
+    /// Under the scale bar, no wider than the panels where they are not narrow.
+    Under,
+    /// Beside it, where that makes them no less wide than they must be.
+    Beside,
+}
+
 /// Panels with the scale bar and their notes, no wider than this where they can be; what it says
 /// begins with its title.
 pub(super) fn sheet(
     panels: Vec<Panel>,
     scale: Scale,
     title: &str,
-    widest: f64,
+    (widest, notes_at): (f64, NotesAt),
 ) -> (Drawing, Vec<Dim>) {
     let mut out = Canvas::default();
     let (mut dims, mut notes): (Vec<Dim>, Vec<String>) = (Vec::new(), Vec::new());
@@ -89,12 +99,16 @@ pub(super) fn sheet(
         bar(&mut out, scale, (EDGE, y))
     };
     // Notes beside the bar where there is room, else under it.
-    let room = wide.max(bar + 6.0 + NOTES).min(widest - 2.0 * EDGE);
+    let least = match notes_at {
+        NotesAt::Beside => bar + 6.0 + NOTES,
+        NotesAt::Under => bar.max(NOTES),
+    };
+    let room = wide.max(least).min(widest - 2.0 * EDGE);
     let mut left = EDGE;
-    if bar > 0.0 && room - bar >= NOTES {
+    if bar > 0.0 && room - bar - 6.0 >= NOTES {
         left += bar + 6.0;
     } else if bar > 0.0 && !notes.is_empty() {
-        y += LEADING;
+        y += LEADING + 0.6;
     }
     for note in &notes {
         let lines = out.lines((left, y), note, NOTE, EDGE + room - left, LEADING);

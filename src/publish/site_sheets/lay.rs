@@ -20,6 +20,8 @@ const MOST: usize = 8;
 const OVER: f64 = 5.0;
 /// The least height that is worth beginning a chapter in.
 const LEAST: f64 = 40.0;
+/// Less than this of a chapter does not stand on a sheet alone.
+const TAIL: f64 = 30.0;
 
 /// A sheet without its number.
 #[derive(Default)]
@@ -108,9 +110,8 @@ fn chapter(sheets: &mut Vec<Bare>, part: &Part<'_>, title: &'static str, room: (
     let used = sheets.last().map_or(room.1, |last| last.used);
     let top = if used > 0.0 { used + OVER } else { 0.0 };
     let left = room.1 - top;
-    let goes_on = left >= LEAST;
-    let first = if goes_on { left } else { room.1 };
-    for (at, filled) in flowed(part, size, (first, room.1)).into_iter().enumerate() {
+    let (filled, goes_on) = begun(part, size, (left, room.1));
+    for (at, filled) in filled.into_iter().enumerate() {
         let under = at == 0 && goes_on;
         if under && filled.iter().all(|one| one.used <= 0.0) {
             // Nothing of it found room there.
@@ -128,9 +129,35 @@ fn chapter(sheets: &mut Vec<Bare>, part: &Part<'_>, title: &'static str, room: (
     }
 }
 
+/// A chapter begun in what is left of a sheet, and true; or on a sheet of its own where little is left, or
+/// where it would put only its last lines on another sheet.
+fn begun(
+    part: &Part<'_>,
+    size: (usize, f64),
+    (left, whole): (f64, f64),
+) -> (Vec<Vec<Filled>>, bool) {
+    if left >= LEAST {
+        let under = flowed(part, size, (left, whole));
+        let tail = under.last().map_or(0.0, |columns| tall(columns));
+        if under.len() < 2 || tail >= TAIL {
+            return (under, true);
+        }
+        let own = flowed(part, size, (whole, whole));
+        if own.len() >= under.len() {
+            return (under, true);
+        }
+        return (own, false);
+    }
+    (flowed(part, size, (whole, whole)), false)
+}
+
+fn tall(columns: &[Filled]) -> f64 {
+    columns.iter().map(|one| one.used).fold(0.0, f64::max)
+}
+
 /// Filled columns side by side on a sheet.
 fn put(sheet: &mut Bare, filled: Vec<Filled>, (top, (_, width)): (f64, (usize, f64))) {
-    let tall = filled.iter().map(|one| one.used).fold(0.0, f64::max);
+    let tall = tall(&filled);
     let mut left = 0.0;
     for one in filled {
         if left > 0.0 && one.used > 0.0 {

@@ -286,16 +286,21 @@ fn the_steps_of_a_mitred_skirt_close() {
 #[test]
 fn the_pole_of_a_level_run_tells_its_rail_once() {
     let chain = chain::run_true(&chain_of(scene("level-guard"))).unwrap();
-    let poles = poles(&chain);
-    let tops: Vec<f64> = poles[0]
-        .plumb
-        .iter()
-        .filter(|mark| mark.what == PoleWhat::Rail)
-        .map(|mark| mark.at.as_mm())
-        .collect();
-    let wanted = chain.first().run.job.design.rail.height.value.as_mm();
-    assert_eq!(tops.len(), 1, "{tops:?}");
-    near(tops[0], wanted, 1e-6, "over the floor");
+    let level = chain.runs.iter().zip(poles(&chain));
+    let mut held = 0;
+    for (run, pole) in level.filter(|(run, _)| run.run.job.level.is_some()) {
+        let tops: Vec<f64> = pole
+            .plumb
+            .iter()
+            .filter(|mark| mark.what == PoleWhat::Rail)
+            .map(|mark| mark.at.as_mm())
+            .collect();
+        assert_eq!(tops.len(), 1, "{tops:?}");
+        let wanted = run.run.job.design.rail.height.value.as_mm();
+        near(tops[0], wanted, 1e-6, "over the floor");
+        held += 1;
+    }
+    assert!(held > 0);
 }
 
 /// Paper on which a gauge has no room beside the check ruler is said, with what would do.
