@@ -242,8 +242,8 @@ fn fit_panels(
                 name,
             };
             let panels = make(*by);
-            // The narrower of two that fit, so that another stands beside it.
-            [NotesAt::Under, NotesAt::Beside]
+            // The narrowest that fits, so that another stands beside it.
+            [NotesAt::Under, NotesAt::Beside, NotesAt::Across]
                 .into_iter()
                 .find_map(|notes| {
                     let (drawing, dims) = sheet(panels.clone(), scale, title, (room.0, notes));

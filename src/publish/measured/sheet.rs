@@ -59,8 +59,10 @@ pub(super) struct Scale {
 pub(super) enum NotesAt {
     /// Under the scale bar, no wider than the panels where they are not narrow.
     Under,
-    /// Beside it, where that makes them no less wide than they must be.
+    /// Beside it, as wide as they must be at the least.
     Beside,
+    /// Beside it across all of the room.
+    Across,
 }
 
 /// Panels with the scale bar and their notes, no wider than this where they can be; what it says
@@ -102,6 +104,7 @@ pub(super) fn sheet(
     let least = match notes_at {
         NotesAt::Beside => bar + 6.0 + NOTES,
         NotesAt::Under => bar.max(NOTES),
+        NotesAt::Across => widest,
     };
     let room = wide.max(least).min(widest - 2.0 * EDGE);
     let mut left = EDGE;

@@ -19,7 +19,7 @@ const MOST: usize = 8;
 /// Over a chapter that follows another on one sheet.
 const OVER: f64 = 5.0;
 /// The least height that is worth beginning a chapter in.
-const LEAST: f64 = 40.0;
+const LEAST: f64 = 28.0;
 /// Less than this of a chapter does not stand on a sheet alone.
 const TAIL: f64 = 30.0;
 
@@ -270,9 +270,8 @@ fn finish(
     let inside = frame.inside();
     let (width, height) = frame.size();
     let count = bare.len();
-    let titles: Vec<String> = bare
-        .iter()
-        .enumerate()
+    let titles = bare.iter().enumerate();
+    let titles: Vec<String> = titles
         .map(|(at, one)| sheet_title(one, at, &bare))
         .collect();
     let mut places = vec![(0.0, 0.0); figures.len()];
@@ -303,17 +302,7 @@ fn finish(
         for (figure, (left, top)) in &one.drawings {
             places[*figure] = (inside.left + left, inside.top + top);
         }
-        for (name, rows) in &one.rows {
-            let known = told_tables
-                .iter_mut()
-                .find(|known| known.table.name == *name);
-            if let Some(known) = known {
-                known.printed += rows;
-                if known.sheets.last() != Some(&number) {
-                    known.sheets.push(number);
-                }
-            }
-        }
+        stand(&mut told_tables, &one.rows, number);
         sheets.push(SheetTold {
             number,
             title,
@@ -347,6 +336,19 @@ fn finish(
             .collect(),
         not_drawn: Vec::new(),
         tables: told_tables,
+    }
+}
+
+/// Rows of tables that stand on a sheet.
+fn stand(tables: &mut [TableTold], rows: &[(&'static str, usize)], number: usize) {
+    for (name, rows) in rows {
+        let Some(known) = tables.iter_mut().find(|known| known.table.name == *name) else {
+            continue;
+        };
+        known.printed += rows;
+        if known.sheets.last() != Some(&number) {
+            known.sheets.push(number);
+        }
     }
 }
 

@@ -59,7 +59,7 @@ fn cell(chain: &Chain, view: &View, (width, height): (f64, f64)) -> (f64, f64) {
         View::Plan { run: Some(run) } if level(*run) => (WHOLE.0, 76.0),
         View::Plan { .. } | View::Elevation { .. } => WHOLE,
         View::Newel { .. } => (118.0, 170.0),
-        View::Notch { .. } => (190.0, 110.0),
+        View::Notch { .. } => (190.0, 100.0),
         View::Reveals { .. } => (240.0, 75.0),
         View::Wall { .. } => (118.0, 75.0),
     };
