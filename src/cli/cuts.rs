@@ -9,8 +9,8 @@ use crate::measure::Tape;
 use crate::publish::file;
 use crate::publish::shop::{
     ANCHOR_CAUTION, CutSet, JOINT_HEADS, JointTold, MARK_WORDS, RowTold, SAW_CAUTION, SAW_WORDS,
-    TreadTold, block_told, csv_tables, cut_tables, joints_told, rows_told, stations, treads_told,
-    untold_words, work_word,
+    TreadTold, block_told, csv_tables, cut_tables, joints_told, rows_told, stations, treads_head,
+    treads_told, untold_words, work_word,
 };
 use crate::publish::{FitMark, dry_fit_told, json};
 use crate::setout::dry_fit::Board;
@@ -172,7 +172,7 @@ fn write_run(page: &mut Page, run: &RunMarks, tape: Tape) {
     }
     let treads = treads_told(&run.treads, tape);
     if !treads.is_empty() {
-        page.heading("On the treads");
+        page.heading(treads_head(&run.treads));
         write_treads(page, &treads);
     }
     if let Some(block) = &run.block {

@@ -57,6 +57,8 @@ pub(super) fn templates_of(command: &Templates) -> Outcome {
         Ok(made) => made,
         Err(error) => return will_not_do(&error),
     };
+    let pages = made.iter().flat_map(|one| one.printed.pages.clone());
+    talk::say_boxes(&pages.collect::<Vec<_>>());
     if let Some(folder) = &command.to
         && let Err(outcome) = write(folder, job, &made, command.svg, options.tape)
     {
@@ -166,6 +168,7 @@ pub(super) fn pole(command: &Pole) -> Outcome {
         Ok(printed) => printed,
         Err(error) => return will_not_do(&error),
     };
+    talk::say_boxes(&printed.printed.pages);
     if let Some(to) = &command.to {
         let bytes = match printed.printed.pdf() {
             Ok(bytes) => bytes,

@@ -6,15 +6,12 @@ use super::args::Sheets;
 use super::page::{Page, Push};
 use super::source::{self, Source};
 use super::{Outcome, stock, talk};
-use crate::chain::{self, Chain};
-use crate::explain::{self, Explanation};
+use crate::chain::Chain;
 use crate::measure::Tape;
 use crate::publish::file;
 use crate::publish::json;
-use crate::publish::site_sheets::{self, Chapter, NAME, Options, SiteSheets, site_sheets};
-use crate::publish::{Report, Told};
+use crate::publish::site_sheets::{Chapter, NAME, Options, SheetsError, SiteSheets, of_stair};
 use crate::shop::prices::Prices;
-use crate::shop::reckoning::reckon;
 
 pub(super) fn run(command: &Sheets) -> Outcome {
     let loaded = source::load_way(command.job.as_deref(), command.alternative.as_deref());
@@ -30,10 +27,6 @@ pub(super) fn run(command: &Sheets) -> Outcome {
 
 fn of_chain(command: &Sheets, source: &Source, chain: &Chain) -> Outcome {
     let job = source.job();
-    let fitted = match chain::fitted(chain) {
-        Ok(fitted) => fitted,
-        Err(error) => return source::say_chain_fault(source, error),
-    };
     let prices = match &command.prices {
         None => Prices::default(),
         Some(path) => match stock::read_prices(path, job) {
@@ -47,23 +40,12 @@ fn of_chain(command: &Sheets, source: &Source, chain: &Chain) -> Outcome {
         margin,
         only: command.only.iter().map(|one| Chapter::from(*one)).collect(),
     };
-    let reckoned = reckon(chain, job, &fitted, &prices);
-    let troubles = troubles(chain, &options.only);
-    let report = Report {
-        job,
-        chain,
-        troubles: &troubles,
-    };
-    let told = site_sheets::Told {
-        report: &report,
-        fitted: &fitted,
-        reckoned: &reckoned,
-        prices: &prices,
-    };
-    let made = match site_sheets(&told, &options) {
+    let (made, reckoned) = match of_stair(chain, job, &prices, &options) {
         Ok(made) => made,
-        Err(error) => return talk::fault(&error.to_string()),
+        Err(SheetsError::Chain(error)) => return source::say_chain_fault(source, error),
+        Err(SheetsError::Paper(error)) => return talk::fault(&error.to_string()),
     };
+    talk::say_boxes(&made.pages);
     if let Some(folder) = &command.to
         && let Err(problem) = write(folder, &made, command.svg)
     {
@@ -76,15 +58,6 @@ fn of_chain(command: &Sheets, source: &Source, chain: &Chain) -> Outcome {
     };
     let outcome = stock::say_faults(command.prices.as_deref(), job, &reckoned, &prices);
     talk::answer(&text, outcome)
-}
-
-/// The troubles; explained, which takes longest, where the sheets tell of them.
-fn troubles<'a>(chain: &'a Chain, only: &[Chapter]) -> Vec<Told<'a>> {
-    let found = chain.inspection.troubles();
-    if only.is_empty() || only.contains(&Chapter::Troubles) {
-        return Told::each(&found, explain::worst(chain, &found));
-    }
-    Told::each(&found, vec![Explanation::default(); found.len()])
 }
 
 /// All files.

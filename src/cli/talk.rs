@@ -3,6 +3,7 @@
 use std::io::{ErrorKind, Write};
 
 use super::Outcome;
+use crate::publish::pdf::{Page, boxed};
 
 /// Prints the answer. A reader that has gone away is not a fault.
 pub(super) fn answer(text: &str, outcome: Outcome) -> Outcome {
@@ -19,6 +20,26 @@ pub(super) fn say(text: &str) {
     // Nobody is left to tell where standard error is closed.
     let _closed = writeln!(anstream::stderr(), "{text}");
 }
+
+/// Says which words on some pages print with boxes, and what would do.
+pub(super) fn say_boxes(pages: &[Page]) {
+    let words = boxed(pages.iter().flat_map(|page| &page.marks));
+    if words.is_empty() {
+        return;
+    }
+    let more = match words.len().saturating_sub(BOXES) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    let words = words[..words.len().min(BOXES)].join(", ");
+    say(&format!(
+        "the pages cannot draw every letter of {words}{more}, and print boxes there; CSV and JSON have \
+         them as typed, and names in Latin letters would print"
+    ));
+}
+
+/// So many such words are told.
+const BOXES: usize = 6;
 
 /// Says what is at fault.
 pub(super) fn fault(text: &str) -> Outcome {

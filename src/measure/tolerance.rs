@@ -50,3 +50,7 @@ pub const DEPARTS_MM: f64 = 0.02;
 /// No point of a scan is taken to be surer than this: below what any instrument in a house
 /// resolves, and above zero, which numbers rounded to whole millimetres would otherwise show.
 pub const POINT_NOISE_MM: f64 = 0.05;
+
+/// Two places of one part nearer than this are told as one: half a thirty-second, which no mark of a
+/// pencil parts.
+pub const TOLD_APART_MM: f64 = 0.4;

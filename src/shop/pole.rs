@@ -8,6 +8,7 @@
 use nalgebra::Point2;
 
 use crate::chain::{Chain, RunChain};
+use crate::measure::tolerance::TOLD_APART_MM;
 use crate::measure::{Length, Pitch};
 use crate::setout::NewelSet;
 use crate::setout::rail_window::nosing_line;
@@ -105,7 +106,8 @@ fn plumb(run: &RunChain) -> Vec<PoleMark> {
         mark(step.height, PoleWhat::Rise, part, Some(step.number))
     });
     let rail = &run.setout.rail;
-    // A level run has its height over the floor at one end, the middle and the other.
+    // A level run has its height over the floor at one end, the middle and the other: once, where
+    // they are the same.
     let tops = site.stations().into_iter().filter_map(|station| {
         let top = rail.top(station.x)?;
         Some(mark(
@@ -117,6 +119,10 @@ fn plumb(run: &RunChain) -> Vec<PoleMark> {
     });
     let mut marks: Vec<PoleMark> = [floor].into_iter().chain(rises).chain(tops).collect();
     marks.sort_by(|a, b| a.at.total_cmp(&b.at).then(a.what.cmp(&b.what)));
+    marks.dedup_by(|b, a| {
+        let named = (a.what, &a.part, a.step) == (b.what, &b.part, b.step);
+        named && b.at - a.at < Length::mm(TOLD_APART_MM)
+    });
     marks
 }
 

@@ -32,11 +32,7 @@ fn main() {
 fn sheets(paper: &str) -> SiteSheets {
     let (job, chain) = &*STAIR;
     let found = chain.inspection.troubles();
-    let troubles = found.into_iter().map(|finding| Told {
-        finding,
-        explanation: Explanation::default(),
-    });
-    let troubles: Vec<Told<'_>> = troubles.collect();
+    let troubles = Told::each(&found, vec![Explanation::default(); found.len()]);
     let report = Report {
         job,
         chain,

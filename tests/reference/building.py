@@ -1,7 +1,8 @@
 """The model for a designer read by ifcopenshell: the schema, the rules, the solids, the names.
 
-- The file opens, its schema is IFC4, and `ifcopenshell.validate`, with the rules of the schema
-  (EXPRESS WHERE and UNIQUE), has nothing to say.
+- The file opens, its schema is IFC4, and `ifcopenshell.validate` has nothing to say: of every model with
+  the types of the schema, and with its rules too (EXPRESS WHERE and UNIQUE), which take ten times as
+  long, of as few models as have every class and every kind of part that any of them has.
 - Every part of `parts --json` is one product, named alike, and no other product has a shape.
 - The volume and the box of each product by ifcopenshell's geometry kernel are those of `parts --json`;
   its centre is that of the tessellated body (the divergence theorem, in numpy).
@@ -16,6 +17,7 @@ Lengths are millimetres; 0.1 mm and 0.1 % are asked, rounding is held.
 """
 
 import json
+import re
 import uuid
 from collections import Counter
 from pathlib import Path
@@ -61,9 +63,26 @@ def said():
     return float(len(lines))
 
 
-def complaints(model):
+def kinds_of(answer):
+    """The classes of a model, and what its parts are."""
+    classes = set(re.findall(r"=\s*(IFC[A-Z0-9]+)\(", answer["ifc"]))
+    return classes | {one["kind"] for one in answer["parts"]["parts"]}
+
+
+def prepare(pairs):
+    """Marks the cases whose models are held against the rules: the one with the most kinds, then those
+    that have the most others, until none has another; and the one that is hard to write."""
+    left = set().union(*(kinds_of(answer) for _, answer in pairs))
+    while left:
+        case, answer = max(pairs, key=lambda pair: len(left & kinds_of(pair[1])))
+        case["rules"] = True
+        left -= kinds_of(answer)
+    pairs[-1][0]["rules"] = True
+
+
+def complaints(model, rules):
     logger = ifcopenshell.validate.json_logger()
-    ifcopenshell.validate.validate(model, logger, express_rules=True)
+    ifcopenshell.validate.validate(model, logger, express_rules=rules)
     for one in logger.statements[:5]:
         print("    ifcopenshell says:", {key: str(value)[:300] for key, value in one.items()})
     return len(logger.statements)
@@ -201,14 +220,16 @@ def tree_checks(model, parts):
         yield Check("parts of a kind", float(len(found)), float(count), 1e-9)
 
 
-def checks(_case, answer):
+def checks(case, answer):
     """What ifcopenshell finds in the model, beside our list of its parts."""
     # What it said of its own templates.
     ifcopenshell.get_log()
     model = ifcopenshell.file.from_string(answer["ifc"])
     yield Check("said on opening", said(), 0.0, 1e-9)
     yield Check("the schema is IFC4", float(model.schema == "IFC4"), 1.0, 1e-9)
-    yield Check("complaints of the schema and its rules", float(complaints(model)), 0.0, 1e-9)
+    rules = case.get("rules", False)
+    what = "complaints of the schema and its rules" if rules else "complaints of the schema"
+    yield Check(what, float(complaints(model, rules)), 0.0, 1e-9)
     yield Check("the same bytes twice", float(answer["again"]), 1.0, 1e-9)
     job = answer["job"]
     [project] = model.by_type("IfcProject")

@@ -4,7 +4,8 @@
     reference.py compare DIR            reads DIR/SUBJECT-SEED.out.json beside them
 
 Between the two, `cargo test --test it reference::export` answers every case. A subject is a module
-with `cases(rng)` and `checks(case, answer)`, which yields `Check`s. Lengths are millimetres.
+with `cases(rng)` and `checks(case, answer)`, which yields `Check`s; what it has to know of all cases
+first goes into its `prepare(pairs)`. Lengths are millimetres.
 """
 
 import json
@@ -103,7 +104,9 @@ def compare(directory):
         asked = json.loads(path.read_text())
         subject, seed = asked["subject"], asked["seed"]
         answered = json.loads(path.with_name(f"{subject}-{seed}.out.json").read_text())
-        pairs = zip(asked["cases"], answered["answers"], strict=True)
+        pairs = list(zip(asked["cases"], answered["answers"], strict=True))
+        if hasattr(SUBJECTS[subject], "prepare"):
+            SUBJECTS[subject].prepare(pairs)
         for index, (case, answer) in enumerate(pairs):
             for check in SUBJECTS[subject].checks(case, answer):
                 tallies.setdefault((subject, check.what), Tally()).add(seed, index, check)

@@ -151,22 +151,32 @@ def segments(line):
     return [(a, b) for a, b in zip(points[:-1], points[1:], strict=True) if np.linalg.norm(b - a) > 1e-6]
 
 
+def to_plane(at, page):
+    """A place on a page in the template's own plane."""
+    return np.array([at[0] - page["origin_mm"][0], page["origin_mm"][1] - at[1]])
+
+
+def on_paper(template, sheets, a, b):
+    """How long a cut from one place to another is drawn, its parts on all pages put together."""
+    length, spans = float(np.linalg.norm(b - a)), []
+    for page in template["pages"]:
+        for p, q, width in sheets[page["page"] - 1].lines:
+            if abs(width - 0.4) > 0.02:
+                continue
+            met = along((a, b), to_plane(p, page), to_plane(q, page))
+            if met:
+                spans.append(met[0])
+    return covered(spans, length)
+
+
 def template_checks(template, sheets, answer):
     """Lines over pages, overlap, registration marks."""
-    to_plane = lambda at, page: np.array([at[0] - page["origin_mm"][0], page["origin_mm"][1] - at[1]])  # noqa: E731
     for line in template["lines"]:
         if line["is"] != "cut":
             continue
         for a, b in segments(line):
-            length, spans = float(np.linalg.norm(b - a)), []
-            for page in template["pages"]:
-                for p, q, width in sheets[page["page"] - 1].lines:
-                    if abs(width - 0.4) > 0.02:
-                        continue
-                    met = along((a, b), to_plane(p, page), to_plane(q, page))
-                    if met:
-                        spans.append(met[0])
-            yield Check("a cut over its pages (pdfplumber)", covered(spans, length), length, PAPER_MM)
+            length = float(np.linalg.norm(b - a))
+            yield Check("a cut over its pages (pdfplumber)", on_paper(template, sheets, a, b), length, PAPER_MM)
     for bore in template["bores"]:
         found = []
         for page in template["pages"]:
@@ -231,8 +241,8 @@ def closed_forms(case, answer):
             yield Check("the same by its distance", bore["off_mm"][0], bore["at_mm"][1], EXACT_MM)
 
 
-def fit_checks(answer):
-    """The lengths of a notch's lines beside those of the dry fit."""
+def fit_checks(answer, read_back):
+    """The lengths of a notch's lines as they lie on the paper, beside those of the dry fit."""
     told = {}
     for fit in answer["fits"]:
         for run in fit["runs"]:
@@ -242,11 +252,13 @@ def fit_checks(answer):
     for template in answer["templates"]["templates"]:
         if template["kind"] != "notch":
             continue
+        sheets = [sheet for sheet, _, _ in read_back[template["file"]]]
         for line in template["lines"]:
             if line["is"] == "cut" and line["name"]:
+                drawn = sum(on_paper(template, sheets, a, b) for a, b in segments(line))
                 lengths = told[(template["fits"], template["part"], line["name"])]
-                best = min(lengths, key=lambda length: abs(length - line["length_mm"]))
-                yield Check("a notch's line, as the dry fit has it", line["length_mm"], best, EXACT_MM)
+                best = min(lengths, key=lambda length: abs(length - drawn))
+                yield Check("a notch's line on paper (pdfplumber), as the dry fit has it", drawn, best, PAPER_MM)
 
 
 def pole_checks(case, answer, sheets):
@@ -382,7 +394,7 @@ def checks(case, answer):
         sheets = [sheet for sheet, _, _ in read_back[template["file"]]]
         yield from template_checks(template, sheets, answer)
         yield from svg_checks(template, answer["files"][template["svg"]])
-    yield from fit_checks(answer)
+    yield from fit_checks(answer, read_back)
     yield from site_checks(case, answer)
     if case["plain"]:
         yield from closed_forms(case, answer)

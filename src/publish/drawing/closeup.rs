@@ -259,7 +259,7 @@ fn outlines(canvas: &mut Canvas, seen: &Seen, onto: &Onto, part: &Part) {
     let pen = Pen::new(Ink::PENCIL, 0.16).dashed(0.9, 0.6);
     for piece in &part.pieces {
         let places = piece.corners().iter().map(|corner| seen.eye.point(corner));
-        let ring = super::flat::hull(places.map(|p| (p.x, p.y)).collect());
+        let ring = super::flat::hull(&places.map(|p| (p.x, p.y)).collect::<Vec<_>>());
         seen.outline(canvas, onto, &ring, pen);
     }
 }

@@ -140,8 +140,30 @@ pub(in crate::publish) fn middle(ring: &[At]) -> At {
     (sum.0 / count, sum.1 / count)
 }
 
+/// Coordinates nearer than this are one, mm: what a turn of the picture leaves between the near and the far
+/// corners of a post, which would part the chains of a hull.
+const ONE: f64 = 1e-6;
+
+/// Values of which those that are one are the least of them.
+fn snapped(values: impl Iterator<Item = f64>) -> Vec<f64> {
+    let mut order: Vec<(usize, f64)> = values.enumerate().collect();
+    order.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let mut snapped = vec![0.0; order.len()];
+    let mut least = f64::NEG_INFINITY;
+    for (place, value) in order {
+        if value - least > ONE {
+            least = value;
+        }
+        snapped[place] = least;
+    }
+    snapped
+}
+
 /// The convex hull of some places, anticlockwise (Andrew's monotone chain).
-pub(in crate::publish) fn hull(mut places: Vec<At>) -> Vec<At> {
+pub(in crate::publish) fn hull(places: &[At]) -> Vec<At> {
+    let across = snapped(places.iter().map(|at| at.0));
+    let up = snapped(places.iter().map(|at| at.1));
+    let mut places: Vec<At> = across.into_iter().zip(up).collect();
     places.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
     let chain = |places: &mut dyn Iterator<Item = At>| {
         let mut ring: Vec<At> = Vec::new();
@@ -181,9 +203,31 @@ mod tests {
     fn a_hull_leaves_out_what_lies_inside() {
         let mut places = SQUARE.to_vec();
         places.extend([(1.0, 1.0), (2.0, 3.0), (2.0, 0.0), (4.0, 2.0)]);
-        let ring = hull(places);
+        let ring = hull(&places);
         assert_eq!(ring.len(), 4);
         assert!((twice_area(&ring) / 2.0 - 16.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn corners_a_hair_apart_are_one() {
+        // The near and far corners of a slab whose picture was turned: the rounding of a turn lies between
+        // them, and in whatever order they are sorted the hull is the rectangle.
+        let hairs = [0.0, 1e-14, -1e-14, 2e-13, -2e-13];
+        for seed in 0..625_usize {
+            let hair = |at: usize| hairs[(seed / [1, 5, 25, 125][at % 4] + at) % 5];
+            let corners = [
+                (0.0, 1482.95),
+                (104.9, 1482.95),
+                (104.9, 1502.0),
+                (0.0, 1502.0),
+            ];
+            let both = corners.iter().chain(&corners).enumerate();
+            let places = both.map(|(at, p)| (p.0 + hair(at), p.1 + hair(at + 3)));
+            let ring = hull(&places.collect::<Vec<_>>());
+            let area = twice_area(&ring) / 2.0;
+            assert_eq!(ring.len(), 4, "{ring:?}");
+            assert!((area - 104.9 * 19.05).abs() < 1e-6, "{area}");
+        }
     }
 
     #[test]

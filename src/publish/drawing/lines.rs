@@ -28,7 +28,7 @@ pub(in crate::publish) fn lines(pieces: &[Piece]) -> Vec<Line> {
     let mut lines = Vec::new();
     for piece in pieces {
         for (a, b) in outlines(piece) {
-            seen(&shelf, a, b, &mut lines);
+            seen(&shelf, piece.part, (a, b), &mut lines);
         }
     }
     distinct(lines)
@@ -121,8 +121,13 @@ fn outlines(piece: &Piece) -> Vec<(Point3<f64>, Point3<f64>)> {
         .collect()
 }
 
-/// Adds what is seen of an edge.
-fn seen(shelf: &Shelf<'_>, from: Point3<f64>, to: Point3<f64>, lines: &mut Vec<Line>) {
+/// Adds what is seen of an edge of a part.
+fn seen(
+    shelf: &Shelf<'_>,
+    part: usize,
+    (from, to): (Point3<f64>, Point3<f64>),
+    lines: &mut Vec<Line>,
+) {
     let way = to - from;
     let long = way.xy().norm();
     if long < SHORTEST {
@@ -136,7 +141,11 @@ fn seen(shelf: &Shelf<'_>, from: Point3<f64>, to: Point3<f64>, lines: &mut Vec<L
     let mut at = 0.0;
     for (first, last) in hidden.into_iter().chain([(1.0, 1.0)]) {
         if (first - at) * long > SHORTEST {
-            parted(shelf, from, way, (at, first), lines);
+            let mut own = Vec::new();
+            for stretch in stretches(shelf, part, (from, way), (at, first)) {
+                parted(shelf, from, way, stretch, &mut own);
+            }
+            join(own, lines);
         }
         at = f64::max(at, last);
     }
@@ -169,6 +178,65 @@ fn hidden_by(piece: &Piece, from: Point3<f64>, way: Vector3<f64>) -> Option<(f64
     let first = ends.clone().fold(f64::INFINITY, f64::min);
     let last = ends.fold(f64::NEG_INFINITY, f64::max);
     (last > first).then_some((first, last))
+}
+
+/// A seen stretch of an edge, parted where other pieces of its own part begin and end before the eye: what
+/// is one surface there is none beside it.
+fn stretches(
+    shelf: &Shelf<'_>,
+    part: usize,
+    (from, way): (Point3<f64>, Vector3<f64>),
+    (first, last): (f64, f64),
+) -> Vec<(f64, f64)> {
+    let at = |share: f64| (from.x + way.x * share, from.y + way.y * share);
+    let (a, b) = (at(first), at(last));
+    let long = (b.0 - a.0).hypot(b.1 - a.1);
+    let own = shelf.between(a.0.min(b.0), a.0.max(b.0));
+    let ends = own
+        .filter(|piece| piece.part == part)
+        .filter_map(|piece| crosses(&piece.ring, a, b))
+        .flat_map(<[f64; 2]>::from);
+    let inside = ends.filter(|share| share.min(1.0 - share) * long > SHORTEST);
+    let mut shares: Vec<f64> = inside.chain([0.0, 1.0]).collect();
+    shares.sort_by(f64::total_cmp);
+    shares.dedup_by(|a, b| (*a - *b).abs() * long <= SHORTEST);
+    let whole = |share: f64| first + (last - first) * share;
+    let pairs = shares.windows(2);
+    pairs.map(|pair| (whole(pair[0]), whole(pair[1]))).collect()
+}
+
+/// Adds lines along one edge, those that go on from one another as one.
+fn join(own: Vec<Line>, lines: &mut Vec<Line>) {
+    let mut joined: Vec<Line> = Vec::with_capacity(own.len());
+    for line in own {
+        match joined.last_mut() {
+            Some(last) if (last.1.0 - line.0.0).hypot(last.1.1 - line.0.1) < SHORTEST => {
+                last.1 = line.1;
+            }
+            _ => joined.push(line),
+        }
+    }
+    lines.extend(joined);
+}
+
+/// The shares of a segment at which it enters and leaves a ring that runs anticlockwise.
+fn crosses(ring: &[At], a: At, b: At) -> Option<(f64, f64)> {
+    let way = (b.0 - a.0, b.1 - a.1);
+    let (mut first, mut last) = (0.0_f64, 1.0_f64);
+    for (place, from) in ring.iter().enumerate() {
+        let to = ring[(place + 1) % ring.len()];
+        let normal = (to.1 - from.1, from.0 - to.0);
+        let room = normal.0 * (from.0 - a.0) + normal.1 * (from.1 - a.1);
+        let along = normal.0 * way.0 + normal.1 * way.1;
+        if along > 0.0 {
+            last = last.min(room / along);
+        } else if along < 0.0 {
+            first = first.max(room / along);
+        } else if room < 0.0 {
+            return None;
+        }
+    }
+    (first < last).then_some((first, last))
 }
 
 /// Adds the parts of a seen edge at which two surfaces meet.
@@ -300,6 +368,17 @@ mod tests {
         assert!((one - 600.0).abs() < NEAR, "{one}");
         let two = long(&[vec![left], vec![right]]);
         assert!((two - 700.0).abs() < NEAR, "{two}");
+    }
+
+    #[test]
+    fn a_cap_keeps_its_lower_edge_beside_the_post_under_it() {
+        // A cap flush with its post before the eye, and wider: its lower edge is a line on either side of
+        // the post, 20 each, and none over it.
+        let post = slab([20.0, 0.0, 0.0], [60.0, 100.0, 10.0]);
+        let cap = slab([0.0, 100.0, 0.0], [80.0, 120.0, 10.0]);
+        let drawn = long(&[vec![post, cap]]);
+        let whole = 40.0 + 2.0 * 100.0 + 2.0 * 20.0 + 2.0 * 20.0 + 80.0;
+        assert!((drawn - whole).abs() < NEAR, "{drawn} for {whole}");
     }
 
     #[test]

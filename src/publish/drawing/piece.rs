@@ -39,8 +39,8 @@ impl Piece {
     }
 
     fn new(solid: Convex, part: usize, kind: PartKind) -> Option<Self> {
-        let places = solid.corners().iter().map(|p| (p.x, p.y)).collect();
-        let ring = hull(places);
+        let places: Vec<At> = solid.corners().iter().map(|p| (p.x, p.y)).collect();
+        let ring = hull(&places);
         let bounds = solid.bounds();
         (ring.len() >= 3).then_some(Self {
             part,

@@ -18,7 +18,7 @@ pub use told::{TEMPLATE_CAUTION, kind_word, mark_words, name_for_file, named, ri
 
 use super::drawing::{Drawing, svg_true};
 use super::paper::{Frame, PaperError, PaperSize, Tile, Tiles, check_ruler, clip, key};
-use super::pdf::{self, About, Canvas, Mark, Page, PdfError, Pen, Push, Shade, Spot, Style};
+use super::pdf::{self, About, Canvas, Mark, Page, PdfError, Pen, Push, Shade, Spot, Style, boxed};
 use crate::measure::Tape;
 use crate::shop::templates::Template;
 use sketch::sketch;
@@ -86,7 +86,26 @@ struct Head<'a> {
     lay: String,
     more: String,
     job: &'a str,
+    /// What is said under the ruler.
+    caution: String,
 }
+
+/// The caution, and that boxes stand for letters where they do.
+fn caution(drawn: &[Mark], words: &[&str]) -> String {
+    let says = words.iter().map(|text| Mark::Text {
+        at: Spot::default(),
+        text: (*text).to_owned(),
+        style: Style::bold(8.0, Shade::INK),
+    });
+    let says: Vec<Mark> = says.collect();
+    if boxed(drawn.iter().chain(&says)).is_empty() {
+        return TEMPLATE_CAUTION.to_owned();
+    }
+    format!("{TEMPLATE_CAUTION} {BOXES}")
+}
+
+/// What is said where letters print as boxes.
+const BOXES: &str = "A box: a letter that this page cannot draw.";
 
 impl Options {
     fn frame(&self, lying: bool) -> Frame {
@@ -148,7 +167,8 @@ pub fn print(job: &str, template: &Template, options: &Options) -> Result<Printe
             try_: frame.would_do(fits),
         });
     }
-    let head = head(job, template, options.tape);
+    let marks = &drawn.drawing.canvas.marks;
+    let head = head(job, template, options.tape, marks);
     let mut printed = Printed {
         about: About {
             title: format!("{}: {job}", head.title),
@@ -176,7 +196,21 @@ pub fn print_together(
     options: &Options,
 ) -> Result<Printed, PaperError> {
     options.check()?;
+    let sketches: Vec<sketch::Sketch> = templates
+        .iter()
+        .map(|template| sketch(template, options.tape))
+        .collect();
+    let sizes = sketches.iter().map(|one| &one.drawing);
+    let size = sizes.fold((0.0_f64, 0.0_f64), |most, one| {
+        (most.0.max(one.width), most.1.max(one.height))
+    });
+    // None of them is cut over pages.
     let frame = options.frame(false);
+    let lying = options.frame(true);
+    let frame = match frame.holds(size) {
+        Err(_) if lying.holds(size).is_ok() => lying,
+        other => other.map(|()| frame)?,
+    };
     let room = frame.room();
     let mut printed = Printed {
         about: About {
@@ -188,8 +222,7 @@ pub fn print_together(
     };
     let mut canvases: Vec<Canvas> = Vec::new();
     let mut used = f64::INFINITY;
-    for (of, template) in templates.iter().enumerate() {
-        let drawn = sketch(template, options.tape);
+    for (of, drawn) in sketches.into_iter().enumerate() {
         let tall = drawn.drawing.height;
         if used + tall > room.height {
             canvases.push(Canvas::default());
@@ -214,6 +247,10 @@ pub fn print_together(
         lay: "Lay the bevel's stock along the heavy line and its blade along the other.".to_owned(),
         more: "Angles are from the edge, and in brackets from square across.".to_owned(),
         job,
+        caution: {
+            let marks = canvases.iter().flat_map(|canvas| canvas.marks.clone());
+            caution(&marks.collect::<Vec<_>>(), &[job])
+        },
     };
     for (at, mut canvas) in canvases.into_iter().enumerate() {
         canvas.put((0.0, 0.0), around(&frame, &head, (at + 1, count), None));
@@ -222,12 +259,14 @@ pub fn print_together(
     Ok(printed)
 }
 
-fn head<'a>(job: &'a str, template: &Template, tape: Tape) -> Head<'a> {
+fn head<'a>(job: &'a str, template: &Template, tape: Tape, drawn: &[Mark]) -> Head<'a> {
+    let title = title(template);
     Head {
-        title: title(template),
         lay: told::lay(template),
         more: told::more(template, tape),
         job,
+        caution: caution(drawn, &[&title, job]),
+        title,
     }
 }
 
@@ -357,7 +396,7 @@ fn around(
         words += 4.0;
     }
     let by = Style::regular(7.0, Shade::GREY);
-    canvas.fitted((left, words), Push::Left, TEMPLATE_CAUTION, by, CHECK_ROOM);
+    canvas.fitted((left, words), Push::Left, &head.caution, by, CHECK_ROOM);
     canvas
 }
 
@@ -389,7 +428,7 @@ fn neighbours(tiles: &Tiles, tile: Tile) -> String {
 #[must_use]
 pub fn svg(job: &str, template: &Template, tape: Tape) -> (String, (f64, f64)) {
     let drawn = sketch(template, tape);
-    let head = head(job, template, tape);
+    let head = head(job, template, tape, &[]);
     let width = drawn
         .drawing
         .width

@@ -140,6 +140,7 @@ fn finish(job: &str, canvases: Vec<Canvas>, strips: &[Strip], frame: &Frame) -> 
                    it, mark on mark."
                 .to_owned(),
             job,
+            caution: super::caution(&canvas.marks, &[job]),
         };
         canvas.put((0.0, 0.0), around(frame, &head, (at + 1, count), None));
         pages.push(page(frame, canvas));

@@ -19,6 +19,7 @@ pub const fn kind_word(kind: TemplateKind) -> &'static str {
         TemplateKind::RailFace(_) => "rail-face",
         TemplateKind::RailWrap(_) => "rail-wrap",
         TemplateKind::SkirtEnd(_) => "skirt-end",
+        TemplateKind::SkirtStep => "skirt-step",
         TemplateKind::Gauge => "gauge",
     }
 }
@@ -47,6 +48,7 @@ pub fn title(template: &Template) -> String {
             format!("{part}, {}: the cut, to wrap about it", end_word(upper))
         }
         TemplateKind::SkirtEnd(upper) => format!("Skirt {part}, {}", end_word(upper)),
+        TemplateKind::SkirtStep => format!("Skirt {part}, its cuts at {fits}"),
         TemplateKind::Gauge => "Angle gauge".to_owned(),
     }
 }
@@ -73,6 +75,9 @@ pub(super) fn lay(template: &Template) -> String {
         ),
         TemplateKind::SkirtEnd(_) => {
             format!("Lay the heavy line on {datum}. Seen from the stair.")
+        }
+        TemplateKind::SkirtStep => {
+            format!("Lay the heavy line on {datum} on {part}, seen from outside.")
         }
         TemplateKind::Gauge => "Lay the bevel's stock along the heavy line.".to_owned(),
     }

@@ -9,19 +9,20 @@ use super::shown::Shown;
 use super::{Dim, DimKind};
 use crate::measure::{Length, Tape};
 use crate::publish::drawing::{At, Box2, Eye};
-use crate::publish::pdf::{Canvas, Pen, Push, Shade, Spot, Style};
+use crate::publish::pdf::{Canvas, Mark, Pen, Push, Shade, Spot, Style};
 
 /// Weights of lines, mm: what is cut, what is seen, what measures.
 pub(super) const CUT: f64 = 0.5;
 pub(super) const SEEN: f64 = 0.25;
 pub(super) const FINE: f64 = 0.15;
 
-/// Text on a drawing: its size in points is 2.3 mm.
-pub(super) const TEXT: Style = Style::regular(6.5, Shade::INK);
+/// Text on a drawing, to be read on a dusty page: 2.8 mm, and as black as the printer has it, for
+/// grey is a screen of dots.
+pub(super) const TEXT: Style = Style::regular(8.0, Shade::BLACK);
 /// Names of parts.
-pub(super) const NAME: Style = Style::bold(6.5, Shade::INK);
-/// Lesser text, as large.
-pub(super) const LESSER: Style = Style::regular(6.5, Shade::GREY);
+pub(super) const NAME: Style = Style::bold(8.0, Shade::BLACK);
+/// What stands under a drawing.
+pub(super) const NOTE: Style = Style::regular(8.0, Shade::BLACK);
 
 /// What is kept clear beside a dimension's line, mm: its figure.
 const CLEAR: f64 = 1.6;
@@ -29,6 +30,8 @@ const CLEAR: f64 = 1.6;
 const TICK: f64 = 0.9;
 /// Between a part and the line that leads to a dimension of it, mm.
 const GAP: f64 = 1.0;
+/// Clear of a text that such a line would run through, mm.
+const BREAK: f64 = 0.5;
 /// How far such a line goes on past the dimension's own, mm.
 const PAST: f64 = 1.0;
 /// From the line of a dimension to the foot of its text, mm.
@@ -121,10 +124,10 @@ impl Draft {
                 hatch(&mut self.part, &ring, of(cut.kind));
             }
         }
-        let dashed = Pen::new(Shade::INK, SEEN).dashed(1.6, 0.9);
+        let dashed = Pen::new(Shade::BLACK, SEEN).dashed(1.6, 0.9);
         let cut = shown.cut.iter().flat_map(|cut| &cut.outline);
         let sorts = [
-            (shown.seen.as_slice(), Pen::new(Shade::INK, SEEN)),
+            (shown.seen.as_slice(), Pen::new(Shade::BLACK, SEEN)),
             (shown.hidden.as_slice(), dashed),
         ];
         for (lines, pen) in sorts {
@@ -133,7 +136,7 @@ impl Draft {
             }
         }
         for (from, to) in cut {
-            self.stroke((*from, *to), Pen::new(Shade::INK, CUT));
+            self.stroke((*from, *to), Pen::new(Shade::BLACK, CUT));
         }
         let ends = self.shape.iter().flat_map(|(a, b)| [*a, *b]);
         let round = ends.map(|at| Box2::about(at, (0.0, 0.0)));
@@ -210,7 +213,7 @@ impl Draft {
     /// A short oblique stroke where a dimension begins or ends.
     pub(super) fn tick(&mut self, (x, y): At) {
         let ends = [(x - TICK, y + TICK), (x + TICK, y - TICK)];
-        self.lines.line(&ends, Pen::new(Shade::INK, SEEN));
+        self.lines.line(&ends, Pen::new(Shade::BLACK, SEEN));
     }
 
     /// The line that leads from the model to a dimension.
@@ -218,9 +221,28 @@ impl Draft {
         let from = self.edge(side, along) + side.outward() * GAP;
         let to = off + side.outward() * PAST;
         if (to - from) * side.outward() > 0.0 {
-            let line = [side.page(along, from), side.page(along, to)];
-            self.lines.line(&line, Pen::new(Shade::INK, FINE));
+            let ends = [side.page(along, from), side.page(along, to)];
+            for part in self.broken(ends) {
+                self.lines.line(&part, Pen::new(Shade::BLACK, FINE));
+            }
         }
+    }
+
+    /// A line without what of it would run through text.
+    fn broken(&self, [a, b]: [At; 2]) -> Vec<[At; 2]> {
+        let rooms = self.taken.iter().map(|room| room.grown(BREAK));
+        let mut through: Vec<(f64, f64)> =
+            rooms.filter_map(|room| room.clip_segment(a, b)).collect();
+        through.sort_by(|one, other| one.0.total_cmp(&other.0));
+        let at = |share: f64| (a.0 + (b.0 - a.0) * share, a.1 + (b.1 - a.1) * share);
+        let (mut parts, mut from) = (Vec::new(), 0.0_f64);
+        for (first, last) in through.into_iter().chain([(1.0, 1.0)]) {
+            if first > from {
+                parts.push([at(from), at(first)]);
+            }
+            from = from.max(last);
+        }
+        parts
     }
 
     /// Keeps a dimension along a way of the model.
@@ -245,6 +267,38 @@ impl Draft {
     /// True where text may stand.
     pub(super) fn free(&self, room: &Box2) -> bool {
         self.taken.iter().all(|other| !other.meets(room))
+    }
+
+    /// True where no line runs, of the model or one that measures.
+    fn clear_of_lines(&self, room: &Box2) -> bool {
+        let model = self.shape.iter().copied();
+        let pairs = self.lines.marks.iter().flat_map(|mark| match mark {
+            Mark::Line { spots, .. } => spots.windows(2).map(|pair| (pair[0], pair[1])).collect(),
+            _ => Vec::new(),
+        });
+        let measures = pairs.map(|(a, b)| ((a.x, a.y), (b.x, b.y)));
+        model
+            .chain(measures)
+            .all(|(a, b)| room.clip_segment(a, b).is_none())
+    }
+
+    /// Sets text at the first of some places at which it crosses no line, else at the first that no
+    /// text has; false where there is none.
+    pub(super) fn set_at(
+        &mut self,
+        middles: &[At],
+        text: &str,
+        style: Style,
+        rising: bool,
+    ) -> bool {
+        let room = |at: &&At| room_of(**at, text, style, rising);
+        let free = || middles.iter().filter(|at| self.free(&room(at)));
+        let clear = free().find(|at| self.clear_of_lines(&room(at)));
+        let Some(at) = clear.or_else(|| free().next()).copied() else {
+            return false;
+        };
+        self.put(at, text, style, rising);
+        true
     }
 
     /// Sets text on a slip, its middle at a place, if nothing stands there; rising where asked.

@@ -118,8 +118,8 @@ fn rows(draft: &mut Draft, run: &RunChain) {
             .collect();
         draft.running(Side::Below, "kick faces", &kicks);
         draft.note(
-            "Rises and heights: on the baluster line, from nosing to nosing. Below: running to \
-             the faces of the kicks there.",
+            "At the sides: rises and heights, nosing to nosing on the baluster line. Below: \
+             running to kick faces.",
         );
     }
     if let Some(level) = site.level {
@@ -163,10 +163,8 @@ fn heights(draft: &mut Draft, run: &RunChain) {
         let ends = ends.map(|z| run.frame.to_first(&Point3::new(station.x, 0.0, z)));
         let row = format!("rail over the nosing of step {}", station.step);
         draft.single(&row, ends, 0.0);
-        draft.note(
-            "In the picture: the rail's top plumb over nosings, least and greatest where they \
-             differ; newels from foot to head.",
-        );
+        draft
+            .note("In the picture: the rail's top plumb over nosings, least and greatest; newels.");
     }
     let lower = lower_side(draft, run);
     for newel in setout.all_newels() {
@@ -204,10 +202,10 @@ fn slope(draft: &mut Draft, run: &RunChain) {
     let corner = (middle.0 - 2.0 * out, middle.1 - 9.0 - tall);
     let foot = (corner.0 - long * -out, corner.1 + tall);
     let line = [foot, (corner.0, foot.1), corner, foot];
-    draft.lines.line(&line, Pen::new(Shade::INK, FINE));
+    draft.lines.line(&line, Pen::new(Shade::BLACK, FINE));
     let (rise, going) = square(draft.tape, rail.pitch);
     draft.set(
-        (f64::midpoint(foot.0, corner.0), foot.1 + 2.0),
+        (f64::midpoint(foot.0, corner.0), foot.1 + 2.3),
         &going,
         TEXT,
         false,
@@ -250,14 +248,14 @@ fn names(draft: &mut Draft, parts: &[Numbered<'_>]) {
             PartKind::Newel => {
                 draft.named(
                     &(back * Point3::new(middle, frame.high.1, 0.0)),
-                    (0.0, -2.2),
+                    &[(0.0, -2.6), (0.0, -4.6), (0.0, -6.6)],
                     &name,
                 );
             }
             PartKind::Tread => {
                 draft.named(
                     &(back * Point3::new(middle, frame.low.1, 0.0)),
-                    (0.0, 2.6),
+                    &[(0.0, 2.8), (0.0, 3.6), (-2.0, 3.0), (2.0, 3.0)],
                     &name,
                 );
             }

@@ -37,7 +37,7 @@ pub(super) const fn of(kind: PartKind) -> Hatch {
 
 /// Hatches a convex ring on the paper. The lines of neighbouring rings run on into one another.
 pub(super) fn hatch(canvas: &mut Canvas, ring: &[At], hatch: Hatch) {
-    let pen = Pen::new(Shade::INK, 0.1);
+    let pen = Pen::new(Shade::BLACK, 0.1);
     let pen = if hatch.broken {
         pen.dashed(1.1, 0.9)
     } else {

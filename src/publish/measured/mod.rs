@@ -9,6 +9,7 @@
 mod draft;
 mod elevation;
 mod hatch;
+mod meeting;
 mod notch;
 mod plan;
 mod reveals;
@@ -28,7 +29,7 @@ use super::pdf::Spot;
 use super::sheet::scale::scales;
 use draft::Draft;
 pub use section::{SectionCut, section_cuts};
-use sheet::{Panel, Scale, sheet};
+use sheet::{NotesAt, Panel, Scale, sheet};
 
 /// One drawing that can be asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -240,14 +241,20 @@ fn fit_panels(
                 by: *by,
                 name,
             };
-            let (drawing, dims) = sheet(make(*by), scale, title, room.0);
-            let fits = drawing.width <= room.0 && drawing.height <= room.1;
-            fits.then(|| Measured {
-                drawing,
-                title: title.to_owned(),
-                scale: name,
-                by: *by,
-                dims,
-            })
+            let panels = make(*by);
+            // The narrowest that fits, so that another stands beside it.
+            [NotesAt::Under, NotesAt::Beside, NotesAt::Across]
+                .into_iter()
+                .find_map(|notes| {
+                    let (drawing, dims) = sheet(panels.clone(), scale, title, (room.0, notes));
+                    let fits = drawing.width <= room.0 && drawing.height <= room.1;
+                    fits.then(|| Measured {
+                        drawing,
+                        title: title.to_owned(),
+                        scale: name,
+                        by: *by,
+                        dims,
+                    })
+                })
         })
 }

@@ -3,7 +3,7 @@
 
 use nalgebra::{Point3, Vector3};
 
-use super::draft::{Draft, LESSER};
+use super::draft::{Draft, TEXT};
 use super::plan::own_name;
 use super::sheet::Panel;
 use super::shown::{self, Cut, Numbered, Shown};
@@ -20,8 +20,8 @@ use crate::solids::{PartKind, Plane};
 /// Shown round the cut and its edges, mm.
 const ROUND: f64 = 34.0;
 /// Where a dimension stands off the cut, mm on the paper, and how far the next beside it.
-const OFF: f64 = 5.0;
-const NEXT: f64 = 5.6;
+const OFF: f64 = 5.4;
+const NEXT: f64 = 6.4;
 
 /// One face flat before the eye.
 struct Flat<'a> {
@@ -221,7 +221,6 @@ fn foot(board: &BoardFace, edge: Edge, at: &Point3<f64>) -> Option<Point3<f64>> 
 fn panel(flat: &Flat<'_>, run: &RunChain, (by, tape): (f64, Tape)) -> Panel {
     let mut draft = Draft::new(flat.eye, by, tape, &flat.shown);
     let title = face_words(&own_name(&flat.cut.part), flat.cut.on);
-    edges(&mut draft, flat);
     let mut stood = [0_u8; 4];
     for line in &flat.cut.lines {
         knife(&mut draft, (flat, run), line, &mut stood);
@@ -231,10 +230,12 @@ fn panel(flat: &Flat<'_>, run: &RunChain, (by, tape): (f64, Tape)) -> Panel {
         behind_kick(&mut draft, flat, run);
         draft.note("Dashed: the newel, the kick's face and framing under the tread.");
     }
+    edges(&mut draft, flat);
     draft.panel().headed(&title)
 }
 
-/// What the edges are that a tape is hooked on, outside of the board.
+/// What the edges are that a tape is hooked on, outside of the board, or inside where a line would run
+/// through the words there.
 fn edges(draft: &mut Draft, flat: &Flat<'_>) {
     let inside = draft.flat((
         f64::midpoint(flat.frame.low.0, flat.frame.high.0),
@@ -263,20 +264,19 @@ fn edges(draft: &mut Draft, flat: &Flat<'_>) {
         let way = ((b.0 - a.0) / long, (b.1 - a.1) / long);
         let out = (way.1, -way.0);
         let side = (a.0 - inside.0) * out.0 + (a.1 - inside.1) * out.1;
-        let off = 2.4_f64.copysign(side);
+        let off = 2.6_f64.copysign(side);
         let word = edge_word(*edge);
-        let half = LESSER.width(word) / 2.0 + 1.0;
+        let half = TEXT.width(word) / 2.0 + 1.0;
         let rising = way.1.abs() > way.0.abs();
-        let tries = [half, long - half, long / 2.0];
-        for along in tries {
-            let at = (
-                a.0 + way.0 * along + out.0 * off,
-                a.1 + way.1 * along + out.1 * off,
-            );
-            if draft.set(at, word, LESSER, rising) {
-                break;
-            }
-        }
+        let tries = [off, -off, 2.0 * off].into_iter().flat_map(|off| {
+            [half, long - half, long / 2.0].map(|along| {
+                (
+                    a.0 + way.0 * along + out.0 * off,
+                    a.1 + way.1 * along + out.1 * off,
+                )
+            })
+        });
+        draft.set_at(&tries.collect::<Vec<_>>(), word, TEXT, rising);
     }
 }
 

@@ -7,6 +7,7 @@ use super::row::Place;
 use super::shown::{self, Numbered, Shown};
 use super::{Measured, called, fit};
 use crate::chain::{Chain, RunChain};
+use crate::measure::tolerance::TOLD_APART_MM;
 use crate::measure::{Length, Tape};
 use crate::publish::drawing::{Box2, Eye, RunView, RunViews, frame_of};
 use crate::publish::pdf::{Pen, Shade};
@@ -20,7 +21,7 @@ const ROUND: f64 = 140.0;
 const CUT_AT: f64 = 900.0;
 
 /// Two places nearer than this are told as one, mm.
-pub(super) const SAME: f64 = 0.4;
+pub(super) const SAME: f64 = TOLD_APART_MM;
 
 /// A plan of the whole stair, or of one run.
 pub(super) fn plan(
@@ -288,10 +289,10 @@ fn goes_up(draft: &mut Draft, run: &RunChain, several: bool) {
         let (back, side) = (2.6, 1.0 * turn);
         (to.0 - x * back - y * side, to.1 - y * back + x * side)
     };
-    let pen = Pen::new(Shade::INK, SEEN);
+    let pen = Pen::new(Shade::BLACK, SEEN);
     draft
         .part
-        .round(from, 0.8, Some(Pen::new(Shade::INK, FINE)), None);
+        .round(from, 0.8, Some(Pen::new(Shade::BLACK, FINE)), None);
     draft
         .part
         .line(&[(from.0 + 0.8 * x, from.1 + 0.8 * y), to], pen);
@@ -326,13 +327,23 @@ fn names(draft: &mut Draft, frame: &Box2, parts: &[Numbered<'_>], shown: &Shown)
         match part.kind {
             PartKind::Newel => {
                 // Beside it, away from the rail.
-                let high = (around.size().1 / draft.by / 2.0) + 2.2;
-                draft.named(&place(middle.0, middle.1), (0.0, -high), &name);
+                let high = (around.size().1 / draft.by / 2.0) + 2.4;
+                let wide = (around.size().0 / draft.by / 2.0) + 4.0;
+                let beside = [
+                    (0.0, -high),
+                    (0.0, -high - 2.0),
+                    (wide, -high),
+                    (-wide, -high),
+                ];
+                draft.named(&place(middle.0, middle.1), &beside, &name);
             }
             PartKind::Tread => {
                 let wide = around.size().0.min(around.size().1) / draft.by;
                 if wide > 5.0 {
-                    draft.named(&place(middle.0, middle.1), (0.0, 0.0), &name);
+                    // In its middle, or clear of the framing under it.
+                    let tall = around.size().1 / draft.by;
+                    let beside = [0.0, 0.1, -0.1, 0.2, -0.2].map(|share| (0.0, share * tall));
+                    draft.named(&place(middle.0, middle.1), &beside, &name);
                 }
             }
             _ => {}
@@ -344,6 +355,6 @@ fn names(draft: &mut Draft, frame: &Box2, parts: &[Numbered<'_>], shown: &Shown)
             corners().map(of).sum::<f64>() / corners().count().max(1) as f64
         };
         let at = (mean(|p| p.0), mean(|p| p.1));
-        draft.named(&place(at.0, at.1), (0.0, 0.0), &cut.part);
+        draft.named(&place(at.0, at.1), &[(0.0, 0.0)], &cut.part);
     }
 }

@@ -1,8 +1,8 @@
 //! The reveals at the tread ends of a run, up the flight, against the one that was wanted.
 
-use super::draft::{CUT, FINE, LESSER, NAME, SEEN, TEXT};
+use super::draft::{CUT, FINE, NAME, SEEN, TEXT};
 use super::plan::own_name;
-use super::sheet::{Panel, Scale, sheet};
+use super::sheet::{NotesAt, Panel, Scale, sheet};
 use super::{Measured, called};
 use crate::chain::Chain;
 use crate::measure::{Length, Tape};
@@ -33,16 +33,19 @@ pub(super) fn reveals(
     }
     let wanted = run.run.job.design.reveal.as_ref().map(|one| one.value);
     let step = ((room.0 - LEFT - 4.0) / reveals.len() as f64).min(WIDE.0);
+    // Over the bars for their figures, which rise.
+    let figures = reveals.iter().map(|one| NAME.width(&tape.print(one.value)));
+    let over = figures.fold(0.0, f64::max) + 2.0;
     // What the notes take under it.
-    let tall = (room.1 - UNDER - 34.0).min(TALL.0);
+    let tall = (room.1 - UNDER - over - 24.0).min(TALL.0);
     if step < WIDE.1 || tall < TALL.1 {
         return None;
     }
-    let canvas = chart(reveals, wanted, tape, (step, tall));
+    let canvas = chart(reveals, wanted, tape, (step, tall, over));
     let panel = Panel {
         size: (
             LEFT + step * reveals.len() as f64 + 2.0,
-            tall + UNDER + 12.0,
+            tall + UNDER + over,
         ),
         canvas,
         dims: Vec::new(),
@@ -54,7 +57,7 @@ pub(super) fn reveals(
         by: 1.0,
         name: "",
     };
-    let (drawing, dims) = sheet(vec![panel], scale, &title, room.0);
+    let (drawing, dims) = sheet(vec![panel], scale, &title, (room.0, NotesAt::Under));
     (drawing.width <= room.0 && drawing.height <= room.1).then_some(Measured {
         drawing,
         title,
@@ -103,7 +106,7 @@ fn chart(
     reveals: &[Reveal],
     wanted: Option<Length>,
     tape: Tape,
-    (step, tall): (f64, f64),
+    (step, tall, over): (f64, f64, f64),
 ) -> Canvas {
     let values = || reveals.iter().map(|one| one.value.as_mm());
     let all = || values().chain(wanted.map(Length::as_mm));
@@ -113,8 +116,6 @@ fn chart(
     let every = mark_every(tape, (high - low).max(tape.mark().as_mm() * 4.0));
     let base = (low / every).floor() * every - every;
     let top = (high / every).ceil() * every;
-    // Over the bars for their figures, which rise.
-    let over = 12.0;
     let y = |value: f64| over + tall * (top - value) / (top - base);
     let mut canvas = Canvas::default();
     let right = LEFT + step * reveals.len() as f64;
@@ -124,11 +125,11 @@ fn chart(
         let at = y(value);
         canvas.line(&[(LEFT, at), (right, at)], Pen::new(Shade::HAIR, 0.1));
         let text = tape.print(Length::mm(value));
-        canvas.text((LEFT - 1.2, at + 0.8), Push::Right, &text, LESSER);
+        canvas.text((LEFT - 1.2, at + 0.8), Push::Right, &text, TEXT);
     }
     if let Some(wanted) = wanted {
         let at = y(wanted.as_mm());
-        let pen = Pen::new(Shade::INK, 0.35).dashed(2.4, 1.2);
+        let pen = Pen::new(Shade::BLACK, 0.35).dashed(2.4, 1.2);
         canvas.line(&[(LEFT, at), (right, at)], pen);
     }
     let ends = [
@@ -147,17 +148,22 @@ fn chart(
         canvas.rect(
             (middle - wide / 2.0, at),
             (wide, y(base) - at),
-            Some(Pen::new(Shade::INK, thick)),
+            Some(Pen::new(Shade::BLACK, thick)),
             None,
         );
         let style = if is_end { NAME } else { TEXT };
         let text = tape.print(one.value);
-        canvas.rising((middle + 0.8, at - 1.0), Push::Left, &text, style);
+        let beside = middle + 0.25 * style.em();
+        // The lines behind it are broken.
+        let (wide, long) = (style.em(), style.width(&text) + 0.4);
+        let slip = (middle - wide / 2.0, at - 0.8 - long);
+        canvas.rect(slip, (wide, long), None, Some(Shade::PAPER));
+        canvas.rising((beside, at - 1.0), Push::Left, &text, style);
         let name = own_name(&one.part);
-        canvas.rising((middle + 0.8, y(base) + 1.2), Push::Right, &name, LESSER);
+        canvas.rising((beside, y(base) + 1.2), Push::Right, &name, TEXT);
         if tread != Some(one.step) {
             tread = Some(one.step);
-            let pen = Pen::new(Shade::GREY, FINE);
+            let pen = Pen::new(Shade::BLACK, FINE);
             canvas.line(&[(left, y(base)), (left, y(base) + UNDER - 1.0)], pen);
             let name = format!("T{}", one.step);
             canvas.text((left + 0.6, y(base) + UNDER - 1.4), Push::Left, &name, NAME);
@@ -165,7 +171,7 @@ fn chart(
     }
     canvas.line(
         &[(LEFT, y(base)), (right, y(base))],
-        Pen::new(Shade::INK, SEEN),
+        Pen::new(Shade::BLACK, SEEN),
     );
     canvas
 }

@@ -3,15 +3,15 @@
 use nalgebra::{Point3, Vector3};
 
 use super::DimKind;
-use super::draft::{Draft, FINE, LESSER, OVER, Side, TEXT, between, room_of};
+use super::draft::{Draft, FINE, NAME, OVER, Side, TEXT, between, room_of};
 use crate::measure::Length;
 use crate::publish::drawing::At;
 use crate::publish::pdf::{Pen, Shade};
 
 /// From one row to the next, mm.
-const APART: f64 = 2.6;
+const APART: f64 = 2.8;
 /// The height that a line of text takes, mm.
-const LINE: f64 = 2.8;
+const LINE: f64 = 3.3;
 /// Levels on which the texts of a chain may be staggered.
 const LEVELS: usize = 2;
 /// Between two texts on one level, mm.
@@ -37,7 +37,7 @@ impl Place {
 }
 
 /// What is said where a crowd leaves no room.
-const CROWDED: &str = "Not every figure has room here: the table of marks has them all.";
+const CROWDED: &str = "Figures without room here stand in the table of marks.";
 
 impl Draft {
     /// A running row: every place from the first, which is its zero.
@@ -61,7 +61,7 @@ impl Draft {
         };
         let wide = |figure: &str, name: &str| {
             let gap = if name.is_empty() { 0.0 } else { 1.0 };
-            TEXT.width(figure) + gap + LESSER.width(name)
+            TEXT.width(figure) + gap + NAME.width(name)
         };
         let widths = figures.iter().zip(others).map(|(f, p)| wide(f, &p.name));
         let deep = widths.fold(TEXT.width(&first), f64::max);
@@ -73,7 +73,7 @@ impl Draft {
             self.lead(side, *along, line);
             let at = side.page(*along, line);
             if place == 0 {
-                let pen = Pen::new(Shade::INK, FINE);
+                let pen = Pen::new(Shade::BLACK, FINE);
                 self.lines.round(at, 0.7, Some(pen), Some(Shade::PAPER));
             } else {
                 self.tick(at);
@@ -111,7 +111,7 @@ impl Draft {
                     side.page(*here, line + out * 0.9),
                     side.page(*stands, away - out * 0.3),
                 ];
-                self.lines.line(&ends, Pen::new(Shade::INK, FINE));
+                self.lines.line(&ends, Pen::new(Shade::BLACK, FINE));
             }
         }
     }
@@ -119,20 +119,20 @@ impl Draft {
     /// A figure square to its row, and what is there beyond it. False where something stands there.
     fn perpendicular(&mut self, side: Side, (along, off): At, figure: &str, name: &str) -> bool {
         let gap = if name.is_empty() { 0.0 } else { 1.0 };
-        let (a, b) = (TEXT.width(figure), LESSER.width(name));
+        let (a, b) = (TEXT.width(figure), NAME.width(name));
         let out = side.outward();
         let rising = side.level();
         let middle = |from: f64, wide: f64| side.page(along, off + out * (from + wide / 2.0));
         let rooms = [
             room_of(middle(0.0, a), figure, TEXT, rising),
-            room_of(middle(a + gap, b), name, LESSER, rising),
+            room_of(middle(a + gap, b), name, NAME, rising),
         ];
         if !rooms.iter().all(|room| self.free(room)) {
             return false;
         }
         self.put(middle(0.0, a), figure, TEXT, rising);
         if !name.is_empty() {
-            self.put(middle(a + gap, b), name, LESSER, rising);
+            self.put(middle(a + gap, b), name, NAME, rising);
         }
         true
     }
@@ -209,7 +209,7 @@ impl Draft {
         let low = spots.iter().copied().fold(f64::INFINITY, f64::min);
         let high = spots.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let ends = [side.page(low, line), side.page(high, line)];
-        self.lines.line(&ends, Pen::new(Shade::INK, FINE));
+        self.lines.line(&ends, Pen::new(Shade::BLACK, FINE));
     }
 
     /// How far two places stand apart along a side.
@@ -233,7 +233,7 @@ impl Draft {
         }
         let off = (-dy / long * beside, dx / long * beside);
         let ends = [from, to].map(|at| (at.0 + off.0, at.1 + off.1));
-        let pen = Pen::new(Shade::INK, FINE);
+        let pen = Pen::new(Shade::BLACK, FINE);
         if beside.abs() > 1.5 {
             // From a gap beside the place to a little past the line.
             let (near, far) = (1.0 / beside.abs(), 1.0 + 1.0 / beside.abs());
@@ -254,7 +254,7 @@ impl Draft {
             f64::midpoint(ends[0].0, ends[1].0),
             f64::midpoint(ends[0].1, ends[1].1),
         );
-        let off = OVER + LINE / 2.0 - 0.2;
+        let off = OVER + LINE / 2.0;
         let shown = self.beside(middle, off, &figure, rising);
         if !shown {
             self.note(CROWDED);
@@ -267,22 +267,25 @@ impl Draft {
     fn beside(&mut self, middle: At, off: f64, text: &str, rising: bool) -> bool {
         let half = TEXT.width(text) / 2.0;
         let shifts = [0.0, 1.0, -1.0, 2.0, -2.0].map(|part| part * (half + 1.5));
-        [off, -off].iter().any(|off| {
-            shifts.iter().any(|shift| {
-                let at = if rising {
+        let places = [off, -off].into_iter().flat_map(|off| {
+            shifts.map(|shift| {
+                if rising {
                     (middle.0 - off, middle.1 + shift)
                 } else {
                     (middle.0 + shift, middle.1 - off)
-                };
-                self.set(at, text, TEXT, rising)
+                }
             })
-        })
+        });
+        let places: Vec<At> = places.collect();
+        self.set_at(&places, text, TEXT, rising)
     }
 
-    /// A name with its middle at a place of the model, if nothing stands there.
-    pub(super) fn named(&mut self, at: &Point3<f64>, (right, down): At, name: &str) -> bool {
+    /// A name with its middle so far beside a place of the model, where it crosses no line if it can.
+    pub(super) fn named(&mut self, at: &Point3<f64>, beside: &[At], name: &str) -> bool {
         let at = self.at(at);
-        self.set((at.0 + right, at.1 + down), name, super::draft::NAME, false)
+        let places = beside.iter().map(|by| (at.0 + by.0, at.1 + by.1));
+        let places: Vec<At> = places.collect();
+        self.set_at(&places, name, NAME, false)
     }
 }
 
@@ -318,7 +321,7 @@ fn spread(spots: &[f64]) -> Vec<Option<f64>> {
 }
 
 /// How far a figure may be moved aside, mm.
-const ASIDE: f64 = 4.0;
+const ASIDE: f64 = 7.0;
 
 /// Places in order, moved as little as will do (by least squares) to stand a line apart: what each
 /// exceeds its turn by may never fall, so that neighbours which would take their common mean (the

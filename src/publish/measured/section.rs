@@ -4,6 +4,7 @@
 use nalgebra::{Point3, Vector3};
 
 use super::draft::{Draft, Side};
+use super::meeting::{Meeting, meetings};
 use super::plan::{SAME, own_name};
 use super::row::Place;
 use super::shown::{self, Cut, Numbered, Shown};
@@ -40,6 +41,22 @@ struct Stood<'a> {
     eye: Eye,
     plane: Plane,
     parts: Vec<Numbered<'a>>,
+    rails: &'a [Meeting],
+}
+
+/// What is drawn beside the solids of a run: blocks as the job says, and rails that meet the newel.
+struct Aside {
+    blocks: Vec<Part>,
+    rails: Vec<Meeting>,
+}
+
+impl Aside {
+    fn of(chain: &Chain, newel: &str, number: usize) -> Self {
+        Self {
+            blocks: shown::blocks(&chain.runs[number]),
+            rails: meetings(chain, newel, number),
+        }
+    }
 }
 
 /// The run that a newel belongs to.
@@ -50,7 +67,7 @@ fn owner(chain: &Chain, name: &str) -> Option<usize> {
     })
 }
 
-fn place<'a>(chain: &'a Chain, name: &str, number: usize, blocks: &'a [Part]) -> Option<Stood<'a>> {
+fn place<'a>(chain: &'a Chain, name: &str, number: usize, aside: &'a Aside) -> Option<Stood<'a>> {
     let run = &chain.runs[number];
     let newel = run.setout.newels.iter().find(|one| one.name == name)?;
     // One looks the way in which its rail goes on.
@@ -59,7 +76,8 @@ fn place<'a>(chain: &'a Chain, name: &str, number: usize, blocks: &'a [Part]) ->
     let eye = Eye::new(-Vector3::z().cross(&way), Vector3::z());
     let plane = Plane::through(run.frame.to_first(&newel.foot), -way)?;
     let mut parts = shown::parts(chain, Some(number));
-    let placed = blocks.iter().enumerate();
+    let stubs = aside.rails.iter().filter_map(|one| one.stub.as_ref());
+    let placed = aside.blocks.iter().chain(stubs).enumerate();
     parts.extend(placed.map(|(at, block)| (shown::ASIDE + at, block)));
     Some(Stood {
         run,
@@ -67,6 +85,7 @@ fn place<'a>(chain: &'a Chain, name: &str, number: usize, blocks: &'a [Part]) ->
         eye,
         plane,
         parts,
+        rails: &aside.rails,
     })
 }
 
@@ -78,10 +97,11 @@ const WIDE: Box2 = Box2 {
 /// What the section at a newel cuts, part by part; empty where the stair has no such newel.
 #[must_use]
 pub fn section_cuts(chain: &Chain, newel: &str) -> Vec<SectionCut> {
-    let blocks = owner(chain, newel).map(|run| shown::blocks(&chain.runs[run]));
-    let blocks = blocks.unwrap_or_default();
-    let at = owner(chain, newel).and_then(|run| place(chain, newel, run, &blocks));
-    let Some(at) = at else {
+    let Some(number) = owner(chain, newel) else {
+        return Vec::new();
+    };
+    let aside = Aside::of(chain, newel, number);
+    let Some(at) = place(chain, newel, number, &aside) else {
         return Vec::new();
     };
     let cuts = shown::cut(&at.eye, &at.parts, &at.plane, &WIDE);
@@ -105,18 +125,16 @@ fn round<'a>(rings: impl Iterator<Item = &'a Vec<At>>) -> Option<Box2> {
 /// The section at a newel.
 pub(super) fn section(chain: &Chain, name: &str, room: (f64, f64), tape: Tape) -> Option<Measured> {
     let number = owner(chain, name)?;
-    let blocks = shown::blocks(&chain.runs[number]);
-    let at = place(chain, name, number, &blocks)?;
+    let aside = Aside::of(chain, name, number);
+    let at = place(chain, name, number, &aside)?;
     let cuts = shown::cut(&at.eye, &at.parts, &at.plane, &WIDE);
     let own = cuts
         .iter()
         .filter(|cut| !matches!(cut.kind, PartKind::Wall | PartKind::Floor));
     let frame = round(own.flat_map(|cut| &cut.rings))?;
-    let rail = at.run.setout.rail.top(at.newel.foot.x);
-    let rail = rail.map(|top| at.eye.point(&at.run.frame.to_first(&top)));
-    let frame = rail.map_or(frame, |p| {
-        frame.union(&Box2::about((p.x, p.y), (40.0, 10.0)))
-    });
+    let ends = at.rails.iter().map(|one| flat(&at.eye, &one.end));
+    let ends: Vec<Vec<At>> = ends.collect();
+    let frame = round(ends.iter()).map_or(frame, |ends| frame.union(&ends));
     let frame = frame.grown(ROUND);
     let shown = shown_of(&at, &frame);
     let way = if at.newel.at_foot { "up" } else { "down" };
@@ -153,11 +171,23 @@ fn shown_of(at: &Stood<'_>, frame: &Box2) -> Shown {
     let seen: Vec<Numbered<'_>> = seen.iter().map(|(number, part)| (*number, part)).collect();
     let blocks: Vec<Part> = blocks(at);
     let blocks: Vec<Numbered<'_>> = blocks.iter().map(|part| (usize::MAX, part)).collect();
+    let mut hidden = shown::seen(&at.eye, &blocks, frame);
+    // The ends of rails, through the newel that stands before them.
+    for rail in at.rails {
+        let ring = flat(&at.eye, &rail.end);
+        hidden.extend((0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()])));
+    }
     Shown {
         seen: shown::seen(&at.eye, &seen, frame),
-        hidden: shown::seen(&at.eye, &blocks, frame),
+        hidden,
         cut: shown::cut(&at.eye, &at.parts, &at.plane, frame),
     }
+}
+
+/// Places as the picture has them.
+fn flat(eye: &Eye, places: &[Point3<f64>]) -> Vec<At> {
+    let flat = places.iter().map(|at| eye.point(at));
+    flat.map(|p| (p.x, p.y)).collect()
 }
 
 /// The blocks that the newel still needs.
@@ -244,46 +274,65 @@ fn across(draft: &mut Draft, at: &Stood<'_>, cuts: &[Cut]) {
     }
 }
 
-/// The height of the tread (or floor) that the newel comes up through, beside the newel.
-fn tread_top(at: &Stood<'_>) -> f64 {
-    let (site, foot) = (&at.run.site, &at.newel.foot);
+/// The step of the tread (or floor) that the newel comes up through.
+fn step(at: &Stood<'_>) -> u32 {
     let notched = at.newel.notches.first().map(|notch| notch.step);
-    let step = notched.unwrap_or_else(|| site.tread_under(foot.x));
-    let q = site.outward * foot.y;
-    at.run.frame.origin.z + site.height_of(step, foot.x, q)
+    notched.unwrap_or_else(|| at.run.site.tread_under(at.newel.foot.x))
 }
 
-/// Up the newel: foot, tread, rail, head.
+/// The height of that tread beside the newel.
+fn tread_top(at: &Stood<'_>) -> f64 {
+    let (site, foot) = (&at.run.site, &at.newel.foot);
+    at.run.frame.origin.z + site.height_of(step(at), foot.x, site.outward * foot.y)
+}
+
+/// Up the newel, running from its foot: tread, each rail's underside and top at the face that it
+/// meets, head.
 fn upright(draft: &mut Draft, at: &Stood<'_>) {
     let frame = &at.run.frame;
+    let up = |height: Length| {
+        let along = at.newel.axis.into_inner() * height.as_mm();
+        frame.to_first(&(at.newel.foot + along)).z
+    };
     let foot = frame.to_first(&at.newel.foot);
-    let head = at.newel.foot + at.newel.axis.into_inner() * at.newel.height.as_mm();
-    let head = frame.to_first(&head);
     let x = at.eye.point(&foot).x;
     let middle = f64::midpoint(draft.around.low.0, draft.around.high.0) * draft.by;
     let side = if x < middle { Side::Left } else { Side::Right };
-    let rail = at.run.setout.rail.top(at.newel.foot.x);
-    let rail = rail.or(Some(if at.newel.at_foot {
-        at.run.setout.rail.lower
-    } else {
-        at.run.setout.rail.upper
-    }));
-    let mut zs = vec![foot.z, tread_top(at), head.z];
-    zs.extend(rail.map(|top| frame.to_first(&top).z));
-    zs.sort_by(f64::total_cmp);
-    zs.dedup_by(|a, b| (*a - *b).abs() < SAME);
-    let places: Vec<Place> = zs
-        .into_iter()
-        .map(|z| Place::new(model(at, (x, z)), ""))
-        .collect();
-    draft.chain(side, "up the newel", &places);
-    if places.len() > 2 {
-        draft.overall(side, "up the newel", &places);
+    let surface = match step(at) {
+        0 => "floor".to_owned(),
+        step if at.run.site.step(step + 1).is_some() => format!("T{step}"),
+        _ => "F1".to_owned(),
+    };
+    let mut heights = vec![
+        (tread_top(at), surface),
+        (up(at.newel.height), "head".to_owned()),
+    ];
+    for rail in at.rails {
+        let name = own_name(&rail.meets.rail);
+        heights.push((up(rail.meets.underside), format!("{name} under")));
+        heights.push((up(rail.meets.top), format!("{name} top")));
     }
+    heights.retain(|(z, _)| *z > foot.z + SAME);
+    heights.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut told: Vec<(f64, String)> = vec![(foot.z, "foot".to_owned())];
+    for (z, name) in heights {
+        match told.last_mut() {
+            Some((same, names)) if (z - *same).abs() < SAME => *names = format!("{names}, {name}"),
+            _ => told.push((z, name)),
+        }
+    }
+    let places: Vec<Place> = told
+        .into_iter()
+        .map(|(z, name)| Place::new(model(at, (x, z)), name))
+        .collect();
+    draft.running(side, "up the newel", &places);
     draft.note(
-        "Up the newel: its foot, the tread or floor that it comes up through, the rail's top, its \
-         head.",
+        "Up the newel, from its foot: its tread or floor, each rail's underside and top at the \
+         face that it meets, its head.",
     );
+    if at.rails.iter().any(|rail| !rail.end.is_empty()) {
+        draft.note("Dashed: the rail's end against it.");
+    }
 }
 
 fn names(draft: &mut Draft, at: &Stood<'_>, cuts: &[Cut]) {
@@ -299,17 +348,22 @@ fn names(draft: &mut Draft, at: &Stood<'_>, cuts: &[Cut]) {
         );
         match cut.kind {
             PartKind::Newel => {
-                draft.named(&model(at, (middle.0, frame.high.1)), (0.0, -2.2), &name);
+                // On its shaft, where it has room: over its head stands what goes on from it.
+                let beside = [(0.0, 0.4 * tall), (0.0, -2.6), (0.0, -5.0)];
+                draft.named(&model(at, (middle.0, frame.high.1)), &beside, &name);
             }
             PartKind::Tread | PartKind::Floor => {
                 // Over it, so that the hatching is not lost under its name.
-                draft.named(&model(at, (middle.0, frame.high.1)), (0.0, -2.0), &name);
+                let beside = [(0.0, -2.3), (8.0, -2.3), (-8.0, -2.3), (0.0, -4.0)];
+                draft.named(&model(at, (middle.0, frame.high.1)), &beside, &name);
             }
             _ if wide > 4.0 && tall > 3.0 => {
-                draft.named(&model(at, middle), (0.0, 0.0), &name);
+                draft.named(&model(at, middle), &[(0.0, 0.0)], &name);
             }
             _ => {
-                draft.named(&model(at, middle), (0.0, tall / 2.0 + 2.0), &name);
+                let (down, aside) = (tall / 2.0 + 2.3, wide / 2.0 + 4.0);
+                let beside = [(0.0, down), (0.0, -down), (aside, 0.0), (-aside, 0.0)];
+                draft.named(&model(at, middle), &beside, &name);
             }
         }
     }
@@ -353,5 +407,5 @@ fn words(draft: &mut Draft, at: &Stood<'_>) {
     if fit.needs.is_empty() {
         return;
     }
-    draft.note("Dashed: a block that it still needs.");
+    draft.note("Dashed under it: a block that it still needs.");
 }

@@ -1,12 +1,13 @@
 //! Panels on one paper: side by side and under one another, with the scale bar and the notes.
 
 use super::Dim;
-use super::draft::{FINE, LESSER, NAME, TEXT};
+use super::draft::{FINE, NAME, NOTE, TEXT};
 use crate::measure::Unit;
 use crate::publish::drawing::{At, Drawing};
 use crate::publish::pdf::{Canvas, Mark, Pen, Push, Shade, Spot};
 
 /// A finished part of a drawing, its corner at zero, mm on the paper.
+#[derive(Clone)]
 pub(super) struct Panel {
     pub(super) canvas: Canvas,
     pub(super) dims: Vec<Dim>,
@@ -34,7 +35,7 @@ impl Panel {
 }
 
 /// For the title of a panel, mm.
-const HEAD: f64 = 4.6;
+const HEAD: f64 = 4.8;
 /// Round the drawing, mm.
 const EDGE: f64 = 1.0;
 /// Between panels, mm.
@@ -42,7 +43,7 @@ const BETWEEN: f64 = 7.0;
 /// The least width of notes, mm.
 const NOTES: f64 = 70.0;
 /// From line to line of text, mm.
-const LEADING: f64 = 3.1;
+const LEADING: f64 = 3.6;
 
 /// The scale of a sheet: its unit, how many millimetres one on the paper stands for, and its name;
 /// without a name no bar is drawn.
@@ -53,13 +54,24 @@ pub(super) struct Scale {
     pub(super) name: &'static str,
 }
 
+/// Where notes stand.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum NotesAt {
+    /// Under the scale bar, no wider than the panels where they are not narrow.
+    Under,
+    /// Beside it, as wide as they must be at the least.
+    Beside,
+    /// Beside it across all of the room.
+    Across,
+}
+
 /// Panels with the scale bar and their notes, no wider than this where they can be; what it says
 /// begins with its title.
 pub(super) fn sheet(
     panels: Vec<Panel>,
     scale: Scale,
     title: &str,
-    widest: f64,
+    (widest, notes_at): (f64, NotesAt),
 ) -> (Drawing, Vec<Dim>) {
     let mut out = Canvas::default();
     let (mut dims, mut notes): (Vec<Dim>, Vec<String>) = (Vec::new(), Vec::new());
@@ -89,15 +101,20 @@ pub(super) fn sheet(
         bar(&mut out, scale, (EDGE, y))
     };
     // Notes beside the bar where there is room, else under it.
-    let room = wide.max(bar + 6.0 + NOTES).min(widest - 2.0 * EDGE);
+    let least = match notes_at {
+        NotesAt::Beside => bar + 6.0 + NOTES,
+        NotesAt::Under => bar.max(NOTES),
+        NotesAt::Across => widest,
+    };
+    let room = wide.max(least).min(widest - 2.0 * EDGE);
     let mut left = EDGE;
-    if bar > 0.0 && room - bar >= NOTES {
+    if bar > 0.0 && room - bar - 6.0 >= NOTES {
         left += bar + 6.0;
     } else if bar > 0.0 && !notes.is_empty() {
-        y += LEADING;
+        y += LEADING + 0.6;
     }
     for note in &notes {
-        let lines = out.lines((left, y), note, LESSER, EDGE + room - left, LEADING);
+        let lines = out.lines((left, y), note, NOTE, EDGE + room - left, LEADING);
         y += LEADING * lines as f64;
     }
     let (_, far) = bounds(&out);
@@ -172,9 +189,9 @@ fn bar(canvas: &mut Canvas, scale: Scale, (x, y): At) -> f64 {
     let (long, name) = fits.or(steps.last()).copied().unwrap_or((by, ""));
     let part = long / by / 4.0;
     for number in 0..4_u8 {
-        let fill = (number % 2 == 0).then_some(Shade::INK);
+        let fill = (number % 2 == 0).then_some(Shade::BLACK);
         let left = x + part * f64::from(number);
-        let pen = Some(Pen::new(Shade::INK, FINE));
+        let pen = Some(Pen::new(Shade::BLACK, FINE));
         canvas.rect((left, y - 1.4), (part, 1.4), pen, fill);
     }
     let right = x + 4.0 * part;

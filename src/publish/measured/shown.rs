@@ -63,7 +63,7 @@ pub(super) fn outline(eye: &Eye, part: &Part, frame: &Box2) -> Vec<(At, At)> {
         let p = eye.point(corner);
         (p.x, p.y)
     });
-    let ring = hull(places.collect());
+    let ring = hull(&places.collect::<Vec<_>>());
     let sides = (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]));
     within(sides.collect(), frame)
 }

@@ -116,9 +116,9 @@ impl Chart<'_> {
         for level in -count..=count {
             let value = every * f64::from(level);
             let pen = match level {
-                0 => Pen::new(Shade::INK, 0.4),
-                1.. => Pen::new(Shade::GREY, FINE),
-                _ => Pen::new(Shade::GREY, FINE).dashed(1.4, 0.9),
+                0 => Pen::new(Shade::BLACK, 0.4),
+                1.. => Pen::new(Shade::BLACK, FINE),
+                _ => Pen::new(Shade::BLACK, FINE).dashed(1.4, 0.9),
             };
             for i in 0..across {
                 for j in 0..up {
@@ -137,7 +137,7 @@ impl Chart<'_> {
 
     /// The places that were read, as small crosses; rings where a rail lands.
     fn readings(&self, draft: &mut Draft) {
-        let pen = Pen::new(Shade::INK, SEEN);
+        let pen = Pen::new(Shade::BLACK, SEEN);
         let job = &self.run.run.job;
         let found = job.walls.iter().find(|one| one.name == self.face.name);
         for reading in found.into_iter().flat_map(|one| &one.readings) {

@@ -158,6 +158,26 @@ impl Frame {
         Ok(())
     }
 
+    /// That a drawing which is not to be cut has room, besides.
+    ///
+    /// # Errors
+    /// [`PaperError`], with what would do.
+    pub(in crate::publish) fn holds(&self, (width, height): (f64, f64)) -> Result<(), PaperError> {
+        self.check()?;
+        let holds = |frame: &Self| {
+            let room = frame.room();
+            frame.does() && room.width >= width && room.height >= height
+        };
+        if holds(self) {
+            return Ok(());
+        }
+        Err(PaperError::Room {
+            margin: number(self.margin),
+            paper: self.paper.to_string(),
+            try_: self.would_do(holds),
+        })
+    }
+
     fn does(&self) -> bool {
         let room = self.room();
         self.margin >= 0.0 && room.width >= CHECK_IN * 25.4 && room.height >= LEAST_ROOM

@@ -34,6 +34,8 @@ pub struct Shade(pub u8, pub u8, pub u8);
 impl Shade {
     /// Pencil, pressed hard: text and outlines.
     pub const INK: Self = Self(34, 34, 38);
+    /// As black as the printer has it, for what is measured by.
+    pub const BLACK: Self = Self(0, 0, 0);
     /// Pencil: lesser text.
     pub const GREY: Self = Self(104, 106, 112);
     /// Pencil, barely: hairlines.

@@ -5,11 +5,13 @@
 //! embedded. Fractions such as `3/8` are set as fractions and digits are all of one width.
 //! Does not: lay out; know what a stair is.
 
+mod boxes;
 mod canvas;
 mod face;
 mod mark;
 mod write;
 
+pub use boxes::boxed;
 pub use canvas::{Canvas, Push, wrap};
 pub use face::{Face, Glyph, Shaped, shape, width};
 pub use mark::{Mark, Page, Pen, Shade, Spot, Style};

@@ -114,6 +114,16 @@ fn bore_told(bore: BoreMark, on: RowOn, tape: Tape) -> String {
     format!("{wide}, {} deep{left}", tape.print(bore.deep))
 }
 
+/// What the centres on the treads of a run, or on a floor alone, stand under.
+#[must_use]
+pub fn treads_head(treads: &[TreadMarks]) -> &'static str {
+    if treads.iter().all(|one| one.step == 0) {
+        "On the floor"
+    } else {
+        "On the treads"
+    }
+}
+
 /// The centres on the treads of a run.
 #[must_use]
 pub fn treads_told(treads: &[TreadMarks], tape: Tape) -> Vec<TreadTold> {

@@ -69,7 +69,8 @@ pub(super) fn figures(figures: &[KeyFigure], tape: Tape) -> CsvTable {
 
 /// What shows at the tread ends.
 pub(super) fn reveals(chain: &Chain, tape: Tape) -> CsvTable {
-    let rows = chain.runs.iter().flat_map(|run| {
+    let on_treads = chain.runs.iter().filter(|run| run.setout.on_treads());
+    let rows = on_treads.flat_map(|run| {
         run.setout.reveals.iter().map(|one| {
             let mut row = vec![run.run.name.clone(), one.step.to_string(), one.part.clone()];
             row.extend(both(one.value, tape));

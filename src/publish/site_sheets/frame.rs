@@ -90,8 +90,13 @@ impl Sheet {
     }
 
     /// The frame with its title block, and at the left of its foot the ruler where the sheet has
-    /// drawings to scale, or a note.
-    pub(super) fn drawn(&self, title: &Title<'_>, ruler: bool, note: &str) -> Canvas {
+    /// drawings to scale, or a note; under either what else is to be said there.
+    pub(super) fn drawn(
+        &self,
+        title: &Title<'_>,
+        ruler: bool,
+        (note, also): (&str, Option<&str>),
+    ) -> Canvas {
         let mut canvas = Canvas::default();
         let room = self.frame.room();
         let (width, height) = self.size();
@@ -106,6 +111,12 @@ impl Sheet {
         let wide = (room.width - beside).clamp(BLOCK.0, BLOCK.1);
         let left = width - margin - wide;
         canvas.put((left, top), block(title, wide));
+        if let Some(also) = also {
+            let small = Style::bold(7.2, Ink::PENCIL);
+            let at = (margin + INSIDE, top + FOOT - 1.4);
+            let room = left - margin - 2.0 * INSIDE;
+            canvas.fitted(at, Push::Left, also, small, room);
+        }
         if ruler {
             canvas.put((margin + INSIDE, top + 3.4), check_ruler());
         } else {

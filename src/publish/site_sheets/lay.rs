@@ -1,6 +1,6 @@
 //! Chapters on sheets. Millimetres.
 
-use super::columns::{Filled, between, fill, fill_all};
+use super::columns::{Filled, between, flowed};
 use super::content::{Figure, First, Made, Part};
 use super::csv;
 use super::frame::{Sheet, Title};
@@ -9,20 +9,27 @@ use super::table::{Table, number, text};
 use super::{DrawingTold, SheetTold, SiteSheets, TableTold, Told};
 use crate::publish::drawing::Ink;
 use crate::publish::grid::bound;
-use crate::publish::pdf::{About, Canvas, Page, Push, Style, wrap};
+use crate::publish::pdf::{About, Canvas, Mark, Page, Push, Spot, Style, boxed, wrap};
 
 /// Between columns.
 const GUTTER: f64 = 7.0;
 /// More columns than this are hard to follow.
 const MOST: usize = 8;
 
+/// Over a chapter that follows another on one sheet.
+const OVER: f64 = 5.0;
+/// The least height that is worth beginning a chapter in.
+const LEAST: f64 = 28.0;
+/// Less than this of a chapter does not stand on a sheet alone.
+const TAIL: f64 = 30.0;
+
 /// A sheet without its number.
 #[derive(Default)]
 struct Bare {
     titles: Vec<&'static str>,
     canvas: Canvas,
-    /// Columns that it is divided into, and how many of them are used; none where it has drawings.
-    columns: (usize, usize),
+    /// How far down it is taken.
+    used: f64,
     rows: Vec<(&'static str, usize)>,
     drawings: Vec<(usize, (f64, f64))>,
     scale: String,
@@ -33,7 +40,7 @@ pub(super) fn lay(told: &Told<'_>, made: Made<'_>, frame: &Sheet) -> SiteSheets 
     let room = frame.room();
     let mut bare = drawn(&made.figures, room);
     for part in &made.parts {
-        chapter(&mut bare, part, room);
+        chapter(&mut bare, part, part.title, room);
     }
     let mut tables = made.tables;
     let not_drawn = made.not_drawn;
@@ -71,6 +78,7 @@ fn drawn(figures: &[Figure], room: (f64, f64)) -> Vec<Bare> {
                 }
                 bare.canvas.put((0.0, 0.0), one.caption);
                 bare.canvas.put(one.at, figure.drawing.canvas.clone());
+                bare.used = bare.used.max(one.at.1 + figure.drawing.height);
                 bare.drawings.push((one.figure, one.at));
             }
             bare.scale = match scales.as_slice() {
@@ -92,50 +100,74 @@ fn column_width(width: f64, columns: usize) -> f64 {
     (width + GUTTER) / columns as f64 - GUTTER
 }
 
-/// A chapter in the columns that the last sheet has left, or on sheets of its own.
-fn chapter(sheets: &mut Vec<Bare>, part: &Part<'_>, room: (f64, f64)) {
+/// A chapter under what stands on the last sheet, and on sheets of its own, which go by a title.
+fn chapter(sheets: &mut Vec<Bare>, part: &Part<'_>, title: &'static str, room: (f64, f64)) {
     if part.blocks.is_empty() {
         return;
     }
-    let most = columns(room.0, part.least());
-    if let Some(last) = sheets.last_mut() {
-        let (count, used) = last.columns;
-        if used > 0 && used < count && count <= most {
-            let filled = fill(part, (column_width(room.0, count), room.1));
-            if filled.len() <= count - used {
-                last.titles.push(part.title);
-                for one in filled {
-                    put(last, one, room);
-                }
-                return;
+    let count = columns(room.0, part.least());
+    let size = (count, column_width(room.0, count));
+    let used = sheets.last().map_or(room.1, |last| last.used);
+    let top = if used > 0.0 { used + OVER } else { 0.0 };
+    let left = room.1 - top;
+    let (filled, goes_on) = begun(part, size, (left, room.1));
+    for (at, filled) in filled.into_iter().enumerate() {
+        let under = at == 0 && goes_on;
+        if under && filled.iter().all(|one| one.used <= 0.0) {
+            // Nothing of it found room there.
+            continue;
+        }
+        if !under {
+            sheets.push(Bare::default());
+        }
+        if let Some(sheet) = sheets.last_mut() {
+            if !sheet.titles.contains(&title) {
+                sheet.titles.push(title);
             }
+            put(sheet, filled, (if under { top } else { 0.0 }, size));
         }
-    }
-    let size = (column_width(room.0, most), room.1);
-    let mut rest = fill(part, size).into_iter().peekable();
-    while rest.peek().is_some() {
-        let mut bare = Bare {
-            titles: vec![part.title],
-            columns: (most, 0),
-            ..Bare::default()
-        };
-        for one in rest.by_ref().take(most) {
-            put(&mut bare, one, room);
-        }
-        sheets.push(bare);
     }
 }
 
-/// A filled column in the next place of a sheet.
-fn put(bare: &mut Bare, filled: Filled, (width, height): (f64, f64)) {
-    let (count, used) = bare.columns;
-    let left = used as f64 * (column_width(width, count) + GUTTER);
-    if used > 0 {
-        between(&mut bare.canvas, left - GUTTER / 2.0, (0.0, height));
+/// A chapter begun in what is left of a sheet, and true; or on a sheet of its own where little is left, or
+/// where it would put only its last lines on another sheet.
+fn begun(
+    part: &Part<'_>,
+    size: (usize, f64),
+    (left, whole): (f64, f64),
+) -> (Vec<Vec<Filled>>, bool) {
+    if left >= LEAST {
+        let under = flowed(part, size, (left, whole));
+        let tail = under.last().map_or(0.0, |columns| tall(columns));
+        if under.len() < 2 || tail >= TAIL {
+            return (under, true);
+        }
+        let own = flowed(part, size, (whole, whole));
+        if own.len() >= under.len() {
+            return (under, true);
+        }
+        return (own, false);
     }
-    bare.canvas.put((left, 0.0), filled.canvas);
-    bare.rows.extend(filled.rows);
-    bare.columns.1 += 1;
+    (flowed(part, size, (whole, whole)), false)
+}
+
+fn tall(columns: &[Filled]) -> f64 {
+    columns.iter().map(|one| one.used).fold(0.0, f64::max)
+}
+
+/// Filled columns side by side on a sheet.
+fn put(sheet: &mut Bare, filled: Vec<Filled>, (top, (_, width)): (f64, (usize, f64))) {
+    let tall = tall(&filled);
+    let mut left = 0.0;
+    for one in filled {
+        if left > 0.0 && one.used > 0.0 {
+            between(&mut sheet.canvas, left - GUTTER / 2.0, (top, top + tall));
+        }
+        sheet.canvas.put((left, top), one.canvas);
+        sheet.rows.extend(one.rows);
+        left += width + GUTTER;
+    }
+    sheet.used = top + tall;
 }
 
 /// Number, title and scale of every sheet.
@@ -184,41 +216,21 @@ fn sheet_title(bare: &Bare, at: usize, all: &[Bare]) -> String {
     format!("{title}, {} of {count}", before + 1)
 }
 
-fn front_pages(first: &First<'_>, list: &Listed, (width, height): (f64, f64)) -> Vec<Bare> {
+fn front_pages(first: &First<'_>, list: &Listed, room: (f64, f64)) -> Vec<Bare> {
     let rows = list.iter().map(|row| row.to_vec()).collect();
-    let sheets = Table::plain(
-        "sheets.csv",
-        "",
-        &[number("sheet"), text("what is on it"), text("scale")],
-        rows,
-    );
+    let columns = [number("sheet"), text("what is on it"), text("scale")];
+    let sheets = Table::plain("sheets.csv", "", &columns, rows);
     let mut part = Part::new("Sheets");
-    let count = columns(width, first.part.least().max(78.0)).min(3);
-    let (over, tall) = over(&first.lines, width);
-    let size = (column_width(width, count), height - tall);
     part.table(sheets);
-    let filled = fill_all(&[&first.part, &part, &first.after], size);
-    let mut pages = Vec::new();
-    let mut rest = filled.into_iter().peekable();
-    while rest.peek().is_some() {
-        let mut bare = Bare {
-            titles: vec![FRONT],
-            columns: (count, 0),
-            ..Bare::default()
-        };
-        let mut inside = Bare {
-            columns: (count, 0),
-            ..Bare::default()
-        };
-        for one in rest.by_ref().take(count) {
-            put(&mut inside, one, (width, height - tall));
-        }
-        bare.canvas.put((0.0, 0.0), over.clone());
-        bare.canvas.put((0.0, tall), inside.canvas);
-        bare.rows = inside.rows;
-        // Nothing else goes on a first sheet.
-        bare.columns = (0, 0);
-        pages.push(bare);
+    let (over, tall) = over(&first.lines, room.0);
+    let mut pages = vec![Bare {
+        titles: vec![FRONT],
+        canvas: over,
+        used: tall,
+        ..Bare::default()
+    }];
+    for part in [&first.part, &part, &first.after] {
+        chapter(&mut pages, part, FRONT, room);
     }
     pages
 }
@@ -258,9 +270,8 @@ fn finish(
     let inside = frame.inside();
     let (width, height) = frame.size();
     let count = bare.len();
-    let titles: Vec<String> = bare
-        .iter()
-        .enumerate()
+    let titles = bare.iter().enumerate();
+    let titles: Vec<String> = titles
         .map(|(at, one)| sheet_title(one, at, &bare))
         .collect();
     let mut places = vec![(0.0, 0.0); figures.len()];
@@ -272,6 +283,7 @@ fn finish(
             printed: 0,
         })
         .collect();
+    let boxes = has_boxes(&job.name, &bare);
     let mut sheets = Vec::with_capacity(count);
     let mut pages = Vec::with_capacity(count);
     for (at, (one, title)) in bare.into_iter().zip(titles).enumerate() {
@@ -284,22 +296,13 @@ fn finish(
             count,
             tape: job.tape,
         };
-        let mut canvas = frame.drawn(&block, !one.scale.is_empty(), NOTE);
+        let also = (boxes && at == 0).then_some(BOXES);
+        let mut canvas = frame.drawn(&block, !one.scale.is_empty(), (NOTE, also));
         canvas.put((inside.left, inside.top), one.canvas);
         for (figure, (left, top)) in &one.drawings {
             places[*figure] = (inside.left + left, inside.top + top);
         }
-        for (name, rows) in &one.rows {
-            let known = told_tables
-                .iter_mut()
-                .find(|known| known.table.name == *name);
-            if let Some(known) = known {
-                known.printed += rows;
-                if known.sheets.last() != Some(&number) {
-                    known.sheets.push(number);
-                }
-            }
-        }
+        stand(&mut told_tables, &one.rows, number);
         sheets.push(SheetTold {
             number,
             title,
@@ -335,6 +338,34 @@ fn finish(
         tables: told_tables,
     }
 }
+
+/// Rows of tables that stand on a sheet.
+fn stand(tables: &mut [TableTold], rows: &[(&'static str, usize)], number: usize) {
+    for (name, rows) in rows {
+        let Some(known) = tables.iter_mut().find(|known| known.table.name == *name) else {
+            continue;
+        };
+        known.printed += rows;
+        if known.sheets.last() != Some(&number) {
+            known.sheets.push(number);
+        }
+    }
+}
+
+/// True where a letter of the job's name, or of what stands on a sheet, prints as a box.
+fn has_boxes(job: &str, sheets: &[Bare]) -> bool {
+    let name = Mark::Text {
+        at: Spot::default(),
+        text: job.to_owned(),
+        style: Style::regular(8.0, Ink::PENCIL),
+    };
+    let marks = sheets.iter().flat_map(|one| &one.canvas.marks);
+    !boxed(marks.chain([&name])).is_empty()
+}
+
+/// What is said once where letters print as boxes.
+const BOXES: &str =
+    "A box stands for a letter that these sheets cannot draw: the tables beside them have it.";
 
 /// What is said at the foot of a sheet without drawings to scale.
 const NOTE: &str = "Lengths are as found, on the tape told at the right: + is strong and - scant of the \

@@ -13,10 +13,12 @@ mod frame;
 mod gather;
 mod lay;
 mod shelves;
+mod stair;
 mod table;
 mod views;
 
 pub use content::{Chapter, NAME};
+pub use stair::{SheetsError, of_stair};
 
 use super::Report;
 use super::drawing::{Drawing, svg_plain};

@@ -36,56 +36,90 @@ struct Box2 {
 /// What a caption of one line takes from the height of a drawing.
 pub(super) const CAPTION: f64 = LINE + UNDER;
 
-/// Puts figures on sheets with a room.
-pub(super) fn shelve(figures: &[Figure], room: (f64, f64)) -> Vec<Vec<Shelved>> {
-    let boxes = figures
-        .iter()
-        .enumerate()
-        .map(|(at, one)| boxed(at, one, room.0));
-    let mut sheets: Vec<Vec<Vec<Box2>>> = Vec::new();
-    let (mut high, mut wide, mut tall) = (0.0_f64, f64::INFINITY, 0.0_f64);
-    let mut of = "";
-    for one in boxes {
-        // What is called otherwise begins on a sheet of its own, unless this one is half empty.
-        let other = of != figures[one.figure].sheet;
-        of = figures[one.figure].sheet;
-        let gap = if wide > 0.0 { GAP } else { 0.0 };
-        if wide + gap + one.width > room.0 || other && wide > 0.0 {
-            let used = high + tall + if high + tall > 0.0 { GAP } else { 0.0 };
-            let crowded = other && high + tall > room.1 * 0.55;
-            if sheets.is_empty() || crowded || used + one.height > room.1 {
-                sheets.push(Vec::new());
-                high = 0.0;
-            } else {
-                high = used;
+/// Figures side by side.
+struct Shelf {
+    boxes: Vec<Box2>,
+    wide: f64,
+    tall: f64,
+}
+
+/// Shelves one under the other.
+#[derive(Default)]
+struct Filled {
+    shelves: Vec<Shelf>,
+}
+
+impl Filled {
+    fn used(&self) -> f64 {
+        let tall: f64 = self.shelves.iter().map(|shelf| shelf.tall).sum();
+        tall + GAP * self.shelves.len().saturating_sub(1) as f64
+    }
+
+    /// The shelf on which a figure has room; the number of shelves for a new one under them.
+    fn room_for(&self, one: &Box2, room: (f64, f64)) -> Option<usize> {
+        let used = self.used();
+        let beside = self.shelves.iter().position(|shelf| {
+            let taller = (one.height - shelf.tall).max(0.0);
+            shelf.wide + GAP + one.width <= room.0 && used + taller <= room.1
+        });
+        let gap = if self.shelves.is_empty() { 0.0 } else { GAP };
+        let under = used + gap + one.height <= room.1;
+        beside.or_else(|| under.then_some(self.shelves.len()))
+    }
+
+    fn put(&mut self, one: Box2, shelf: usize) {
+        match self.shelves.get_mut(shelf) {
+            Some(shelf) => {
+                shelf.wide += GAP + one.width;
+                shelf.tall = shelf.tall.max(one.height);
+                shelf.boxes.push(one);
             }
-            if let Some(shelves) = sheets.last_mut() {
-                shelves.push(Vec::new());
-            }
-            (wide, tall) = (0.0, 0.0);
-        } else if high + one.height > room.1 {
-            sheets.push(vec![Vec::new()]);
-            (high, wide, tall) = (0.0, 0.0, 0.0);
-        }
-        let gap = if wide > 0.0 { GAP } else { 0.0 };
-        wide += gap + one.width;
-        tall = tall.max(one.height);
-        if let Some(shelf) = sheets.last_mut().and_then(|shelves| shelves.last_mut()) {
-            shelf.push(one);
+            None => self.shelves.push(Shelf {
+                wide: one.width,
+                tall: one.height,
+                boxes: vec![one],
+            }),
         }
     }
+}
+
+/// Puts figures on sheets with a room: each on the first sheet that has room for it, of those with others
+/// of its sort and the last.
+pub(super) fn shelve(figures: &[Figure], room: (f64, f64)) -> Vec<Vec<Shelved>> {
+    let mut sheets: Vec<Filled> = Vec::new();
+    let (mut of, mut first) = ("", 0);
+    for (at, figure) in figures.iter().enumerate() {
+        let one = boxed(at, figure, room.0);
+        if of != figure.sheet {
+            of = figure.sheet;
+            first = sheets.len().saturating_sub(1);
+        }
+        let mut tried = sheets.iter().enumerate().skip(first);
+        let found = tried.find_map(|(at, sheet)| Some((at, sheet.room_for(&one, room)?)));
+        let (sheet, shelf) = found.unwrap_or_else(|| {
+            sheets.push(Filled::default());
+            (sheets.len() - 1, 0)
+        });
+        sheets[sheet].put(one, shelf);
+    }
+    let last = sheets.len().saturating_sub(1);
+    let sheets = sheets.into_iter().enumerate();
     sheets
-        .into_iter()
-        .map(|shelves| placed(shelves, room))
+        .map(|(at, sheet)| {
+            let shelves = sheet.shelves.into_iter().map(|shelf| shelf.boxes);
+            placed(shelves.collect(), room, at == last)
+        })
         .collect()
 }
 
-/// Where each lies, what is left of the room shared out between them.
-fn placed(shelves: Vec<Vec<Box2>>, room: (f64, f64)) -> Vec<Shelved> {
+/// Where each lies, what is left of the room shared out between them; on the last sheet it is left under
+/// them for what follows.
+fn placed(shelves: Vec<Vec<Box2>>, room: (f64, f64), last: bool) -> Vec<Shelved> {
     let tallest = |shelf: &Vec<Box2>| shelf.iter().map(|one| one.height).fold(0.0, f64::max);
     let used: f64 = shelves.iter().map(tallest).sum();
     let count = shelves.len() as f64;
-    let down = ((room.1 - used) / (count + 1.0)).clamp(0.0, 4.0 * GAP);
+    let most = if last { GAP } else { 4.0 * GAP };
+    let down = ((room.1 - used) / (count + 1.0)).clamp(0.0, most);
     let mut top = if used + down * (count + 1.0) > room.1 {
         0.0
     } else {

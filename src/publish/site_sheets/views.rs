@@ -16,7 +16,7 @@ pub(super) fn figures(chain: &Chain, room: (f64, f64), tape: Tape) -> (Vec<Figur
     let (mut figures, mut not_drawn) = (Vec::new(), Vec::new());
     let mut names = BTreeSet::new();
     for view in views(chain) {
-        let drawn = draw(chain, &view, cell(&view, room), tape);
+        let drawn = draw(chain, &view, cell(chain, &view, room), tape);
         match drawn.or_else(|| draw(chain, &view, whole, tape)) {
             Some(drawn) => {
                 let name = own_name(&mut names, &view.name());
@@ -52,11 +52,14 @@ fn figure(name: String, view: &View, drawn: Measured) -> Figure {
 const WHOLE: (f64, f64) = (520.0, 360.0);
 
 /// The room of a drawing: the whole of a small sheet for what is large, a part of it for details.
-fn cell(view: &View, (width, height): (f64, f64)) -> (f64, f64) {
+fn cell(chain: &Chain, view: &View, (width, height): (f64, f64)) -> (f64, f64) {
+    let level = |run: usize| chain.runs[run].run.job.level.is_some();
     let (wide, tall) = match view {
+        // A level run is long and low: half a small sheet.
+        View::Plan { run: Some(run) } if level(*run) => (WHOLE.0, 76.0),
         View::Plan { .. } | View::Elevation { .. } => WHOLE,
         View::Newel { .. } => (118.0, 170.0),
-        View::Notch { .. } => (118.0, 120.0),
+        View::Notch { .. } => (190.0, 100.0),
         View::Reveals { .. } => (240.0, 75.0),
         View::Wall { .. } => (118.0, 75.0),
     };

@@ -5,6 +5,7 @@ use nalgebra::Point2;
 use crate::chain::{Chain, RunChain};
 use crate::measure::Angle;
 use crate::setout::boards::SkirtEnd;
+use crate::shop::cuts::{CutFor, CutPiece, EndOf, cut_list};
 
 use super::{Named, NamedAngle, Stroke, StrokeKind, Template, TemplateKind};
 
@@ -21,6 +22,7 @@ pub(super) fn of(chain: &Chain) -> Vec<Template> {
         .runs
         .iter()
         .flat_map(|run| of_run(run, several))
+        .chain(cut_list(chain).pieces.iter().flat_map(of_piece))
         .filter(|one| (LEAST..=90.0 - LEAST).contains(&one.from_edge))
         .collect();
     uses.sort_by(|a, b| a.from_edge.total_cmp(&b.from_edge));
@@ -42,6 +44,15 @@ const SAME: f64 = 0.1;
 /// Length of a gauge's legs, mm.
 const LEG_MM: f64 = 110.0;
 
+/// A use of an angle from square.
+fn from_square(angle: Angle, what: String) -> Use {
+    Use {
+        from_edge: 90.0 - angle.as_degrees().abs(),
+        what,
+    }
+}
+
+/// What no cut of the list has: how steep rails and skirts lie, and what a base takes against a skirt.
 fn of_run(run: &RunChain, several: bool) -> Vec<Use> {
     let setout = &run.setout;
     let mark = if several {
@@ -49,79 +60,102 @@ fn of_run(run: &RunChain, several: bool) -> Vec<Use> {
     } else {
         String::new()
     };
-    let mut uses = Vec::new();
-    let mut edge = |what: String, angle: Angle| {
-        uses.push(Use {
-            from_edge: angle.as_degrees().abs(),
-            what: format!("{mark}{what}"),
-        });
+    let pitch = |name: &str, angle: Angle| Use {
+        from_edge: angle.as_degrees().abs(),
+        what: format!("{mark}pitch of {name}"),
     };
-    let from_square = |angle: Angle| Angle::degrees(90.0) - angle.abs();
     let rails = [Some(&setout.rail), setout.bottom_rail.as_ref()];
-    for rail in rails.into_iter().flatten() {
-        edge(format!("pitch of {}", rail.name), rail.pitch.angle());
-        for (cut, at) in [(&rail.lower_cut, "lower"), (&rail.upper_cut, "upper")] {
-            edge(
-                format!("{} {at} end, mitre", rail.name),
-                from_square(cut.mitre),
-            );
-            edge(
-                format!("{} {at} end, bevel", rail.name),
-                from_square(cut.bevel),
-            );
-        }
-    }
-    let tops: Vec<Angle> = setout.balusters.iter().map(|one| one.top_angle).collect();
-    let least = tops
-        .iter()
-        .copied()
-        .reduce(|a, b| if a < b { a } else { b });
-    let most = tops
-        .iter()
-        .copied()
-        .reduce(|a, b| if a > b { a } else { b });
-    match (least, most) {
-        (Some(least), Some(most)) if (most - least).as_degrees() < SAME => {
-            edge("top cut of the balusters".to_owned(), from_square(least));
-        }
-        _ => {
-            for one in &setout.balusters {
-                edge(
-                    format!("top cut of {}", one.name),
-                    from_square(one.top_angle),
-                );
-            }
-        }
-    }
+    let rails = rails.into_iter().flatten();
+    let mut uses: Vec<Use> = rails
+        .map(|rail| pitch(&rail.name, rail.pitch.angle()))
+        .collect();
     let boards = run.boards();
     for skirt in &boards.wall_skirts {
-        edge(format!("pitch of {}", skirt.name), skirt.pitch.angle());
+        uses.push(pitch(&skirt.name, skirt.pitch.angle()));
         for (end, at) in [(&skirt.bottom, "lower"), (&skirt.top, "upper")] {
-            for (what, angle) in of_end(end) {
-                edge(
-                    format!("{} {at} end, {what}", skirt.name),
-                    from_square(angle),
-                );
-            }
+            let of_end = of_end(end).into_iter().map(|(what, angle)| {
+                from_square(angle, format!("{mark}{} {at} end, {what}", skirt.name))
+            });
+            uses.extend(of_end);
         }
     }
     for skirt in &boards.open_skirts {
         for step in &skirt.steps {
-            let what = format!("{} at step {}, mitre (tilt)", skirt.name, step.step);
-            edge(what, from_square(step.tilt));
+            let what = format!("{mark}{} at step {}, mitre (tilt)", skirt.name, step.step);
+            uses.push(from_square(step.tilt, what));
         }
     }
     uses
 }
 
-fn of_end(end: &SkirtEnd) -> Vec<(&'static str, Angle)> {
-    let mut angles = vec![("plumb cut", end.plumb), ("level cut", end.level)];
-    if end.caps.is_some() {
-        angles.push(("mitre to the base", end.seam.skirt_mitre));
-        angles.push(("mitre of the base", end.seam.base_mitre));
-        angles.push(("mitre of the cap mouldings", end.seam.cap_mitre));
+/// Every angle of a line of the cut list.
+fn of_piece(piece: &CutPiece) -> Vec<Use> {
+    let name = called(piece);
+    let mut uses = Vec::new();
+    for end in &piece.ends {
+        for cut in &end.cuts {
+            let at = format!("{name}, {}{}", end_word(end.end), cut_word(cut.what));
+            uses.push(from_square(cut.mitre, format!("{at}, mitre")));
+            uses.push(from_square(cut.bevel, format!("{at}, bevel")));
+        }
     }
-    angles
+    for (_, tilt) in &piece.rips {
+        uses.push(from_square(*tilt, format!("{name}, ripped edge (tilt)")));
+    }
+    for notch in &piece.notches {
+        // A corner of a notch as it lies to its edge.
+        uses.extend(notch.angles.iter().map(|angle| {
+            let off = (90.0 - angle.as_degrees()).abs();
+            from_square(
+                Angle::degrees(off),
+                format!("{name}, notch for {}", notch.newel),
+            )
+        }));
+    }
+    uses
+}
+
+/// The pieces of a line: the first of several, and how many more.
+fn called(piece: &CutPiece) -> String {
+    match piece.members.as_slice() {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first, others @ ..] => format!("{first} and {} more", others.len()),
+    }
+}
+
+const fn end_word(end: EndOf) -> &'static str {
+    match end {
+        EndOf::Lower => "lower end",
+        EndOf::Upper => "upper end",
+        EndOf::Foot => "foot",
+        EndOf::Head => "head",
+        EndOf::Left => "left end",
+        EndOf::Right => "right end",
+        EndOf::Corner => "corner",
+        EndOf::Wall => "wall end",
+    }
+}
+
+const fn cut_word(what: CutFor) -> &'static str {
+    match what {
+        CutFor::End => "",
+        CutFor::Plumb => ", plumb cut",
+        CutFor::Level => ", level cut",
+        CutFor::Seam => ", seam to the base",
+        CutFor::Return => ", return",
+    }
+}
+
+/// What a base that meets the end takes.
+fn of_end(end: &SkirtEnd) -> Vec<(&'static str, Angle)> {
+    if end.caps.is_none() {
+        return Vec::new();
+    }
+    vec![
+        ("mitre of the base", end.seam.base_mitre),
+        ("mitre of the cap mouldings", end.seam.cap_mitre),
+    ]
 }
 
 fn gauge(group: &[Use]) -> Template {

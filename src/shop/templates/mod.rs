@@ -1,7 +1,7 @@
 //! Full-size templates: flat outlines, lines to the knife and bores to lay on the wood.
 //!
 //! In: a [`Chain`]. Out: [`Template`]s in the order of the work: notches, bores, rail ends, skirt
-//! ends, angle gauges, run by run. Each lies in a plane of its own: u to the right along its datum
+//! ends, the steps of mitred skirts, angle gauges, run by run. Each lies in a plane of its own: u to the right along its datum
 //! edge, v square to it and up the page, seen from outside the wood, true size, mm.
 //! Does not: lay out pages; word lengths on a tape.
 //!
@@ -13,6 +13,7 @@ mod notch;
 mod plane;
 mod rail_end;
 mod skirt_end;
+mod skirt_step;
 mod types;
 
 pub use types::*;
@@ -37,6 +38,7 @@ pub fn templates(chain: &Chain) -> Vec<Template> {
         all.extend(bores::of(run, &fits));
         all.extend(rail_end::of(run));
         all.extend(skirt_end::of(run));
+        all.extend(skirt_step::of(run));
     }
     all.extend(gauge::of(chain));
     all

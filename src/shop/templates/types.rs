@@ -48,6 +48,8 @@ pub enum TemplateKind {
     RailWrap(bool),
     /// An end of a skirt on the wall side; true at the upper floor.
     SkirtEnd(bool),
+    /// The cuts of one step in a mitred skirt on the open side.
+    SkirtStep,
     /// An angle to set a bevel to.
     Gauge,
 }

@@ -9,15 +9,13 @@ use std::sync::Arc;
 
 use bevy::prelude::{App, IntoScheduleConfigs as _, MessageReader, Res, ResMut, Resource, Update};
 
-use crate::chain::{self, Chain};
-use crate::explain;
+use crate::chain::Chain;
 use crate::job::{Document, Job};
+use crate::publish::file;
 use crate::publish::full_size::name_for_file;
 use crate::publish::paper::PaperSize;
-use crate::publish::site_sheets::{self, Options, SiteSheets, site_sheets};
-use crate::publish::{Report, Told, file};
+use crate::publish::site_sheets::{Options, SiteSheets, of_stair};
 use crate::shop::prices::Prices;
-use crate::shop::reckoning::reckon;
 
 use super::recompute::{Errand, Waker, Work};
 use super::session::{Action, Session};
@@ -111,25 +109,9 @@ impl Sheets {
 
 /// Lays the sheets out. The prices are those that the job states.
 fn lay(chain: &Chain, job: &Job, paper: PaperSize) -> Laid {
-    let fitted = chain::fitted(chain).map_err(|error| error.to_string())?;
-    let prices = Prices::default();
-    let reckoned = reckon(chain, job, &fitted, &prices);
-    let found = chain.inspection.troubles();
-    let troubles = Told::each(&found, explain::worst(chain, &found));
-    let report = Report {
-        job,
-        chain,
-        troubles: &troubles,
-    };
-    let told = site_sheets::Told {
-        report: &report,
-        fitted: &fitted,
-        reckoned: &reckoned,
-        prices: &prices,
-    };
-    let options = Options::on(paper);
-    let made = site_sheets(&told, &options).map_err(|error| error.to_string())?;
-    Ok(Arc::new(made))
+    let made = of_stair(chain, job, &Prices::default(), &Options::on(paper));
+    made.map(|(sheets, _)| Arc::new(sheets))
+        .map_err(|error| error.to_string())
 }
 
 /// The folder that they are written into: beside the job, named after it.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use rakewell::measure::{Length, Tape};
 use rakewell::publish::measured::{Dim, DimKind, Measured, View, draw};
 
-use super::{ROOMS, each, meant};
+use super::{ROOMS, each, each_view, meant};
 use crate::shop::mirror::crooked;
 use crate::shop::{STRAIGHT, chain_of};
 
@@ -36,29 +36,114 @@ fn a_dimension_is_its_length_on_the_paper_times_the_scale() {
     });
 }
 
+/// A figure as somebody reads it off the paper, and a mark of its tape, mm: whole and fraction of inches,
+/// or millimetres; strong and scant a quarter to a half of a mark off, so three eighths.
+fn read_off(text: &str, tape: Tape) -> (f64, f64) {
+    let (body, hair) = match text.strip_suffix('+') {
+        Some(body) => (body, 1.0),
+        None => text
+            .strip_suffix('-')
+            .map_or((text, 0.0), |body| (body, -1.0)),
+    };
+    let (value, mark) = if let Some(number) = body.strip_suffix(" mm") {
+        (number.parse::<f64>().unwrap(), 1.0)
+    } else {
+        let inches = body.strip_suffix('"').unwrap_or_else(|| panic!("{text}"));
+        let parts = inches.split(' ').map(|part| match part.split_once('/') {
+            Some((over, under)) => over.parse::<f64>().unwrap() / under.parse::<f64>().unwrap(),
+            None => part.parse::<f64>().unwrap(),
+        });
+        let mark = match tape {
+            Tape::ThirtySeconds => 25.4 / 32.0,
+            _ => 25.4 / 16.0,
+        };
+        (parts.sum::<f64>() * 25.4, mark)
+    };
+    (value + hair * 0.375 * mark, mark)
+}
+
 #[test]
-fn chains_sum_to_their_overall() {
+fn printed_chains_sum_to_their_printed_overall() {
+    // Figures as printed are each no more than a quarter of a mark off, so n of them and their overall
+    // agree within n + 1 quarters (interval arithmetic); a row of which one is not told is left out.
     let mut held = 0;
-    each(|what, _, _, drawn| {
-        let mut chains: BTreeMap<&str, f64> = BTreeMap::new();
+    each(|what, chain, _, drawn| {
+        let tape = chain.first().run.job.tape;
+        let mut rows: BTreeMap<&str, Vec<&Dim>> = BTreeMap::new();
         for dim in drawn.dims.iter().filter(|dim| dim.kind == DimKind::Chain) {
-            *chains.entry(&dim.row).or_default() += dim.exact.as_mm();
+            rows.entry(&dim.row).or_default().push(dim);
         }
         for dim in drawn.dims.iter().filter(|dim| dim.kind == DimKind::Overall) {
-            let Some(sum) = chains.get(dim.row.as_str()) else {
+            assert!(!dim.text.is_empty(), "{what}: {} is not told", dim.row);
+            let Some(links) = rows.get(dim.row.as_str()) else {
                 continue;
             };
-            let overall = dim.exact.as_mm();
+            if links.iter().any(|link| link.text.is_empty()) {
+                continue;
+            }
+            let (overall, mark) = read_off(&dim.text, tape);
+            let sum: f64 = links.iter().map(|link| read_off(&link.text, tape).0).sum();
+            let most = (links.len() + 1) as f64 * mark / 4.0 + 1e-6;
             assert!(
-                (sum - overall).abs() < 1e-9,
-                "{what}: {}: {sum} {overall}",
+                (sum - overall).abs() <= most,
+                "{what}: {}: {sum} for {overall}, {most} allowed",
                 dim.row
             );
-            assert!(!dim.text.is_empty(), "{what}: {} is not told", dim.row);
             held += 1;
         }
     });
     assert!(held > 100, "{held}");
+}
+
+#[test]
+fn chains_are_the_set_outs_own_distances() {
+    // What is printed of rises, goings and level runs against the steps as found, one by one.
+    let mut held = 0;
+    each_view(|what, chain, view, drawn| {
+        let (View::Plan { run: Some(run) } | View::Elevation { run }) = view else {
+            return;
+        };
+        let site = &chain.runs[*run].site;
+        let tape = chain.first().run.job.tape;
+        let kicks: Vec<f64> = site.steps.iter().map(|step| step.kick_x).collect();
+        let floor = site.steps.first();
+        let floor = floor.map(|first| site.lower_floor(first.nosing_x(), 0.0));
+        let tops = site.steps.iter().map(|step| step.nosing_top(0.0));
+        let heights: Vec<f64> = floor.into_iter().chain(tops).collect();
+        for (row, places) in [("goings", kicks), ("rises", heights)] {
+            let apart = |dims: &[&Dim], wanted: &[f64]| {
+                assert_eq!(dims.len(), wanted.len(), "{what}: {row}");
+                for (dim, wanted) in dims.iter().zip(wanted) {
+                    let exact = dim.exact.as_mm();
+                    assert!(
+                        (exact - wanted).abs() < 1e-6,
+                        "{what}: {row}: {exact} {wanted}"
+                    );
+                    if !dim.text.is_empty() {
+                        let (told, mark) = read_off(&dim.text, tape);
+                        let off = (told - wanted).abs();
+                        assert!(off <= mark / 4.0 + 1e-6, "{what}: {row}: {told} {wanted}");
+                        held += 1;
+                    }
+                }
+            };
+            let here = |kind: DimKind| -> Vec<&Dim> {
+                let dims = drawn.dims.iter();
+                dims.filter(|dim| dim.row == row && dim.kind == kind)
+                    .collect()
+            };
+            let (links, overall) = (here(DimKind::Chain), here(DimKind::Overall));
+            if links.is_empty() {
+                continue;
+            }
+            let mut wanted: Vec<f64> = places.windows(2).map(|pair| pair[1] - pair[0]).collect();
+            let mut apart = apart;
+            apart(&links, &wanted);
+            wanted = vec![places[places.len() - 1] - places[0]];
+            apart(&overall, &wanted);
+        }
+    });
+    assert!(held > 300, "{held}");
 }
 
 #[test]

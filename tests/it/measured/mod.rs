@@ -8,7 +8,7 @@ use std::sync::LazyLock;
 
 use rakewell::chain::{self, Chain};
 use rakewell::measure::Tape;
-use rakewell::publish::measured::{Measured, draw, views};
+use rakewell::publish::measured::{Measured, View, draw, views};
 
 use crate::shop::{SCENES, chain_of};
 
@@ -31,6 +31,7 @@ pub(super) static ALL: LazyLock<Vec<(&'static str, Chain, Tape)>> = LazyLock::ne
 struct Drawn {
     what: String,
     scene: usize,
+    view: View,
     room: (f64, f64),
     drawn: Measured,
 }
@@ -46,6 +47,7 @@ static DRAWN: LazyLock<Vec<Drawn>> = LazyLock::new(|| {
                 all.push(Drawn {
                     what,
                     scene,
+                    view: view.clone(),
                     room,
                     drawn,
                 });
@@ -60,6 +62,13 @@ static DRAWN: LazyLock<Vec<Drawn>> = LazyLock::new(|| {
 pub(super) fn each(mut seen: impl FnMut(&str, &Chain, (f64, f64), &Measured)) {
     for one in DRAWN.iter() {
         seen(&one.what, &ALL[one.scene].1, one.room, &one.drawn);
+    }
+}
+
+/// The same with what is drawn.
+pub(super) fn each_view(mut seen: impl FnMut(&str, &Chain, &View, &Measured)) {
+    for one in DRAWN.iter() {
+        seen(&one.what, &ALL[one.scene].1, &one.view, &one.drawn);
     }
 }
 

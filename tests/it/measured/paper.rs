@@ -43,6 +43,99 @@ fn no_text_stands_over_another_and_all_keep_to_their_paper() {
     });
 }
 
+/// Straight lines of a mark that is drawn with a pen.
+fn strokes(mark: &Mark) -> Vec<(Spot, Spot)> {
+    match mark {
+        Mark::Line {
+            spots,
+            closed,
+            pen: Some(_),
+            ..
+        } => {
+            let back = spots.first().filter(|_| *closed);
+            let ends = spots.iter().chain(back).copied();
+            ends.clone().zip(ends.skip(1)).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// True where a segment runs through a box (Liang and Barsky, 1984).
+fn through((a, b): (Spot, Spot), (low, high): (Spot, Spot)) -> bool {
+    let (dx, dy) = (b.x - a.x, b.y - a.y);
+    let sides = [
+        (-dx, a.x - low.x),
+        (dx, high.x - a.x),
+        (-dy, a.y - low.y),
+        (dy, high.y - a.y),
+    ];
+    let (mut first, mut last) = (0.0_f64, 1.0_f64);
+    for (way, room) in sides {
+        if way.abs() < 1e-12 {
+            if room < 0.0 {
+                return false;
+            }
+        } else if way < 0.0 {
+            first = first.max(room / way);
+        } else {
+            last = last.min(room / way);
+        }
+    }
+    first < last
+}
+
+/// A white ground, and what it covers.
+fn ground(mark: &Mark) -> Option<(Spot, Spot)> {
+    match mark {
+        Mark::Line {
+            fill: Some(Shade::PAPER),
+            closed: true,
+            ..
+        } => Some(mark.bounds()),
+        _ => None,
+    }
+}
+
+#[test]
+fn no_line_runs_through_text() {
+    let shrunk = |(low, high): (Spot, Spot)| (low.moved(TOUCH, TOUCH), high.moved(-TOUCH, -TOUCH));
+    each(|what, _, _, drawn| {
+        let marks = &drawn.drawing.canvas.marks;
+        let lines: Vec<(usize, Spot, Spot)> = marks
+            .iter()
+            .enumerate()
+            .flat_map(|(at, mark)| strokes(mark).into_iter().map(move |(a, b)| (at, a, b)))
+            .collect();
+        let grounds: Vec<(usize, (Spot, Spot))> = marks
+            .iter()
+            .enumerate()
+            .filter_map(|(at, mark)| Some((at, ground(mark)?)))
+            .collect();
+        for (at, mark) in marks.iter().enumerate() {
+            let (Mark::Text { text, .. } | Mark::Rising { text, .. }) = mark else {
+                continue;
+            };
+            let (low, high) = shrunk(mark.bounds());
+            // The last white ground before it that holds all of it.
+            let under = grounds.iter().rfind(|(ground, (from, to))| {
+                *ground < at
+                    && from.x <= low.x
+                    && from.y <= low.y
+                    && to.x >= high.x
+                    && to.y >= high.y
+            });
+            let from = under.map_or(0, |(ground, _)| *ground);
+            for (line, a, b) in &lines {
+                let crosses = *line > from && through((*a, *b), (low, high));
+                assert!(
+                    !crosses,
+                    "{what}: a line from {a:?} to {b:?} runs through {text}"
+                );
+            }
+        }
+    });
+}
+
 #[test]
 fn all_is_grey_and_large_enough_to_read() {
     each(|what, _, _, drawn| {
@@ -54,7 +147,7 @@ fn all_is_grey_and_large_enough_to_read() {
             match mark {
                 Mark::Text { style, text, .. } | Mark::Rising { style, text, .. } => {
                     grey(style.shade);
-                    assert!(style.size >= 6.2, "{what}: {text} is set small");
+                    assert!(style.size >= 8.0, "{what}: {text} is set small");
                 }
                 Mark::Line { pen, fill, .. } | Mark::Round { pen, fill, .. } => {
                     pen.iter().for_each(|pen| grey(pen.shade));

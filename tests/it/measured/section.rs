@@ -3,9 +3,10 @@
 use approx::assert_relative_eq;
 use rakewell::measure::Length;
 use rakewell::publish::measured::{DimKind, View, draw, section_cuts};
+use rakewell::shop::cuts::{Detail, PieceKind, cut_list};
 use rakewell::solids::PartKind;
 
-use super::{ROOMS, meant};
+use super::{ALL, ROOMS, meant};
 use crate::setout::flight::two_per_tread;
 use crate::shop::STRAIGHT;
 
@@ -51,6 +52,77 @@ fn a_section_cuts_the_area_that_the_boards_have_there() {
     let tread = (step.open_q - step.wall_q - taken) * step.thickness;
     assert_relative_eq!(of("T1"), tread, max_relative = 1e-9);
     assert!(cuts.iter().any(|cut| cut.kind == PartKind::Wall));
+}
+
+#[test]
+fn a_section_tells_the_rail_where_it_meets_its_newel() {
+    // A true flight: the rail's top lies the design's height plumb over the line through the nosings
+    // (similar triangles), and its end on a plumb face is its depth over the cosine of its pitch high. The
+    // rail meets the face that looks up the flight, not the newel's middle.
+    let chain = meant(STRAIGHT);
+    let run = chain.first();
+    let (job, site) = (&run.run.job, &run.site);
+    let newel = &run.setout.newels[0];
+    let view = View::Newel {
+        newel: newel.name.clone(),
+    };
+    let drawn = draw(&chain, &view, ROOMS[1], job.tape).unwrap();
+    let told: Vec<f64> = drawn
+        .dims
+        .iter()
+        .filter(|dim| dim.row == "up the newel")
+        .map(|dim| dim.exact.as_mm())
+        .collect();
+    let (rise, going) = (
+        job.flight.rise.value.as_mm(),
+        job.flight.going.value.as_mm(),
+    );
+    let face = newel.foot.x + newel.along.as_mm() / 2.0;
+    let first = site.steps[0].nosing_x();
+    let nosings = rise + (face - first) * rise / going;
+    let top = nosings + job.design.rail.height.value.as_mm() - newel.foot.z;
+    let deep = job.design.rail.depth.value.as_mm() * (rise / going).hypot(1.0);
+    for wanted in [top, top - deep, newel.height.as_mm()] {
+        let near = told.iter().any(|one| (one - wanted).abs() < 1e-6);
+        assert!(near, "{wanted} among {told:?}");
+    }
+    // Not the height over the newel's middle.
+    let middle = top - newel.along.as_mm() / 2.0 * rise / going;
+    assert!(
+        told.iter().all(|one| (one - middle).abs() > 1.0),
+        "{told:?}"
+    );
+}
+
+#[test]
+fn every_newel_s_section_tells_each_rail_that_meets_it() {
+    // As high as the set-out of each run has its end there, and as the cut list marks the newel.
+    for (scene, chain, tape) in ALL.iter() {
+        let list = cut_list(chain);
+        for run in &chain.runs {
+            for newel in &run.setout.newels {
+                let view = View::Newel {
+                    newel: newel.name.clone(),
+                };
+                let drawn = draw(chain, &view, ROOMS[1], *tape).unwrap();
+                let piece = list
+                    .of(&newel.name)
+                    .find(|one| one.kind == PieceKind::Newel);
+                let Some(Detail::Newel { rails, .. }) = piece.map(|one| &one.detail) else {
+                    continue;
+                };
+                for (rail, heights) in rails {
+                    for height in heights {
+                        let plumb = height.as_mm() * newel.axis.z;
+                        let mut up = drawn.dims.iter().filter(|dim| dim.row == "up the newel");
+                        // Places that no pencil parts are told as one.
+                        let near = up.any(|dim| (dim.exact.as_mm() - plumb).abs() < 0.4 + 1e-6);
+                        assert!(near, "{scene}: {rail} at {}: {plumb}", newel.name);
+                    }
+                }
+            }
+        }
+    }
 }
 
 #[test]

@@ -70,11 +70,7 @@ pub(super) fn answer(case: Value) -> Result<Value, String> {
 /// The site sheets: what they claim, their PDF and every table.
 fn site(job: &Job, chain: &Chain, paper: PaperSize) -> Result<Value, String> {
     let found = chain.inspection.troubles();
-    let troubles = found.into_iter().map(|finding| Told {
-        finding,
-        explanation: Explanation::default(),
-    });
-    let troubles: Vec<Told<'_>> = troubles.collect();
+    let troubles = Told::each(&found, vec![Explanation::default(); found.len()]);
     let report = Report {
         job,
         chain,

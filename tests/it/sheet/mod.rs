@@ -5,7 +5,9 @@ mod order;
 mod places;
 mod report;
 
+use rakewell::explain::{Because, Cure, Disturbance, Explanation, Makes, Method};
 use rakewell::job::{Document, Job};
+use rakewell::measure::Length;
 use rakewell::publish::pdf::Spot;
 use rakewell::publish::sheet::{Ask, MARGIN, Sheet};
 
@@ -72,5 +74,35 @@ pub(crate) fn keeps_its_places(sheet: &Sheet) {
         for mark in &leaf.foot {
             assert!(mark.bounds().0.y >= free, "the foot lies under the blocks");
         }
+    }
+}
+
+/// An explanation with something in every place: made up, so that no test waits for real ones.
+pub(crate) fn explanation(words: &str) -> Explanation {
+    let share = |what: String, mm: f64| Because {
+        what,
+        parts: Vec::new(),
+        share: Length::mm(mm),
+        shapley: Some(Length::mm(mm + 0.5)),
+        error: None,
+        readings: Vec::new(),
+        makes: Makes::default(),
+    };
+    Explanation {
+        value: Length::mm(120.0),
+        method: Method::Exact,
+        unknown: Vec::new(),
+        because: (0..8_i32)
+            .map(|at| share(format!("wall W{at}'s {words}"), 9.0 - 2.5 * f64::from(at)))
+            .collect(),
+        remainder: Length::mm(4.0),
+        when_true: Some(Length::mm(100.0)),
+        cures: vec![Cure {
+            what: format!("move it {words}"),
+            edits: Vec::new(),
+            value_after: Length::mm(99.0),
+            disturbance: Disturbance::default(),
+            breaks: (0..5).map(|at| format!("trouble {at} {words}")).collect(),
+        }],
     }
 }

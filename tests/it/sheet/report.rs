@@ -4,10 +4,8 @@
 use std::sync::{Arc, OnceLock};
 
 use rakewell::chain::{self, Chain};
-use rakewell::explain::{Because, Cure, Disturbance, Explanation, Makes, Method};
 use rakewell::inspect::{Finding, Kind, Verdict};
 use rakewell::job::{Document, Job};
-use rakewell::measure::Length;
 use rakewell::publish::drawing::{Ink, closeup, escaped};
 use rakewell::publish::pdf::Mark;
 use rakewell::publish::report_sheet::{Options, Picture, ReportSheet, report_sheet};
@@ -15,7 +13,7 @@ use rakewell::publish::sheet::{Leaf, Paper};
 use rakewell::publish::{Report, Told, rule_lines};
 use serde_json::Value;
 
-use super::keeps_its_places;
+use super::{explanation, keeps_its_places};
 use crate::cli::{demo_inspected, demo_json, rakewell, write};
 
 const STAIRS: [&str; 3] = [
@@ -38,45 +36,9 @@ fn demo() -> &'static (Job, Chain) {
     })
 }
 
-/// An explanation with something in every place.
-fn explanation(words: &str) -> Explanation {
-    let share = |what: String, mm: f64| Because {
-        what,
-        parts: Vec::new(),
-        share: Length::mm(mm),
-        shapley: Some(Length::mm(mm + 0.5)),
-        error: None,
-        readings: Vec::new(),
-        makes: Makes::default(),
-    };
-    Explanation {
-        value: Length::mm(120.0),
-        method: Method::Exact,
-        unknown: Vec::new(),
-        because: (0..8_i32)
-            .map(|at| share(format!("wall W{at}'s {words}"), 9.0 - 2.5 * f64::from(at)))
-            .collect(),
-        remainder: Length::mm(4.0),
-        when_true: Some(Length::mm(100.0)),
-        cures: vec![Cure {
-            what: format!("move it {words}"),
-            edits: Vec::new(),
-            value_after: Length::mm(99.0),
-            disturbance: Disturbance::default(),
-            breaks: (0..5).map(|at| format!("trouble {at} {words}")).collect(),
-        }],
-    }
-}
-
 fn sheet(job: &Job, chain: &Chain, words: &str, options: Options) -> ReportSheet {
     let found = chain.inspection.troubles();
-    let troubles: Vec<Told<'_>> = found
-        .iter()
-        .map(|finding| Told {
-            finding,
-            explanation: explanation(words),
-        })
-        .collect();
+    let troubles = Told::each(&found, vec![explanation(words); found.len()]);
     let report = Report {
         job,
         chain,

@@ -4,10 +4,14 @@
 use nalgebra::Point2;
 use rakewell::chain::{self, Chain};
 use rakewell::job::Document;
-use rakewell::measure::Length;
+use rakewell::measure::{Length, Tape};
+use rakewell::publish::full_size::{Options, files};
+use rakewell::publish::paper::{PaperError, PaperSize};
+use rakewell::shop::cuts::cut_list;
 use rakewell::shop::pole::{PoleWhat, poles};
 use rakewell::shop::templates::{Named, StrokeKind, Template, TemplateKind, templates};
 
+use super::SCENES;
 use crate::cli::DEMO;
 
 /// The starter, plumb and level throughout, with a rise of 7 1/2, a going of 10 and an overhang of
@@ -219,4 +223,116 @@ fn the_pole_of_a_plumb_flight() {
         near(*rise, 7.5 * f64::from(at), 1e-6, "rises");
     }
     near(poles[0].raking[0].at.as_mm(), 0.0, 1e-12, "the lower end");
+}
+
+/// Every angle of the cut list that a bevel is set to has a gauge within what a bevel holds.
+#[test]
+fn the_gauges_hold_every_angle_of_the_cut_list() {
+    let mut held = 0;
+    for (scene, text) in SCENES {
+        let chain = chain_of(text);
+        let gauges: Vec<f64> = templates(&chain)
+            .iter()
+            .filter(|one| one.kind == TemplateKind::Gauge)
+            .map(|one| {
+                // As it is drawn: the blade against the stock.
+                let blade = cuts(one).next().unwrap()[1];
+                blade.y.atan2(blade.x).to_degrees()
+            })
+            .collect();
+        for piece in cut_list(&chain).pieces {
+            let cuts = piece.ends.iter().flat_map(|end| &end.cuts);
+            let ends = cuts.flat_map(|cut| [cut.mitre, cut.bevel]);
+            let rips = piece.rips.iter().map(|(_, tilt)| *tilt);
+            for angle in ends.chain(rips) {
+                let edge = 90.0 - angle.as_degrees().abs();
+                if !(0.3..=89.7).contains(&edge) {
+                    continue;
+                }
+                let near = gauges.iter().any(|gauge| (gauge - edge).abs() < 0.1);
+                assert!(near, "{scene}: {:?}: {edge} from an edge", piece.members);
+                held += 1;
+            }
+        }
+    }
+    assert!(held > 200, "{held}");
+}
+
+/// The cuts of a mitred skirt close: from one mitre's foot up its line and along its level cut one comes
+/// to the next mitre's foot, whose mark and height the set-out has by themselves.
+#[test]
+fn the_steps_of_a_mitred_skirt_close() {
+    let mut held = 0;
+    for (scene, text) in SCENES {
+        let chain = chain_of(text);
+        let all = templates(&chain);
+        for skirt in chain.runs.iter().flat_map(|run| run.boards().open_skirts) {
+            for pair in skirt.steps.windows(2) {
+                let template = named(&all, &format!("{}-step-{}", skirt.name, pair[0].step));
+                let end = cuts(template).last().unwrap()[1];
+                let along = (pair[1].mark - pair[0].mark).as_mm();
+                let up = (pair[1].from - pair[0].from).as_mm();
+                // A kick that leans is drawn on the skirt's face, which splays: a hair along it.
+                near(end.x.abs(), along, 0.05, scene);
+                near(end.y, up, 1e-6, scene);
+                held += 1;
+            }
+        }
+    }
+    assert!(held > 10, "{held}");
+}
+
+/// The pole of a level run tells its rail's height over the floor once where it is the same all along.
+#[test]
+fn the_pole_of_a_level_run_tells_its_rail_once() {
+    let chain = chain::run_true(&chain_of(scene("level-guard"))).unwrap();
+    let level = chain.runs.iter().zip(poles(&chain));
+    let mut held = 0;
+    for (run, pole) in level.filter(|(run, _)| run.run.job.level.is_some()) {
+        let tops: Vec<f64> = pole
+            .plumb
+            .iter()
+            .filter(|mark| mark.what == PoleWhat::Rail)
+            .map(|mark| mark.at.as_mm())
+            .collect();
+        assert_eq!(tops.len(), 1, "{tops:?}");
+        let wanted = run.run.job.design.rail.height.value.as_mm();
+        near(tops[0], wanted, 1e-6, "over the floor");
+        held += 1;
+    }
+    assert!(held > 0);
+}
+
+/// Paper on which a gauge has no room beside the check ruler is said, with what would do.
+#[test]
+fn gauges_do_not_run_over_the_check_ruler() {
+    let all = templates(&chain_of(&plain()));
+    let on = |width: f64, height: f64| Options {
+        paper: PaperSize::of(width, height),
+        margin: 5.0,
+        tape: Tape::Sixteenths,
+    };
+    let error = files("a job", &all, &on(165.0, 140.0)).unwrap_err();
+    assert!(matches!(error, PaperError::Room { .. }), "{error}");
+    assert!(error.to_string().contains("would do"), "{error}");
+    // On what does, every gauge lies in the room between head and foot.
+    let made = files("a job", &all, &on(216.0, 279.0)).unwrap();
+    let gauges = made.iter().find(|one| one.name == "gauges").unwrap();
+    for (at, sheet) in gauges.printed.sheets.iter().enumerate() {
+        let (least, most) = gauges.templates[at].bounds();
+        let (left, top, width, height) = sheet.window;
+        let (x, y) = sheet.origin;
+        assert!(
+            x + least.x >= left && x + most.x <= left + width,
+            "{sheet:?}"
+        );
+        assert!(
+            y - most.y >= top && y - least.y <= top + height,
+            "{sheet:?}"
+        );
+    }
+}
+
+fn scene(name: &str) -> &'static str {
+    SCENES.iter().find(|(known, _)| *known == name).unwrap().1
 }

@@ -129,3 +129,34 @@ fn a_name_that_climbs_stays_in_the_folder() {
     assert!([0, 2].contains(&told.status), "{}", told.err);
     assert!(std::fs::read_dir(folder.path()).unwrap().count() <= 2);
 }
+
+/// U+6771 U+697C is a place in letters that the sheets' type has not.
+#[test]
+fn letters_that_print_as_boxes_are_said_once_on_the_sheet_and_beside_the_answer() {
+    let folder = tempfile::tempdir().unwrap();
+    let (plain, far) = (scene("straight"), "\u{6771}\u{697c}");
+    let odd = plain.replace("\"N1\"", &format!("\"{far}\""));
+    assert_ne!(odd, plain);
+    let job = write(folder.path(), "odd.ron", odd);
+    for args in [&["sheets", &job][..], &["templates", &job]] {
+        let told = rakewell(args);
+        assert_eq!(told.status, 0, "{}", told.err);
+        let lines = told.err.lines().filter(|line| line.contains(far));
+        assert_eq!(lines.count(), 1, "{}", told.err);
+        assert!(told.err.contains("names in Latin letters"), "{}", told.err);
+    }
+    let job = super::job_of(&std::fs::read_to_string(&job).unwrap());
+    let chain = rakewell::chain::run(&job).unwrap();
+    let made = super::made(&job, &chain, &super::options("letter"));
+    let says = |page: &rakewell::publish::pdf::Page| {
+        let texts = super::texts(page);
+        texts
+            .iter()
+            .filter(|(text, _)| text.contains("A box stands for"))
+            .count()
+    };
+    let told: Vec<usize> = made.pages.iter().map(says).collect();
+    assert_eq!(told[0], 1);
+    assert_eq!(told.iter().sum::<usize>(), 1, "{told:?}");
+    super::holds_together("odd", &made, "letter");
+}

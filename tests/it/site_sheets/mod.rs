@@ -6,9 +6,8 @@ mod command;
 use std::collections::BTreeSet;
 
 use rakewell::chain::{self, Chain};
-use rakewell::explain::{Because, Cure, Disturbance, Explanation, Makes, Method};
 use rakewell::job::{Document, Job};
-use rakewell::measure::{Length, Tape};
+use rakewell::measure::Tape;
 use rakewell::publish::paper::{PAPERS, PaperError, PaperSize};
 use rakewell::publish::pdf::{Mark, Page, Spot};
 use rakewell::publish::site_sheets::{Chapter, Options, SiteSheets, Told, site_sheets};
@@ -16,6 +15,7 @@ use rakewell::publish::{Report, Told as Trouble, rule_lines};
 use rakewell::shop::prices::Prices;
 use rakewell::shop::reckoning::reckon;
 
+use crate::sheet::explanation;
 use crate::shop::SCENES;
 
 const MARGIN: f64 = 10.0;
@@ -42,36 +42,6 @@ fn options(paper: &str) -> Options {
     }
 }
 
-/// An explanation with something in every place: made up, so that no test waits for real ones.
-fn explanation(words: &str) -> Explanation {
-    let share = |what: String, mm: f64| Because {
-        what,
-        parts: Vec::new(),
-        share: Length::mm(mm),
-        shapley: Some(Length::mm(mm + 0.5)),
-        error: None,
-        readings: Vec::new(),
-        makes: Makes::default(),
-    };
-    Explanation {
-        value: Length::mm(120.0),
-        method: Method::Exact,
-        unknown: Vec::new(),
-        because: (0..5_i32)
-            .map(|at| share(format!("wall W{at}'s {words}"), 9.0 - 2.5 * f64::from(at)))
-            .collect(),
-        remainder: Length::mm(4.0),
-        when_true: Some(Length::mm(100.0)),
-        cures: vec![Cure {
-            what: format!("move it {words}"),
-            edits: Vec::new(),
-            value_after: Length::mm(99.0),
-            disturbance: Disturbance::default(),
-            breaks: vec![format!("a trouble {words}")],
-        }],
-    }
-}
-
 /// The sheets of a job, with its report for whoever looks at both.
 fn with_report<T>(
     (job, chain): (&Job, &Chain),
@@ -79,13 +49,7 @@ fn with_report<T>(
     look: impl FnOnce(Result<SiteSheets, PaperError>, &Report<'_>) -> T,
 ) -> T {
     let found = chain.inspection.troubles();
-    let troubles: Vec<Trouble<'_>> = found
-        .iter()
-        .map(|finding| Trouble {
-            finding,
-            explanation: explanation(words),
-        })
-        .collect();
+    let troubles = Trouble::each(&found, vec![explanation(words); found.len()]);
     let report = Report {
         job,
         chain,
@@ -174,6 +138,8 @@ fn holds_together(name: &str, made: &SiteSheets, paper: &str) {
         assert_eq!(sheet.number, at + 1);
         keeps_its_places(&name, page);
         let block = texts(page);
+        // Beside ten in the title block: no sheet is all but empty.
+        assert!(block.len() >= 20, "{name}: {} texts", block.len());
         let of = format!("{} of {}", at + 1, made.pages.len());
         assert!(
             block.iter().any(|(text, _)| *text == of),
@@ -410,6 +376,20 @@ fn paper_that_is_too_small_is_said_with_what_would_do() {
             }
         });
     }
+}
+
+/// Marks of a level run stand on a floor, and no reveal is told where nothing stands on a tread.
+#[test]
+fn a_level_run_is_told_of_its_floor() {
+    let job = job_of(scene("level-guard"));
+    let chain = chain::run(&job).unwrap();
+    let told = words(&made(&job, &chain, &options("letter")));
+    assert!(told.contains("On the floor"));
+    let job = job_of(scene("closed-string"));
+    let chain = chain::run(&job).unwrap();
+    assert!(chain.runs.iter().all(|run| !run.setout.on_treads()));
+    let told = words(&made(&job, &chain, &options("letter")));
+    assert!(!told.contains("Reveals at tread ends"));
 }
 
 /// A tape of millimetres prints no inch.

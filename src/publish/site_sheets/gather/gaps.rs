@@ -19,7 +19,8 @@ pub(super) fn gaps<'a>(report: &Report<'_>) -> Part<'a> {
         }
     };
     let runs = &report.chain.runs;
-    for run in runs {
+    // On a shoe or a bottom rail no tread ends beside a baluster.
+    for run in runs.iter().filter(|run| run.setout.on_treads()) {
         let rows = run.setout.reveals.iter();
         let rows = rows.map(|one| {
             vec![

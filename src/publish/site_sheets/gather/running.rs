@@ -6,7 +6,9 @@ use super::capital;
 use crate::chain::Chain;
 use crate::measure::Tape;
 use crate::publish::dry_fit_told;
-use crate::publish::shop::{MARK_WORDS, RowTold, TreadTold, block_told, rows_told, treads_told};
+use crate::publish::shop::{
+    MARK_WORDS, RowTold, TreadTold, block_told, rows_told, treads_head, treads_told,
+};
 use crate::shop::marks::{MarkSet, NewelMarks, RunMarks};
 
 pub(super) fn marks<'a>(chain: &Chain, set: &MarkSet, tape: Tape) -> Part<'a> {
@@ -43,7 +45,7 @@ fn of_run(part: &mut Part<'_>, run: &RunMarks, tape: Tape) {
     }
     let treads = treads_told(&run.treads, tape);
     if !treads.is_empty() {
-        part.head("On the treads");
+        part.head(treads_head(&run.treads));
         of_treads(part, &treads);
     }
     if let Some(block) = &run.block {
