@@ -30,12 +30,11 @@ pub(super) fn treads(chain: &Chain, run: &RunChain) -> Vec<TreadMarks> {
         .collect()
 }
 
+/// A place on a surface, mm: off its first edge and its second, and how thick it is where that is told.
+type OnSurface = ((Edge, f64), (Edge, f64), Option<f64>);
+
 /// On a winder: square from its nosing, and square from its narrow end.
-fn on_winder(
-    chain: &Chain,
-    run: &RunChain,
-    one: &BalusterSet,
-) -> Option<((Edge, f64), (Edge, f64), Option<f64>)> {
+fn on_winder(chain: &Chain, run: &RunChain, one: &BalusterSet) -> Option<OnSurface> {
     let (turn, tread) = winder_under(chain, &run.site, one.step)?;
     let at = tread.plane.flat(&in_turn(turn, run, &one.foot));
     let (of, off) = from_narrow(&tread, &at);

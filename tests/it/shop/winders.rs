@@ -73,7 +73,7 @@ fn a_kite_by_hand() {
         .iter()
         .map(|one| one.corner.as_degrees())
         .collect();
-    for (found, wanted) in corners.iter().zip([135.0, 45.0, 90.0, 90.0, 90.0, 270.0]) {
+    for (found, wanted) in corners.iter().zip([45.0, 135.0, 90.0, 90.0, 90.0, 270.0]) {
         assert_relative_eq!(*found, wanted, epsilon = 1e-9);
     }
     assert_relative_eq!(
@@ -122,11 +122,11 @@ fn a_wall_off_its_line_is_told_at_the_wide_end() {
     let text = WINDERS
         .replace(
             "Offset(along: \"800\", up: \"1000\", is: \"0\")",
-            "Offset(along: \"800\", up: \"1000\", is: \"6\", sd: \"0.001 mm\")",
+            "Offset(along: \"800\", up: \"1000\", is: \"6\", sd: \"0.01 mm\")",
         )
         .replace(
             "Offset(along: \"2800\", up: \"2400\", is: \"0\")",
-            "Offset(along: \"2800\", up: \"2400\", is: \"6\", sd: \"0.001 mm\")",
+            "Offset(along: \"2800\", up: \"2400\", is: \"6\", sd: \"0.01 mm\")",
         );
     assert_ne!(text, WINDERS);
     let chain = chain_of(&text);
