@@ -108,6 +108,17 @@ fn write_set(page: &mut Page, set: &CutSet) {
         };
         page.wrapped(&format!("    {lead}  "), says);
     }
+    for outline in &set.outlines {
+        page.wrapped("    ", &format!("{}. {}", outline.title, outline.says));
+        let mut pushes = vec![Push::Right; outline.heads.len()];
+        if let Some(last) = pushes.last_mut() {
+            *last = Push::Left;
+        }
+        let heads = outline.heads.iter().map(|head| (*head).to_owned());
+        let mut rows = vec![heads.collect()];
+        rows.extend(outline.rows.iter().cloned());
+        page.table(6, &pushes, &rows);
+    }
 }
 
 /// Names that stand before a line, no longer than leaves room for it.

@@ -180,7 +180,9 @@ fn fitting(one: &Fitting, tape: Tape) -> String {
             format!("{end} level piece, {length} long{mitred}")
         }
         (FittingKind::Raked, _) => format!("{end} raked piece, {length} long{mitred}"),
-        (FittingKind::Riser, _) => format!("{end} plumb riser, {length} long{mitred}"),
+        (FittingKind::Gooseneck, _) => {
+            format!("{end} plumb piece of a gooseneck, {length} long{mitred}")
+        }
     }
 }
 

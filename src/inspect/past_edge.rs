@@ -41,12 +41,7 @@ pub(super) fn findings(stair: &Stair<'_>) -> Vec<Finding> {
 
 /// What a part stands on, by its name.
 fn ground(run: &Run<'_>, step: u32) -> String {
-    let site = run.solid.site;
-    match step {
-        0 => site.named("F0"),
-        step if step as usize == site.steps.len() => site.named("F1"),
-        step => run.solid.stair_name(step),
-    }
+    run.solid.site.surface_name(step)
 }
 
 /// The furthest of a baluster's corners past its tread's open end or nosing.

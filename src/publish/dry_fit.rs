@@ -131,6 +131,8 @@ pub const fn edge_word(edge: Edge) -> &'static str {
         Edge::TopEdge => "the upper edge",
         Edge::FloorEdge => "the landing's edge",
         Edge::RunStart => "where the level run starts",
+        Edge::NarrowEnd => "the narrow end",
+        Edge::NextKick => "the face of the next kick",
     }
 }
 

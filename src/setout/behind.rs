@@ -33,7 +33,7 @@ pub(super) fn behind(
 ) -> Vec<Behind> {
     let mut found = Vec::new();
     for step in notches.iter().filter_map(|notch| site.step(notch.step)) {
-        let kick = site.named(format_args!("K{}", step.number));
+        let kick = site.kick_name(step.number);
         let kicks = cutouts.iter().filter(|cutout| cutout.part == kick);
         found.extend(kicks.map(|cutout| Behind {
             part: kick.clone(),

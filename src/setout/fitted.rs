@@ -161,8 +161,8 @@ pub enum FittingKind {
     Level,
     /// A piece on the rake that lies on a newel.
     Raked,
-    /// A plumb piece.
-    Riser,
+    /// The plumb piece of a gooseneck.
+    Gooseneck,
 }
 
 /// A piece of rail past the straight rail's end. Points lie on the middle of the rail's top, in the
@@ -215,7 +215,7 @@ pub struct OverNewel {
     /// True where the job gives the height over the floor, so that the rake does not move it.
     pub held: bool,
     /// How much higher the level piece lies than the rake brings the rail there: what a gooseneck's
-    /// riser makes up. Zero where the easing alone does it.
+    /// plumb piece makes up. Zero where the easing alone does it.
     pub rise: Length,
     /// What the easing takes off the straight rail at this end, from the corner of rake and level.
     pub takes_off: Length,

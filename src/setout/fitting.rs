@@ -253,9 +253,9 @@ impl<'a> End<'a> {
         format!("{:.2} in at newel {}", radius.as_inches(), self.newel.name)
     }
 
-    /// From rake to plumb by one bend, a plumb riser, and a mitred level piece.
+    /// From rake to plumb by one bend, a plumb piece, and a mitred level piece.
     fn gooseneck(&self, z: f64, pitch: Angle) -> Result<Passing, SetOutError> {
-        // The riser's own depth lies on the newel's side of its face.
+        // The plumb piece's own depth lies on the newel's side of its face.
         let plumb_at = self.near + self.inward * self.piece.max(self.depth);
         let turn = Angle::degrees(90.0) - pitch;
         let takes_off = tangent(Length::mm(self.radius), turn);
@@ -279,7 +279,11 @@ impl<'a> End<'a> {
         let mut pieces = Pieces::new(self.upper);
         let corner = self.point(plumb_at, self.rake(plumb_at));
         let start = pieces.bend(corner, [self.out_on_rake(), Vector3::z()], self.radius);
-        pieces.straight(FittingKind::Riser, self.point(plumb_at, z), Vector3::z());
+        pieces.straight(
+            FittingKind::Gooseneck,
+            self.point(plumb_at, z),
+            Vector3::z(),
+        );
         pieces.straight(
             FittingKind::Level,
             self.point(self.far, z),
@@ -464,12 +468,12 @@ impl Fitting {
             .into_iter()
             .map(|way| Vector3::new(way.x, way.y, 0.0))
             .find_map(|way| way.try_normalize(LEVEL_LEAST));
-        // Both plumb: a riser, whose top looks back down the rail.
+        // Both plumb: a piece whose top looks back down the rail.
         let level = level.unwrap_or_else(|| self.riser_level());
         Vector3::z().cross(&level)
     }
 
-    /// A riser keeps no level way of its own: it goes on over the newel, away from its bend.
+    /// A plumb piece keeps no level way of its own: it goes on over the newel, away from its bend.
     fn riser_level(&self) -> Vector3<f64> {
         let out = self.end_cut - self.end_way * self.end_cut.dot(&self.end_way);
         out.try_normalize(f64::MIN_POSITIVE)
@@ -479,6 +483,27 @@ impl Fitting {
 
 /// A way with less level in it than this is plumb.
 const LEVEL_LEAST: f64 = 1e-9;
+
+impl RailSet {
+    /// The names that the pieces past the straight rail have of their own, in their order: the first
+    /// past the upper end of R1 is `R1 upper 1`. In the picture they are one part with the rail.
+    #[must_use]
+    pub fn fitting_names(&self) -> Vec<String> {
+        let mut counts = [0, 0];
+        let fittings = self.fittings.iter();
+        fittings
+            .map(|one| {
+                let (end, count) = if one.upper {
+                    ("upper", &mut counts[1])
+                } else {
+                    ("lower", &mut counts[0])
+                };
+                *count += 1;
+                format!("{} {end} {count}", self.name)
+            })
+            .collect()
+    }
+}
 
 impl RailSet {
     /// The rail's underside plumb over or under a point in plan: a point of it (at that place up
@@ -579,7 +604,7 @@ fn under_fitting(fitting: &Fitting, x: f64, depth: f64) -> Option<(Point3<f64>, 
 /// The share of a fitting's length at which what lies a depth under its top stands over a place up
 /// the flight; `None` where it does not reach it, and for a plumb piece.
 fn share_over(fitting: &Fitting, depth: f64, x: f64) -> Option<f64> {
-    if fitting.kind == FittingKind::Riser {
+    if fitting.kind == FittingKind::Gooseneck {
         return None;
     }
     let off = |share: f64| {
@@ -653,7 +678,7 @@ pub struct LandingRise {
 }
 
 /// The rise at a landing's newel between the rail that comes up to it and the one that goes on:
-/// what a gooseneck's riser makes up, or what shows on the newel's head block between them.
+/// what a gooseneck's plumb piece makes up, or what shows on the newel's head block between them.
 #[must_use]
 pub fn landing_rise(comes: &Arrival, goes_on: &Arrival) -> LandingRise {
     let rise = goes_on.height - comes.height;

@@ -164,7 +164,7 @@ fn kick(site: &Site, step: &Step, body: &Body<'_>) -> Option<Cutout> {
     });
     let reach = end - step.wall_q;
     on_face(
-        (site.named(format_args!("K{}", step.number)), step.number),
+        (site.kick_name(step.number), step.number),
         plan,
         &Elevation {
             near: [near, across],

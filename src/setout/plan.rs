@@ -13,6 +13,23 @@ pub fn area(ring: &[Point2<f64>]) -> f64 {
         / 2.0
 }
 
+/// The middle of a ring's area.
+#[must_use]
+pub fn centre(ring: &[Point2<f64>]) -> Point2<f64> {
+    let mut moment = Vector2::zeros();
+    let mut twice = 0.0;
+    for i in 0..ring.len() {
+        let (a, b) = (ring[i].coords, ring[(i + 1) % ring.len()].coords);
+        let cross = a.perp(&b);
+        twice += cross;
+        moment += (a + b) * cross;
+    }
+    if twice == 0.0 {
+        return ring.first().copied().unwrap_or_else(Point2::origin);
+    }
+    Point2::from(moment / (3.0 * twice))
+}
+
 /// A rectangle (or, for a round, a regular ring with flats facing along and across, drawn around
 /// the circle so that its widths are the true diameter) about a centre, turned anticlockwise.
 #[must_use]

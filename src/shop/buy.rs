@@ -13,7 +13,7 @@ use crate::setout::bedding::Fills;
 use super::cuts::{self, PieceKind};
 use super::fastening::{DrivenKind, HeldBy, JointKind, plugs, schedule};
 use super::prices::{ADHESIVE, BRAD, EASING, From, PLUG, Prices, RAIL_BOLT, ROSETTE, SCREW};
-use super::stock::{Blank, CannotCut, SPARE, Section, SectionPlan};
+use super::stock::{Blank, CannotCut, GlueUp, SPARE, Section, SectionPlan, glue_ups};
 
 /// One thing to buy.
 #[derive(Clone, Debug, PartialEq)]
@@ -130,6 +130,8 @@ pub struct Purchase {
     pub lines: Vec<BuyLine>,
     /// What the adhesive is reckoned from.
     pub adhesive: Adhesive,
+    /// What winders are glued up from: their boards are among those of the treads.
+    pub glue_ups: Vec<GlueUp>,
 }
 
 impl Purchase {
@@ -193,7 +195,11 @@ pub fn purchase(
     small.extend(driven(chain));
     let small = small.into_iter().filter(|one| one.needed > 0);
     lines.extend(small.map(|one| one.line(prices)));
-    Purchase { lines, adhesive }
+    Purchase {
+        lines,
+        adhesive,
+        glue_ups: glue_ups(&cut),
+    }
 }
 
 /// The boards of a plan, a line for each length.

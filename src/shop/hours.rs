@@ -8,6 +8,8 @@ use crate::chain::{Chain, RunChain};
 use crate::inspect::{Severity, let_stand};
 use crate::job::{Job, Meets, Shop, Work};
 use crate::measure::{Angle, Tape};
+use crate::setout::boards::{WinderSet, winders};
+use crate::site::PlacedTurn;
 
 /// One kind of work.
 #[derive(Clone, Debug, PartialEq)]
@@ -110,15 +112,21 @@ fn done_on(chain: &Chain, job: &Job, work: Work) -> Vec<String> {
 
 fn in_run(run: &RunChain, work: Work, tape: Tape) -> Vec<String> {
     let setout = &run.setout;
-    let named = |letter: &str, step: u32| run.site.named(format_args!("{letter}{step}"));
     match work {
         Work::Treads => {
-            let treads = run.boards().treads;
-            treads.iter().map(|one| named("T", one.step)).collect()
+            let treads = run.boards().treads.into_iter();
+            let own = treads.map(|one| run.site.tread_name(one.step));
+            let winders = winders_of(run).flat_map(|(_, set)| set.treads);
+            own.chain(winders.map(|one| one.name)).collect()
         }
         Work::Kicks => {
-            let kicks = run.boards().kicks;
-            kicks.iter().map(|one| named("K", one.step)).collect()
+            let kicks = run.boards().kicks.into_iter();
+            let own = kicks.map(|one| run.site.kick_name(one.step));
+            own.chain(winders_of(run).flat_map(|(turn, set)| {
+                let kicks = set.kicks.into_iter();
+                kicks.map(|one| turn.kick_name(one.step))
+            }))
+            .collect()
         }
         Work::Newels => {
             let newels = setout.newels.iter().map(|one| one.name.clone());
@@ -129,7 +137,8 @@ fn in_run(run: &RunChain, work: Work, tape: Tape) -> Vec<String> {
         Work::Notches => setout
             .all_newels()
             .flat_map(|newel| {
-                let treads = newel.notches.iter().map(|notch| named("T", notch.step));
+                let notches = newel.notches.iter();
+                let treads = notches.map(|notch| run.site.surface_name(notch.step));
                 treads.map(|tread| format!("{} in {tread}", newel.name))
             })
             .collect(),
@@ -150,6 +159,14 @@ fn in_run(run: &RunChain, work: Work, tape: Tape) -> Vec<String> {
     }
 }
 
+/// The boards of the turns on winders that lead to a run.
+fn winders_of(run: &RunChain) -> impl Iterator<Item = (&PlacedTurn, WinderSet)> {
+    let boards = run.run.job.boards.as_ref();
+    run.turns
+        .iter()
+        .map(move |turn| (turn, winders(turn, boards)))
+}
+
 /// Both ends of every rail, and one more for every piece that goes on past it.
 fn rail_joints(run: &RunChain) -> Vec<String> {
     let setout = &run.setout;
@@ -157,11 +174,7 @@ fn rail_joints(run: &RunChain) -> Vec<String> {
     let mut found = Vec::new();
     for rail in rails {
         found.extend(["lower", "upper"].map(|end| format!("{} {end} end", rail.name)));
-        found.extend(
-            rail.fittings
-                .iter()
-                .map(|_| format!("{} fitting", rail.name)),
-        );
+        found.extend(rail.fitting_names());
     }
     if let Some(rail) = &setout.wall_rail {
         let returns = rail.returns.iter().flatten();
@@ -175,19 +188,30 @@ fn scribed(run: &RunChain) -> Vec<String> {
     let boards = run.boards();
     let mut found = Vec::new();
     for tread in &boards.treads {
-        let name = run.site.named(format_args!("T{}", tread.step));
+        let name = run.site.tread_name(tread.step);
         for (end, side) in [(&tread.left, "left"), (&tread.right, "right")] {
             found.extend((end.meets == Meets::Wall).then(|| format!("{name} {side}")));
         }
     }
     for kick in &boards.kicks {
-        let name = run.site.named(format_args!("K{}", kick.step));
+        let name = run.site.kick_name(kick.step);
         for (end, side) in [(&kick.left, "left"), (&kick.right, "right")] {
             found.extend((end.meets == Meets::Wall).then(|| format!("{name} {side}")));
         }
     }
+    for (turn, set) in winders_of(run) {
+        let treads = set
+            .treads
+            .iter()
+            .map(|one| format!("{} wide end", one.name));
+        found.extend(treads);
+        for kick in &set.kicks {
+            let name = turn.kick_name(kick.step);
+            found.extend(["left", "right"].map(|side| format!("{name} {side}")));
+        }
+    }
     for skirt in &boards.wall_skirts {
-        let name = run.site.named(format_args!("{}", skirt.name));
+        let name = &skirt.name;
         found.extend(
             skirt
                 .strips

@@ -87,22 +87,11 @@ fn mark(at: f64, what: PoleWhat, part: String, step: Option<u32>) -> PoleMark {
     }
 }
 
-/// The name of a step's surface: a tread, or the upper floor.
-fn surface(run: &RunChain, step: u32) -> String {
-    if step == 0 {
-        run.site.named("F0")
-    } else if run.site.step(step + 1).is_some() {
-        run.site.named(format_args!("T{step}"))
-    } else {
-        run.site.named("F1")
-    }
-}
-
 fn plumb(run: &RunChain) -> Vec<PoleMark> {
     let site = &run.site;
-    let floor = mark(0.0, PoleWhat::Floor, surface(run, 0), Some(0));
+    let floor = mark(0.0, PoleWhat::Floor, site.surface_name(0), Some(0));
     let rises = site.steps.iter().map(|step| {
-        let part = surface(run, step.number);
+        let part = site.surface_name(step.number);
         mark(step.height, PoleWhat::Rise, part, Some(step.number))
     });
     let rail = &run.setout.rail;
@@ -133,13 +122,13 @@ fn raking(run: &RunChain, pitch: Pitch) -> Vec<PoleMark> {
     // A nosing askew is met where the line crosses it.
     let nosings = site.steps.iter().map(|step| {
         let x = step.nosing_at(q_at(step.nosing_x()));
-        let part = surface(run, step.number);
+        let part = site.surface_name(step.number);
         mark(x, PoleWhat::Nosing, part, Some(step.number))
     });
     let start = site
         .level
         .is_some()
-        .then(|| mark(0.0, PoleWhat::Start, surface(run, 0), Some(0)));
+        .then(|| mark(0.0, PoleWhat::Start, site.surface_name(0), Some(0)));
     let balusters = run.setout.balusters.iter().map(|one| {
         let step = Some(one.step);
         mark(one.foot.x, PoleWhat::Baluster, one.name.clone(), step)

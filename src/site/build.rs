@@ -5,7 +5,7 @@ use nalgebra::{Point2, Point3};
 use crate::job::{FloorKind, Hand, Job, Level};
 use crate::survey::{Estimates, LandingEstimate};
 
-use super::{Landing, LevelEdge, Site, Step, WallFace};
+use super::{Landing, LevelEdge, Site, Step, Surfaces, WallFace};
 
 /// Places the stair and its walls. Running sums start at the datum, so a fault low on the flight
 /// carries to everything above it, as it does on site.
@@ -76,6 +76,7 @@ pub fn build(job: &Job, estimates: &Estimates) -> Site {
     });
     Site {
         mark: String::new(),
+        surfaces: Surfaces::default(),
         outward,
         steps,
         level: job.level.as_ref().map(level_edge),

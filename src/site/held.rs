@@ -100,19 +100,6 @@ pub fn usual(site: &Site, what: Usual, step: u32) -> Option<ReadAt> {
     Steps { site, q: 0.0 }.usual(what, step)
 }
 
-/// The name of a tread in the picture, or of the floor that stands for it.
-fn tread(site: &Site, step: u32) -> String {
-    match step {
-        0 => site.named("F0"),
-        last if last as usize == site.steps.len() => site.named("F1"),
-        step => site.named(format_args!("T{step}")),
-    }
-}
-
-fn kick(site: &Site, step: u32) -> String {
-    site.named(format_args!("K{step}"))
-}
-
 /// Readings of the steps at an outward offset.
 struct Steps<'a> {
     site: &'a Site,
@@ -127,12 +114,12 @@ impl Steps<'_> {
             Usual::Going if step >= last => None,
             Usual::Going => {
                 let mut told = self.run(step + 1, step)?;
-                told.parts.insert(0, tread(self.site, step));
+                told.parts.insert(0, self.site.surface_name(step));
                 Some(told)
             }
             Usual::Edge => self.out(step, |_| 0.0, |one| one.open_q),
             Usual::Level => {
-                let parts = vec![tread(self.site, step)];
+                let parts = vec![self.site.surface_name(step)];
                 let [from, to] = self.across(step, |one| one.open_q, |one| one.wall_q)?;
                 Some(ReadAt::level(parts, from, to))
             }
@@ -158,9 +145,9 @@ impl Steps<'_> {
         };
         let top = one.height + one.tilt * q;
         let parts = vec![
-            kick(self.site, step),
-            tread(self.site, step),
-            tread(self.site, above),
+            self.site.kick_name(step),
+            self.site.surface_name(step),
+            self.site.surface_name(above),
         ];
         Some(ReadAt::tape(
             parts,
@@ -176,7 +163,7 @@ impl Steps<'_> {
         let (start, end) = (from.kick_at(q), one.kick_at(q));
         let under = step.checked_sub(1)?;
         let z = self.site.height_of(under, end, q);
-        let parts = vec![kick(self.site, beyond), kick(self.site, step)];
+        let parts = vec![self.site.kick_name(beyond), self.site.kick_name(step)];
         let at = |x| self.site.at(x, q, z);
         Some(ReadAt::tape(parts, at(start), at(end)))
     }
@@ -202,14 +189,18 @@ impl Steps<'_> {
     ) -> Option<ReadAt> {
         let [from, to] = self.across(step, from, to)?;
         let level = Point3::new(to.x, to.y, from.z);
-        Some(ReadAt::tape(vec![tread(self.site, step)], from, level))
+        Some(ReadAt::tape(
+            vec![self.site.surface_name(step)],
+            from,
+            level,
+        ))
     }
 
     fn overhang(&self, step: u32) -> Option<ReadAt> {
         let one = self.step(step)?;
         let z = one.nosing_top(self.q) - one.thickness;
         let at = |x| self.site.at(x, self.q, z);
-        let parts = vec![tread(self.site, step), kick(self.site, step)];
+        let parts = vec![self.site.surface_name(step), self.site.kick_name(step)];
         Some(ReadAt::tape(
             parts,
             at(one.kick_at(self.q)),
@@ -239,7 +230,7 @@ impl Steps<'_> {
         let from = self
             .site
             .at(x, self.q, self.site.height_of(step, x, self.q));
-        let parts = vec![tread(self.site, step)];
+        let parts = vec![self.site.surface_name(step)];
         ReadAt::tape(parts, from, from + Vector3::z() * above)
     }
 }
@@ -278,13 +269,13 @@ pub fn of_step(site: &Site, job: &Job, reading: &StepReading) -> Option<ReadAt> 
             let one = site.step(*step)?;
             let top = steps.nosing(*step, one.open_q)?;
             let under = top - Vector3::z() * one.thickness;
-            Some(ReadAt::tape(vec![tread(site, *step)], top, under))
+            Some(ReadAt::tape(vec![site.surface_name(*step)], top, under))
         }
         StepReading::KickThickness { step, .. } => {
             let one = site.step(*step)?;
             let (x, z) = (one.kick_at(one.open_q), one.height - one.rise / 2.0);
             let at = |x| site.at(x, one.open_q, z);
-            let parts = vec![kick(site, *step)];
+            let parts = vec![site.kick_name(*step)];
             Some(ReadAt::tape(parts, at(x), at(x + one.kick_thickness)))
         }
         StepReading::Fall { step, low, .. } => {
@@ -298,7 +289,7 @@ pub fn of_step(site: &Site, job: &Job, reading: &StepReading) -> Option<ReadAt> 
                 TreadEdge::Front => (back, front),
                 TreadEdge::Back => (front, back),
             };
-            Some(ReadAt::level(vec![tread(site, *step)], from, to))
+            Some(ReadAt::level(vec![site.surface_name(*step)], from, to))
         }
         StepReading::Height { step, above, .. } => steps.height(*step, *above),
         StepReading::Run { step, beyond, .. } => steps.run(*step, *beyond),
@@ -309,10 +300,10 @@ pub fn of_step(site: &Site, job: &Job, reading: &StepReading) -> Option<ReadAt> 
             let x = one.kick_at(q);
             let face = site.at(x, q, site.height_of(under, x, q) + one.rise / 4.0);
             let line = face - Vector3::x() * is.mm();
-            Some(ReadAt::tape(vec![kick(site, *step)], line, face))
+            Some(ReadAt::tape(vec![site.kick_name(*step)], line, face))
         }
         StepReading::Pitch { from, to, .. } => {
-            let parts = vec![tread(site, *from), tread(site, *to)];
+            let parts = vec![site.surface_name(*from), site.surface_name(*to)];
             Some(ReadAt::level(
                 parts,
                 steps.nosing(*from, q)?,
@@ -320,7 +311,7 @@ pub fn of_step(site: &Site, job: &Job, reading: &StepReading) -> Option<ReadAt> 
             ))
         }
         StepReading::Diagonal { from, to, .. } => {
-            let parts = vec![tread(site, from.step), tread(site, to.step)];
+            let parts = vec![site.surface_name(from.step), site.surface_name(to.step)];
             Some(ReadAt::tape(parts, steps.end(*from)?, steps.end(*to)?))
         }
     }
@@ -456,8 +447,8 @@ pub fn of_floor(site: &Site, floor: &Floor, reading: &FloorReading) -> Option<Re
     let last = u32::try_from(site.steps.len()).ok()?;
     let landing = site.landings.iter().find(|one| one.name == floor.name);
     let name = match floor.is {
-        FloorKind::Lower => tread(site, 0),
-        FloorKind::Upper => tread(site, last),
+        FloorKind::Lower => site.surface_name(0),
+        FloorKind::Upper => site.surface_name(last),
         FloorKind::Landing { .. } => floor.name.clone(),
     };
     let height = |x: f64, q: f64| match (&floor.is, landing) {

@@ -9,7 +9,7 @@ use crate::job::{FloorKind, Len, OneRun, Starts, TurnOn, line_of};
 use crate::measure::Angle;
 
 use super::winders::{self, WinderSite};
-use super::{Frame, Landing, LevelEdge, Site, Step, WallFace};
+use super::{Frame, Landing, LevelEdge, Site, Step, Surfaces, WallFace};
 
 /// A run as found, with where it stands.
 #[derive(Clone, Debug)]
@@ -39,6 +39,20 @@ pub struct PlacedTurn {
     pub base: usize,
 }
 
+impl PlacedTurn {
+    /// The name that a winder has in the picture.
+    #[must_use]
+    pub fn tread_name(&self, number: u32) -> String {
+        format!("{}T{number}", self.mark)
+    }
+
+    /// The name that the kick under a winder has in the picture.
+    #[must_use]
+    pub fn kick_name(&self, number: u32) -> String {
+        format!("{}K{number}", self.mark)
+    }
+}
+
 /// Places the runs of a job. `sites` are the runs by themselves, one for each; the site of a railing
 /// on the wall side is made from the one that it shares and is not looked at.
 ///
@@ -47,13 +61,16 @@ pub struct PlacedTurn {
 #[must_use]
 pub fn place(runs: &[Arc<OneRun>], sites: Vec<Site>) -> Vec<Placed> {
     let mut placed: Vec<Placed> = Vec::with_capacity(runs.len());
+    let mut bases = Vec::with_capacity(runs.len());
     for (run, site) in runs.iter().zip(sites) {
         let next = match &run.beside {
             Some((stair, edge)) => placed.get(*stair).map(|shared| beside(shared, edge, run)),
             None => None,
         };
+        let mut base = None;
         let next = next.unwrap_or_else(|| {
             let (frame, turns, from) = frame_of(run, runs, &placed);
+            base = from;
             if let (false, Some(from)) = (turns.is_empty(), from) {
                 // What the flight before it reaches is the first winder.
                 placed[from].site.upper_drawn = false;
@@ -65,6 +82,7 @@ pub fn place(runs: &[Arc<OneRun>], sites: Vec<Site>) -> Vec<Placed> {
             Placed { frame, site, turns }
         });
         placed.push(next);
+        bases.push(base);
     }
     share_walls(&mut placed, runs);
     for (run, one) in runs.iter().zip(&mut placed) {
@@ -73,7 +91,57 @@ pub fn place(runs: &[Arc<OneRun>], sites: Vec<Site>) -> Vec<Placed> {
         one.site.floor_drawn =
             run.has_stair() && (run.starts.is_none() || one.site.level.is_some());
     }
+    name_surfaces(&mut placed, runs, &bases);
     placed
+}
+
+/// Gives the surfaces of every run the names that the picture has for them; `bases` are the runs that
+/// they go on from.
+fn name_surfaces(placed: &mut [Placed], runs: &[Arc<OneRun>], bases: &[Option<usize>]) {
+    for at in 0..placed.len() {
+        let beside = runs[at]
+            .beside
+            .as_ref()
+            .and_then(|(stair, _)| placed.get(*stair));
+        let surfaces = match beside {
+            Some(stair) => stair.site.surfaces.clone(),
+            None => Surfaces {
+                stair: runs[at].mark.clone(),
+                lower: lower_name(placed, at, bases[at]),
+                upper: upper_name(placed, at),
+            },
+        };
+        placed[at].site.surfaces = surfaces;
+    }
+}
+
+/// What a run stands on at its foot, where it does not draw that itself: the last winder of the turn
+/// that leads to it, or what the run before it reaches.
+fn lower_name(placed: &[Placed], at: usize, base: Option<usize>) -> Option<String> {
+    let here = &placed[at];
+    if here.site.floor_drawn {
+        return None;
+    }
+    let winder = here.turns.last().map(|turn| {
+        let last = turn.site.treads.last().map_or(0, |tread| tread.number);
+        turn.tread_name(last)
+    });
+    let before = || {
+        let before = &placed[base?].site;
+        let last = before.steps.last().map_or(0, |last| last.number);
+        Some(before.surface_name(last))
+    };
+    winder.or_else(before)
+}
+
+/// The winder that the last kick of a run reaches, where it reaches one.
+fn upper_name(placed: &[Placed], at: usize) -> Option<String> {
+    if placed[at].site.upper_drawn {
+        return None;
+    }
+    let first = placed.iter().filter_map(|run| run.turns.first());
+    let mut first = first.filter(|turn| turn.base == at);
+    first.next().map(|turn| turn.tread_name(1))
 }
 
 /// A run whose own floor nobody read stands on the landing as the run before found it: that slopes
@@ -250,6 +318,7 @@ fn beside(shared: &Placed, edge: &Len, run: &OneRun) -> Placed {
         frame: shared.frame.then(&here),
         site: Site {
             mark: String::new(),
+            surfaces: Surfaces::default(),
             outward: -site.outward,
             steps,
             level: site.level.map(|level| LevelEdge {

@@ -13,6 +13,8 @@ use super::Frame;
 pub struct Site {
     /// What stands before the names that the run's parts are given; empty where there is one run.
     pub mark: String,
+    /// What its surfaces are called.
+    pub surfaces: Surfaces,
     /// +1 where the open side is on the left going up (y > 0), -1 where it is on the right.
     pub outward: f64,
     /// The steps from the bottom; the last is the upper floor. None in a level run.
@@ -34,6 +36,19 @@ pub struct Site {
     pub lower: (f64, f64),
     /// The landings.
     pub landings: Vec<Landing>,
+}
+
+/// What the surfaces of a run are called in the picture, where the stair that it stands on, or what it
+/// goes on from and to, names them otherwise than the run itself would.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Surfaces {
+    /// What stands before the names of its treads and kicks; for a railing on the wall side its
+    /// stair's mark.
+    pub stair: String,
+    /// What lies under its first kick, where this run does not draw it: a landing, or a winder.
+    pub lower: Option<String>,
+    /// What its last kick reaches, where that is no floor of its own: a winder.
+    pub upper: Option<String>,
 }
 
 /// A place over which a rail's height is measured: a nosing, or the floor along a level run.
@@ -222,6 +237,7 @@ impl Site {
     #[must_use]
     pub fn among(mut self, found: &Self) -> Self {
         self.mark.clone_from(&found.mark);
+        self.surfaces.clone_from(&found.surfaces);
         self.floor_drawn = found.floor_drawn;
         self.upper_drawn = found.upper_drawn;
         let others = found.walls.iter().skip(found.own_walls);
@@ -233,6 +249,31 @@ impl Site {
     #[must_use]
     pub fn named(&self, part: impl std::fmt::Display) -> String {
         format!("{}{part}", self.mark)
+    }
+
+    /// The name that a tread of the stair that the run stands on has in the picture.
+    #[must_use]
+    pub fn tread_name(&self, step: u32) -> String {
+        format!("{}T{step}", self.surfaces.stair)
+    }
+
+    /// The name that a kick of that stair has in the picture.
+    #[must_use]
+    pub fn kick_name(&self, step: u32) -> String {
+        format!("{}K{step}", self.surfaces.stair)
+    }
+
+    /// The name that what is stood on at a step has in the picture: 0 is the lower floor, the last step
+    /// the upper floor, each by the name of what is there: a landing of the run before, or a winder.
+    #[must_use]
+    pub fn surface_name(&self, step: u32) -> String {
+        let (drawn, floor) = match step {
+            0 => (&self.surfaces.lower, "F0"),
+            last if last as usize == self.steps.len() => (&self.surfaces.upper, "F1"),
+            tread => return self.tread_name(tread),
+        };
+        let own = || format!("{}{floor}", self.surfaces.stair);
+        drawn.clone().unwrap_or_else(own)
     }
 
     /// The places over which a rail's height is measured, from the bottom up: every nosing, or

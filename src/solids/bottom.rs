@@ -33,7 +33,7 @@ pub(super) fn tread_part(job: &Job, site: &Site, step: &Step) -> Option<Part> {
     );
     let top = |at: &Point2<f64>| step.top(at.x, site.outward * at.y);
     Some(Part {
-        name: format!("T{}", step.number),
+        name: site.tread_name(step.number),
         kind: PartKind::Tread,
         pieces: pieces(
             &placed(site, &outline),
@@ -72,7 +72,7 @@ pub(super) fn kick_part(job: &Job, site: &Site, step: &Step) -> Option<Part> {
         })
         .collect();
     Some(Part {
-        name: format!("K{}", step.number),
+        name: site.kick_name(step.number),
         kind: PartKind::Kick,
         pieces,
     })

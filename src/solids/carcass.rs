@@ -6,6 +6,7 @@
 use nalgebra::{Point3, Vector3};
 
 use crate::job::{Job, Kicks, Side, Skirt, Stringer};
+use crate::setout::boards::reaches;
 use crate::site::{Site, Step};
 
 use super::{Convex, Part, PartKind, Plane, bottom};
@@ -35,22 +36,32 @@ pub(super) fn across_block(
 pub(super) fn parts(job: &Job, site: &Site, notchers: &[Vec<Plane>]) -> Vec<Part> {
     let mut parts: Vec<Part> = lower_floor(site).into_iter().collect();
     let kicks = job.flight.kicks == Kicks::Closed;
-    for step in &site.steps {
+    let reaches = reaches(job, site);
+    for (at, step) in site.steps.iter().enumerate() {
+        let cut = reaches.treads.get(at);
+        let ends = reaches.kicks.get(at);
+        // At the wall a shaped step ends as it is cut there.
+        let shaped_step = Step {
+            wall_q: ends.map_or(step.wall_q, |ends| ends[0]),
+            ..step.clone()
+        };
         // A last kick that reaches a winder has its tread drawn with the turn.
         if !is_top(site, step) || site.upper_drawn {
-            let tread = bottom::tread_part(job, site, step);
-            parts.push(notched(
-                tread.unwrap_or_else(|| tread_part(site, step)),
-                notchers,
-            ));
+            let tread = bottom::tread_part(job, site, &shaped_step);
+            let tread = tread.unwrap_or_else(|| match cut {
+                Some(corners) => cut_tread(site, step, corners),
+                None => upper_floor(site, step),
+            });
+            parts.push(notched(tread, notchers));
         }
         if kicks {
             let shaped = site.upper_drawn || !is_top(site, step);
-            let kick = shaped.then(|| bottom::kick_part(job, site, step)).flatten();
-            parts.push(notched(
-                kick.unwrap_or_else(|| kick_part(site, step)),
-                notchers,
-            ));
+            let kick = shaped
+                .then(|| bottom::kick_part(job, site, &shaped_step))
+                .flatten();
+            let own = [step.wall_q, step.open_q - step.overhang.max(0.0)];
+            let kick = kick.unwrap_or_else(|| kick_part(site, step, *ends.unwrap_or(&own)));
+            parts.push(notched(kick, notchers));
         }
     }
     parts.extend(
@@ -109,51 +120,47 @@ fn lower_floor(site: &Site) -> Option<Part> {
             (x[0], low),
         ]
     });
-    Some(part(site.named("F0"), PartKind::Floor, slab))
+    Some(part(site.surface_name(0), PartKind::Floor, slab))
 }
 
-/// The tread, or the upper floor as far as it is drawn.
-fn tread_part(site: &Site, step: &Step) -> Part {
+/// A tread as it is cut: between the corners of its show face, plumb down through its thickness.
+fn cut_tread(site: &Site, step: &Step, corners: &[Point3<f64>; 4]) -> Part {
+    let under = corners.map(|at| at - Vector3::z() * step.thickness);
+    let board = Convex::loft(&under, corners);
+    part(site.tread_name(step.number), PartKind::Tread, board)
+}
+
+/// The upper floor as far as it is drawn.
+fn upper_floor(site: &Site, step: &Step) -> Part {
     let slab = |from: f64, to: f64| {
         across_block(site, [from, to], |q| super::obstacle::tread_ring(step, q))
     };
-    if !is_top(site, step) {
-        let name = site.named(format_args!("T{}", step.number));
-        return part(name, PartKind::Tread, slab(step.wall_q, step.open_q));
-    }
     // A landing reaches past the open end, to where the next run comes down to it.
     let past = (site.floor_out > 0.0)
         .then(|| slab(step.open_q, step.open_q + site.floor_out))
         .flatten();
     let pieces = slab(step.wall_q, step.open_q).into_iter().chain(past);
-    part(site.named("F1"), PartKind::Floor, pieces)
+    part(site.surface_name(step.number), PartKind::Floor, pieces)
 }
 
 fn is_top(site: &Site, step: &Step) -> bool {
     step.number as usize == site.steps.len()
 }
 
-/// The kick: behind the tread below, under the tread above.
-fn kick_part(site: &Site, step: &Step) -> Part {
+/// The kick: behind the tread below, under the tread above, between its ends on the wall side and on
+/// the open side.
+fn kick_part(site: &Site, step: &Step, ends: [f64; 2]) -> Part {
     let below = site.step(step.number - 1);
-    let board = across_block(
-        site,
-        [step.wall_q, step.open_q - step.overhang.max(0.0)],
-        |q| {
-            let (face, back) = (step.kick_at(q), step.kick_at(q) + step.kick_thickness);
-            let foot = below.map_or_else(
-                || site.lower_floor(face, q),
-                |tread| tread.top(face, q) - tread.thickness,
-            );
-            let head = step.top(face, q) - step.thickness;
-            vec![(face, foot), (back, foot), (back, head), (face, head)]
-        },
-    );
-    part(
-        site.named(format_args!("K{}", step.number)),
-        PartKind::Kick,
-        board,
-    )
+    let board = across_block(site, ends, |q| {
+        let (face, back) = (step.kick_at(q), step.kick_at(q) + step.kick_thickness);
+        let foot = below.map_or_else(
+            || site.lower_floor(face, q),
+            |tread| tread.top(face, q) - tread.thickness,
+        );
+        let head = step.top(face, q) - step.thickness;
+        vec![(face, foot), (back, foot), (back, head), (face, head)]
+    });
+    part(site.kick_name(step.number), PartKind::Kick, board)
 }
 
 /// The board under the step cuts between two offsets across the flight: from behind each kick to

@@ -128,7 +128,7 @@ const LEVEL_LEAST: f64 = 1e-3;
 pub fn fittings_top(rail: &RailSet, x: [f64; 2]) -> Option<f64> {
     let here = rail.fittings.iter().filter(|one| {
         let (a, b) = (one.start.x.min(one.end.x), one.start.x.max(one.end.x));
-        a < x[1] && b > x[0] || one.kind == FittingKind::Riser && (x[0]..x[1]).contains(&a)
+        a < x[1] && b > x[0] || one.kind == FittingKind::Gooseneck && (x[0]..x[1]).contains(&a)
     });
     here.map(|one| one.start.z.max(one.end.z))
         .max_by(f64::total_cmp)

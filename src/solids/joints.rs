@@ -34,15 +34,7 @@ impl Run<'_> {
     /// The name of a tread of the stair that the run stands on.
     #[must_use]
     pub fn stair_name(&self, step: u32) -> String {
-        let own = self.site.named(format_args!("T{step}"));
-        if self.beside.is_none() {
-            return own;
-        }
-        // The mark of a railing on the wall side is its stair's with a w.
-        match self.site.mark.strip_suffix("w.") {
-            Some("") | None => format!("T{step}"),
-            Some(stair) => format!("{stair}.T{step}"),
-        }
+        self.site.tread_name(step)
     }
 }
 

@@ -26,6 +26,7 @@ import propagation
 import stocks
 import sheets
 import surveys
+import winders
 
 SUBJECTS = {
     "pieces": pieces,
@@ -39,6 +40,7 @@ SUBJECTS = {
     "stocks": stocks,
     "sheets": sheets,
     "building": building,
+    "winders": winders,
 }
 FRESH_SEEDS = 3
 HERE = Path(__file__).parent

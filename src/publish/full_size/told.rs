@@ -16,6 +16,7 @@ pub const fn kind_word(kind: TemplateKind) -> &'static str {
     match kind {
         TemplateKind::Notch(_) => "notch",
         TemplateKind::Bores => "bores",
+        TemplateKind::Winder => "winder",
         TemplateKind::RailFace(_) => "rail-face",
         TemplateKind::RailWrap(_) => "rail-wrap",
         TemplateKind::SkirtEnd(_) => "skirt-end",
@@ -35,6 +36,8 @@ pub fn title(template: &Template) -> String {
     match template.kind {
         TemplateKind::Notch(on) => format!("Notch for {fits} in the {}", face_words(part, on)),
         TemplateKind::Bores => format!("Bores in {part} for {fits}"),
+        TemplateKind::Winder if fits.is_empty() => format!("Winder {part}"),
+        TemplateKind::Winder => format!("Winder {part}, with the bores for {fits}"),
         TemplateKind::RailFace(upper) if fits.is_empty() => {
             format!("{part}, {}: section and face", end_word(upper))
         }
@@ -61,6 +64,9 @@ pub(super) fn lay(template: &Template) -> String {
         TemplateKind::Notch(Board::Top) | TemplateKind::Bores => {
             format!("Lay the heavy line on {datum} of {part}, seen from above.")
         }
+        TemplateKind::Winder => format!(
+            "Lay the heavy line on {datum} of {part}, seen from above: the grain runs along it."
+        ),
         TemplateKind::Notch(Board::Kick) => format!(
             "Lay the heavy line on the upper edge of {part} (under the tread), seen from its face."
         ),
@@ -91,6 +97,14 @@ pub(super) fn more(template: &Template, tape: Tape) -> String {
         }
         TemplateKind::Notch(_) => "Knife to the outside of the hatched waste.".to_owned(),
         TemplateKind::Bores => bore_words(template, tape),
+        TemplateKind::Winder => {
+            let bores = if template.bores.is_empty() {
+                String::new()
+            } else {
+                format!(" {}", bore_words(template, tape))
+            };
+            format!("Cut to the full lines; scribe the wide end to the wall.{bores}")
+        }
         TemplateKind::Gauge => String::new(),
         _ => {
             let angles = template.angles.iter();

@@ -11,8 +11,8 @@ use crate::job::{FixingFace, Hand, Job};
 use crate::measure::{Length, Tape};
 use crate::publish::shop::{fault_told, joint_word, piece_word, work_word};
 use crate::shop::cuts::{
-    BoreFor, BoreWork, CutFor, CutList, CutPiece, Edge, EndOf, EndWork, FaceUp, NotchWork, SawCut,
-    Square,
+    BoreFor, BoreWork, CutFor, CutList, CutPiece, Detail, Edge, EndOf, EndWork, FaceUp, NotchWork,
+    SawCut, Square,
 };
 use crate::shop::fastening::{
     BoreLeft, DrivenKind, DrivenSet, HeldBy, JointFault, JointKind, JointLine, Schedule,
@@ -47,6 +47,7 @@ pub(super) fn twice(length: Length, tape: Tape) -> Twice {
 #[derive(Serialize)]
 struct PieceShape<'a> {
     names: &'a [String],
+    own_names: &'a [String],
     quantity: u32,
     run: &'a str,
     kind: &'static str,
@@ -69,7 +70,31 @@ struct PieceShape<'a> {
     rips: Vec<RipShape>,
     notches: Vec<NotchShape<'a>>,
     bores: Vec<BoreShape<'a>>,
+    sides: Vec<SideShape<'a>>,
+    area_mm2: Option<f64>,
     detail: Vec<DetailShape>,
+}
+
+/// A side of a winder's outline.
+#[derive(Serialize)]
+struct SideShape<'a> {
+    edge: &'static str,
+    meets: Option<&'a str>,
+    stands_mm: Vec<f64>,
+    length_mm: f64,
+    length: String,
+    corner_deg: f64,
+    along_mm: f64,
+    along: String,
+    back_mm: f64,
+    back: String,
+    mitre_deg: f64,
+    mitre_rise: String,
+    mitre_run: String,
+    bevel_deg: f64,
+    bevel_long: Option<&'static str>,
+    radius_mm: Option<f64>,
+    chord_mm: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -129,6 +154,7 @@ struct ReachShape {
 struct BoreShape<'a> {
     what: &'static str,
     fixing: Option<&'a str>,
+    railing: Option<&'a str>,
     number: u32,
     diameter_mm: f64,
     deep_mm: f64,
@@ -237,6 +263,7 @@ fn piece<'a>(one: &'a CutPiece, run: &'a str, tape: Tape) -> PieceShape<'a> {
     let [width, thickness] = one.section;
     PieceShape {
         names: &one.members,
+        own_names: &one.own,
         quantity: one.quantity,
         run,
         kind: piece_word(one.kind).0,
@@ -274,8 +301,48 @@ fn piece<'a>(one: &'a CutPiece, run: &'a str, tape: Tape) -> PieceShape<'a> {
             .iter()
             .map(|bore| bore_shape(bore, tape))
             .collect(),
+        sides: sides(&one.detail, tape),
+        area_mm2: match one.detail {
+            Detail::Winder { area_mm2, .. } => Some(area_mm2),
+            _ => None,
+        },
         detail: detail(&one.detail, tape),
     }
+}
+
+fn sides(detail: &Detail, tape: Tape) -> Vec<SideShape<'_>> {
+    let Detail::Winder { edges, .. } = detail else {
+        return Vec::new();
+    };
+    let sides = edges.iter().map(|side| {
+        let [along, back] = side.at;
+        let mitre = Square::of(side.cut.mitre, tape);
+        SideShape {
+            edge: edge_word(side.edge),
+            meets: side.meets.as_deref(),
+            stands_mm: side
+                .stands
+                .iter()
+                .flatten()
+                .map(|one| one.as_mm())
+                .collect(),
+            length_mm: side.length.as_mm(),
+            length: tape.print(side.length),
+            corner_deg: side.corner.as_degrees(),
+            along_mm: along.as_mm(),
+            along: tape.print(along),
+            back_mm: back.as_mm(),
+            back: tape.print(back),
+            mitre_deg: side.cut.mitre.as_degrees(),
+            mitre_rise: tape.print(mitre.rise),
+            mitre_run: tape.print(mitre.run),
+            bevel_deg: side.cut.bevel.as_degrees(),
+            bevel_long: side.cut.bevel_long.map(edge_word),
+            radius_mm: side.round.map(|round| round.0.as_mm()),
+            chord_mm: side.round.map(|round| round.1.as_mm()),
+        }
+    });
+    sides.collect()
 }
 
 fn end_shape(end: &EndWork, tape: Tape) -> EndShape<'_> {
@@ -349,6 +416,7 @@ fn bore_shape(bore: &BoreWork, tape: Tape) -> BoreShape<'_> {
             BoreFor::Fixing => "fixing",
         },
         fixing: (bore.what == BoreFor::Fixing).then_some(bore.name.as_str()),
+        railing: (bore.what == BoreFor::Peg).then_some(bore.railing.as_str()),
         number: bore.number,
         diameter_mm: bore.diameter.as_mm(),
         deep_mm: bore.deep.as_mm(),
@@ -504,6 +572,8 @@ const fn edge_word(edge: Edge) -> &'static str {
         Edge::Hidden => "hidden",
         Edge::Outer => "outer",
         Edge::KickFace => "kick-face",
+        Edge::Narrow => "narrow-end",
+        Edge::Wide => "wide-end",
     }
 }
 

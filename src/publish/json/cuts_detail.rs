@@ -89,34 +89,7 @@ pub(super) fn detail(detail: &Detail, tape: Tape) -> Vec<DetailShape> {
     let to = Numbers { tape };
     match detail {
         Detail::Plain | Detail::AtEnd(_) => Vec::new(),
-        Detail::Tread {
-            widths,
-            depths,
-            overhang,
-            rough_depth,
-            relief,
-        } => {
-            let sizes = to.lengths([
-                ("front", widths[0]),
-                ("back", widths[1]),
-                ("depth-left", depths[0]),
-                ("depth-right", depths[1]),
-                ("overhang", *overhang),
-                ("rough-depth", *rough_depth),
-            ]);
-            [sizes, to.relief(*relief)].concat()
-        }
-        Detail::Kick {
-            widths,
-            heights,
-            rough_height,
-        } => to.lengths([
-            ("bottom", widths[0]),
-            ("top", widths[1]),
-            ("height-left", heights[0]),
-            ("height-right", heights[1]),
-            ("rough-height", *rough_height),
-        ]),
+        Detail::Tread { .. } | Detail::Winder { .. } | Detail::Kick { .. } => board(&to, detail),
         Detail::Baluster { peg, seat, lean } => to.lengths([
             ("peg", peg[0]),
             ("peg-diameter", peg[1]),
@@ -163,5 +136,53 @@ pub(super) fn detail(detail: &Detail, tape: Tape) -> Vec<DetailShape> {
             to.lengths([("scribe-least", *least), ("scribe-most", *most)])
         }
         Detail::Returned { roll, .. } => vec![Numbers::angle("roll", *roll)],
+    }
+}
+
+/// The numbers of a tread, a winder or a kick.
+fn board(to: &Numbers, detail: &Detail) -> Vec<DetailShape> {
+    match detail {
+        Detail::Tread {
+            widths,
+            depths,
+            overhang,
+            rough_depth,
+            relief,
+        } => {
+            let sizes = to.lengths([
+                ("front", widths[0]),
+                ("back", widths[1]),
+                ("depth-left", depths[0]),
+                ("depth-right", depths[1]),
+                ("overhang", *overhang),
+                ("rough-depth", *rough_depth),
+            ]);
+            [sizes, to.relief(*relief)].concat()
+        }
+        Detail::Winder {
+            bounds,
+            begins,
+            overhang,
+            rough_depth,
+            ..
+        } => to.lengths([
+            ("along-nosing", bounds[0]),
+            ("deep", bounds[1]),
+            ("begins", *begins),
+            ("overhang", *overhang),
+            ("rough-depth", *rough_depth),
+        ]),
+        Detail::Kick {
+            widths,
+            heights,
+            rough_height,
+        } => to.lengths([
+            ("bottom", widths[0]),
+            ("top", widths[1]),
+            ("height-left", heights[0]),
+            ("height-right", heights[1]),
+            ("rough-height", *rough_height),
+        ]),
+        _ => Vec::new(),
     }
 }

@@ -196,7 +196,7 @@ pub(super) fn fitting(fitting: &Fitting, tape: Tape) -> FittingShape {
             FittingKind::Easing => "easing",
             FittingKind::Level => "level",
             FittingKind::Raked => "raked",
-            FittingKind::Riser => "riser",
+            FittingKind::Gooseneck => "gooseneck",
         },
         end: end_word(fitting.upper),
         start_mm: xyz(&fitting.start),

@@ -10,7 +10,7 @@ use crate::shop::buy::{BeadRun, BuyLine};
 use crate::shop::hours::WorkLine;
 use crate::shop::prices::{From, PriceFault, Prices};
 use crate::shop::reckoning::Reckoning;
-use crate::shop::stock::{Board, CheapIn, SectionPlan, saw};
+use crate::shop::stock::{Board, CheapIn, GlueUp, SectionPlan, saw};
 
 #[derive(Serialize)]
 struct Answer<'a> {
@@ -98,6 +98,24 @@ struct BuyShape {
     total: Option<f64>,
     without: Vec<&'static str>,
     adhesive: AdhesiveShape,
+    glue_ups: Vec<GlueUpShape>,
+}
+
+/// What a winder is glued up from.
+#[derive(Serialize)]
+struct GlueUpShape {
+    part: String,
+    long_mm: f64,
+    long: String,
+    wide_mm: f64,
+    wide: String,
+    thick_mm: f64,
+    thick: String,
+    boards: u32,
+    board_mm: f64,
+    board: String,
+    area_mm2: f64,
+    blank_area_mm2: f64,
 }
 
 #[derive(Serialize)]
@@ -287,6 +305,28 @@ fn buy(reckoned: &Reckoning, tape: Tape) -> BuyShape {
             cartridge_ml: adhesive.cartridge_ml,
             cartridges: adhesive.cartridges(),
         },
+        glue_ups: purchase
+            .glue_ups
+            .iter()
+            .map(|one| glue_up(one, tape))
+            .collect(),
+    }
+}
+
+fn glue_up(one: &GlueUp, tape: Tape) -> GlueUpShape {
+    GlueUpShape {
+        part: one.part.clone(),
+        long_mm: one.long.as_mm(),
+        long: tape.print(one.long),
+        wide_mm: one.wide.as_mm(),
+        wide: tape.print(one.wide),
+        thick_mm: one.thick.as_mm(),
+        thick: tape.print(one.thick),
+        boards: one.boards,
+        board_mm: one.board.as_mm(),
+        board: tape.print(one.board),
+        area_mm2: one.area_mm2,
+        blank_area_mm2: one.blank_area_mm2(),
     }
 }
 

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use crate::job::Hand;
 use crate::measure::{Angle, Length, Tape};
 use crate::publish::{edge_word, side_word};
-use crate::shop::cuts::{CutList, CutPiece, Square};
+use crate::shop::cuts::{CutList, CutPiece, Detail, Square};
 use crate::shop::fastening::{HeldBy, JointLine, Schedule};
 use crate::shop::marks::{MarkSet, RowOn, RunningMark};
 
@@ -70,7 +70,7 @@ pub fn csv_tables(
     marks: &MarkSet,
     tape: Tape,
 ) -> Vec<CsvTable> {
-    vec![
+    let mut tables = vec![
         cuts(list, tape),
         saw(list, tape),
         bores(list, tape),
@@ -78,7 +78,70 @@ pub fn csv_tables(
         running(marks, tape),
         treads(marks, tape),
         newels(marks, tape),
-    ]
+    ];
+    let winders = winders(list, tape);
+    tables.extend((!winders.rows.is_empty()).then_some(winders));
+    tables
+}
+
+/// The outlines of winders, side by side.
+fn winders(list: &CutList, tape: Tape) -> CsvTable {
+    let mut rows = Vec::new();
+    for piece in &list.pieces {
+        let Detail::Winder { edges, .. } = &piece.detail else {
+            continue;
+        };
+        for (number, side) in (1..).zip(edges) {
+            let mut row = vec![
+                piece.called().join(" "),
+                number.to_string(),
+                edge_of(side.edge).to_owned(),
+                side.meets.clone().unwrap_or_default(),
+            ];
+            row.extend(both(side.length, tape));
+            row.extend(maybe(side.round.map(|round| round.0), tape));
+            row.push(degrees(side.corner));
+            let Square { rise, run } = Square::of(side.cut.mitre, tape);
+            row.extend([degrees(side.cut.mitre), tape.print(rise), tape.print(run)]);
+            let long = side.cut.bevel_long.map_or("", edge_of).to_owned();
+            row.extend([degrees(side.cut.bevel), long]);
+            for at in side.at {
+                row.extend(both(at, tape));
+            }
+            for end in 0..2 {
+                row.extend(maybe(side.stands.map(|stands| stands[end]), tape));
+            }
+            rows.push(row);
+        }
+    }
+    CsvTable {
+        name: "winders.csv",
+        heads: vec![
+            "name",
+            "side",
+            "edge",
+            "meets",
+            "length",
+            "length_mm",
+            "radius",
+            "radius_mm",
+            "corner_deg",
+            "mitre_deg",
+            "mitre_rise",
+            "mitre_run",
+            "bevel_deg",
+            "bevel_long",
+            "along",
+            "along_mm",
+            "back",
+            "back_mm",
+            "wall_start",
+            "wall_start_mm",
+            "wall_end",
+            "wall_end_mm",
+        ],
+        rows,
+    }
 }
 
 /// A length twice: on the tape, and in millimetres.
@@ -108,7 +171,7 @@ fn cuts(list: &CutList, tape: Tape) -> CsvTable {
         let mut row = vec![
             (at + 1).to_string(),
             piece.quantity.to_string(),
-            piece.members.join(" "),
+            piece.called().join(" "),
             piece_word(piece.kind).0.to_owned(),
             work.join(" "),
             hand(piece),
@@ -161,7 +224,7 @@ fn saw(list: &CutList, tape: Tape) -> CsvTable {
                 let edge = |edge: Option<_>| edge.map_or("", edge_of).to_owned();
                 let mut row = vec![
                     (at + 1).to_string(),
-                    piece.members.join(" "),
+                    piece.called().join(" "),
                     end_of(end.end).to_owned(),
                     end.meets.clone().unwrap_or_default(),
                     format!("{:?}", cut.what).to_lowercase(),
@@ -205,7 +268,7 @@ fn bores(list: &CutList, tape: Tape) -> CsvTable {
     for piece in &list.pieces {
         for bore in &piece.bores {
             let mut row = vec![
-                piece.members.join(" "),
+                piece.called().join(" "),
                 format!("{:?}", bore.what).to_lowercase(),
                 bore.name.clone(),
                 bore.number.to_string(),

@@ -8,6 +8,7 @@ use crate::shop::cuts::{
     Work,
 };
 
+use super::winder::{OutlineTold, outline_told, winder_told};
 use super::words::{drill, edge_of, end_of, face_up, names, piece_word, square, work_word};
 
 /// The pieces of one kind of saw work.
@@ -32,6 +33,8 @@ pub struct CutSet {
     pub rows: Vec<Vec<String>>,
     /// What more is done, each with the names that it is about.
     pub then: Vec<(String, String)>,
+    /// The outlines of winders.
+    pub outlines: Vec<OutlineTold>,
 }
 
 impl CutSet {
@@ -86,7 +89,7 @@ pub fn stations(list: &CutList) -> Vec<(Work, String)> {
             .iter()
             .filter(|piece| piece.work.contains(&work));
         let mut members: Vec<String> = Vec::new();
-        for name in pieces.flat_map(|piece| &piece.members) {
+        for name in pieces.flat_map(CutPiece::called) {
             if !members.contains(name) {
                 members.push(name.clone());
             }
@@ -105,6 +108,10 @@ fn told(set: &[&CutPiece], tape: Tape) -> Option<CutSet> {
         heads: heads(first),
         rows: set.iter().map(|piece| row(piece, tape)).collect(),
         then: set.iter().flat_map(|piece| then(piece, tape)).collect(),
+        outlines: set
+            .iter()
+            .filter_map(|piece| outline_told(piece, tape))
+            .collect(),
     })
 }
 
@@ -119,7 +126,7 @@ fn title(piece: &CutPiece, count: u32, tape: Tape) -> String {
     };
     // A kick's or tread's own width stands in the table, for it is not the same from one to the next.
     let size = match piece.kind {
-        PieceKind::Tread | PieceKind::Kick => format!("{thick} thick"),
+        PieceKind::Tread | PieceKind::Winder | PieceKind::Kick => format!("{thick} thick"),
         PieceKind::Plug => format!("{wide} round"),
         _ => format!("{wide} by {thick}"),
     };
@@ -206,6 +213,7 @@ fn heads(piece: &CutPiece) -> Vec<&'static str> {
             "names",
         ],
         Detail::Tread { .. } => vec!["of", "front", "back", "deep left", "right", "names"],
+        Detail::Winder { .. } => vec!["of", "along nosing", "deep", "names"],
         Detail::Kick { .. } => vec!["of", "bottom", "top", "high left", "right", "names"],
         _ => vec!["of", "long point", "short point", "cut from", "names"],
     }
@@ -220,6 +228,7 @@ fn row(piece: &CutPiece, tape: Tape) -> Vec<String> {
             piece.rough,
         ],
         Detail::Tread { widths, depths, .. } => [widths, depths].concat(),
+        Detail::Winder { bounds, .. } => bounds.to_vec(),
         Detail::Kick {
             widths, heights, ..
         } => [widths, heights].concat(),
@@ -227,7 +236,7 @@ fn row(piece: &CutPiece, tape: Tape) -> Vec<String> {
     };
     let mut row = vec![piece.quantity.to_string()];
     row.extend(lengths.into_iter().map(|length| tape.print(length)));
-    row.push(names(&piece.members));
+    row.push(names(piece.called()));
     row
 }
 
@@ -236,7 +245,7 @@ fn then(piece: &CutPiece, tape: Tape) -> Vec<(String, String)> {
     let mut told: Vec<String> = Vec::new();
     let meets = piece.ends.iter().filter_map(|end| {
         let meets = end.meets.as_ref()?;
-        (piece.members.len() == 1 && *meets != piece.members[0])
+        (piece.called().len() == 1 && *meets != piece.called()[0])
             .then(|| format!("{} to {meets}", end_of(end.end)))
     });
     let meets: Vec<String> = meets.collect();
@@ -245,8 +254,8 @@ fn then(piece: &CutPiece, tape: Tape) -> Vec<(String, String)> {
     }
     told.extend(detail(piece, tape));
     told.extend(piece.notches.iter().map(|notch| notch_told(notch, tape)));
-    told.extend(piece.bores.iter().map(|bore| bore_told(bore, tape)));
-    let who = names(&piece.members);
+    told.extend(bores_told(&piece.bores, tape));
+    let who = names(piece.called());
     told.into_iter().map(|says| (who.clone(), says)).collect()
 }
 
@@ -277,6 +286,51 @@ fn notch_told(notch: &NotchWork, tape: Tape) -> String {
         notch.newel,
         reaches.join(" and "),
         corners.join(", ")
+    )
+}
+
+/// The bores of a piece; those for pegs in one line, whatever railings they are of.
+fn bores_told(bores: &[BoreWork], tape: Tape) -> Vec<String> {
+    let (pegs, others): (Vec<_>, Vec<_>) = bores.iter().partition(|bore| bore.what == BoreFor::Peg);
+    let mut told = Vec::new();
+    match pegs.as_slice() {
+        [] => {}
+        [one] => told.push(bore_told(one, tape)),
+        several => told.push(pegs_told(several, tape)),
+    }
+    told.extend(others.into_iter().map(|bore| bore_told(bore, tape)));
+    told
+}
+
+/// The bores for the pegs of several railings in one piece.
+fn pegs_told(pegs: &[&BoreWork], tape: Tape) -> String {
+    let size = |bore: &BoreWork| {
+        format!(
+            "{} and {} deep",
+            drill(bore.diameter, tape),
+            tape.print(bore.deep)
+        )
+    };
+    let all: u32 = pegs.iter().map(|bore| bore.number).sum();
+    let sizes: Vec<String> = pegs.iter().map(|bore| size(bore)).collect();
+    let alike = sizes.windows(2).all(|two| two[0] == two[1]);
+    let each = pegs.iter().zip(&sizes).map(|(bore, size)| {
+        let size = if alike {
+            String::new()
+        } else {
+            format!(", {size}")
+        };
+        format!("{} of {}{size}", bore.number, bore.railing)
+    });
+    let each: Vec<String> = each.collect();
+    let size = if alike {
+        format!(", {}", sizes[0])
+    } else {
+        String::new()
+    };
+    format!(
+        "{all} bores for pegs{size}, at their marks: {}",
+        each.join(", ")
     )
 }
 
@@ -409,6 +463,7 @@ fn detail(piece: &CutPiece, tape: Tape) -> Vec<String> {
             }
             says
         }
+        Detail::Winder { .. } => winder_told(piece.rough, &piece.detail, tape),
         Detail::Kick { rough_height, .. } => vec![cut_from(piece, *rough_height, tape)],
         Detail::Plain | Detail::Returned { .. } | Detail::AtEnd(_) => Vec::new(),
     }

@@ -6,12 +6,14 @@ mod csv;
 mod cuts;
 mod fastening;
 mod marks;
+mod winder;
 mod words;
 
 pub use csv::{CsvTable, csv_tables};
 pub use cuts::{CutSet, CutTable, cut_tables, stations};
 pub use fastening::{JOINT_HEADS, JointTold, fault_told, joints_told};
 pub use marks::{RowTold, TreadTold, block_told, rows_told, treads_head, treads_told};
+pub use winder::{OutlineTold, area_words};
 pub use words::{
     drill, driven_word, edge_of, end_of, face_up, joint_word, names, piece_word, shank, square,
     work_word,
@@ -27,8 +29,7 @@ pub const SAW_CAUTION: &str = "Saws hurt: guard on, blade stopped before you mea
 pub fn untold_words(untold: &[String]) -> Option<String> {
     (!untold.is_empty()).then(|| {
         format!(
-            "Not told here, nor bought, marked, fastened or reckoned in hours: {}. Winders are cut to \
-             their own outlines: `setout` has them.",
+            "Not told here, nor bought, marked, fastened or reckoned in hours: {}.",
             names(untold)
         )
     })

@@ -16,7 +16,7 @@ pub const fn piece_word(kind: PieceKind) -> (&'static str, &'static str) {
         PieceKind::Easing => ("easing", "easings"),
         PieceKind::LevelRail => ("level rail", "level rails"),
         PieceKind::RakedCap => ("raked cap piece", "raked cap pieces"),
-        PieceKind::Riser => ("plumb piece of a gooseneck", "plumb pieces of goosenecks"),
+        PieceKind::Gooseneck => ("plumb piece of a gooseneck", "plumb pieces of goosenecks"),
         PieceKind::WallRail => ("rail on the wall", "rails on the wall"),
         PieceKind::RailReturn => ("return of a rail", "returns of rails"),
         PieceKind::Rosette => ("rosette", "rosettes"),
@@ -28,6 +28,7 @@ pub const fn piece_word(kind: PieceKind) -> (&'static str, &'static str) {
         PieceKind::Panel => ("panel", "panels"),
         PieceKind::Fillet => ("fillet", "fillets"),
         PieceKind::Tread => ("tread", "treads"),
+        PieceKind::Winder => ("winder", "winders"),
         PieceKind::ReturnNosing => ("return nosing", "return nosings"),
         PieceKind::Kick => ("kick", "kicks"),
         PieceKind::OpenSkirt => ("open-side skirt", "open-side skirts"),
@@ -80,6 +81,8 @@ pub const fn edge_of(edge: Edge) -> &'static str {
         Edge::Hidden => "hidden face",
         Edge::Outer => "outer edge",
         Edge::KickFace => "kick's face",
+        Edge::Narrow => "narrow end",
+        Edge::Wide => "wide end",
     }
 }
 

@@ -4,10 +4,11 @@
 //! In: what the shop reckoned. Out: heads and rows of text on the job's tape, and sentences.
 
 use crate::job::Shop;
-use crate::measure::Tape;
+use crate::measure::{Length, Tape};
+use crate::publish::shop::area_words;
 use crate::shop::buy::Purchase;
 use crate::shop::hours::{Hours, WorkLine};
-use crate::shop::stock::{Plan, SectionPlan, saw};
+use crate::shop::stock::{JOINTED, Plan, SectionPlan, saw};
 
 use super::{
     bead_at_words, bead_word, buy_words, money, rate_field, section_words, some_of, stock_field,
@@ -119,6 +120,7 @@ pub fn buy_rows(purchase: &Purchase, tape: Tape) -> Vec<Vec<String>> {
 pub fn buy_says(purchase: &Purchase, shop: &Shop, currency: &str, tape: Tape) -> Vec<String> {
     let mut says = vec![total(purchase, currency)];
     says.extend(adhesive(purchase, tape));
+    says.extend(glue_ups(purchase, tape));
     says.push(match shop.spares {
         Some(spares) => format!(
             "Spare balusters: as few as leave enough good ones in {} of cases, where {} are bad.",
@@ -187,6 +189,39 @@ fn adhesive(purchase: &Purchase, tape: Tape) -> Option<String> {
         adhesive.millilitres(),
         adhesive.cartridge_ml
     ))
+}
+
+/// What winders are glued up from, or bought as.
+fn glue_ups(purchase: &Purchase, tape: Tape) -> Vec<String> {
+    let print = |length: Length| tape.print(length);
+    let each = purchase.glue_ups.iter().map(|one| {
+        let from = match one.boards {
+            1 => format!("from one board {} wide", print(one.board)),
+            many => format!(
+                "of {many} boards {} wide, counted among the treads' boards",
+                print(one.board)
+            ),
+        };
+        format!(
+            "{} is {} of tread: glue up {} along the grain by {}, {} thick, {} in all, {from}; or buy it \
+             as one panel.",
+            one.part,
+            area_words(one.area_mm2, tape),
+            print(one.long),
+            print(one.wide),
+            print(one.thick),
+            area_words(one.blank_area_mm2(), tape),
+        )
+    });
+    let mut says: Vec<String> = each.collect();
+    if !says.is_empty() {
+        says.push(format!(
+            "Winders: the grain along the nosing; {} is reckoned for jointing two edges (common \
+             practice, no source).",
+            print(JOINTED)
+        ));
+    }
+    says
 }
 
 /// The columns of hours.

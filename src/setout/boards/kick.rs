@@ -90,7 +90,7 @@ fn one(sides: &Sides<'_>, step: &Step) -> KickSet {
     let hands = [Hand::Left, Hand::Right];
     let uprights = hands.map(|hand| upright(sides, step, sides.on(hand), lean));
     let [left, right] = &uprights;
-    let ring = ring(&uprights);
+    let ring = ring([left.foot, right.foot, right.head, left.head]);
     let angles = plan::angles(&ring);
     let cuts = hands.map(|hand| cut(sides, step, sides.on(hand), lean));
     let thickness = Length::mm(step.kick_thickness);
@@ -169,6 +169,12 @@ pub(super) fn foot(sides: &Sides<'_>, step: &Step, x: f64, q: f64) -> (f64, f64)
     )
 }
 
+/// Where a kick ends on the wall side and on the open side, outward, half way up.
+pub(super) fn ends(sides: &Sides<'_>, step: &Step) -> [f64; 2] {
+    let middle = step.height - step.thickness - step.rise / 2.0;
+    [Side::Wall, Side::Open].map(|side| end_at(sides, step, side, step.kick_x, middle))
+}
+
 /// The face is taken to be read at the foot; the head leans from there.
 fn upright(sides: &Sides<'_>, step: &Step, side: Side, lean: f64) -> Upright {
     // The end's place hangs on the height, and the height on the place, by slopes of a hundredth
@@ -202,16 +208,15 @@ fn upright(sides: &Sides<'_>, step: &Step, side: Side, lean: f64) -> Upright {
 const SETTLE: usize = 8;
 
 /// The show face in its own plane, from the left foot anticlockwise as one going up sees it.
-fn ring([left, right]: &[Upright; 2]) -> [Point2<f64>; 4] {
-    let along = right.foot - left.foot;
-    let u = along.normalize();
-    let rise = left.head - left.foot;
+pub(super) fn ring(corners: [Point3<f64>; 4]) -> [Point2<f64>; 4] {
+    let [left, right, _, left_head] = corners;
+    let u = (right - left).normalize();
+    let rise = left_head - left;
     let v = (rise - u * rise.dot(&u)).normalize();
-    let flat = |point: Point3<f64>| {
-        let from = point - left.foot;
+    corners.map(|point| {
+        let from = point - left;
         Point2::new(from.dot(&u), from.dot(&v))
-    };
-    [left.foot, right.foot, right.head, left.head].map(flat)
+    })
 }
 
 /// What is cut under the show face at one end; the angle is filled in by the outline.

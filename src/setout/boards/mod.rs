@@ -17,6 +17,7 @@ mod sides;
 pub mod tilt;
 mod tread;
 mod wall_skirt;
+mod winder;
 
 pub use kick::{KickEnd, KickSet};
 pub use open_skirt::{OpenSkirtSet, SkirtStep};
@@ -24,6 +25,9 @@ pub use scribe::StripSet;
 pub use seam::SeamSet;
 pub use tread::{Blank, ReturnSet, TiltIn, TiltStrip, TreadEnd, TreadSet};
 pub use wall_skirt::{BestHeight, CapsMeet, SkirtEnd, WallSkirtSet};
+pub use winder::{TreadPlane, WinderSet, WinderSide, WinderTread, winders};
+
+use nalgebra::Point3;
 
 use crate::job::Job;
 use crate::site::Site;
@@ -39,6 +43,28 @@ pub struct BoardsSet {
     pub wall_skirts: Vec<WallSkirtSet>,
     /// The mitred skirts on the open side, in the order of the job.
     pub open_skirts: Vec<OpenSkirtSet>,
+}
+
+/// How far the treads and kicks of one flight reach, as they are cut.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Reaches {
+    /// The corners of each tread's show face in the flight's frame, mm, anticlockwise from above from
+    /// the left end of its nosing; from the bottom, the upper floor not among them.
+    pub treads: Vec<[Point3<f64>; 4]>,
+    /// Where each kick ends on the wall side and on the open side, outward, mm; from the bottom.
+    pub kicks: Vec<[f64; 2]>,
+}
+
+/// Works out how far the treads and kicks of one flight reach: what of their boards the picture shows.
+#[must_use]
+pub fn reaches(job: &Job, site: &Site) -> Reaches {
+    let sides = sides::Sides::new(job, site);
+    let treads = sides::treads(site).iter();
+    let kicks = site.steps.iter();
+    Reaches {
+        treads: treads.map(|step| tread::corners(&sides, step)).collect(),
+        kicks: kicks.map(|step| kick::ends(&sides, step)).collect(),
+    }
 }
 
 /// Works out the boards of one flight.

@@ -1,5 +1,7 @@
 //! Treads: what each is cut to between what its ends meet.
 
+use nalgebra::Point3;
+
 use crate::job::{Hand, Len, Meets, Side};
 use crate::measure::{Angle, Length};
 use crate::site::Step;
@@ -141,20 +143,36 @@ pub(super) fn all(sides: &Sides<'_>) -> Vec<TreadSet> {
         .collect()
 }
 
-fn one(sides: &Sides<'_>, step: &Step) -> TreadSet {
-    let read = sides
-        .boards
-        .treads
-        .iter()
-        .find(|one| one.step == step.number);
-    let derived = outline(sides, step);
-    let (shape, disagree) = read.map_or((derived, None), |read| {
+/// The outline of a tread as found, or as a template read it, and by how much that disagrees.
+fn shaped(sides: &Sides<'_>, step: &Step, found: &[Point3<f64>; 4]) -> (Shape, Option<Length>) {
+    let derived = Shape::of(*found);
+    let mut read = sides.boards.treads.iter();
+    let read = read.find(|one| one.step == step.number);
+    read.map_or((derived, None), |read| {
         derived.read(&Read {
             front: read.front.as_ref().map(Len::mm),
             back: read.back.as_ref().map(Len::mm),
             angles: [&read.left, &read.right].map(|angle| angle.as_ref().map(|one| one.value)),
         })
-    });
+    })
+}
+
+/// The corners of a tread's show face as it is cut, anticlockwise from above from the left end of its
+/// nosing, which stands where it was found.
+pub(super) fn corners(sides: &Sides<'_>, step: &Step) -> [Point3<f64>; 4] {
+    let found = found(sides, step);
+    let (shape, _) = shaped(sides, step, &found);
+    let [left, right, back, _] = found;
+    let along = (right - left).normalize();
+    let away = back - left;
+    let away = (away - along * away.dot(&along)).normalize();
+    shape.ring().map(|at| left + along * at.x + away * at.y)
+}
+
+fn one(sides: &Sides<'_>, step: &Step) -> TreadSet {
+    let read = sides.boards.treads.iter();
+    let read = read.filter(|one| one.step == step.number).count() > 0;
+    let (shape, disagree) = shaped(sides, step, &found(sides, step));
     let thickness = Length::mm(step.thickness);
     let ends = [Hand::Left, Hand::Right].map(|hand| end(sides, step, &shape, hand));
     let blank = &sides.boards.blank;
@@ -164,7 +182,7 @@ fn one(sides: &Sides<'_>, step: &Step) -> TreadSet {
     let [left, right] = ends;
     TreadSet {
         step: step.number,
-        read: read.is_some(),
+        read,
         disagree,
         front: Length::mm(shape.front),
         back: Length::mm(shape.back()),
@@ -183,8 +201,9 @@ fn one(sides: &Sides<'_>, step: &Step) -> TreadSet {
     }
 }
 
-/// The outline between what the ends meet, from the stair as found.
-fn outline(sides: &Sides<'_>, step: &Step) -> Shape {
+/// The corners between what the ends meet, from the stair as found: front left, front right, back
+/// left, back right.
+fn found(sides: &Sides<'_>, step: &Step) -> [Point3<f64>; 4] {
     let corner = |hand: Hand, front: bool| {
         let end = sides.tread_end(step, sides.on(hand));
         // Nosing and back are lines x = x0 + skew q; the end is q over x.
@@ -197,12 +216,12 @@ fn outline(sides: &Sides<'_>, step: &Step) -> Shape {
         let q = end.at(x);
         sides.site.at(x, q, step.top(x, q))
     };
-    Shape::of([
+    [
         corner(Hand::Left, true),
         corner(Hand::Right, true),
         corner(Hand::Left, false),
         corner(Hand::Right, false),
-    ])
+    ]
 }
 
 fn end(sides: &Sides<'_>, step: &Step, shape: &Shape, hand: Hand) -> TreadEnd {

@@ -88,7 +88,7 @@ pub(super) fn top(site: &Site, step: &Step) -> Face {
         at(step.back_at(wall), wall),
     ];
     Face {
-        part: name_of(site, step),
+        part: site.surface_name(step.number),
         step: step.number,
         on: Board::Top,
         normal: Vector3::new(-step.climb, -step.tilt * site.outward, 1.0).normalize(),
@@ -98,15 +98,6 @@ pub(super) fn top(site: &Site, step: &Step) -> Face {
         ],
         corners: corners.to_vec(),
         thick: step.thickness,
-    }
-}
-
-/// A tread's name, or that of the upper floor.
-fn name_of(site: &Site, step: &Step) -> String {
-    if site.step(step.number + 1).is_some() {
-        site.named(format_args!("T{}", step.number))
-    } else {
-        site.named("F1")
     }
 }
 
@@ -121,7 +112,7 @@ pub(super) fn nose(site: &Site, step: &Step) -> Face {
         at(wall, 0.0),
     ];
     Face {
-        part: name_of(site, step),
+        part: site.surface_name(step.number),
         step: step.number,
         on: Board::Nose,
         normal: Vector3::new(-1.0, step.skew * site.outward, 0.0).normalize(),
@@ -146,7 +137,7 @@ pub(super) fn end(site: &Site, step: &Step) -> Face {
         at(front, 0.0),
     ];
     Face {
-        part: name_of(site, step),
+        part: site.surface_name(step.number),
         step: step.number,
         on: Board::End,
         normal: Vector3::new(0.0, site.outward, 0.0),
@@ -176,7 +167,7 @@ pub(super) fn kick(job: &Job, site: &Site, step: &Step) -> Option<Face> {
         at(wall, high(wall)),
     ];
     Some(Face {
-        part: site.named(format_args!("K{}", step.number)),
+        part: site.kick_name(step.number),
         step: step.number,
         on: Board::Kick,
         normal: Vector3::new(-1.0, step.skew * site.outward, lean).normalize(),
@@ -274,7 +265,7 @@ pub(super) fn ground(site: &Site, surface: u32, foot: &Point3<f64>) -> Option<Fa
         (corners, hooks)
     };
     Some(Face {
-        part: site.named("F0"),
+        part: site.surface_name(0),
         step: 0,
         on: Board::Top,
         normal: Vector3::new(-site.lower.0, -site.lower.1 * site.outward, 1.0).normalize(),

@@ -159,7 +159,7 @@ pub(super) fn against_kick(
     };
     let open = Vector3::x() * by;
     Some(FitGap {
-        part: site.named(format_args!("K{}", step.number)),
+        part: site.kick_name(step.number),
         side: FitSide::Uphill,
         why: GapWhy::AgainstKick,
         greatest: Length::mm(by),

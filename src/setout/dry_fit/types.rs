@@ -89,6 +89,10 @@ pub enum Edge {
     FloorEdge,
     /// Where a level run starts.
     RunStart,
+    /// The end of a winder at what it turns about.
+    NarrowEnd,
+    /// The back of a winder, at the face of the next kick.
+    NextKick,
 }
 
 /// A side of a newel as it stands, told by the way that it looks most.

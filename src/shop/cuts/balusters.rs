@@ -50,7 +50,7 @@ fn baluster(cutter: &Cutter<'_>, one: &BalusterSet) -> CutPiece {
     let foot = upright_cut(&stands, false, &ground);
     let head = upright_cut(&stands, true, &under_rail);
     let on = cutter.setout.sill().map(|sill| sill.name.clone());
-    let on = on.or_else(|| Some(surface(cutter, one.step)));
+    let on = on.or_else(|| Some(cutter.site.surface_name(one.step)));
     let rail = cutter.setout.rail.name.clone();
     let ends = [
         EndWork::one(EndOf::Foot, on, foot),
@@ -108,25 +108,6 @@ fn farthest(
         one.long_point + Length::mm(past),
         (one.short_point - Length::mm(short)).max(Length::ZERO),
     )
-}
-
-/// What the surface of a step is called in the picture.
-pub(super) fn surface(cutter: &Cutter<'_>, step: u32) -> String {
-    match step {
-        0 => cutter.site.named("F0"),
-        last if last == cutter.job.flight.count => cutter.site.named("F1"),
-        tread => stair_name(cutter, tread),
-    }
-}
-
-/// The name of a tread of the stair that the run stands on: a railing on the wall side stands on its
-/// neighbour's.
-fn stair_name(cutter: &Cutter<'_>, step: u32) -> String {
-    let stair = cutter.run.run.beside.as_ref();
-    let site = stair
-        .and_then(|(number, _)| cutter.chain.runs.get(*number))
-        .map_or(cutter.site, |run| &run.site);
-    site.named(format_args!("T{step}"))
 }
 
 fn panel(cutter: &Cutter<'_>, one: &PanelSet) -> CutPiece {

@@ -37,7 +37,7 @@ fn railings<'a>(cutter: &'a Cutter<'_>) -> impl Iterator<Item = &'a NewelSet> {
 }
 
 fn tread(cutter: &Cutter<'_>, one: &TreadSet) -> Vec<CutPiece> {
-    let name = cutter.site.named(format_args!("T{}", one.step));
+    let name = cutter.site.tread_name(one.step);
     let ends = [(&one.left, EndOf::Left), (&one.right, EndOf::Right)];
     let ends = ends.map(|(end, at)| tread_end(cutter, end, at));
     let long = one.front.max(one.back);
@@ -98,7 +98,7 @@ fn tread_bores(cutter: &Cutter<'_>, step: u32) -> Vec<super::BoreWork> {
     .flat_map(|(_, run)| {
         let here = run.setout.balusters.iter();
         let here = here.filter(|one| one.step == step).count();
-        pegs(&run.run.job, here)
+        pegs(&run.run.job, &run.setout.rail.name, here)
     })
     .collect()
 }
@@ -192,8 +192,32 @@ fn return_nosing(
 }
 
 fn kick(cutter: &Cutter<'_>, one: &KickSet) -> CutPiece {
-    let name = cutter.site.named(format_args!("K{}", one.step));
-    let end = |end: &KickEnd, at: EndOf| {
+    let name = cutter.site.kick_name(one.step);
+    let meets = [(&one.left, EndOf::Left), (&one.right, EndOf::Right)];
+    let meets = meets.map(|(end, at)| kick_meets(cutter, end, at));
+    let mut piece = kick_piece(cutter, &name, one, meets);
+    let skirts: Vec<&str> = cutter
+        .job
+        .skirts
+        .iter()
+        .map(|skirt| skirt.name.as_str())
+        .collect();
+    piece.notches = railings(cutter)
+        .flat_map(|newel| newel.cutouts.iter().map(move |cut| (newel, cut)))
+        .filter(|(_, cut)| cut.step == one.step && !skirts.contains(&cut.part.as_str()))
+        .map(|(newel, cut)| cutout(newel, cut, [Edge::OpenEnd, Edge::Top]))
+        .collect();
+    piece
+}
+
+/// A kick of a name whose ends meet these parts, left and right.
+pub(super) fn kick_piece(
+    cutter: &Cutter<'_>,
+    name: &str,
+    one: &KickSet,
+    [left, right]: [Option<String>; 2],
+) -> CutPiece {
+    let end = |end: &KickEnd, at: EndOf, meets: Option<String>| {
         let cut = SawCut::of(
             CutFor::End,
             (SQUARE - end.angle, [Edge::Under, Edge::Top]),
@@ -201,16 +225,19 @@ fn kick(cutter: &Cutter<'_>, one: &KickSet) -> CutPiece {
         );
         EndWork {
             scribed: !end.mitred && end.meets != Meets::Return,
-            ..EndWork::one(at, kick_meets(cutter, end, at), cut)
+            ..EndWork::one(at, meets, cut)
         }
     };
-    let ends = [end(&one.left, EndOf::Left), end(&one.right, EndOf::Right)];
+    let ends = [
+        end(&one.left, EndOf::Left, left),
+        end(&one.right, EndOf::Right, right),
+    ];
     let long = one.bottom.max(one.top);
     let short = one.short.0.min(one.short.1);
     let high = one.height.0.max(one.height.1);
     let mut piece = cutter
         .piece(
-            (&name, PieceKind::Kick),
+            (name, PieceKind::Kick),
             [high, one.blank.thickness],
             (long, RoughOf::Skirt),
             ends,
@@ -224,17 +251,6 @@ fn kick(cutter: &Cutter<'_>, one: &KickSet) -> CutPiece {
         _ => None,
     };
     piece.rips = vec![(Edge::Top, one.top_undercut)];
-    let skirts: Vec<&str> = cutter
-        .job
-        .skirts
-        .iter()
-        .map(|skirt| skirt.name.as_str())
-        .collect();
-    piece.notches = railings(cutter)
-        .flat_map(|newel| newel.cutouts.iter().map(move |cut| (newel, cut)))
-        .filter(|(_, cut)| cut.step == one.step && !skirts.contains(&cut.part.as_str()))
-        .map(|(newel, cut)| cutout(newel, cut, [Edge::OpenEnd, Edge::Top]))
-        .collect();
     piece.detail = Detail::Kick {
         widths: [one.bottom, one.top],
         heights: [one.height.0, one.height.1],

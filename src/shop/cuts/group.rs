@@ -19,6 +19,7 @@ pub(super) fn grouped(pieces: Vec<CutPiece>, tape: Tape) -> Vec<CutPiece> {
         let key = Told { tape }.piece(&piece);
         if let Some(line) = known.get(&key).and_then(|&at| lines.get_mut(at)) {
             line.quantity += piece.quantity;
+            line.own.extend(piece.own);
             for name in piece.members {
                 if !line.members.contains(&name) {
                     line.members.push(name);
@@ -67,7 +68,15 @@ impl Told {
             .map(|(edge, angle)| format!("{edge:?}{}", Self::angle(*angle)))
             .collect();
         let notches = piece.notches.iter().map(|one| self.notch(one));
-        let bores = piece.bores.iter().map(|one| self.bore(one));
+        // Which railing a bore is of is told where one piece has bores of several.
+        let several = piece
+            .bores
+            .windows(2)
+            .any(|two| two[0].railing != two[1].railing);
+        let bores = piece.bores.iter().map(|one| {
+            let railing = if several { one.railing.as_str() } else { "" };
+            format!("{railing}{}", self.bore(one))
+        });
         let ends = piece.ends.iter().map(|end| self.end(end));
         [
             format!(
@@ -179,9 +188,10 @@ impl Told {
             Detail::Scribe(takes) => self.lengths(takes),
             Detail::Returned { roll, .. } => Self::angle(*roll),
             // What holds many numbers is one of its kind: never told together by chance.
-            other @ (Detail::Newel { .. } | Detail::OpenSkirt(_) | Detail::AtEnd(_)) => {
-                format!("{other:?}")
-            }
+            other @ (Detail::Newel { .. }
+            | Detail::OpenSkirt(_)
+            | Detail::AtEnd(_)
+            | Detail::Winder { .. }) => format!("{other:?}"),
         }
     }
 }

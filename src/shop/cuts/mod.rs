@@ -11,11 +11,13 @@ mod rails;
 mod saw;
 mod small;
 mod types;
+mod winders;
 
 pub(crate) use newels::stands_at;
 pub(crate) use rails::rosette_on;
 pub use saw::{Stands, upright_cut};
 pub use types::*;
+pub(crate) use winders::{from_narrow, in_turn, is_winder, newels_in, standing_on, winder_under};
 
 use std::collections::BTreeSet;
 
@@ -60,6 +62,7 @@ pub fn pieces(chain: &Chain) -> Vec<CutPiece> {
         pieces.extend(rails::all(&cutter));
         pieces.extend(balusters::all(&cutter));
         pieces.extend(boards::all(&cutter));
+        pieces.extend(winders::all(&cutter));
         pieces.extend(small::all(&cutter));
     }
     pieces.extend(small::plugs(chain));
@@ -120,6 +123,7 @@ impl<'a> Cutter<'a> {
     ) -> CutPiece {
         CutPiece {
             members: vec![name.to_owned()],
+            own: Vec::new(),
             quantity: 1,
             run: self.number,
             kind,
@@ -150,7 +154,12 @@ impl CutPiece {
 
     /// Works out what is done to it, in order.
     fn worked(mut self) -> Self {
-        let cuts = self.ends.iter().flat_map(|end| &end.cuts);
+        let sides = match &self.detail {
+            Detail::Winder { edges, .. } => edges.as_slice(),
+            _ => &[],
+        };
+        let sides = sides.iter().map(|side| &side.cut);
+        let cuts = self.ends.iter().flat_map(|end| &end.cuts).chain(sides);
         let told = cuts.filter(|cut| cut.what != CutFor::Seam);
         let has = |work: Work| told.clone().any(|cut| cut.work() == work);
         let both = has(Work::Mitred) && has(Work::Bevelled);

@@ -9,7 +9,7 @@ use crate::site::Site;
 
 use super::rails::fixings;
 use super::saw::{Stands, upright_cut};
-use super::{CutPiece, Cutter, Detail, Edge, EndOf, EndWork, FaceUp, PieceKind, SawCut, balusters};
+use super::{CutPiece, Cutter, Detail, Edge, EndOf, EndWork, FaceUp, PieceKind, SawCut};
 
 /// The newels of a run, and what they need.
 pub(super) fn all(cutter: &Cutter<'_>) -> Vec<CutPiece> {
@@ -76,7 +76,7 @@ fn one(cutter: &Cutter<'_>, newel: &NewelSet) -> CutPiece {
     let ends = [
         EndWork {
             scribed: true,
-            ..EndWork::one(EndOf::Foot, Some(balusters::surface(cutter, surface)), foot)
+            ..EndWork::one(EndOf::Foot, Some(cutter.site.surface_name(surface)), foot)
         },
         EndWork::one(EndOf::Head, carries.then(|| rail.name.clone()), head),
     ];

@@ -2,6 +2,7 @@
 
 use nalgebra::Vector3;
 
+use crate::chain::Chain;
 use crate::job::{FixingFace, Job, RailEnd, RoughOf};
 use crate::measure::{Angle, Length};
 use crate::setout::{
@@ -28,7 +29,7 @@ pub(super) fn all(cutter: &Cutter<'_>) -> Vec<CutPiece> {
     let posts = ends.map(|(end, _)| post(cutter, end));
     if let Some(bottom) = &setout.bottom_rail {
         let mut piece = straight(cutter, bottom, PieceKind::BottomRail, posts.clone());
-        piece.bores = pegs(cutter.job, setout.balusters.len());
+        piece.bores = pegs(cutter.job, &setout.rail.name, setout.balusters.len());
         piece.bores.extend(fixings(cutter, &bottom.name));
         pieces.push(piece);
     }
@@ -66,8 +67,9 @@ fn post(cutter: &Cutter<'_>, end: &RailEnd) -> Option<String> {
 
 /// What an end of the rail itself meets: a piece that goes on from it, a rosette, or a post.
 fn meets(cutter: &Cutter<'_>, rail: &RailSet, end: &RailEnd, upper: bool) -> Option<String> {
-    if rail.fittings.iter().any(|one| one.upper == upper) {
-        return Some(rail.name.clone());
+    let mut named = rail.fittings.iter().zip(rail.fitting_names());
+    if let Some((_, name)) = named.find(|(one, _)| one.upper == upper) {
+        return Some(name);
     }
     match end {
         RailEnd::Wall { wall, .. } => Some(rosette_on(wall)),
@@ -119,6 +121,7 @@ fn under_balusters(cutter: &Cutter<'_>) -> Vec<BoreWork> {
             None => bores.push(BoreWork {
                 what: BoreFor::Seat,
                 name: String::new(),
+                railing: String::new(),
                 number: 1,
                 diameter: wide,
                 deep: one.seat,
@@ -130,12 +133,13 @@ fn under_balusters(cutter: &Cutter<'_>) -> Vec<BoreWork> {
     bores
 }
 
-/// So many bores for pegs.
-pub(super) fn pegs(job: &Job, number: usize) -> Vec<BoreWork> {
+/// So many bores for pegs of the railing with this rail.
+pub(super) fn pegs(job: &Job, rail: &str, number: usize) -> Vec<BoreWork> {
     let design = &job.design.balusters;
     let bore = BoreWork {
         what: BoreFor::Peg,
         name: String::new(),
+        railing: rail.to_owned(),
         number: u32::try_from(number).unwrap_or(u32::MAX),
         diameter: design.peg_diameter.value,
         deep: design.peg.value,
@@ -156,6 +160,7 @@ pub(super) fn fixings(cutter: &Cutter<'_>, part: &str) -> Vec<BoreWork> {
         .map(|fixing| BoreWork {
             what: BoreFor::Fixing,
             name: fixing.name.clone(),
+            railing: String::new(),
             number: 1,
             diameter: fixing.diameter.value,
             deep: fixing.deep.value,
@@ -174,15 +179,39 @@ const fn place(face: FixingFace, up: Length, off: Length) -> (FixingFace, Length
 
 /// What goes on past the straight rail's ends.
 fn fittings(cutter: &Cutter<'_>, rail: &RailSet) -> Vec<CutPiece> {
+    let names = rail.fitting_names();
+    let beside = |at: Option<usize>, upper: bool| {
+        let at = at?;
+        let other = rail.fittings.get(at).filter(|one| one.upper == upper)?;
+        Some((other, names[at].clone()))
+    };
     let mut pieces = Vec::new();
     for (at, one) in rail.fittings.iter().enumerate() {
-        let before = at.checked_sub(1).map(|before| &rail.fittings[before]);
-        let before = before.filter(|before| before.upper == one.upper);
+        let before = beside(at.checked_sub(1), one.upper);
         // The straight rail is cut square for its first piece.
-        let begins = before.map_or(one.start_way, |before| before.end_cut);
-        pieces.push(fitting(cutter, rail, one, &begins));
+        let begins = before
+            .as_ref()
+            .map_or(one.start_way, |(before, _)| before.end_cut);
+        let mut piece = fitting(cutter, rail, one, &begins);
+        let before = before.map_or_else(|| rail.name.clone(), |(_, name)| name);
+        let after = beside(Some(at + 1), one.upper).map(|(_, name)| name);
+        for (end, meets) in piece.ends.iter_mut().zip([Some(before), after]) {
+            end.meets = meets;
+        }
+        piece.own = vec![names[at].clone()];
+        pieces.push(piece);
     }
     pieces
+}
+
+/// The part of the picture that a name stands for, and the name where it is that of a fitting.
+pub(super) fn part_and_own(chain: &Chain, name: &str) -> (String, Option<String>) {
+    let mut rails = chain.runs.iter().map(|run| &run.setout.rail);
+    let of = rails.find(|rail| rail.fitting_names().iter().any(|own| own == name));
+    of.map_or_else(
+        || (name.to_owned(), None),
+        |rail| (rail.name.clone(), Some(name.to_owned())),
+    )
 }
 
 /// One piece past the straight rail. Lengths are along the middle of the rail's top and along its
@@ -206,16 +235,15 @@ fn fitting(cutter: &Cutter<'_>, rail: &RailSet, one: &Fitting, begins: &Vector3<
     } else {
         (EndOf::Upper, EndOf::Lower)
     };
-    let own = Some(rail.name.clone());
     let ends = [
-        EndWork::one(inner, own, cut(-start)),
+        EndWork::one(inner, None, cut(-start)),
         EndWork::one(outer, None, cut(end)),
     ];
     let kind = match one.kind {
         FittingKind::Easing => PieceKind::Easing,
         FittingKind::Level => PieceKind::LevelRail,
         FittingKind::Raked => PieceKind::RakedCap,
-        FittingKind::Riser => PieceKind::Riser,
+        FittingKind::Gooseneck => PieceKind::Gooseneck,
     };
     // From the farthest corner at one end to the farthest at the other.
     let (long, short) = if bend {
@@ -270,7 +298,7 @@ fn rosettes(cutter: &Cutter<'_>) -> Vec<CutPiece> {
 fn wall_rail(cutter: &Cutter<'_>, rail: &WallRailSet) -> Vec<CutPiece> {
     let returned = |at: usize| rail.returns[at].as_ref();
     let end = |at: usize, end: EndOf, cut| {
-        let meets = returned(at).map(|_| rail.name.clone());
+        let meets = returned(at).map(|_| return_name(rail, end));
         EndWork::one(end, meets, SawCut::of_rail(cut))
     };
     let ends = [
@@ -294,6 +322,12 @@ fn wall_rail(cutter: &Cutter<'_>, rail: &WallRailSet) -> Vec<CutPiece> {
     let mut pieces = vec![piece];
     pieces.extend(returns.map(|(one, end)| rail_return(cutter, rail, one, end)));
     pieces
+}
+
+/// The name of its own that a return has at an end of the rail on the wall.
+fn return_name(rail: &WallRailSet, at: EndOf) -> String {
+    let end = if at == EndOf::Upper { "upper" } else { "lower" };
+    format!("{} {end} return", rail.name)
 }
 
 fn rail_return(cutter: &Cutter<'_>, rail: &WallRailSet, one: &ReturnSet, at: EndOf) -> CutPiece {
@@ -321,6 +355,7 @@ fn rail_return(cutter: &Cutter<'_>, rail: &WallRailSet, one: &ReturnSet, at: End
         )
         .between(one.long_point, one.short_point);
     piece.up = FaceUp::Top;
+    piece.own = vec![return_name(rail, at)];
     // The lower and the upper one are each other's mirror image.
     piece.hand = Some(match (cutter.open_hand(), at) {
         (hand, EndOf::Upper) => hand,

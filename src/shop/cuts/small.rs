@@ -6,7 +6,7 @@ use crate::measure::Length;
 use crate::setout::Fillet;
 use crate::shop::fastening;
 
-use super::{CutFor, CutPiece, Cutter, Edge, EndOf, EndWork, FaceUp, PieceKind, SawCut};
+use super::{CutFor, CutPiece, Cutter, Edge, EndOf, EndWork, FaceUp, PieceKind, SawCut, rails};
 
 /// The fillets of a run.
 pub(super) fn all(cutter: &Cutter<'_>) -> Vec<CutPiece> {
@@ -49,12 +49,14 @@ pub(super) fn plugs(chain: &Chain) -> Vec<CutPiece> {
     plugs
         .into_iter()
         .map(|plug| {
+            let (part, own) = rails::part_and_own(chain, &plug.part);
             let mut piece = cutter.piece(
-                (&plug.part, PieceKind::Plug),
+                (&part, PieceKind::Plug),
                 [plug.diameter, plug.diameter],
                 (plug.depth, RoughOf::Small),
                 EndWork::both([EndOf::Lower, EndOf::Upper]),
             );
+            piece.own = own.into_iter().collect();
             piece.rough = plug.depth + PARED;
             piece.quantity = plug.number;
             piece

@@ -9,7 +9,7 @@ use crate::setout::boards::SkirtStep;
 pub struct CutList {
     /// The lines.
     pub pieces: Vec<CutPiece>,
-    /// Parts of the picture that are cut and that no line tells of: the treads and kicks of winders.
+    /// Parts of the picture that are cut and that no line tells of.
     pub untold: Vec<String>,
 }
 
@@ -27,6 +27,9 @@ pub struct CutPiece {
     /// The names that these parts have in the picture, from the bottom up; of a piece that has no name
     /// of its own, those of the parts that it goes on.
     pub members: Vec<String>,
+    /// The names that the pieces of a part have of their own, where it is made of several that are told
+    /// apart: those of a rail's fittings and returns. Empty for the others.
+    pub own: Vec<String>,
     /// How many to cut.
     pub quantity: u32,
     /// The run of the first, by its number.
@@ -61,6 +64,18 @@ pub struct CutPiece {
     pub detail: Detail,
 }
 
+impl CutPiece {
+    /// What is written on it: its own name where it has one, else that of its part.
+    #[must_use]
+    pub fn called(&self) -> &[String] {
+        if self.own.is_empty() {
+            &self.members
+        } else {
+            &self.own
+        }
+    }
+}
+
 /// What a piece is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum PieceKind {
@@ -78,8 +93,8 @@ pub enum PieceKind {
     LevelRail,
     /// A piece of rail on the rake, over a newel.
     RakedCap,
-    /// A plumb piece of rail.
-    Riser,
+    /// The plumb piece of a gooseneck.
+    Gooseneck,
     /// The handrail on the wall side.
     WallRail,
     /// A piece that returns it to its wall.
@@ -102,6 +117,8 @@ pub enum PieceKind {
     Fillet,
     /// A tread.
     Tread,
+    /// A tread of a turn on winders.
+    Winder,
     /// A return nosing.
     ReturnNosing,
     /// A kick.
@@ -179,6 +196,10 @@ pub enum Edge {
     Outer,
     /// The face of the step's kick.
     KickFace,
+    /// The end of a winder at what it turns about.
+    Narrow,
+    /// Its end at the wall.
+    Wide,
 }
 
 /// Which end of a piece.
@@ -292,6 +313,8 @@ pub struct BoreWork {
     pub what: BoreFor,
     /// The fixing's name; empty for pegs and seats.
     pub name: String,
+    /// Of pegs the rail of the railing that they are of; empty for the others.
+    pub railing: String,
     /// How many.
     pub number: u32,
     /// Diameter; for a seat the size of what goes in up the flight.
@@ -303,6 +326,29 @@ pub struct BoreWork {
     /// Of a fixing: the face that it starts from, how far up or along, and how far off the middle
     /// towards the open side (up, or up the flight, on a face that looks to a side).
     pub place: Option<(FixingFace, Length, Length)>,
+}
+
+/// One side of a winder's tread.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WinderEdge {
+    /// Which edge it is; one that meets a corner is two.
+    pub edge: Edge,
+    /// The part that it meets; `None` where it meets none or what it meets has no name.
+    pub meets: Option<String>,
+    /// How far beyond its beginning and its end the wall stands as found, at the height of the tread's
+    /// top; negative where it stands within. `None` where it meets no wall that is told of.
+    pub stands: Option<[Length; 2]>,
+    /// Its length; of a round one along the round.
+    pub length: Length,
+    /// The inside angle at its beginning, with the side before it; more than 180 degrees where the
+    /// corner looks inward.
+    pub corner: Angle,
+    /// Where it begins: along the nosing from its left end, and square back from it.
+    pub at: [Length; 2],
+    /// The saw: its turn from square across the side before, and its tilt.
+    pub cut: SawCut,
+    /// Of a round one its radius, and straight from its beginning to its end.
+    pub round: Option<(Length, Length)>,
 }
 
 /// What more there is to know of a piece.
@@ -324,6 +370,24 @@ pub enum Detail {
         /// Where an end is relieved so that it can be tilted in: from so far behind the nosing on, and
         /// the undercut there; the left and the right end.
         relief: [Option<(Length, Angle)>; 2],
+    },
+    /// A winder's tread: its outline, side by side, on the show face, and what to cut it from. The grain
+    /// lies along the nosing (common practice, no source), and so do the lengths of the piece and of the
+    /// board.
+    Winder {
+        /// Its sides, anticlockwise seen from above; the first is the nosing from its left end, as one
+        /// going up sees it, to its right end.
+        edges: Vec<WinderEdge>,
+        /// The rectangle that just holds it: along the nosing, and square to it.
+        bounds: [Length; 2],
+        /// Where that begins along the nosing from its left end: negative to the left of it.
+        begins: Length,
+        /// Nosing beyond the kick's face.
+        overhang: Length,
+        /// Depth of the rough board, square to the nosing.
+        rough_depth: Length,
+        /// The area of its show face, mm^2.
+        area_mm2: f64,
     },
     /// A kick: its widths along its lower and upper edge, its height at the left and right end.
     Kick {

@@ -51,11 +51,7 @@ fn anchored(joiner: &Joiner<'_>, at: AnchorAt, held: String, by: Option<String>)
 fn newel_bases(joiner: &Joiner<'_>) -> Vec<JointLine> {
     let run = joiner.run;
     let newels = run.setout.newels.iter().map(|newel| {
-        let on = match stands_at(&run.site, newel) {
-            0 => run.site.named("F0"),
-            last if last == joiner.job().flight.count => run.site.named("F1"),
-            step => run.site.named(format_args!("T{step}")),
-        };
+        let on = run.site.surface_name(stands_at(&run.site, newel));
         let mut line = anchored(joiner, AnchorAt::NewelBase, newel.name.clone(), Some(on));
         let needed = newel.needs.iter();
         line.faults = needed
@@ -168,15 +164,7 @@ fn under(joiner: &Joiner<'_>, one: &BalusterSet) -> String {
     if let Some(sill) = run.setout.sill() {
         return sill.name.clone();
     }
-    let stair = run.run.beside.as_ref();
-    let site = stair
-        .and_then(|(number, _)| joiner.chain.runs.get(*number))
-        .map_or(&run.site, |run| &run.site);
-    match one.step {
-        0 => site.named("F0"),
-        last if last == joiner.job().flight.count => site.named("F1"),
-        step => site.named(format_args!("T{step}")),
-    }
+    run.site.surface_name(one.step)
 }
 
 /// The bore for a peg, and what it leaves of the tread or bottom rail; a floor is as thick as it is.

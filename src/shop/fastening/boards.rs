@@ -2,7 +2,7 @@
 
 use crate::job::{Fastened, Kicks, Side, Skirt, Stringer};
 use crate::measure::Length;
-use crate::setout::boards::{BoardsSet, WallSkirtSet};
+use crate::setout::boards::{BoardsSet, WallSkirtSet, winders};
 use crate::setout::open_skirt_face;
 use crate::site::Step;
 
@@ -17,7 +17,54 @@ pub(super) fn all(joiner: &Joiner<'_>) -> Vec<JointLine> {
     let boards = joiner.run.boards();
     let mut lines = treads(joiner, &boards);
     lines.extend(kicks(joiner, &boards));
+    lines.extend(winders_of(joiner));
     lines.extend(skirts(joiner, &boards));
+    lines
+}
+
+/// The treads and kicks of the turns on winders that lead to a run. What carries them is told of in no
+/// job: they lie on something, and nothing says on what.
+fn winders_of(joiner: &Joiner<'_>) -> Vec<JointLine> {
+    let mut lines = Vec::new();
+    let bare = |joint: Fastened, part: &str, wood: &Wood| {
+        let mut line = joiner.usual(joint, (part.to_owned(), None), wood);
+        line.faults
+            .insert(0, JointFault::NothingBehind { nearest: None });
+        line
+    };
+    for turn in &joiner.run.turns {
+        let set = winders(turn, joiner.job().boards.as_ref());
+        for tread in &set.treads {
+            let [_, deep] = tread.bounds();
+            let wood = Wood {
+                held: tread.blank.thickness,
+                face: deep,
+                room: None,
+                runs: deep,
+            };
+            lines.push(bare(Fastened::TreadToStringer, &tread.name, &wood));
+        }
+        for kick in &set.kicks {
+            let name = turn.kick_name(kick.step);
+            let face = kick.height.0.min(kick.height.1);
+            let wood = Wood {
+                held: kick.blank.thickness,
+                face,
+                room: None,
+                runs: face,
+            };
+            lines.push(bare(Fastened::KickToStringer, &name, &wood));
+            let below = set.treads.iter().find(|one| one.number + 1 == kick.step);
+            let Some(below) = below else { continue };
+            let wood = Wood {
+                room: Some(below.bounds()[1]),
+                runs: kick.bottom,
+                ..wood
+            };
+            let parts = (name, Some(below.name.clone()));
+            lines.push(joiner.usual(Fastened::KickToTread, parts, &wood));
+        }
+    }
     lines
 }
 
@@ -47,7 +94,7 @@ fn on_stringers(
 fn treads(joiner: &Joiner<'_>, boards: &BoardsSet) -> Vec<JointLine> {
     let mut lines = Vec::new();
     for tread in &boards.treads {
-        let name = joiner.run.site.named(format_args!("T{}", tread.step));
+        let name = joiner.run.site.tread_name(tread.step);
         let face = tread.depth.0.min(tread.depth.1);
         let wood = |stringer: Option<&Stringer>| Wood {
             held: tread.blank.thickness,
@@ -89,7 +136,7 @@ fn kicks(joiner: &Joiner<'_>, boards: &BoardsSet) -> Vec<JointLine> {
     }
     let mut lines = Vec::new();
     for kick in &boards.kicks {
-        let name = site.named(format_args!("K{}", kick.step));
+        let name = site.kick_name(kick.step);
         let going = site
             .step(kick.step)
             .map_or(Length::ZERO, |step| Length::mm(step.going));
@@ -110,7 +157,7 @@ fn kicks(joiner: &Joiner<'_>, boards: &BoardsSet) -> Vec<JointLine> {
             room: Some(Length::mm(tread.going)),
             runs: kick.bottom,
         };
-        let tread = site.named(format_args!("T{}", tread.number));
+        let tread = site.tread_name(tread.number);
         lines.push(joiner.usual(Fastened::KickToTread, (name, Some(tread)), &wood));
     }
     lines

@@ -76,18 +76,18 @@ fn fillets(joiner: &Joiner<'_>) -> Vec<JointLine> {
 fn rail_joints(joiner: &Joiner<'_>, rail: &RailSet) -> Vec<JointLine> {
     let mut lines = Vec::new();
     for upper in [false, true] {
-        let fittings = rail.fittings.iter().filter(|one| one.upper == upper);
-        let mut before = rail.short_points;
-        for one in fittings {
+        let fittings = rail.fittings.iter().zip(rail.fitting_names());
+        let mut before = (rail.short_points, rail.name.clone());
+        for (one, name) in fittings.filter(|(one, _)| one.upper == upper) {
             let wood = Wood {
                 held: rail.depth,
                 face: rail.width,
-                room: Some(before.min(one.length)),
+                room: Some(before.0.min(one.length)),
                 runs: rail.width,
             };
-            let parts = (rail.name.clone(), Some(rail.name.clone()));
+            let parts = (name.clone(), Some(before.1));
             lines.push(joiner.usual(Fastened::RailJoint, parts, &wood));
-            before = one.length;
+            before = (one.length, name);
         }
     }
     lines

@@ -4,7 +4,9 @@ use crate::chain::{Chain, RunChain};
 use crate::measure::Length;
 use crate::setout::BalusterSet;
 use crate::setout::dry_fit::Edge;
+use crate::shop::cuts::{from_narrow, in_turn, winder_under};
 use crate::site::Step;
+use crate::site::winders::SideOf;
 
 use super::{BoreMark, TreadMark, TreadMarks};
 
@@ -21,30 +23,39 @@ pub(super) fn treads(chain: &Chain, run: &RunChain) -> Vec<TreadMarks> {
             let step = here.first()?.step;
             Some(TreadMarks {
                 step,
-                part: part(chain, run, step),
-                marks: here.iter().map(|one| mark(run, one)).collect(),
+                part: run.site.surface_name(step),
+                marks: here.iter().map(|one| mark(chain, run, one)).collect(),
             })
         })
         .collect()
 }
 
-/// A railing on the wall side stands on its neighbour's treads.
-fn part(chain: &Chain, run: &RunChain, step: u32) -> String {
-    let stair = run.run.beside.as_ref();
-    let site = stair
-        .and_then(|(number, _)| chain.runs.get(*number))
-        .map_or(&run.site, |run| &run.site);
-    match step {
-        0 => site.named("F0"),
-        last if last == run.run.job.flight.count => site.named("F1"),
-        step => site.named(format_args!("T{step}")),
+/// A place on a surface, mm: off its first edge and its second, and how thick it is where that is told.
+type OnSurface = ((Edge, f64), (Edge, f64), Option<f64>);
+
+/// On a winder: square from its nosing, and square from its narrow end.
+fn on_winder(chain: &Chain, run: &RunChain, one: &BalusterSet) -> Option<OnSurface> {
+    let (turn, tread) = winder_under(chain, &run.site, one.step)?;
+    let at = tread.plane.flat(&in_turn(turn, run, &one.foot));
+    let (of, off) = from_narrow(&tread, &at);
+    let edge = narrow_edge(of);
+    let thick = tread.blank.thickness.as_mm();
+    Some(((Edge::Nosing, at.y), (edge, off.as_mm()), Some(thick)))
+}
+
+/// The second edge of a mark on a winder: its narrow end, or where it has none its back.
+pub(crate) const fn narrow_edge(of: SideOf) -> Edge {
+    match of {
+        SideOf::Back => Edge::NextKick,
+        _ => Edge::NarrowEnd,
     }
 }
 
-fn mark(run: &RunChain, one: &BalusterSet) -> TreadMark {
+fn mark(chain: &Chain, run: &RunChain, one: &BalusterSet) -> TreadMark {
     let site = &run.site;
     let q = site.outward * one.foot.y;
     let (along, across, thick) = match (site.step(one.step), site.level) {
+        _ if let Some(found) = on_winder(chain, run, one) => found,
         (Some(step), _) => {
             let (along, across) = on_tread(step, one.foot.x, q);
             (along, across, Some(step.thickness))

@@ -5,8 +5,9 @@
 use crate::chain::Chain;
 use crate::job::{BoardFor, Hand};
 use crate::measure::{Length, tolerance};
-use crate::shop::cuts::{CutPiece, Detail, EndOf, PieceKind, pieces};
+use crate::shop::cuts::{CutPiece, Detail, PieceKind, pieces};
 
+use super::glued::{GlueUp, glue_ups};
 use super::types::Blank;
 
 /// A purpose and a section: what is cut from the same boards.
@@ -73,7 +74,9 @@ pub struct Sectioned {
 /// lengths up to the next mark of the job's tape.
 #[must_use]
 pub fn blanks(chain: &Chain) -> Vec<Sectioned> {
-    let mut all: Vec<(Section, Blank)> = pieces(chain).iter().filter_map(blank).collect();
+    let pieces = pieces(chain);
+    let mut all: Vec<(Section, Blank)> = pieces.iter().filter_map(blank).collect();
+    all.extend(glue_ups(&pieces).iter().flat_map(strips));
     let job = &chain.first().run.job;
     for (_, blank) in &mut all {
         blank.rough = job.tape.round_up(blank.rough);
@@ -134,6 +137,20 @@ fn in_order(blanks: &mut [Blank]) {
     }
 }
 
+/// The boards that a winder is glued up from.
+fn strips(one: &GlueUp) -> Vec<(Section, Blank)> {
+    let section = Section::new(BoardFor::Treads, (one.board, one.thick));
+    let blank = |number: u32| Blank {
+        label: format!("{} board {number}", one.part),
+        rough: one.long,
+        count: 1,
+        matched: None,
+    };
+    (1..=one.boards)
+        .map(|number| (section, blank(number)))
+        .collect()
+}
+
 /// The board that a piece of the cut list is cut from; `None` for what is bought, or made of what is
 /// left over.
 fn blank(piece: &CutPiece) -> Option<(Section, Blank)> {
@@ -159,7 +176,7 @@ const fn boards_for(kind: PieceKind) -> Option<BoardFor> {
         PieceKind::Rail
         | PieceKind::LevelRail
         | PieceKind::RakedCap
-        | PieceKind::Riser
+        | PieceKind::Gooseneck
         | PieceKind::WallRail
         | PieceKind::RailReturn => BoardFor::Rail,
         PieceKind::BottomRail => BoardFor::BottomRail,
@@ -173,7 +190,9 @@ const fn boards_for(kind: PieceKind) -> Option<BoardFor> {
         PieceKind::OpenSkirt | PieceKind::WallSkirt => BoardFor::Skirts,
         // Bends and rosettes are bought or made by themselves, panels are sheets, a string is glued up
         // for its stair, and the rest comes off what is left over.
-        PieceKind::Easing
+        // A winder is glued up from boards of the treads: see `glued`.
+        PieceKind::Winder
+        | PieceKind::Easing
         | PieceKind::Rosette
         | PieceKind::String
         | PieceKind::Panel
@@ -185,18 +204,7 @@ const fn boards_for(kind: PieceKind) -> Option<BoardFor> {
 
 /// What is written on a piece: its name in the picture, with what it is where several go by one.
 fn label(piece: &CutPiece) -> String {
-    let name = piece.members.first().map_or("", String::as_str);
-    let at = |end: EndOf| {
-        if end == EndOf::Upper {
-            "upper"
-        } else {
-            "lower"
-        }
-    };
-    let outer = match piece.detail {
-        Detail::AtEnd(end) => at(end),
-        _ => "",
-    };
+    let name = piece.called().first().map_or("", String::as_str);
     match piece.kind {
         PieceKind::ReturnNosing => {
             let side = match piece.hand {
@@ -205,13 +213,6 @@ fn label(piece: &CutPiece) -> String {
             };
             format!("{name} {side} return")
         }
-        PieceKind::LevelRail => format!("{name} {outer} level piece"),
-        PieceKind::RakedCap => format!("{name} {outer} raked piece"),
-        PieceKind::Riser => format!("{name} {outer} plumb piece"),
-        PieceKind::RailReturn => match piece.detail {
-            Detail::Returned { at: end, .. } => format!("{name} {} return", at(end)),
-            _ => format!("{name} return"),
-        },
         PieceKind::Fillet => {
             let meets = piece.ends.each_ref().map(|end| end.meets.as_deref());
             match meets {

@@ -9,6 +9,7 @@
 mod blanks;
 mod columns;
 mod fill;
+mod glued;
 mod grid;
 mod job;
 mod knapsack;
@@ -19,6 +20,7 @@ mod types;
 mod whole;
 
 pub use blanks::{Section, Sectioned, blanks, sections};
+pub use glued::{GlueUp, JOINTED, boards_for_width, glue_ups};
 pub use job::{SPARE, SectionPlan, Unmatched, plans, saw, unmatched};
 pub use types::{Blank, Board, CannotCut, CheapIn, Cut, Plan, Saw, Stock};
 

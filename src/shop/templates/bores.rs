@@ -9,7 +9,7 @@ use crate::setout::{BalusterSet, plan};
 use crate::site::Step;
 
 use super::plane::{FlatBoard, Plane};
-use super::{Bore, Label, Named, Stroke, StrokeKind, Template, TemplateKind, run_name};
+use super::{Bore, Label, Named, Stroke, StrokeKind, Template, TemplateKind, fitted, run_name};
 
 /// One template for each tread that balusters stand on; none where they stand on something else.
 pub(super) fn of(run: &RunChain, fits: &[&DryFit]) -> Vec<Template> {
@@ -27,7 +27,7 @@ fn one(run: &RunChain, fits: &[&DryFit], step: &Step) -> Option<Template> {
         .iter()
         .filter(|one| one.step == step.number)
         .collect();
-    let (first, last) = on.first().zip(on.last())?;
+    on.first()?;
     let board = tread_top(&run.site, step);
     let plane = Plane::of(&board, 0, true)?;
     let flat = FlatBoard::of(&board, &plane);
@@ -37,11 +37,8 @@ fn one(run: &RunChain, fits: &[&DryFit], step: &Step) -> Option<Template> {
         TemplateKind::Bores,
         board.part.clone(),
     );
-    made.fits = match on.len() {
-        1 => first.name.clone(),
-        2 => format!("{} and {}", first.name, last.name),
-        _ => format!("{} to {}", first.name, last.name),
-    };
+    let names: Vec<&str> = on.iter().map(|one| one.name.as_str()).collect();
+    made.fits = fitted(&names);
     made.datum = Named::Edge(board.edges[0].0);
     made.strokes = flat.strokes(0);
     made.bores = on

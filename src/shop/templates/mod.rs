@@ -1,7 +1,8 @@
 //! Full-size templates: flat outlines, lines to the knife and bores to lay on the wood.
 //!
-//! In: a [`Chain`]. Out: [`Template`]s in the order of the work: notches, bores, rail ends, skirt
-//! ends, the steps of mitred skirts, angle gauges, run by run. Each lies in a plane of its own: u to the right along its datum
+//! In: a [`Chain`]. Out: [`Template`]s in the order of the work: winders, notches, bores, rail ends,
+//! skirt ends, the steps of mitred skirts, angle gauges, run by run. Each lies in a plane of its own: u
+//! to the right along its datum
 //! edge, v square to it and up the page, seen from outside the wood, true size, mm.
 //! Does not: lay out pages; word lengths on a tape.
 //!
@@ -15,11 +16,13 @@ mod rail_end;
 mod skirt_end;
 mod skirt_step;
 mod types;
+mod winder;
 
 pub use types::*;
 
 use crate::chain::{self, Chain, RunChain};
 use crate::setout::dry_fit::DryFit;
+use crate::shop::cuts::is_winder;
 
 /// Every template of a stair.
 #[must_use]
@@ -32,10 +35,14 @@ pub fn templates(chain: &Chain) -> Vec<Template> {
             .filter(|(at, _)| *at == number)
             .map(|(_, fit)| fit)
             .collect();
+        all.extend(winder::of(chain, run));
         for fit in &fits {
-            all.extend(notch::of(run, fit));
+            // What is cut out of a winder is on the winder's own.
+            let notches = notch::of(run, fit).into_iter();
+            all.extend(notches.filter(|one| !is_winder(chain, &one.part)));
         }
-        all.extend(bores::of(run, &fits));
+        let bores = bores::of(run, &fits).into_iter();
+        all.extend(bores.filter(|one| !is_winder(chain, &one.part)));
         all.extend(rail_end::of(run));
         all.extend(skirt_end::of(run));
         all.extend(skirt_step::of(run));
@@ -55,4 +62,14 @@ fn newels(chain: &Chain) -> Vec<(usize, DryFit)> {
 /// The run by its name, where there are several.
 fn run_name(run: &RunChain) -> String {
     run.run.name.clone()
+}
+
+/// What stands on a tread, in few words.
+fn fitted(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first, last] => format!("{first} and {last}"),
+        [first, .., last] => format!("{first} to {last}"),
+    }
 }

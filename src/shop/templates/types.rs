@@ -42,6 +42,8 @@ pub enum TemplateKind {
     Notch(Board),
     /// The bores of one tread.
     Bores,
+    /// The outline of a winder's tread, with its bores and notches.
+    Winder,
     /// A rail's section and the face of its cut; true at the upper end.
     RailFace(bool),
     /// The line of a rail's end cut, to wrap about it; true at the upper end.

@@ -77,6 +77,79 @@ impl EdgeAcross {
     }
 }
 
+/// What a side of an outline between two edges lies on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum SideOf {
+    /// The front edge: of a tread its nosing.
+    Front,
+    /// The wall.
+    Wide,
+    /// The back edge: of a tread the face of the next kick.
+    Back,
+    /// The newel or the well.
+    Narrow,
+}
+
+/// One side of an outline in plan: straight, or round about the centre of the turn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OutlineSide {
+    /// What it lies on.
+    pub of: SideOf,
+    /// Its points, mm, both ends among them; those of a round one close enough together to draw it.
+    pub points: Vec<Point2<f64>>,
+    /// The radius of a round one, mm.
+    pub radius: Option<f64>,
+}
+
+impl OutlineSide {
+    /// Where it begins and where it ends.
+    #[must_use]
+    pub fn ends(&self) -> Option<[Point2<f64>; 2]> {
+        Some([*self.points.first()?, *self.points.last()?])
+    }
+
+    /// The same the other way about.
+    #[must_use]
+    fn turned(mut self) -> Self {
+        self.points.reverse();
+        self
+    }
+}
+
+/// True for points that only arithmetic parts.
+fn same(a: &Point2<f64>, b: &Point2<f64>) -> bool {
+    (a - b).norm() < crate::measure::tolerance::SAME_POINT_MM
+}
+
+/// What a path has between two stations on it, whose points are given; straight where the second
+/// lies before the first.
+fn along(
+    path: &Path,
+    of: SideOf,
+    [(from, first), (to, last)]: [(f64, Point2<f64>); 2],
+) -> Vec<OutlineSide> {
+    let mut stretches = path.stretches(from, to);
+    if stretches.is_empty() {
+        stretches.push(path::Stretch {
+            points: vec![first, last],
+            radius: None,
+        });
+    }
+    // Stations and points are worked out each by itself.
+    if let Some(point) = stretches.first_mut().and_then(|one| one.points.first_mut()) {
+        *point = first;
+    }
+    if let Some(point) = stretches.last_mut().and_then(|one| one.points.last_mut()) {
+        *point = last;
+    }
+    let sides = stretches.into_iter().map(|one| OutlineSide {
+        of,
+        points: one.points,
+        radius: one.radius,
+    });
+    sides.collect()
+}
+
 /// One winder.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Winder {
@@ -125,24 +198,57 @@ impl WinderSite {
     /// The outline of what lies between two edges, anticlockwise.
     #[must_use]
     pub fn outline(&self, front: &EdgeAcross, back: &EdgeAcross) -> Vec<Point2<f64>> {
-        let mut ring = vec![front.wide];
-        ring.extend(self.wide_side.between(front.wide_at, back.wide_at));
-        ring.extend([back.wide, back.narrow]);
-        let mut narrow = self.narrow_side.between(front.narrow_at, back.narrow_at);
-        narrow.reverse();
-        ring.extend(narrow);
-        ring.push(front.narrow);
-        let same = |a: &Point2<f64>, b: &Point2<f64>| {
-            (a - b).norm() < crate::measure::tolerance::SAME_POINT_MM
-        };
+        let sides = self.sides(front, back);
+        let mut ring: Vec<Point2<f64>> = sides
+            .iter()
+            .flat_map(|side| side.points.iter().skip(1).copied())
+            .collect();
         ring.dedup_by(|a, b| same(a, b));
         if ring.len() > 1 && same(&ring[0], &ring[ring.len() - 1]) {
             ring.pop();
         }
-        if self.turn.hand < 0.0 {
-            ring.reverse();
-        }
         ring
+    }
+
+    /// The sides of what lies between two edges, anticlockwise from the front one, which runs from its
+    /// left end, as one going up sees it, to its right end. A side without length is left out.
+    #[must_use]
+    pub fn sides(&self, front: &EdgeAcross, back: &EdgeAcross) -> Vec<OutlineSide> {
+        let straight = |of: SideOf, points: [Point2<f64>; 2]| OutlineSide {
+            of,
+            points: points.into(),
+            radius: None,
+        };
+        let wide = along(
+            &self.wide_side,
+            SideOf::Wide,
+            [(front.wide_at, front.wide), (back.wide_at, back.wide)],
+        );
+        let narrow = along(
+            &self.narrow_side,
+            SideOf::Narrow,
+            [
+                (front.narrow_at, front.narrow),
+                (back.narrow_at, back.narrow),
+            ],
+        );
+        let turned = |sides: Vec<OutlineSide>| sides.into_iter().rev().map(OutlineSide::turned);
+        let front_side = straight(SideOf::Front, front.ends());
+        let back_side = straight(SideOf::Back, back.ends());
+        let mut sides = Vec::new();
+        if self.turn.hand > 0.0 {
+            sides.push(front_side);
+            sides.extend(wide);
+            sides.push(back_side.turned());
+            sides.extend(turned(narrow));
+        } else {
+            sides.push(front_side.turned());
+            sides.extend(narrow);
+            sides.push(back_side);
+            sides.extend(turned(wide));
+        }
+        sides.retain(|side| side.ends().is_some_and(|[from, to]| !same(&from, &to)));
+        sides
     }
 
     /// The edge parallel to one, so far up the stair from it. `None` where it no longer reaches

@@ -214,24 +214,62 @@ impl Path {
         meets
     }
 
-    /// The corners of the path between two stations, in order; on an arc points close enough
-    /// together to draw it.
-    pub(super) fn between(&self, low: f64, high: f64) -> Vec<Point2<f64>> {
-        let mut points = Vec::new();
-        for (piece, from, to) in self.placed() {
-            if let Piece::Arc { radius } = piece {
-                let (a, b) = (low.max(from), high.min(to));
-                let steps = ((b - a) / radius / ARC_STEP).ceil();
-                let each = (b - a) / steps;
-                points.extend(
-                    (1..steps.max(0.0) as u32).map(|step| self.point(a + f64::from(step) * each)),
-                );
+    /// The path between two stations, stretch by stretch in order: straight ones with their two ends,
+    /// round ones with points close enough together to draw them. What lies past the path's ends goes
+    /// on straight.
+    pub(super) fn stretches(&self, low: f64, high: f64) -> Vec<Stretch> {
+        let mut found: Vec<Stretch> = Vec::new();
+        let last = self.pieces.len() - 1;
+        for (at, (piece, from, to)) in self.placed().enumerate() {
+            let a = if at == 0 { low } else { low.max(from) };
+            let b = if at == last { high } else { high.min(to) };
+            if b - a < SAME_POINT_MM {
+                continue;
             }
-            if to > low + SAME_POINT_MM && to < high - SAME_POINT_MM {
-                points.push(self.point(to));
+            let radius = match piece {
+                Piece::Straight { .. } => None,
+                Piece::Arc { radius } => Some(*radius),
+            };
+            let chords = radius.map_or(1.0, |radius| ((b - a) / radius / ARC_STEP).ceil());
+            let each = (b - a) / chords;
+            let points = (0..=chords as u32).map(|step| self.point(a + f64::from(step) * each));
+            let next = Stretch {
+                points: points.collect(),
+                radius,
+            };
+            match found.last_mut() {
+                Some(before) if before.goes_on_as(&next) => {
+                    before.points.truncate(1);
+                    before.points.extend(next.points.last());
+                }
+                _ => found.push(next),
             }
         }
-        points
+        found
+    }
+}
+
+/// A stretch of a path: straight, or round about the centre of the turn.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Stretch {
+    /// Its points, both ends among them.
+    pub(super) points: Vec<Point2<f64>>,
+    /// The radius of a round one.
+    pub(super) radius: Option<f64>,
+}
+
+impl Stretch {
+    /// True where both are straight and one line.
+    fn goes_on_as(&self, next: &Self) -> bool {
+        let way = |one: &Self| {
+            let (first, last) = (one.points.first()?, one.points.last()?);
+            (last - first).try_normalize(f64::MIN_POSITIVE)
+        };
+        let straight = self.radius.is_none() && next.radius.is_none();
+        straight
+            && way(self)
+                .zip(way(next))
+                .is_some_and(|(a, b)| a.perp(&b).abs() < PARALLEL && a.dot(&b) > 0.0)
     }
 }
 

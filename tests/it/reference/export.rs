@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 
 use super::{
     balls, beddings, building, fittings, flights, lines, pieces, propagation, sheets, stocks,
-    surveys,
+    surveys, winders,
 };
 
 /// `SUBJECT-SEED.in.json`.
@@ -33,6 +33,7 @@ fn answer(subject: &str, case: Value) -> Result<Value, String> {
         "stocks" => stocks::answer(case),
         "sheets" => sheets::answer(case),
         "building" => building::answer(case),
+        "winders" => winders::answer(case),
         other => Err(format!("no subject `{other}`")),
     }
 }
@@ -76,6 +77,7 @@ fn every_case_is_answered() {
     stocks::check_built_in_case();
     sheets::check_built_in_case();
     building::check_built_in_case();
+    winders::check_built_in_case();
     let Some(directory) = std::env::var_os("RAKEWELL_REFERENCE_DIR") else {
         return;
     };

@@ -13,3 +13,4 @@ mod propagation;
 mod sheets;
 mod stocks;
 mod surveys;
+mod winders;

@@ -143,7 +143,7 @@ fn a_baluster_under_an_easing_reaches_its_underside() {
 
 #[test]
 fn a_gooseneck_makes_up_the_rise_to_a_level_guard() {
-    // The level rail is to stand 42 in over the floor. The riser's face stands the rail's own depth
+    // The level rail is to stand 42 in over the floor. The plumb piece's face stands the rail's own depth
     // before the newel's face at 54 - 1 3/4; there the rake is 36 + 3/4 times the way from the last
     // nosing, at 50 - 3/4, over the floor.
     let (site, setout) = to_a_floor(Some("42"));
@@ -152,14 +152,14 @@ fn a_gooseneck_makes_up_the_rise_to_a_level_guard() {
     let over = setout.rail.over.iter().find(|over| over.upper).unwrap();
     assert_relative_eq!(over.rise.as_inches(), 42.0 - arrives, epsilon = 1e-6);
     assert_relative_eq!(over.takes_off.as_inches(), 3.0, epsilon = 1e-9);
-    let riser = of_kind(&setout, FittingKind::Riser, true);
+    let plumb = of_kind(&setout, FittingKind::Gooseneck, true);
     // 53.13 degrees from rake to plumb at 6 in: tangents of 3 in.
     assert_relative_eq!(
-        riser.length.as_inches(),
+        plumb.length.as_inches(),
         42.0 - arrives - 3.0,
         epsilon = 1e-6
     );
-    assert_relative_eq!(riser.mitre().as_degrees(), 45.0, epsilon = 1e-9);
+    assert_relative_eq!(plumb.mitre().as_degrees(), 45.0, epsilon = 1e-9);
     let level = of_kind(&setout, FittingKind::Level, true);
     let floor = site.steps.last().unwrap().height;
     assert_relative_eq!((level.start.z - floor) / 25.4, 42.0, epsilon = 1e-6);

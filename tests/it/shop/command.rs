@@ -7,6 +7,8 @@ use serde_json::Value;
 use crate::cli::json::{documented, paths};
 use crate::cli::{DEMO, rakewell, write};
 
+use super::SCENES;
+
 const SHOP: &str = r#"
     shop: (
         kerf: "1/8", trim: "3/4", currency: "USD",
@@ -61,6 +63,8 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
     let mut found = BTreeSet::new();
     paths(&json(&[&good], 0), "", &mut found);
     paths(&json(&[&short, "--prices", &prices], 2), "", &mut found);
+    let winders = write(folder.path(), "winders.ron", SCENES[13].1);
+    paths(&json(&[&winders], 0), "", &mut found);
     let plain = |all: &BTreeSet<String>| -> BTreeSet<String> {
         all.iter().map(|path| path.replace("[]", "")).collect()
     };

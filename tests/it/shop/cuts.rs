@@ -285,12 +285,12 @@ fn pieces_of_an_eased_rail_add_up() {
         }
     }
     assert!(bends > 0);
-    // A goosenecks's level piece is mitred to its riser at half a right angle: each loses the rail's
+    // A gooseneck's level piece is mitred to its plumb piece at half a right angle: each loses the rail's
     // depth on its inner side.
     for one in list
         .pieces
         .iter()
-        .filter(|one| one.kind == PieceKind::Riser)
+        .filter(|one| one.kind == PieceKind::Gooseneck)
     {
         let depth = one.section[1];
         assert_relative_eq!(

@@ -7,9 +7,11 @@ mod cuts;
 mod fastening;
 mod marks;
 pub(crate) mod mirror;
+mod names;
 mod program;
 mod stock;
 mod templates;
+mod winders;
 
 use rakewell::chain::{self, Chain};
 use rakewell::job::Document;

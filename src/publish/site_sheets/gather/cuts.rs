@@ -40,19 +40,7 @@ pub(super) fn cuts<'a>(list: &CutList, tape: Tape) -> Part<'a> {
 }
 
 fn cut_set(part: &mut Part<'_>, set: &CutSet) {
-    let last = set.heads.len().saturating_sub(1);
-    let columns: Vec<Column> = set
-        .heads
-        .iter()
-        .enumerate()
-        .map(|(at, head)| {
-            if at == last {
-                text(*head)
-            } else {
-                number(*head)
-            }
-        })
-        .collect();
+    let columns = in_columns(&set.heads);
     let table = Table::plain("cuts.csv", capital(&set.title), &columns, set.rows.clone());
     part.table(table.over(set.ends.join("; ")));
     for (who, says) in by_piece(set) {
@@ -63,6 +51,26 @@ fn cut_set(part: &mut Part<'_>, set: &CutSet) {
         };
         part.line(format!("{lead}: {}.", says.join("; ")));
     }
+    for outline in &set.outlines {
+        let columns = in_columns(&outline.heads);
+        let rows = outline.rows.clone();
+        let table = Table::plain("winders.csv", outline.title.clone(), &columns, rows);
+        part.table(table.over(outline.says));
+    }
+}
+
+/// Numbers, and words in the last column.
+fn in_columns(heads: &[&'static str]) -> Vec<Column> {
+    let last = heads.len().saturating_sub(1);
+    let each = heads.iter().enumerate();
+    each.map(|(at, head)| {
+        if at == last {
+            text(*head)
+        } else {
+            number(*head)
+        }
+    })
+    .collect()
 }
 
 /// What more is done, all of it together that is about the same pieces.

@@ -56,7 +56,12 @@ pub(super) fn gather<'a>(told: &Told<'a>, only: &[Chapter], room: (f64, f64)) ->
     }
     if wanted(Chapter::Cuts) {
         parts.push(cuts::cuts(&list, job.tape));
-        tables.extend(from_shop(&["cuts.csv", "saw.csv", "bores.csv"]));
+        tables.extend(from_shop(&[
+            "cuts.csv",
+            "saw.csv",
+            "bores.csv",
+            "winders.csv",
+        ]));
     }
     if wanted(Chapter::Marks) {
         parts.push(running::marks(chain, &set, job.tape));
