@@ -8,12 +8,8 @@ use crate::shop::parts::parts;
 
 pub(super) fn run(command: &Model) -> Outcome {
     let to = &command.to;
-    let ending = to.extension().and_then(|ending| ending.to_str());
-    if !ending.is_some_and(|ending| ending.eq_ignore_ascii_case("ifc")) {
-        return talk::fault(&format!(
-            "{} should be called something.ifc: the model is written as IFC alone",
-            to.display()
-        ));
+    if let Some(outcome) = talk::wrong_ending(to, "ifc", "the model is written as IFC alone") {
+        return outcome;
     }
     let loaded = source::load_way(command.job.as_deref(), command.alternative.as_deref());
     let source = match loaded {

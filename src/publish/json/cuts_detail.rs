@@ -3,6 +3,8 @@
 use serde::Serialize;
 
 use crate::measure::{Angle, Length, Tape};
+use crate::publish::newel_side;
+use crate::setout::NewelSide;
 use crate::setout::boards::SkirtStep;
 use crate::shop::cuts::Detail;
 
@@ -81,6 +83,16 @@ impl Numbers {
         ];
         all.extend(step.level.map(|level| self.length(&name("level"), level)));
         all
+    }
+}
+
+/// What a block stands against: no number.
+fn backs(side: NewelSide) -> DetailShape {
+    DetailShape {
+        what: format!("against {}", newel_side(side)),
+        mm: None,
+        deg: None,
+        tape: None,
     }
 }
 
@@ -163,5 +175,6 @@ pub(super) fn detail(detail: &Detail, tape: Tape) -> Vec<DetailShape> {
             to.lengths([("scribe-least", *least), ("scribe-most", *most)])
         }
         Detail::Returned { roll, .. } => vec![Numbers::angle("roll", *roll)],
+        Detail::Backs(side, _) => vec![backs(*side)],
     }
 }

@@ -1,7 +1,7 @@
 //! Treads, return nosings, kicks and skirts, with what is notched out of them.
 
 use crate::job::{Hand, Meets, RoughOf, Side};
-use crate::measure::{Angle, Length};
+use crate::measure::{Angle, Length, tolerance};
 use crate::setout::boards::{
     KickEnd, KickSet, OpenSkirtSet, ReturnSet, SkirtEnd, StripSet, TreadEnd, TreadSet, WallSkirtSet,
 };
@@ -157,6 +157,7 @@ fn tread_notch(newel: &NewelSet, notch: &Notch, thick: Length) -> NotchWork {
         ],
         deep: thick,
         remains: Length::ZERO,
+        whole: false,
         sides: notch.sides.clone(),
         angles: notch.angles.clone(),
     }
@@ -233,7 +234,13 @@ fn kick(cutter: &Cutter<'_>, one: &KickSet) -> CutPiece {
     piece.notches = railings(cutter)
         .flat_map(|newel| newel.cutouts.iter().map(move |cut| (newel, cut)))
         .filter(|(_, cut)| cut.step == one.step && !skirts.contains(&cut.part.as_str()))
-        .map(|(newel, cut)| cutout(newel, cut, [Edge::OpenEnd, Edge::Top]))
+        .map(|(newel, cut)| {
+            let notch = cutout(newel, cut, [Edge::OpenEnd, Edge::Top]);
+            NotchWork {
+                whole: cut.from_top > high - Length::mm(tolerance::DEPARTS_MM),
+                ..notch
+            }
+        })
         .collect();
     piece.detail = Detail::Kick {
         widths: [one.bottom, one.top],
@@ -260,6 +267,7 @@ fn cutout(newel: &NewelSet, cut: &Cutout, edges: [Edge; 2]) -> NotchWork {
         reaches: [(first, cut.from_end), (second, cut.from_top)],
         deep: cut.depth,
         remains: cut.remains,
+        whole: false,
         sides: cut.sides.clone(),
         angles: cut.angles.clone(),
     }

@@ -3,9 +3,9 @@
 //! In: a [`Chain`]. Out: [`Sectioned`] blanks.
 
 use crate::chain::Chain;
-use crate::job::{BoardFor, Hand};
+use crate::job::{BoardFor, Hand, Job};
 use crate::measure::{Length, tolerance};
-use crate::shop::cuts::{CutPiece, Detail, EndOf, PieceKind, pieces};
+use crate::shop::cuts::{CutPiece, Detail, EndOf, PieceKind, Standing, pieces};
 
 use super::types::Blank;
 
@@ -73,8 +73,14 @@ pub struct Sectioned {
 /// lengths up to the next mark of the job's tape.
 #[must_use]
 pub fn blanks(chain: &Chain) -> Vec<Sectioned> {
-    let mut all: Vec<(Section, Blank)> = pieces(chain).iter().filter_map(blank).collect();
-    let job = &chain.first().run.job;
+    blanks_of(&pieces(chain), &chain.first().run.job)
+}
+
+/// The same of pieces that are known already; what is there is cut from no board.
+#[must_use]
+pub fn blanks_of(pieces: &[CutPiece], job: &Job) -> Vec<Sectioned> {
+    let wanted = pieces.iter().filter(|one| one.there == Standing::Wanted);
+    let mut all: Vec<(Section, Blank)> = wanted.filter_map(blank).collect();
     for (_, blank) in &mut all {
         blank.rough = job.tape.round_up(blank.rough);
         let group = job

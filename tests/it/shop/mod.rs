@@ -10,6 +10,7 @@ pub(crate) mod mirror;
 mod program;
 mod stock;
 mod templates;
+mod there;
 
 use rakewell::chain::{self, Chain};
 use rakewell::job::Document;
