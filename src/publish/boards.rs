@@ -101,7 +101,7 @@ pub fn board_within(
     drawing
         .canvas
         .fitted((MARGIN, drawing.top - 1.4), Push::Left, &says, small, room);
-    let key = drawing.board(one, board, telling).join("   ");
+    let key = drawing.board(one, board, telling).join("; ");
     let below = drawing.top + BOARD + KEY;
     let key_style = Style::regular(7.0, BLACK);
     let lines = drawing

@@ -269,14 +269,7 @@ fn then(piece: &CutPiece, tape: Tape) -> Vec<(String, String)> {
     if !meets.is_empty() && matches!(piece.kind, PieceKind::Rail | PieceKind::Newel) {
         told.push(meets.join(", "));
     }
-    if let Standing::Received(marks) = &piece.there {
-        let marked = piece.members.iter().zip(marks);
-        let marked: Vec<String> = marked
-            .filter(|(name, mark)| name != mark)
-            .map(|(name, mark)| format!("{name} is {mark}"))
-            .collect();
-        told.extend((!marked.is_empty()).then(|| format!("by its mark: {}", marked.join(", "))));
-    }
+    told.extend(came_as(piece));
     told.extend(detail(piece, tape));
     told.extend(piece.notches.iter().map(|notch| notch_told(notch, tape)));
     told.extend(piece.bores.iter().map(|bore| bore_told(bore, tape)));
@@ -326,6 +319,26 @@ fn notch_told(notch: &NotchWork, tape: Tape) -> String {
         reaches.join(" and "),
         corners.join(", ")
     )
+}
+
+/// What a delivered piece is cut from, where it came under a mark of its own.
+fn came_as(piece: &CutPiece) -> Option<String> {
+    let Standing::Received(marks) = &piece.there else {
+        return None;
+    };
+    let marked = piece.members.iter().zip(marks);
+    let told: Vec<(&String, &String)> = marked.filter(|(name, mark)| name != mark).collect();
+    match told.as_slice() {
+        [] => None,
+        [(_, mark)] => Some(format!("cut it from the one marked {mark}")),
+        several => {
+            let each = several
+                .iter()
+                .map(|(name, mark)| format!("{name} from {mark}"));
+            let each: Vec<String> = each.collect();
+            Some(format!("cut each from the one marked: {}", each.join(", ")))
+        }
+    }
 }
 
 /// Less than this is nothing: what the noise of arithmetic leaves.

@@ -73,7 +73,7 @@ pub fn pieces_say(one: &SectionPlan, tape: Tape) -> String {
 }
 
 /// The columns of boards.
-pub const BOARD_HEADS: [&str; 4] = ["board", "long", "left", "from its marked end on"];
+pub const BOARD_HEADS: [&str; 4] = ["board", "long", "left", "from the end on"];
 
 /// The boards of a plan.
 #[must_use]

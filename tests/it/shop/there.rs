@@ -25,6 +25,15 @@ fn told(says: &str) -> (chain::Chain, Reckoning) {
     (chain, reckoned)
 }
 
+/// How many of an item are needed.
+fn needed(reckoned: &Reckoning, item: &str) -> u64 {
+    let lines = reckoned.purchase.lines.iter();
+    lines
+        .filter(|one| one.item == item)
+        .map(|one| one.needed)
+        .sum()
+}
+
 #[test]
 fn what_stands_or_was_delivered_is_listed_as_there_and_not_had_again() {
     let (chain, reckoned) = told(THERE);
@@ -60,19 +69,12 @@ fn what_stands_or_was_delivered_is_listed_as_there_and_not_had_again() {
         balusters - 1
     );
     // Neither is bought: no newel at all, three balusters fewer, and one cap.
-    let lines = &reckoned.purchase.lines;
-    let needed = |item: &str| {
-        lines
-            .iter()
-            .filter(|one| one.item == item)
-            .map(|one| one.needed)
-    };
-    assert_eq!(needed(BoardFor::Newels.word()).sum::<u64>(), 0);
+    assert_eq!(needed(&reckoned, BoardFor::Newels.word()), 0);
     assert_eq!(
-        needed(BoardFor::Balusters.word()).sum::<u64>(),
+        needed(&reckoned, BoardFor::Balusters.word()),
         balusters as u64 - 3
     );
-    assert_eq!(needed(NEWEL_CAP).sum::<u64>(), 1);
+    assert_eq!(needed(&reckoned, NEWEL_CAP), 1);
     let says = there_words(&reckoned.purchase.there).join("\n");
     assert!(says.contains("neither cut nor bought: N1"), "{says}");
     assert!(says.contains("Delivered already, so not bought"), "{says}");
@@ -83,17 +85,10 @@ fn with_nothing_there_all_is_cut_and_bought() {
     let (chain, reckoned) = told("built: [");
     let list = cut_list(&chain);
     assert!(list.there.is_empty() && there_words(&list.there).is_empty());
-    let lines = &reckoned.purchase.lines;
-    let needed = |item: &str| {
-        lines
-            .iter()
-            .filter(|one| one.item == item)
-            .map(|one| one.needed)
-    };
-    assert_eq!(needed(BoardFor::Newels.word()).sum::<u64>(), 2);
-    assert_eq!(needed(NEWEL_CAP).sum::<u64>(), 2);
+    assert_eq!(needed(&reckoned, BoardFor::Newels.word()), 2);
+    assert_eq!(needed(&reckoned, NEWEL_CAP), 2);
     let balusters = chain.first().setout.balusters.len() as u64;
-    assert_eq!(needed(BoardFor::Balusters.word()).sum::<u64>(), balusters);
+    assert_eq!(needed(&reckoned, BoardFor::Balusters.word()), balusters);
 }
 
 /// A newel twelve inches too short is within no limit: another is bought, and that is said.
@@ -102,11 +97,7 @@ fn what_goes_back_is_bought_again() {
     let says = "received: (newels: [(name: \"N2\", length: \"30\")]),\n    built: [";
     let (chain, reckoned) = told(says);
     assert_eq!(reckoned.purchase.there.goes_back, ["N2"]);
-    let lines = &reckoned.purchase.lines;
-    let newels = lines
-        .iter()
-        .filter(|one| one.item == BoardFor::Newels.word());
-    assert_eq!(newels.map(|one| one.needed).sum::<u64>(), 2);
+    assert_eq!(needed(&reckoned, BoardFor::Newels.word()), 2);
     let list = cut_list(&chain);
     let newel = list.of("N2").find(|one| one.kind == PieceKind::Newel);
     assert_eq!(newel.unwrap().there, Standing::Wanted);
