@@ -107,7 +107,7 @@ fn off_the_grid<'a>(gridded: &'a Gridded, coarse: &'a Coarse) -> (&'a Problem, S
         let over = bound.map(|bound| (cost(whole) - bound) as f64 / bound.max(1) as f64);
         left(whole) == 0 && over.is_some_and(|over| over <= 0.0 || coarse.many && over < NEAR)
     };
-    if !is_near(&best.whole, bound) {
+    if coarse.many && !is_near(&best.whole, bound) {
         let mut effort = Effort(whole::EFFORT);
         let relaxed = relax(&coarse.bound, &mut Vec::new(), &mut effort);
         let told = rounded_up(relaxed.bound.max(coarse.wood));
@@ -125,8 +125,8 @@ fn off_the_grid<'a>(gridded: &'a Gridded, coarse: &'a Coarse) -> (&'a Problem, S
     }
     if !coarse.many && !is_near(&best.whole, bound) {
         // Whole boards for the pieces rounded down cost no more than for the pieces as they are.
-        let whole = whole::solve(&coarse.bound).bound;
-        bound = bound.zip(whole).map(|(a, b)| a.max(b)).or(bound);
+        let whole = whole::solve(&coarse.bound);
+        bound = whole.bound.max(bound.filter(|_| whole.bound.is_some()));
     }
     best.whole.bound = bound;
     (problem, best)
