@@ -103,7 +103,7 @@ fn assert_sawn(plan: &Plan, blanks: &[Blank], stock: &[Stock], saw: Saw) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(12))]
+    #![proptest_config(ProptestConfig::with_cases(8))]
 
     #[test]
     fn what_is_planned_can_be_sawn(
