@@ -9,8 +9,8 @@ use crate::measure::Tape;
 use crate::publish::file;
 use crate::publish::shop::{
     ANCHOR_CAUTION, CutSet, JOINT_HEADS, JointTold, MARK_WORDS, RowTold, SAW_CAUTION, SAW_WORDS,
-    TreadTold, block_told, csv_tables, cut_tables, joints_told, rows_told, stations, treads_head,
-    treads_told, untold_words, work_word,
+    TreadTold, block_told, csv_tables, cut_tables, joints_told, rows_told, stations, there_words,
+    treads_head, treads_told, untold_words, work_word,
 };
 use crate::publish::{FitMark, dry_fit_told, json};
 use crate::setout::dry_fit::Board;
@@ -62,6 +62,10 @@ fn written(job: &Job, list: &CutList, schedule: &Schedule) -> String {
         "",
         &format!("{SAW_WORDS} Where each bore goes: `cuts --marks`."),
     );
+    for says in there_words(&list.there) {
+        page.space();
+        page.wrapped("", &says);
+    }
     for table in cut_tables(list, job.tape) {
         page.heading(&format!("Cut {}", work_word(table.work)));
         for set in &table.sets {
@@ -104,9 +108,14 @@ fn write_set(page: &mut Page, set: &CutSet) {
         let lead = if who.len() > 1 && who.len() == set.rows.len() {
             "all".to_owned()
         } else {
-            short(&who.join(", "))
+            who.join(", ")
         };
-        page.wrapped(&format!("    {lead}  "), says);
+        if lead.chars().count() <= LONGEST_LEAD {
+            page.wrapped(&format!("    {lead}  "), says);
+        } else {
+            page.wrapped("    ", &format!("{lead}:"));
+            page.wrapped("      ", says);
+        }
     }
     for outline in &set.outlines {
         page.wrapped("    ", &format!("{}. {}", outline.title, outline.says));
@@ -121,16 +130,7 @@ fn write_set(page: &mut Page, set: &CutSet) {
     }
 }
 
-/// Names that stand before a line, no longer than leaves room for it.
-fn short(who: &str) -> String {
-    if who.chars().count() <= LONGEST_LEAD {
-        return who.to_owned();
-    }
-    let start: String = who.chars().take(LONGEST_LEAD).collect();
-    format!("{start}...")
-}
-
-/// Columns for the names before a line.
+/// Names this long stand before a line; longer ones stand over it.
 const LONGEST_LEAD: usize = 24;
 
 fn write_joints(page: &mut Page, joints: &[JointTold]) {

@@ -76,14 +76,24 @@ pub(super) fn templates_of(command: &Templates) -> Outcome {
 fn only(all: &[Template], name: &str) -> Vec<Template> {
     let is = |text: &str| text.eq_ignore_ascii_case(name);
     let wanted = |one: &&Template| is(&one.name) || is(&one.part) || is(&one.fits);
-    all.iter().filter(wanted).cloned().collect()
+    // What has no part, or fits none, is not meant by no name.
+    let named = !name.trim().is_empty();
+    all.iter()
+        .filter(|one| named && wanted(one))
+        .cloned()
+        .collect()
 }
 
 fn none(all: &[Template], only: Option<&str>) -> String {
     let names: Vec<&str> = all.iter().map(|one| one.name.as_str()).collect();
     match only {
         Some(name) => format!(
-            "there is no template {name}; there are {}. A part such as {} does too",
+            "there is no template {}; there are {}. A part such as {} does too",
+            if name.trim().is_empty() {
+                "without a name"
+            } else {
+                name
+            },
             names.join(", "),
             all.iter()
                 .map(|one| one.part.as_str())
@@ -101,27 +111,23 @@ fn write(
     svg: bool,
     tape: Tape,
 ) -> Result<(), Outcome> {
-    std::fs::create_dir_all(folder)
-        .map_err(|error| talk::fault(&format!("cannot make {}: {error}", folder.display())))?;
-    let put = |name: String, bytes: &[u8]| {
-        let path = folder.join(name);
-        file::write_over(&path, bytes).map_err(|error| talk::fault(&file::why(&path, &error)))
-    };
+    let mut files = Vec::new();
     let mut sheets = 0;
     for one in made {
         let bytes = one
             .printed
             .pdf()
             .map_err(|error| talk::fault(&error.to_string()))?;
-        put(format!("{}.pdf", one.name), &bytes)?;
+        files.push((format!("{}.pdf", one.name), bytes));
         sheets += one.printed.pages.len();
         if svg {
             for (at, template) in one.templates.iter().enumerate() {
                 let (text, _) = full_size::svg(job, template, tape);
-                put(full_size::svg_name(one, at), text.as_bytes())?;
+                files.push((full_size::svg_name(one, at), text.into_bytes()));
             }
         }
     }
+    file::write_all(folder, &files).map_err(|why| talk::fault(&why))?;
     talk::say(&format!(
         "wrote {} files, {sheets} sheets, into {}; print them at 100 %, without fitting to the page",
         made.len(),
@@ -156,6 +162,11 @@ fn listed(job: &str, made: &[TemplateFile], to: Option<&Path>) -> String {
 
 /// Writes the story pole, and tells its marks.
 pub(super) fn pole(command: &Pole) -> Outcome {
+    let to = command.to.as_deref();
+    let wrong = to.and_then(|to| talk::wrong_ending(to, "pdf", "the pole is printed as PDF alone"));
+    if let Some(outcome) = wrong {
+        return outcome;
+    }
     let alternative = command.alternative.as_deref();
     let (source, chain) = match loaded(command.job.as_deref(), alternative) {
         Ok(loaded) => loaded,

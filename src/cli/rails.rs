@@ -4,9 +4,10 @@
 use super::page::{Page, Push};
 use super::setout::{cut, degrees};
 use crate::measure::{Length, Tape};
+use crate::publish::newel_side;
 use crate::setout::{
-    BlockNeeded, Cutout, Fitting, FittingKind, HalfNewelSet, NewelSet, NewelSide, OverNewel,
-    RailSet, WallRailSet,
+    BlockNeeded, Cutout, Fitting, FittingKind, HalfNewelSet, NewelSet, OverNewel, RailSet,
+    WallRailSet,
 };
 
 /// What a newel says beside its place and its notches in treads.
@@ -34,7 +35,7 @@ pub(super) fn cuts(page: &mut Page, newel: &NewelSet, tape: Tape) {
     for (side, part) in &newel.bears_on {
         page.wrapped(
             "      bears   ",
-            &format!("{} on {part}", side_words(*side)),
+            &format!("its {} on {part}", newel_side(*side)),
         );
     }
     for one in &newel.needs {
@@ -99,18 +100,10 @@ fn cutout(one: &Cutout, tape: Tape) -> String {
     )
 }
 
-fn side_words(side: NewelSide) -> &'static str {
-    match side {
-        NewelSide::Uphill => "its uphill side",
-        NewelSide::Inward => "its inward side",
-        NewelSide::Under => "its foot",
-    }
-}
-
 fn need(one: &BlockNeeded, tape: Tape) -> String {
     format!(
-        "a block against {}: {} up the flight, {} across, {} high",
-        side_words(one.side),
+        "a block against its {}: {} up the flight, {} across, {} high",
+        newel_side(one.side),
         tape.print(one.along),
         tape.print(one.across),
         tape.print(one.height)

@@ -19,7 +19,7 @@ use crate::shop::buy::Purchase;
 use crate::shop::hours::Hours;
 use crate::shop::prices::{self, Prices};
 use crate::shop::reckoning::{Reckoning, reckon};
-use crate::shop::stock::{CannotCut, Plan, SectionPlan, saw};
+use crate::shop::stock::{CannotCut, SectionPlan, saw};
 
 /// No price list is larger.
 const MOST_BYTES: u64 = 4 * 1024 * 1024;
@@ -129,22 +129,20 @@ fn write_files(
     let Some(folder) = &command.boards else {
         return Ok(());
     };
-    std::fs::create_dir_all(folder)
-        .map_err(|error| format!("cannot make {}: {error}", folder.display()))?;
     let telling = Telling {
         tape: job.tape,
         currency: prices.currency_of(job),
         saw: saw(&job.shop),
     };
+    let mut files = Vec::new();
     for (number, one) in reckoned.plans.iter().enumerate() {
         if let Some(drawing) = boards(one, telling) {
             let kind = one.section.of.word().replace(' ', "-");
-            let path = folder.join(format!("boards-{}-{kind}.svg", number + 1));
-            let text = svg_plain(&drawing);
-            file::write_over(&path, text.as_bytes()).map_err(|error| file::why(&path, &error))?;
+            let name = format!("boards-{}-{kind}.svg", number + 1);
+            files.push((name, svg_plain(&drawing).into_bytes()));
         }
     }
-    Ok(())
+    file::write_all(folder, &files)
 }
 
 fn written(job: &Job, reckoned: &Reckoning, prices: &Prices) -> String {
@@ -190,8 +188,11 @@ fn write_section(page: &mut Page, one: &SectionPlan, currency: &str, tape: Tape)
     page.heading(&sentence_case(&section_words(&one.section, tape)));
     page.wrapped("  ", &told::pieces_say(one, tape));
     page.wrapped("  ", &plan_says(one, currency, tape));
-    if let Ok(plan) = &one.plan {
-        write_boards(page, plan, tape);
+    if let Some(says) = told::skips_say(one) {
+        page.wrapped("  ", says);
+    }
+    if one.plan.is_ok() {
+        write_boards(page, one, tape);
     }
 }
 
@@ -201,14 +202,14 @@ fn sentence_case(text: &str) -> String {
     first.unwrap_or_default() + letters.as_str()
 }
 
-fn write_boards(page: &mut Page, plan: &Plan, tape: Tape) {
+fn write_boards(page: &mut Page, one: &SectionPlan, tape: Tape) {
     page.space();
     let pushes = [Push::Right, Push::Right, Push::Right, Push::Left];
     write_table(
         page,
         &pushes,
         &told::BOARD_HEADS,
-        told::board_rows(plan, tape),
+        told::board_rows(one, tape),
     );
 }
 

@@ -11,6 +11,7 @@ use crate::doubt::{self, Doubt};
 use crate::inspect::walls::{self, CornerTold, WallTold};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
+use crate::publish::file;
 use crate::publish::json;
 use crate::publish::json::SurveyTold as Told;
 use crate::publish::survey::{give_words, read_words, sd_words, suspect_says};
@@ -96,18 +97,18 @@ impl<'a> OfRun<'a> {
 
 /// Draws every wall into a folder, which is made if it is not there.
 fn draw_walls(folder: &Path, job: &Job, all: &[OfRun<'_>]) -> Result<(), String> {
-    let told =
-        |error: std::io::Error, path: &Path| format!("cannot write {}: {error}", path.display());
-    std::fs::create_dir_all(folder).map_err(|error| told(error, folder))?;
     let of_run = |one: &'_ OfRun<'_>| -> Vec<_> {
         let face = |wall: &WallTold| Some((one.run.site.wall(&wall.name)?.clone(), wall.clone()));
         one.walls.iter().filter_map(face).collect()
     };
-    for (at, (face, wall)) in all.iter().flat_map(of_run).enumerate() {
-        let path = folder.join(file_name(at, &wall.name));
-        std::fs::write(&path, wall_svg(job, &face, &wall)).map_err(|error| told(error, &path))?;
-    }
-    Ok(())
+    let walls = all.iter().flat_map(of_run).enumerate();
+    let files: Vec<(String, Vec<u8>)> = walls
+        .map(|(at, (face, wall))| {
+            let drawn = wall_svg(job, &face, &wall);
+            (file_name(at, &wall.name), drawn.into_bytes())
+        })
+        .collect();
+    file::write_all(folder, &files)
 }
 
 /// A wall's file: its name where that can be one, with its number where it cannot.

@@ -1,6 +1,7 @@
 //! Standard output for the answer, standard error for talk.
 
 use std::io::{ErrorKind, Write};
+use std::path::Path;
 
 use super::Outcome;
 use crate::publish::pdf::{Page, boxed};
@@ -45,4 +46,16 @@ const BOXES: usize = 6;
 pub(super) fn fault(text: &str) -> Outcome {
     say(&format!("rakewell: {text}"));
     Outcome::Fault
+}
+
+/// Says that a file to be written should end otherwise, and why; nothing where it ends so.
+pub(super) fn wrong_ending(to: &Path, ending: &str, why: &str) -> Option<Outcome> {
+    let own = to.extension().and_then(|own| own.to_str());
+    let is_so = own.is_some_and(|own| own.eq_ignore_ascii_case(ending));
+    (!is_so).then(|| {
+        fault(&format!(
+            "{} should be called something.{ending}: {why}",
+            to.display()
+        ))
+    })
 }

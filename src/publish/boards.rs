@@ -1,5 +1,6 @@
 //! Boards with their cuts drawn, black and white: each to one scale, pieces with label and length, saw
-//! cuts solid, trims hatched one way, defects both ways, what is left dashed.
+//! cuts solid, trims hatched one way, defects both ways, what is left dashed. Where a piece is too short
+//! for its words it has a number, and the words stand in the key under the board.
 //!
 //! In: the plan of a section. Out: a [`Drawing`] in millimetres on the paper.
 
@@ -8,6 +9,7 @@ use crate::shop::stock::{Board, Saw, SectionPlan};
 
 use super::drawing::Drawing;
 use super::pdf::{Canvas, Pen, Push, Shade, Style};
+use super::stock::told::{left_words, skip_words, skips};
 use super::stock::{plan_says, section_words};
 
 const BLACK: Shade = Shade(0, 0, 0);
@@ -23,6 +25,14 @@ const HEAD: f64 = 16.0;
 const THIN: f64 = 0.3;
 /// Between lines of a hatch.
 const HATCH: f64 = 1.6;
+
+/// Height of a line of the key.
+const KEY: f64 = 3.2;
+/// Points of the smallest words on a board.
+const READABLE: f64 = 6.0;
+/// White beside words, both sides together, and the room of a letter.
+const BESIDE: f64 = 0.8;
+const LETTER: f64 = 1.2;
 
 /// How boards are told: the tape and the money.
 #[derive(Clone, Copy, Debug)]
@@ -86,36 +96,56 @@ pub fn board_within(
         scale: room / longest.as_mm().max(1.0),
         top: WORDS - 2.0,
     };
-    let says = board_says(at, board, telling.tape);
+    let says = board_says(one, at, board, telling.tape);
     let small = Style::regular(8.0, BLACK);
     drawing
         .canvas
         .fitted((MARGIN, drawing.top - 1.4), Push::Left, &says, small, room);
-    drawing.board(one, board, telling);
+    let key = drawing.board(one, board, telling).join("; ");
+    let below = drawing.top + BOARD + KEY;
+    let key_style = Style::regular(7.0, BLACK);
+    let lines = drawing
+        .canvas
+        .lines((MARGIN, below), &key, key_style, room, KEY);
+    let key_height = if key.is_empty() {
+        0.0
+    } else {
+        lines as f64 * KEY + 1.0
+    };
     Some(Drawing {
         width,
-        height: WORDS + BOARD,
+        height: WORDS + BOARD + key_height,
         canvas: drawing.canvas,
         says,
     })
 }
 
-fn board_says(at: usize, board: &Board, tape: Tape) -> String {
-    let left = board.offcut();
-    let left = if left > Length::ZERO {
-        format!(", {} left", tape.print(left))
-    } else {
-        String::new()
+fn board_says(one: &SectionPlan, at: usize, board: &Board, tape: Tape) -> String {
+    let left = match left_words(board, tape) {
+        nothing if nothing.is_empty() => nothing,
+        left => format!(", {left} left"),
+    };
+    let skipped: Vec<String> = skips(one, board)
+        .map(|skip| skip_words(skip, tape))
+        .collect();
+    let skipped = match skipped.join(", ") {
+        nothing if nothing.is_empty() => nothing,
+        skipped => format!("; from the left end, {skipped}"),
     };
     let pieces = match board.cuts.len() {
         1 => "1 piece".to_owned(),
         count => format!("{count} pieces"),
     };
     format!(
-        "Board {}, {} long: {pieces}{left}",
+        "Board {}, {} long: {pieces}{left}{skipped}",
         at + 1,
         tape.print_feet(board.length)
     )
+}
+
+/// True where words go on a stretch of the paper at a size that can be read.
+fn fits(text: &str, wide: f64) -> bool {
+    Style::regular(READABLE, BLACK).width(text) <= wide - BESIDE
 }
 
 struct Drawn {
@@ -130,7 +160,9 @@ impl Drawn {
         MARGIN + along.as_mm() * self.scale
     }
 
-    fn board(&mut self, one: &SectionPlan, board: &Board, telling: Telling<'_>) {
+    /// Draws a board, and gives the key of the pieces that are too short for their words.
+    fn board(&mut self, one: &SectionPlan, board: &Board, telling: Telling<'_>) -> Vec<String> {
+        let mut key = Vec::new();
         let thin = Pen::new(BLACK, 0.18);
         let end = board.length;
         let trim = telling.saw.trim;
@@ -144,33 +176,43 @@ impl Drawn {
             let size = (right - left, BOARD);
             self.canvas.rect((left, self.top), size, Some(dashed), None);
             let says = format!("left {}", telling.tape.print(*to - *from));
-            self.words((left, right), &says, 0.6);
+            // What is left stands over the board too.
+            if fits(&says, right - left) {
+                self.words((left, right), &says, 0.6);
+            }
         }
-        for cut in &board.cuts {
+        for (number, cut) in (1..).zip(&board.cuts) {
             let (left, right) = (self.x(cut.from), self.x(cut.to));
             let size = (right - left, BOARD);
             self.canvas
                 .rect((left, self.top), size, Some(thin), Some(WHITE));
             let long = telling.tape.print(cut.to - cut.from);
-            self.words((left, right), &cut.label, 0.42);
-            self.words((left, right), &long, 0.82);
+            if fits(&cut.label, right - left) && fits(&long, right - left) {
+                self.words((left, right), &cut.label, 0.42);
+                self.words((left, right), &long, 0.82);
+            } else {
+                self.words((left, right), &number.to_string(), 0.6);
+                // Held together where the key is broken into lines.
+                key.push(format!("{number}: {} {long}", cut.label).replace(' ', "\u{a0}"));
+            }
             self.kerf(cut.to, cut.to + telling.saw.kerf, end - trim);
         }
-        for (from, to) in &one.stock[board.stock].defects {
-            self.hatched(*from, (*to).min(end), false);
-            self.hatched(*from, (*to).min(end), true);
+        for (from, to) in skips(one, board) {
+            self.hatched(from, to, false);
+            self.hatched(from, to, true);
         }
         let outline = (self.x(end) - MARGIN, BOARD);
         let pen = Pen::new(BLACK, 0.35);
         self.canvas
             .rect((MARGIN, self.top), outline, Some(pen), None);
+        key
     }
 
     /// A line of words in the middle of a stretch, so far down the board; none where there is no room
     /// for a letter.
     fn words(&mut self, (left, right): (f64, f64), text: &str, down: f64) {
-        let room = right - left - 0.8;
-        if room < 2.0 {
+        let room = right - left - BESIDE;
+        if room < LETTER {
             return;
         }
         let style = Style::regular(8.0, BLACK);

@@ -108,6 +108,16 @@ pub fn seen_least(tape: Tape) -> Length {
 
 /// A side of a newel.
 #[must_use]
+pub const fn newel_side(side: NewelSide) -> &'static str {
+    match side {
+        NewelSide::Uphill => "uphill side",
+        NewelSide::Inward => "inward side",
+        NewelSide::Under => "foot",
+    }
+}
+
+/// A side of a newel as it stands on boards.
+#[must_use]
 pub const fn side_word(side: FitSide) -> &'static str {
     match side {
         FitSide::Downhill => "downhill side",
@@ -320,19 +330,14 @@ fn behind(fit: &DryFit, tape: Tape) -> Vec<FitBehind> {
             format!("{}: {} clear of the cut", one.name, tape.print(one.clear))
         })
     });
-    let word = |side: NewelSide| match side {
-        NewelSide::Uphill => "uphill side",
-        NewelSide::Inward => "inward side",
-        NewelSide::Under => "foot",
-    };
     let bears = fit
         .bears_on
         .iter()
-        .map(|(side, part)| plain(format!("its {} bears on {part}", word(*side))));
+        .map(|(side, part)| plain(format!("its {} bears on {part}", newel_side(*side))));
     let needs = fit.needs.iter().map(|one| {
         plain(format!(
             "put a block against its {}: {} up the flight, {} across, {} high",
-            word(one.need.side),
+            newel_side(one.need.side),
             tape.print(one.need.along),
             tape.print(one.need.across),
             tape.print(one.need.height)

@@ -40,8 +40,8 @@ mod words;
 
 pub use crate::measure::grouped;
 pub use dry_fit::{
-    DRY_FIT_CAUTION, FitBehind, FitMark, FitTold, dry_fit_told, edge_word, face_words, seen_least,
-    side_word,
+    DRY_FIT_CAUTION, FitBehind, FitMark, FitTold, dry_fit_told, edge_word, face_words, newel_side,
+    seen_least, side_word,
 };
 pub use notes::notes_told;
 pub use odds::{odds, odds_within, per_cent};

@@ -20,21 +20,10 @@ pub const PARTS_CAUTION: &str = "As found and as set out, whole parts with their
 #[must_use]
 pub const fn part_word(kind: PartKind, string: bool) -> &'static str {
     match kind {
-        PartKind::Floor => "floor",
-        PartKind::Wall => "wall",
-        PartKind::Stringer => "stringer",
-        PartKind::Skirt => "skirt",
-        PartKind::Tread => "tread",
-        PartKind::Kick => "kick",
-        PartKind::Newel => "newel",
-        PartKind::Rail => "rail",
-        PartKind::BottomRail => "bottom rail",
-        PartKind::Baluster => "baluster",
         PartKind::Rosette => "rosette or bracket",
         PartKind::HalfWall if string => "closed string",
-        PartKind::HalfWall => "half wall",
         PartKind::Shoe => "shoe or cap",
-        PartKind::Panel => "panel",
+        other => other.word(),
     }
 }
 

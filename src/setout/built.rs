@@ -232,6 +232,42 @@ impl Fixed {
     }
 }
 
+/// The names of a run's own parts that have been fitted, as its job says: newels, balusters and its rail.
+#[must_use]
+pub fn fitted_parts(job: &Job, site: &Site, setout: &SetOut) -> Vec<String> {
+    let named = |reading: &Built| -> Option<String> {
+        match reading {
+            Built::Newel { name, .. } | Built::NewelTop { name, .. } => {
+                let own = setout.newels.iter().any(|newel| newel.name == *name);
+                own.then(|| name.clone())
+            }
+            Built::Baluster {
+                step,
+                place,
+                x,
+                rail,
+                ..
+            } if is_under(rail.as_deref(), job) => {
+                let off = |foot: f64| (foot - x.mm()).abs();
+                // It stands where it was read, and goes by that; how it is counted may have changed.
+                let all = || setout.balusters.iter();
+                let here = all().find(|one| off(one.foot.x) < AS_READ_MM);
+                let counted = || all().find(|one| (one.step, one.place) == (*step, *place));
+                here.or_else(counted).map(|one| one.name.clone())
+            }
+            Built::Rail { name, nosing, .. } => {
+                let over = site.step(*nosing).is_some();
+                (over && *name == job.design.rail.name).then(|| name.clone())
+            }
+            Built::Baluster { .. } => None,
+        }
+    };
+    job.built.iter().filter_map(named).collect()
+}
+
+/// A baluster's foot this near to a reading is the one that was read.
+const AS_READ_MM: f64 = 0.5;
+
 /// Whether a baluster belongs to this railing: on the open side, where no rail is named.
 fn is_under(rail: Option<&str>, job: &Job) -> bool {
     rail.is_none_or(|rail| rail == job.design.rail.name)

@@ -10,10 +10,14 @@ use crate::job::{Shop, Spares};
 use crate::measure::{Length, tolerance};
 use crate::setout::bedding::Fills;
 
-use super::cuts::{self, PieceKind};
+use super::cuts::{CutPiece, PieceKind, Standing};
 use super::fastening::{DrivenKind, HeldBy, JointKind, plugs, schedule};
-use super::prices::{ADHESIVE, BRAD, EASING, From, PLUG, Prices, RAIL_BOLT, ROSETTE, SCREW};
+use super::prices::{
+    ADHESIVE, BLOCK, BRACKET, BRAD, EASING, From, NEWEL_CAP, PANEL, PLUG, Prices, RAIL_BOLT,
+    ROSETTE, SCREW,
+};
 use super::stock::{Blank, CannotCut, GlueUp, SPARE, Section, SectionPlan, glue_ups};
+use super::there::{Known, There};
 
 /// One thing to buy.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,6 +28,8 @@ pub struct BuyLine {
     pub section: Option<Section>,
     /// The length: of a board or a screw its own, of parts that of the longest.
     pub length: Option<Length>,
+    /// The width and thickness of a panel, block or cap: those of the largest.
+    pub sides: Option<[Length; 2]>,
     /// The diameter of a screw, brad, bolt or plug.
     pub diameter: Option<Length>,
     /// True for a board to cut from.
@@ -132,6 +138,10 @@ pub struct Purchase {
     pub adhesive: Adhesive,
     /// What winders are glued up from: their boards are among those of the treads.
     pub glue_ups: Vec<GlueUp>,
+    /// What is there already and is not bought.
+    pub there: There,
+    /// True where a price list was given.
+    pub listed: bool,
 }
 
 impl Purchase {
@@ -172,6 +182,7 @@ pub fn spares(needed: u64, asked: Spares) -> u64 {
 pub fn purchase(
     chain: &Chain,
     fitted: &[Fitted],
+    (cut, there): (&[CutPiece], There),
     plans: &[SectionPlan],
     prices: &Prices,
 ) -> Purchase {
@@ -185,20 +196,89 @@ pub fn purchase(
     }
     let adhesive = adhesive(chain, fitted, shop);
     let piece = |item, needed| Small::new(item, needed);
-    let cut = cuts::pieces(chain);
-    let of = |kind| cut.iter().filter(|one| one.kind == kind).count() as u64;
+    let wanted = || cut.iter().filter(|one| one.there != Standing::Fitted);
+    let of = |kind| wanted().filter(|one| one.kind == kind).count() as u64;
     let mut small = vec![
         piece(EASING, of(PieceKind::Easing)),
         piece(ROSETTE, of(PieceKind::Rosette)),
-        piece(ADHESIVE, adhesive.cartridges()),
     ];
+    small.extend(caps(chain));
+    small.extend(sized(PANEL, PieceKind::Panel, cut));
+    small.push(piece(BRACKET, brackets(chain)));
+    small.extend(sized(BLOCK, PieceKind::Block, cut));
+    small.push(piece(ADHESIVE, adhesive.cartridges()));
     small.extend(driven(chain));
     let small = small.into_iter().filter(|one| one.needed > 0);
     lines.extend(small.map(|one| one.line(prices)));
     Purchase {
         lines,
         adhesive,
-        glue_ups: glue_ups(&cut),
+        glue_ups: glue_ups(cut),
+        there,
+        listed: prices.given,
+    }
+}
+
+/// Caps by their size across, but for those on newels that have been fitted.
+fn caps(chain: &Chain) -> Vec<Small> {
+    let fitted = Known::of(chain).fitted;
+    let newels = chain.runs.iter().flat_map(|run| &run.setout.newels);
+    let capped =
+        newels.filter(|newel| newel.cap.height() > Length::ZERO && !fitted.contains(&newel.name));
+    let mut found = Vec::new();
+    for newel in capped {
+        let sides = [newel.along, newel.across].map(|side| side + newel.cap.out * 2.0);
+        let mut cap = Small::new(NEWEL_CAP, 1);
+        cap.length = Some(sides[0].max(sides[1]));
+        cap.sides = Some([sides[0].min(sides[1]), newel.cap.height()]);
+        let across = cap.length;
+        let alike = |own: &Small| near(own.length, across);
+        put(&mut found, cap, alike);
+    }
+    found
+}
+
+/// Panels or blocks by their thickness, each line with the largest of them.
+fn sized(item: &'static str, kind: PieceKind, cut: &[CutPiece]) -> Vec<Small> {
+    let mut found = Vec::new();
+    for piece in cut.iter().filter(|one| one.kind == kind) {
+        let mut one = Small::new(item, u64::from(piece.quantity));
+        one.length = Some(piece.rough);
+        one.sides = Some(piece.section);
+        let thick = |own: &Small| own.sides.map(|sides| sides[1]);
+        let alike = |own: &Small| near(thick(own), Some(piece.section[1]));
+        put(&mut found, one, alike);
+    }
+    found
+}
+
+fn brackets(chain: &Chain) -> u64 {
+    let rails = chain
+        .runs
+        .iter()
+        .filter_map(|run| run.setout.wall_rail.as_ref());
+    rails.map(|rail| rail.brackets.len() as u64).sum()
+}
+
+/// Adds to the line that is alike, with the larger size, or makes one.
+fn put(found: &mut Vec<Small>, one: Small, alike: impl Fn(&Small) -> bool) {
+    let Some(own) = found.iter_mut().find(|own| alike(own)) else {
+        found.push(one);
+        return;
+    };
+    own.needed += one.needed;
+    own.length = own.length.zip(one.length).map(|(a, b)| a.max(b));
+    own.sides = own
+        .sides
+        .zip(one.sides)
+        .map(|(a, b)| [a[0].max(b[0]), a[1].max(b[1])]);
+}
+
+/// True for the same size, or where neither has one.
+fn near(a: Option<Length>, b: Option<Length>) -> bool {
+    match (a, b) {
+        (Some(a), Some(b)) => (a - b).abs() < Length::mm(tolerance::DEPARTS_MM),
+        (a, b) => a.is_none() && b.is_none(),
     }
 }
 
@@ -213,6 +293,7 @@ fn boards(plan: &SectionPlan, lines: &mut Vec<BuyLine>) {
                 item: plan.section.of.word(),
                 section: Some(plan.section),
                 length: Some(stock.length),
+                sides: None,
                 diameter: None,
                 board: true,
                 needed,
@@ -235,6 +316,7 @@ fn pieces(plan: &SectionPlan, prices: &Prices) -> BuyLine {
         item: of.word(),
         section: Some(plan.section),
         length: Some(plan.longest()),
+        sides: None,
         diameter: None,
         board: false,
         needed: u64::from(plan.count()) - spares,
@@ -252,6 +334,7 @@ struct Small {
     item: &'static str,
     diameter: Option<Length>,
     length: Option<Length>,
+    sides: Option<[Length; 2]>,
     needed: u64,
 }
 
@@ -261,6 +344,7 @@ impl Small {
             item,
             diameter: None,
             length: None,
+            sides: None,
             needed,
         }
     }
@@ -273,6 +357,7 @@ impl Small {
             item: self.item,
             section: None,
             length: self.length,
+            sides: self.sides,
             diameter: self.diameter,
             board: false,
             needed: self.needed,
@@ -285,19 +370,14 @@ impl Small {
 /// Screws, brads and bolts of the fastening schedule by their size, and plugs by theirs. Of those that
 /// the job tells of in newels and rails only the bore is known.
 fn driven(chain: &Chain) -> Vec<Small> {
+    let fitted = Known::of(chain).fitted;
     let mut found: Vec<Small> = Vec::new();
-    let near = |a: Option<Length>, b: Option<Length>| match (a, b) {
-        (Some(a), Some(b)) => (a - b).abs() < Length::mm(tolerance::DEPARTS_MM),
-        (a, b) => a.is_none() && b.is_none(),
-    };
-    let mut put = |one: Small| {
-        let same = |own: &&mut Small| {
-            own.item == one.item && near(own.diameter, one.diameter) && near(own.length, one.length)
+    let mut add = |one: Small| {
+        let (item, diameter, length) = (one.item, one.diameter, one.length);
+        let alike = |own: &Small| {
+            own.item == item && near(own.diameter, diameter) && near(own.length, length)
         };
-        match found.iter_mut().find(same) {
-            Some(own) => own.needed += one.needed,
-            None => found.push(one),
-        }
+        put(&mut found, one, alike);
     };
     for line in schedule(chain).lines {
         let one = match (line.kind, line.held_by) {
@@ -309,18 +389,24 @@ fn driven(chain: &Chain) -> Vec<Small> {
                 },
                 diameter: Some(set.diameter),
                 length: Some(set.length),
+                sides: None,
                 needed: u64::from(set.total),
             },
-            (JointKind::Fixing, _) => Small::new(SCREW, line.joints.len() as u64),
+            (JointKind::Fixing, _) => {
+                let joints = line.joints.iter();
+                let wanted = joints.filter(|(part, _)| !fitted.contains(part));
+                Small::new(SCREW, wanted.count() as u64)
+            }
             _ => continue,
         };
-        put(one);
+        add(one);
     }
     for plug in plugs(chain) {
-        put(Small {
+        add(Small {
             item: PLUG,
             diameter: Some(plug.diameter),
             length: None,
+            sides: None,
             needed: u64::from(plug.number),
         });
     }

@@ -16,3 +16,4 @@ pub mod prices;
 pub mod reckoning;
 pub mod stock;
 pub mod templates;
+pub mod there;

@@ -8,10 +8,11 @@ use std::collections::BTreeMap;
 
 use nalgebra::Point3;
 
-use crate::chain::{Chain, RunChain, weigh};
+use crate::chain::{Chain, RunChain};
 use crate::job::{Body, Material, PartGroup};
 use crate::measure::Length;
 use crate::shop::cuts::cut_list;
+use crate::shop::there::Known;
 use crate::solids::{Bounds, Convex, Part, PartKind, apart, mass};
 
 /// One part of the model.
@@ -54,8 +55,7 @@ pub struct PartLine {
 #[must_use]
 pub fn parts(chain: &Chain) -> Vec<PartLine> {
     let cuts = cuts_of(chain);
-    let received: Vec<BTreeMap<String, String>> =
-        chain.runs.iter().map(|run| received(run, chain)).collect();
+    let received = Known::of(chain).received;
     let all = chain.solids.parts.iter().zip(&chain.solids.runs);
     all.filter_map(|(part, &number)| {
         let run = &chain.runs[number];
@@ -76,7 +76,7 @@ pub fn parts(chain: &Chain) -> Vec<PartLine> {
             centre: mass.centre,
             length: mass.length,
             cut: cuts.get(&part.name).cloned().unwrap_or_default(),
-            received: received[number].get(&part.name).cloned(),
+            received: received.get(&part.name).map(|one| one.mark.clone()),
         })
     })
     .collect()
@@ -94,25 +94,6 @@ fn cuts_of(chain: &Chain) -> BTreeMap<String, Vec<usize>> {
         }
     }
     lines
-}
-
-/// What was received, by the part that it is for. Newels and rails are received by name, balusters
-/// where they do least harm.
-fn received(run: &RunChain, chain: &Chain) -> BTreeMap<String, String> {
-    let Some(set) = weigh(run, &chain.pack) else {
-        return BTreeMap::new();
-    };
-    let named = set
-        .newels
-        .iter()
-        .map(|one| &one.name)
-        .chain(set.rails.iter().map(|one| &one.name))
-        .map(|name| (name.clone(), name.clone()));
-    let placed = set.balusters.iter().filter_map(|one| {
-        let at = one.at.as_ref()?;
-        Some((at.place.clone(), one.mark.clone()))
-    });
-    named.chain(placed).collect()
 }
 
 fn closes(run: &RunChain, part: &Part) -> bool {

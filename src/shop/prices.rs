@@ -24,6 +24,14 @@ pub const BRAD: &str = "brad";
 pub const RAIL_BOLT: &str = "rail bolt";
 /// Plugs.
 pub const PLUG: &str = "plug";
+/// Caps on newels.
+pub const NEWEL_CAP: &str = "newel cap";
+/// Panels under a rail.
+pub const PANEL: &str = "panel";
+/// Brackets of a handrail on a wall.
+pub const BRACKET: &str = "bracket";
+/// Blocks that newels bear on.
+pub const BLOCK: &str = "block";
 
 /// Most lines of a price list.
 pub const MOST_LINES: usize = 20_000;
@@ -34,7 +42,9 @@ const MOST_PRICE: f64 = crate::job::limits::MOST_PRICE;
 #[must_use]
 pub fn known() -> Vec<&'static str> {
     let boards = BoardFor::ALL.iter().map(|one| one.word());
-    let pieces = [EASING, ROSETTE, ADHESIVE, SCREW, BRAD, RAIL_BOLT, PLUG];
+    let pieces = [
+        EASING, ROSETTE, NEWEL_CAP, PANEL, BRACKET, BLOCK, ADHESIVE, SCREW, BRAD, RAIL_BOLT, PLUG,
+    ];
     boards.chain(pieces).collect()
 }
 
@@ -76,6 +86,8 @@ pub struct PriceFault {
 /// A price list as read.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Prices {
+    /// True where a list was given.
+    pub given: bool,
     /// The prices.
     pub prices: Vec<Priced>,
     /// What is wrong with it.
@@ -128,10 +140,13 @@ struct Columns {
 #[must_use]
 pub fn read(text: &str, unit: Unit, currency: &str) -> Prices {
     let mut prices = Prices {
+        given: true,
         currency: (!currency.is_empty()).then(|| currency.to_owned()),
         ..Prices::default()
     };
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    // The reader counts a line that ends in both marks as it stands between them: one too few.
+    let text = text.replace("\r\n", "\n").replace('\r', "\n");
     let head = text.lines().find(|line| !line.trim().is_empty());
     let parted = match head {
         Some(head) if head.contains(';') && !head.contains(',') => b';',
@@ -215,13 +230,10 @@ fn one(prices: &mut Prices, row: &csv::StringRecord, columns: &Columns, unit: Un
             Some((_, word)) => format!("did you mean {word}?"),
             None => format!("items are {}", all.join(", ")),
         };
-        // A list may price more than a stair needs; a slip of the pen is worth a word all the same.
-        prices.faults.push(PriceFault {
-            line,
-            problem: format!("{typed:?} is nothing that is bought here"),
-            help,
-            remark: near.is_none(),
-        });
+        // Nobody can tell a slip of the pen from something that this stair does not need.
+        let problem = format!("{typed:?} is nothing that is bought here");
+        let help = format!("{help}; begin a line that is to be passed over with #");
+        prices.fault(line, problem, help);
         return;
     };
     let length = match columns.length.map(cell) {

@@ -6,9 +6,10 @@ use crate::chain::{Chain, Fitted};
 use crate::job::{BoardFor, Job};
 
 use super::buy::{Purchase, purchase, spares};
+use super::cuts::pieces_and_there;
 use super::hours::{Hours, hours};
 use super::prices::Prices;
-use super::stock::{SectionPlan, Unmatched, blanks, plans, unmatched};
+use super::stock::{SectionPlan, Unmatched, blanks_of, plans, unmatched};
 
 /// What a job takes.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,7 +35,8 @@ impl Reckoning {
 /// Reckons what a job takes; `fitted` is what the chain tells of each run.
 #[must_use]
 pub fn reckon(chain: &Chain, job: &Job, fitted: &[Fitted], prices: &Prices) -> Reckoning {
-    let pieces = blanks(chain);
+    let (cut, there) = pieces_and_there(chain);
+    let pieces = blanks_of(&cut, &chain.first().run.job);
     let unmatched = unmatched(&pieces, &job.shop);
     let balusters = pieces
         .iter()
@@ -44,7 +46,7 @@ pub fn reckon(chain: &Chain, job: &Job, fitted: &[Fitted], prices: &Prices) -> R
     let spare = job.shop.spares.map_or(0, |asked| spares(balusters, asked));
     let spare = u32::try_from(spare).unwrap_or(u32::MAX);
     let plans = plans(pieces, &job.shop, prices, spare);
-    let purchase = purchase(chain, fitted, &plans, prices);
+    let purchase = purchase(chain, fitted, (&cut, there), &plans, prices);
     Reckoning {
         plans,
         unmatched,

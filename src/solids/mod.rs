@@ -70,6 +70,29 @@ pub enum PartKind {
     Panel,
 }
 
+impl PartKind {
+    /// What it is called, in one word or two.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Floor => "floor",
+            Self::Wall => "wall",
+            Self::Stringer => "stringer",
+            Self::Skirt => "skirt",
+            Self::Tread => "tread",
+            Self::Kick => "kick",
+            Self::Newel => "newel",
+            Self::Rail => "rail",
+            Self::BottomRail => "bottom rail",
+            Self::Baluster => "baluster",
+            Self::Rosette => "rosette",
+            Self::HalfWall => "half wall",
+            Self::Shoe => "shoe",
+            Self::Panel => "panel",
+        }
+    }
+}
+
 /// One part: a union of convex pieces that may share seams.
 #[derive(Clone, Debug)]
 pub struct Part {

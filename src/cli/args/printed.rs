@@ -18,7 +18,7 @@ pub(in crate::cli) struct OnPaper {
     #[arg(long, value_name = "PAPER", value_parser = paper)]
     pub(in crate::cli) paper: Option<PaperSize>,
     /// White all round that the printer needs; 10 mm if not given
-    #[arg(long, value_name = "LENGTH", value_parser = margin)]
+    #[arg(long, value_name = "LENGTH", value_parser = margin, allow_hyphen_values = true)]
     pub(in crate::cli) margin: Option<Length>,
 }
 

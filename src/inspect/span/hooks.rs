@@ -125,28 +125,7 @@ impl<'a> Around<'a> {
     }
 
     fn called(&self) -> String {
-        format!("{} {}", kind_word(self.part.kind), self.part.name)
-    }
-}
-
-/// What a kind of part is called.
-#[must_use]
-pub const fn kind_word(kind: PartKind) -> &'static str {
-    match kind {
-        PartKind::Floor => "floor",
-        PartKind::Wall => "wall",
-        PartKind::Stringer => "stringer",
-        PartKind::Skirt => "skirt",
-        PartKind::Tread => "tread",
-        PartKind::Kick => "kick",
-        PartKind::Newel => "newel",
-        PartKind::Rail => "rail",
-        PartKind::BottomRail => "bottom rail",
-        PartKind::Baluster => "baluster",
-        PartKind::Rosette => "rosette",
-        PartKind::HalfWall => "half wall",
-        PartKind::Shoe => "shoe",
-        PartKind::Panel => "panel",
+        format!("{} {}", self.part.kind.word(), self.part.name)
     }
 }
 
@@ -164,7 +143,7 @@ pub fn whole(part: &Part) -> Option<Hook> {
                 .collect(),
             way: None,
         },
-        says: format!("{} {}", kind_word(part.kind), part.name),
+        says: format!("{} {}", part.kind.word(), part.name),
     })
 }
 

@@ -14,7 +14,7 @@ use super::clash::{Found, Gap, closest_hulls, features::closest_on_edges, is_par
 use crate::measure::{Angle, Length, Pitch, tolerance::SAME_POINT_MM};
 use crate::site::Frame;
 
-pub use hooks::{Hook, find, hooks, kind_word, whole};
+pub use hooks::{Hook, find, hooks, whole};
 
 /// What a tape is held to: pieces of it, each all that its corners span (a point, a line, a flat face
 /// or a solid).

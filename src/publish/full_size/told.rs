@@ -1,8 +1,9 @@
 //! Templates in words: what each is, how it is laid, what its lines are called.
 
-use crate::measure::{Angle, Length, Tape};
+use crate::measure::{Angle, Tape, Unit};
 use crate::publish::{edge_word, face_words, side_word};
 use crate::setout::dry_fit::Board;
+use crate::shop::cuts::Square;
 use crate::shop::pole::{PoleMark, PoleWhat};
 use crate::shop::templates::{Named, Template, TemplateKind};
 
@@ -159,17 +160,17 @@ pub(super) fn angle_words(angle: Angle, tape: Tape) -> String {
 /// An angle as a rise in 12 in, or in 300 mm.
 #[must_use]
 pub fn rise_in_run(angle: Angle, tape: Tape) -> String {
-    let (run, words) = match tape {
-        Tape::Millimetres => (Length::mm(300.0), "in 300"),
-        Tape::Sixteenths | Tape::ThirtySeconds => (Length::inches(12.0), "in 12"),
+    let Square { rise, run } = Square::of(angle, tape);
+    let body = rise.max(run);
+    let body = match tape.unit() {
+        Unit::Inches => format!("{:.0}", body.as_inches()),
+        Unit::Millimetres => format!("{:.0}", body.as_mm()),
     };
-    let tan = angle.abs().as_radians().tan();
-    if tan > 1.0 {
-        let over = tape.print(run / tan);
-        let run = words.trim_start_matches("in ");
-        return format!("{run} in {over}");
+    if rise > run {
+        format!("{body} in {}", tape.print(run))
+    } else {
+        format!("{} in {body}", tape.print(rise))
     }
-    format!("{} {words}", tape.print(run * tan))
 }
 
 /// What something is called.

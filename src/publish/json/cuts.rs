@@ -12,22 +12,49 @@ use crate::measure::{Length, Tape};
 use crate::publish::shop::{fault_told, joint_word, piece_word, work_word};
 use crate::shop::cuts::{
     BoreFor, BoreWork, CutFor, CutList, CutPiece, Detail, Edge, EndOf, EndWork, FaceUp, NotchWork,
-    SawCut, Square,
+    SawCut, Square, Standing,
 };
 use crate::shop::fastening::{
     BoreLeft, DrivenKind, DrivenSet, HeldBy, JointFault, JointKind, JointLine, Schedule,
 };
 use crate::shop::marks::MarkSet;
+use crate::shop::there::There;
 
 #[derive(Serialize)]
 struct Answer<'a> {
     format: u32,
     program: String,
     job: &'a str,
+    there: ThereShape<'a>,
     pieces: Vec<PieceShape<'a>>,
     untold: &'a [String],
     joints: Vec<JointShape<'a>>,
     marks: Vec<RunMarksShape<'a>>,
+}
+
+/// What is there already.
+#[derive(Serialize)]
+pub(super) struct ThereShape<'a> {
+    fitted: &'a [String],
+    received: Vec<ReceivedShape<'a>>,
+    goes_back: &'a [String],
+}
+
+#[derive(Serialize)]
+struct ReceivedShape<'a> {
+    part: &'a str,
+    mark: &'a str,
+}
+
+pub(super) fn there_shape(there: &There) -> ThereShape<'_> {
+    let received = there.received.iter();
+    ThereShape {
+        fitted: &there.fitted,
+        received: received
+            .map(|(part, mark)| ReceivedShape { part, mark })
+            .collect(),
+        goes_back: &there.goes_back,
+    }
 }
 
 /// A length twice.
@@ -66,6 +93,11 @@ struct PieceShape<'a> {
     long_points: String,
     short_points_mm: f64,
     short_points: String,
+    top_edge_mm: Option<f64>,
+    top_edge: Option<String>,
+    underside_mm: Option<f64>,
+    underside: Option<String>,
+    delivered: &'a [String],
     ends: Vec<EndShape<'a>>,
     rips: Vec<RipShape>,
     notches: Vec<NotchShape<'a>>,
@@ -138,6 +170,7 @@ struct NotchShape<'a> {
     deep: String,
     remains_mm: f64,
     remains: String,
+    whole: bool,
     sides_mm: Vec<f64>,
     sides: Vec<String>,
     angles_deg: Vec<f64>,
@@ -252,6 +285,7 @@ pub fn cuts(
         format: FORMAT,
         program: program(),
         job: &job.name,
+        there: there_shape(&list.there),
         pieces: pieces.map(|one| piece(one, run(one.run), tape)).collect(),
         untold: &list.untold,
         joints: joints.map(|one| joint(one, run(one.run), tape)).collect(),
@@ -261,6 +295,8 @@ pub fn cuts(
 
 fn piece<'a>(one: &'a CutPiece, run: &'a str, tape: Tape) -> PieceShape<'a> {
     let [width, thickness] = one.section;
+    let [top, under] = one.edges.map_or([None; 2], |edges| edges.map(Some));
+    let print = |length: Length| tape.print(length);
     PieceShape {
         names: &one.members,
         own_names: &one.own,
@@ -282,6 +318,14 @@ fn piece<'a>(one: &'a CutPiece, run: &'a str, tape: Tape) -> PieceShape<'a> {
         long_points: tape.print(one.long_points),
         short_points_mm: one.short_points.as_mm(),
         short_points: tape.print(one.short_points),
+        top_edge_mm: top.map(Length::as_mm),
+        top_edge: top.map(print),
+        underside_mm: under.map(Length::as_mm),
+        underside: under.map(print),
+        delivered: match &one.there {
+            Standing::Received(marks) => marks,
+            Standing::Wanted | Standing::Fitted => &[],
+        },
         ends: one.ends.iter().map(|end| end_shape(end, tape)).collect(),
         rips: one
             .rips
@@ -398,6 +442,7 @@ fn notch_shape(notch: &NotchWork, tape: Tape) -> NotchShape<'_> {
         deep: tape.print(notch.deep),
         remains_mm: notch.remains.as_mm(),
         remains: tape.print(notch.remains),
+        whole: notch.whole,
         sides_mm: notch.sides.iter().map(|side| side.as_mm()).collect(),
         sides: notch.sides.iter().map(|side| tape.print(*side)).collect(),
         angles_deg: notch

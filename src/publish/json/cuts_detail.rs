@@ -3,6 +3,8 @@
 use serde::Serialize;
 
 use crate::measure::{Angle, Length, Tape};
+use crate::publish::newel_side;
+use crate::setout::NewelSide;
 use crate::setout::boards::SkirtStep;
 use crate::shop::cuts::Detail;
 
@@ -84,6 +86,16 @@ impl Numbers {
     }
 }
 
+/// What a block stands against: no number.
+fn backs(side: NewelSide) -> DetailShape {
+    DetailShape {
+        what: format!("against {}", newel_side(side)),
+        mm: None,
+        deg: None,
+        tape: None,
+    }
+}
+
 /// The numbers of a piece's detail.
 pub(super) fn detail(detail: &Detail, tape: Tape) -> Vec<DetailShape> {
     let to = Numbers { tape };
@@ -136,6 +148,7 @@ pub(super) fn detail(detail: &Detail, tape: Tape) -> Vec<DetailShape> {
             to.lengths([("scribe-least", *least), ("scribe-most", *most)])
         }
         Detail::Returned { roll, .. } => vec![Numbers::angle("roll", *roll)],
+        Detail::Backs(side, _) => vec![backs(*side)],
     }
 }
 

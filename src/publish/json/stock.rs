@@ -2,9 +2,11 @@
 
 use serde::Serialize;
 
+use super::cuts::{ThereShape, there_shape};
 use super::{FORMAT, program, text_of};
 use crate::job::{BoardFor, Job};
 use crate::measure::{Length, Tape};
+use crate::publish::stock::told::skips;
 use crate::publish::stock::{bead_at_words, bead_word, plan_says, unmatched_says};
 use crate::shop::buy::{BeadRun, BuyLine};
 use crate::shop::hours::WorkLine;
@@ -21,7 +23,7 @@ struct Answer<'a> {
     saw: SawShape,
     plans: Vec<PlanShape<'a>>,
     unmatched: Vec<String>,
-    buy: BuyShape,
+    buy: BuyShape<'a>,
     hours: HoursShape<'a>,
     price_faults: Vec<FaultShape<'a>>,
 }
@@ -76,6 +78,7 @@ struct StockShape {
 struct BoardShape<'a> {
     stock: usize,
     cuts: Vec<CutShape<'a>>,
+    skip_mm: Vec<[f64; 2]>,
     left_mm: Vec<[f64; 2]>,
     offcut_mm: f64,
     offcut: String,
@@ -93,7 +96,8 @@ struct CutShape<'a> {
 }
 
 #[derive(Serialize)]
-struct BuyShape {
+struct BuyShape<'a> {
+    there: ThereShape<'a>,
     lines: Vec<LineShape>,
     total: Option<f64>,
     without: Vec<&'static str>,
@@ -125,6 +129,7 @@ struct LineShape {
     board: bool,
     length_mm: Option<f64>,
     length: Option<String>,
+    sides_mm: Option<[f64; 2]>,
     diameter_mm: Option<f64>,
     needed: u64,
     spare: u64,
@@ -264,7 +269,7 @@ fn plan<'a>(one: &'a SectionPlan, currency: &str, tape: Tape) -> PlanShape<'a> {
                 used: boards.iter().filter(|board| board.stock == at).count(),
             })
             .collect(),
-        boards: boards.iter().map(|one| board(one, tape)).collect(),
+        boards: boards.iter().map(|it| board(one, it, tape)).collect(),
     }
 }
 
@@ -272,7 +277,7 @@ fn pair((from, to): &(Length, Length)) -> [f64; 2] {
     [from.as_mm(), to.as_mm()]
 }
 
-fn board(board: &Board, tape: Tape) -> BoardShape<'_> {
+fn board<'a>(one: &SectionPlan, board: &'a Board, tape: Tape) -> BoardShape<'a> {
     let cuts = board.cuts.iter().map(|cut| CutShape {
         label: &cut.label,
         from_mm: cut.from.as_mm(),
@@ -285,16 +290,18 @@ fn board(board: &Board, tape: Tape) -> BoardShape<'_> {
     BoardShape {
         stock: board.stock,
         cuts: cuts.collect(),
+        skip_mm: skips(one, board).map(|skip| pair(&skip)).collect(),
         left_mm: board.offcuts.iter().map(pair).collect(),
         offcut_mm: board.offcut().as_mm(),
         offcut: tape.print(board.offcut()),
     }
 }
 
-fn buy(reckoned: &Reckoning, tape: Tape) -> BuyShape {
+fn buy(reckoned: &Reckoning, tape: Tape) -> BuyShape<'_> {
     let purchase = &reckoned.purchase;
     let adhesive = &purchase.adhesive;
     BuyShape {
+        there: there_shape(&purchase.there),
         lines: purchase.lines.iter().map(|one| line(one, tape)).collect(),
         total: purchase.total(),
         without: purchase.without().map(|one| one.item).collect(),
@@ -337,6 +344,7 @@ fn line(line: &BuyLine, tape: Tape) -> LineShape {
         board: line.board,
         length_mm: line.length.map(Length::as_mm),
         length: line.length.map(|length| tape.print(length)),
+        sides_mm: line.sides.map(|sides| sides.map(Length::as_mm)),
         diameter_mm: line.diameter.map(Length::as_mm),
         needed: line.needed,
         spare: line.spare,

@@ -8,10 +8,11 @@ use super::row::Place;
 use super::shown::{self, Numbered, Shown};
 use super::{Measured, called, fit};
 use crate::chain::{Chain, RunChain};
-use crate::measure::{Length, Pitch, Tape, Unit};
+use crate::measure::{Length, Pitch, Tape};
 use crate::publish::drawing::{At, Box2, Eye, RunView, RunViews, frame_of, split};
 use crate::publish::pdf::{Pen, Shade};
 use crate::setout::rail_window::nosing_line;
+use crate::shop::cuts::Square;
 use crate::site::Station;
 use crate::solids::{PartKind, Plane};
 
@@ -226,11 +227,8 @@ fn slope(draft: &mut Draft, run: &RunChain) {
 
 /// A pitch as a rise over a level run that a square has: a foot, or 300 mm.
 pub(super) fn square(tape: Tape, pitch: Pitch) -> (String, String) {
-    let run = match tape.unit() {
-        Unit::Inches => Length::inches(12.0),
-        Unit::Millimetres => Length::mm(300.0),
-    };
-    (tape.print(run * pitch.slope().abs()), tape.print(run))
+    let Square { rise, run } = Square::of(pitch.angle(), tape);
+    (tape.print(rise), tape.print(run))
 }
 
 /// Newels over their heads; treads under their fronts and balusters over their feet where there is

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use crate::job::Hand;
 use crate::measure::{Angle, Length, Tape};
 use crate::publish::{edge_word, side_word};
-use crate::shop::cuts::{CutList, CutPiece, Detail, Square};
+use crate::shop::cuts::{CutList, CutPiece, Detail, Square, Standing};
 use crate::shop::fastening::{HeldBy, JointLine, Schedule};
 use crate::shop::marks::{MarkSet, RowOn, RunningMark};
 
@@ -187,6 +187,13 @@ fn cuts(list: &CutList, tape: Tape) -> CsvTable {
         ] {
             row.extend(both(length, tape));
         }
+        for edge in [0, 1] {
+            row.extend(maybe(piece.edges.map(|edges| edges[edge]), tape));
+        }
+        row.push(match &piece.there {
+            Standing::Received(marks) => marks.join(" "),
+            Standing::Wanted | Standing::Fitted => String::new(),
+        });
         row
     });
     CsvTable {
@@ -211,6 +218,11 @@ fn cuts(list: &CutList, tape: Tape) -> CsvTable {
             "long_points_mm",
             "short_points",
             "short_points_mm",
+            "top_edge",
+            "top_edge_mm",
+            "underside",
+            "underside_mm",
+            "delivered",
         ],
         rows: rows.collect(),
     }

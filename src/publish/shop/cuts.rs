@@ -1,11 +1,12 @@
 //! The cut list in words: one table for each setting of the saw, pieces cut alike in it together.
 
 use crate::job::{FixingFace, Hand};
-use crate::measure::{Angle, Length, Tape};
+use crate::measure::{Angle, Length, Tape, tolerance};
+use crate::publish::newel_side;
 use crate::setout::boards::SkirtStep;
 use crate::shop::cuts::{
     BoreFor, BoreWork, CutFor, CutList, CutPiece, Detail, EndWork, NotchWork, PieceKind, SawCut,
-    Work,
+    Standing, Work,
 };
 
 use super::winder::{OutlineTold, outline_told, winder_told};
@@ -124,13 +125,18 @@ fn title(piece: &CutPiece, count: u32, tape: Tape) -> String {
         Some(Hand::Right) => ", right hand",
         None => "",
     };
+    let came = if matches!(piece.there, Standing::Received(_)) {
+        ", delivered"
+    } else {
+        ""
+    };
     // A kick's or tread's own width stands in the table, for it is not the same from one to the next.
     let size = match piece.kind {
         PieceKind::Tread | PieceKind::Winder | PieceKind::Kick => format!("{thick} thick"),
         PieceKind::Plug => format!("{wide} round"),
         _ => format!("{wide} by {thick}"),
     };
-    format!("{word}, {size}{hand}")
+    format!("{word}{came}, {size}{hand}")
 }
 
 /// How the piece lies, and what is cut at its ends; nothing where all is square.
@@ -215,11 +221,21 @@ fn heads(piece: &CutPiece) -> Vec<&'static str> {
         Detail::Tread { .. } => vec!["of", "front", "back", "deep left", "right", "names"],
         Detail::Winder { .. } => vec!["of", "along nosing", "deep", "names"],
         Detail::Kick { .. } => vec!["of", "bottom", "top", "high left", "right", "names"],
+        _ if piece.edges.is_some() => vec![
+            "of",
+            "long point",
+            "short point",
+            "top edge",
+            "underside",
+            "cut from",
+            "names",
+        ],
         _ => vec!["of", "long point", "short point", "cut from", "names"],
     }
 }
 
 fn row(piece: &CutPiece, tape: Tape) -> Vec<String> {
+    let ends = [piece.long_points, piece.short_points];
     let lengths: Vec<Length> = match piece.detail {
         Detail::Baluster { .. } => vec![
             piece.long_points,
@@ -232,10 +248,20 @@ fn row(piece: &CutPiece, tape: Tape) -> Vec<String> {
         Detail::Kick {
             widths, heights, ..
         } => [widths, heights].concat(),
-        _ => vec![piece.long_points, piece.short_points, piece.rough],
+        _ => {
+            let edges = piece.edges.iter().flatten();
+            let ends = ends.iter().chain(edges).copied();
+            ends.chain([piece.rough]).collect()
+        }
     };
     let mut row = vec![piece.quantity.to_string()];
     row.extend(lengths.into_iter().map(|length| tape.print(length)));
+    // The rough length is the last of all but treads and kicks, which are never delivered.
+    if matches!(piece.there, Standing::Received(_))
+        && let Some(rough) = row.last_mut()
+    {
+        *rough = "what came".to_owned();
+    }
     row.push(names(piece.called()));
     row
 }
@@ -252,6 +278,7 @@ fn then(piece: &CutPiece, tape: Tape) -> Vec<(String, String)> {
     if !meets.is_empty() && matches!(piece.kind, PieceKind::Rail | PieceKind::Newel) {
         told.push(meets.join(", "));
     }
+    told.extend(came_as(piece));
     told.extend(detail(piece, tape));
     told.extend(piece.notches.iter().map(|notch| notch_told(notch, tape)));
     told.extend(bores_told(&piece.bores, tape));
@@ -265,14 +292,28 @@ fn notch_told(notch: &NotchWork, tape: Tape) -> String {
         .iter()
         .map(|(edge, length)| format!("{} in from the {}", tape.print(*length), edge_of(*edge)))
         .collect();
+    if notch.whole && notch.remains < NOTHING_LEFT {
+        let short = notch.reaches.first().map_or(Length::ZERO, |one| one.1);
+        return format!(
+            "no notch: {} takes its whole height, so it ends {} short of its open end",
+            notch.newel,
+            tape.print(short)
+        );
+    }
     let left = if notch.remains > Length::ZERO {
         format!(
-            "{} deep, {} left",
+            "{} deep, {} left{}",
             tape.print(notch.deep),
-            tape.print(notch.remains)
+            tape.print(notch.remains),
+            thin(notch.remains)
         )
     } else {
         "right through".to_owned()
+    };
+    let left = if notch.whole {
+        format!("{left}, over its whole height")
+    } else {
+        left
     };
     let corners: Vec<String> = notch
         .sides
@@ -332,6 +373,40 @@ fn pegs_told(pegs: &[&BoreWork], tape: Tape) -> String {
         "{all} bores for pegs{size}, at their marks: {}",
         each.join(", ")
     )
+}
+
+/// What a delivered piece is cut from, where it came under a mark of its own.
+fn came_as(piece: &CutPiece) -> Option<String> {
+    let Standing::Received(marks) = &piece.there else {
+        return None;
+    };
+    let marked = piece.members.iter().zip(marks);
+    let told: Vec<(&String, &String)> = marked.filter(|(name, mark)| name != mark).collect();
+    match told.as_slice() {
+        [] => None,
+        [(_, mark)] => Some(format!("cut it from the one marked {mark}")),
+        several => {
+            let each = several
+                .iter()
+                .map(|(name, mark)| format!("{name} from {mark}"));
+            let each: Vec<String> = each.collect();
+            Some(format!("cut each from the one marked: {}", each.join(", ")))
+        }
+    }
+}
+
+/// Less than this is nothing: what the noise of arithmetic leaves.
+const NOTHING_LEFT: Length = Length::mm(tolerance::SAME_POINT_MM);
+/// So little left behind a notch breaks out under the saw: 1/8 in, common practice, no source.
+const BREAKS_OUT: Length = Length::inches(0.125);
+
+/// A warning where next to nothing is left.
+fn thin(left: Length) -> &'static str {
+    if left < BREAKS_OUT {
+        " (too little: it breaks out. Cut it right through, or move the newel)"
+    } else {
+        ""
+    }
 }
 
 fn bore_told(bore: &BoreWork, tape: Tape) -> String {
@@ -465,6 +540,12 @@ fn detail(piece: &CutPiece, tape: Tape) -> Vec<String> {
         }
         Detail::Winder { .. } => winder_told(piece.rough, &piece.detail, tape),
         Detail::Kick { rough_height, .. } => vec![cut_from(piece, *rough_height, tape)],
+        Detail::Backs(side, run) => {
+            let run = run
+                .as_ref()
+                .map_or_else(String::new, |run| format!(", in run {run}"));
+            vec![format!("against the newel's {}{run}", newel_side(*side))]
+        }
         Detail::Plain | Detail::Returned { .. } | Detail::AtEnd(_) => Vec::new(),
     }
 }

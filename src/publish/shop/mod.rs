@@ -19,10 +19,42 @@ pub use words::{
     work_word,
 };
 
+use crate::shop::there::There;
+
 /// What is to be borne in mind at the saw: common practice, no source.
 pub const SAW_CAUTION: &str = "Saws hurt: guard on, blade stopped before you measure, short pieces \
                                held by a clamp and not by a hand. Check every dimension on the stair \
                                before you cut, and cut one piece before you cut its fellows.";
+
+/// What is there already, in sentences.
+#[must_use]
+pub fn there_words(there: &There) -> Vec<String> {
+    let mut says = Vec::new();
+    if !there.fitted.is_empty() {
+        says.push(format!(
+            "Fitted already, as the job says, so neither cut nor bought: {}.",
+            names(&there.fitted)
+        ));
+    }
+    if !there.received.is_empty() {
+        let parts: Vec<String> = there
+            .received
+            .iter()
+            .map(|(part, _)| part.clone())
+            .collect();
+        says.push(format!(
+            "Delivered already, so not bought; each is cut from what came for it: {}.",
+            names(&parts)
+        ));
+    }
+    if !there.goes_back.is_empty() {
+        says.push(format!(
+            "Delivered and to go back, so another is bought: {}.",
+            names(&there.goes_back)
+        ));
+    }
+    says
+}
 
 /// What the cut list does not tell of; nothing where it tells of all.
 #[must_use]
@@ -42,7 +74,8 @@ pub const ANCHOR_CAUTION: &str = "What holds a guard needs a detail that somebod
                                   A stringer is an engineer's to cut or bore.";
 
 /// How the figures of a cut list are read.
-pub const SAW_WORDS: &str = "Angles are the saw's, from square, and in brackets as a framing square is set: so \
+pub const SAW_WORDS: &str = "Long and short points are from corner to corner along the piece; top edge and \
+                   underside are what a tape reads along the face that lies up. Angles are the saw's, from square, and in brackets as a framing square is set: so \
                    much along the piece in so much across it. `Long` says which edge or side comes \
                    out the longer. Names are those of the parts in the picture; a piece that has none \
                    goes by the part that it belongs to.";

@@ -138,6 +138,7 @@ pub(super) fn boards(plans: &[&SectionPlan], tape: Tape) -> CsvTable {
             let mut row = vec![section_words(&one.section, tape), (at + 1).to_string()];
             row.extend(both(board.length, tape));
             row.extend(both(board.offcut(), tape));
+            row.push(told::left_words(board, tape));
             row.push(cuts.join(" "));
             row
         })
@@ -151,6 +152,7 @@ pub(super) fn boards(plans: &[&SectionPlan], tape: Tape) -> CsvTable {
             "length_mm",
             "left",
             "left_mm",
+            "all_left",
             "pieces",
         ],
         rows: rows.collect(),

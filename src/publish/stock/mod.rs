@@ -65,6 +65,9 @@ pub fn plan_says(one: &SectionPlan, currency: &str, tape: Tape) -> String {
     };
     let by = match plan.cheap_in {
         CheapIn::Price => "",
+        CheapIn::Length if one.stock.iter().all(|stock| stock.price.is_some()) => {
+            ", the least length of board, as all prices are nought"
+        }
         CheapIn::Length => ", the least length of board, as not every length has a price",
     };
     format!("{cost}{by}; {how_good}")
@@ -181,6 +184,11 @@ pub fn buy_words(line: &BuyLine, tape: Tape) -> String {
         (Some(section), Some(length)) => {
             format!("up to {} long, {}", tape.print(length), sides(section))
         }
+        (None, Some(long)) if line.sides.is_some() => {
+            let sides = line.sides.iter().flatten();
+            let sizes: Vec<String> = sides.map(|side| tape.print(*side)).collect();
+            format!("up to {} by {}", tape.print(long), sizes.join(" by "))
+        }
         (None, long) => {
             let thick = line.diameter.map(|it| match line.item {
                 PLUG => drill(it, tape),
@@ -220,15 +228,23 @@ pub fn rate_field(work: Work) -> String {
     format!("shop.rates.{}", work.field())
 }
 
-/// Every cut of every board, a row for each piece, lengths exact in millimetres and on the tape.
+/// What a stretch that no piece lies on is called among the pieces.
+const SKIP: &str = "(skip)";
+
+/// Every cut of every board, and what is to be skipped, a row for each piece, lengths exact in millimetres and on the tape.
 #[must_use]
 pub fn board_cuts(plans: &[SectionPlan], tape: Tape) -> CsvTable {
     let mut rows = Vec::new();
     for one in plans {
         let Ok(plan) = &one.plan else { continue };
         for (number, board) in plan.boards.iter().enumerate() {
-            for cut in &board.cuts {
-                let long = cut.to - cut.from;
+            let cuts = board.cuts.iter();
+            let cuts = cuts.map(|cut| (cut.from, cut.to, cut.label.as_str()));
+            let skipped = told::skips(one, board).map(|(from, to)| (from, to, SKIP));
+            let mut all: Vec<(Length, Length, &str)> = cuts.chain(skipped).collect();
+            all.sort_by(|a, b| a.0.total_cmp(&b.0));
+            for (from, to, what) in all {
+                let long = to - from;
                 let mm = |length: Length| format!("{:.4}", length.as_mm());
                 rows.push(vec![
                     one.section.of.word().to_owned(),
@@ -236,11 +252,11 @@ pub fn board_cuts(plans: &[SectionPlan], tape: Tape) -> CsvTable {
                     mm(one.section.thick),
                     (number + 1).to_string(),
                     mm(board.length),
-                    cut.label.clone(),
-                    mm(cut.from),
-                    mm(cut.to),
+                    what.to_owned(),
+                    mm(from),
+                    mm(to),
                     mm(long),
-                    tape.print(cut.from),
+                    tape.print(from),
                     tape.print(long),
                 ]);
             }

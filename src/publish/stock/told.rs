@@ -6,9 +6,10 @@
 use crate::job::Shop;
 use crate::measure::{Length, Tape};
 use crate::publish::shop::area_words;
+use crate::publish::shop::there_words;
 use crate::shop::buy::Purchase;
 use crate::shop::hours::{Hours, WorkLine};
-use crate::shop::stock::{JOINTED, Plan, SectionPlan, saw};
+use crate::shop::stock::{Board, JOINTED, SectionPlan, saw};
 
 use super::{
     bead_at_words, bead_word, buy_words, money, rate_field, section_words, some_of, stock_field,
@@ -73,25 +74,74 @@ pub fn pieces_say(one: &SectionPlan, tape: Tape) -> String {
 }
 
 /// The columns of boards.
-pub const BOARD_HEADS: [&str; 4] = ["board", "long", "left", "cuts, from the end on"];
+pub const BOARD_HEADS: [&str; 4] = ["board", "long", "left", "from the end on"];
 
 /// The boards of a plan.
 #[must_use]
-pub fn board_rows(plan: &Plan, tape: Tape) -> Vec<Vec<String>> {
-    let rows = plan.boards.iter().enumerate().map(|(at, board)| {
-        let cuts: Vec<String> = board
-            .cuts
-            .iter()
-            .map(|cut| format!("{} {}", cut.label, tape.print(cut.to - cut.from)))
-            .collect();
+pub fn board_rows(one: &SectionPlan, tape: Tape) -> Vec<Vec<String>> {
+    let boards = one.plan.iter().flat_map(|plan| &plan.boards).enumerate();
+    let rows = boards.map(|(at, board)| {
         vec![
             (at + 1).to_string(),
             tape.print_feet(board.length),
-            tape.print(board.offcut()),
-            cuts.join(", "),
+            left_words(board, tape),
+            along_words(one, board, tape),
         ]
     });
     rows.collect()
+}
+
+/// What is left of a board, the greatest first.
+#[must_use]
+pub fn left_words(board: &Board, tape: Tape) -> String {
+    let each = board.offcuts.iter().map(|(from, to)| *to - *from);
+    let mut left: Vec<Length> = each.filter(|long| *long > tape.mark() / 2.0).collect();
+    left.sort_by(|a, b| b.total_cmp(a));
+    let told: Vec<String> = left.iter().map(|long| tape.print(*long)).collect();
+    told.join(" + ")
+}
+
+/// The stretches of a board on which nothing may lie.
+pub fn skips<'a>(
+    one: &'a SectionPlan,
+    board: &Board,
+) -> impl Iterator<Item = (Length, Length)> + 'a {
+    let stock = one.stock.get(board.stock);
+    let defects = stock.into_iter().flat_map(|stock| {
+        let ends = stock.defects.iter();
+        ends.map(|(from, to)| (*from, (*to).min(stock.length)))
+    });
+    defects.filter(|(from, to)| to > from)
+}
+
+/// A stretch to be skipped.
+#[must_use]
+pub fn skip_words((from, to): (Length, Length), tape: Tape) -> String {
+    format!("skip {} to {}", tape.print(from), tape.print(to))
+}
+
+/// Pieces and what is to be skipped, in the order in which they lie on the board.
+fn along_words(one: &SectionPlan, board: &Board, tape: Tape) -> String {
+    let cuts = board.cuts.iter().map(|cut| {
+        let long = tape.print(cut.to - cut.from);
+        (cut.from, format!("{} {long}", cut.label))
+    });
+    let skipped = skips(one, board).map(|skip| (skip.0, skip_words(skip, tape)));
+    let mut told: Vec<(Length, String)> = cuts.chain(skipped).collect();
+    told.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let told: Vec<String> = told.into_iter().map(|(_, says)| says).collect();
+    told.join(", ")
+}
+
+/// How boards with something to skip are laid, where there are any.
+#[must_use]
+pub fn skips_say(one: &SectionPlan) -> Option<&'static str> {
+    let mut boards = one.plan.iter().flat_map(|plan| &plan.boards);
+    let any = boards.any(|board| skips(one, board).next().is_some());
+    any.then_some(
+        "Mark the end of such a board that its defects were measured from and cut from that end on: what \
+         is to be skipped is measured from it, and no piece lies there.",
+    )
 }
 
 /// The columns of what is bought.
@@ -118,7 +168,8 @@ pub fn buy_rows(purchase: &Purchase, tape: Tape) -> Vec<Vec<String>> {
 /// What is bought besides, in sentences: the total, adhesive, spares, screws.
 #[must_use]
 pub fn buy_says(purchase: &Purchase, shop: &Shop, currency: &str, tape: Tape) -> Vec<String> {
-    let mut says = vec![total(purchase, currency)];
+    let mut says = there_words(&purchase.there);
+    says.push(total(purchase, currency));
     says.extend(adhesive(purchase, tape));
     says.extend(glue_ups(purchase, tape));
     says.push(match shop.spares {
@@ -146,9 +197,19 @@ fn total(purchase: &Purchase, currency: &str) -> String {
     without.dedup();
     match (purchase.total(), without.is_empty()) {
         (Some(total), true) => format!("Total {}.", money(total, currency)),
+        (Some(total), false) if purchase.listed => format!(
+            "Total {} without {}: the price list has no price for them, a board's by its length.",
+            money(total, currency),
+            some_of(&without)
+        ),
         (Some(total), false) => format!(
             "Total {} without {}, which have no price: give a price list with --prices.",
             money(total, currency),
+            some_of(&without)
+        ),
+        (None, _) if purchase.listed => format!(
+            "The price list has no price for anything here: it wants a line for each of {} under \
+             item,length,price,currency.",
             some_of(&without)
         ),
         (None, _) => {

@@ -1,7 +1,7 @@
 //! Treads, return nosings, kicks and skirts, with what is notched out of them.
 
 use crate::job::{Hand, Meets, RoughOf, Side};
-use crate::measure::{Angle, Length};
+use crate::measure::{Angle, Length, tolerance};
 use crate::setout::boards::{
     KickEnd, KickSet, OpenSkirtSet, ReturnSet, SkirtEnd, StripSet, TreadEnd, TreadSet, WallSkirtSet,
 };
@@ -157,6 +157,7 @@ fn tread_notch(newel: &NewelSet, notch: &Notch, thick: Length) -> NotchWork {
         ],
         deep: thick,
         remains: Length::ZERO,
+        whole: false,
         sides: notch.sides.clone(),
         angles: notch.angles.clone(),
     }
@@ -196,6 +197,7 @@ fn kick(cutter: &Cutter<'_>, one: &KickSet) -> CutPiece {
     let meets = [(&one.left, EndOf::Left), (&one.right, EndOf::Right)];
     let meets = meets.map(|(end, at)| kick_meets(cutter, end, at));
     let mut piece = kick_piece(cutter, &name, one, meets);
+    let high = one.height.0.max(one.height.1);
     let skirts: Vec<&str> = cutter
         .job
         .skirts
@@ -205,7 +207,13 @@ fn kick(cutter: &Cutter<'_>, one: &KickSet) -> CutPiece {
     piece.notches = railings(cutter)
         .flat_map(|newel| newel.cutouts.iter().map(move |cut| (newel, cut)))
         .filter(|(_, cut)| cut.step == one.step && !skirts.contains(&cut.part.as_str()))
-        .map(|(newel, cut)| cutout(newel, cut, [Edge::OpenEnd, Edge::Top]))
+        .map(|(newel, cut)| {
+            let notch = cutout(newel, cut, [Edge::OpenEnd, Edge::Top]);
+            NotchWork {
+                whole: cut.from_top > high - Length::mm(tolerance::DEPARTS_MM),
+                ..notch
+            }
+        })
         .collect();
     piece
 }
@@ -276,6 +284,7 @@ fn cutout(newel: &NewelSet, cut: &Cutout, edges: [Edge; 2]) -> NotchWork {
         reaches: [(first, cut.from_end), (second, cut.from_top)],
         deep: cut.depth,
         remains: cut.remains,
+        whole: false,
         sides: cut.sides.clone(),
         angles: cut.angles.clone(),
     }

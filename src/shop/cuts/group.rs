@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::measure::{Angle, Length, Tape};
 
-use super::{BoreWork, CutPiece, Detail, EndWork, NotchWork, SawCut};
+use super::{BoreWork, CutPiece, Detail, EndWork, NotchWork, SawCut, Standing};
 
 /// Angles are told apart by a tenth of a degree, as they are printed.
 const DECIMALS: usize = 1;
@@ -20,6 +20,11 @@ pub(super) fn grouped(pieces: Vec<CutPiece>, tape: Tape) -> Vec<CutPiece> {
         if let Some(line) = known.get(&key).and_then(|&at| lines.get_mut(at)) {
             line.quantity += piece.quantity;
             line.own.extend(piece.own);
+            if let (Standing::Received(all), Standing::Received(more)) =
+                (&mut line.there, piece.there)
+            {
+                all.extend(more);
+            }
             for name in piece.members {
                 if !line.members.contains(&name) {
                     line.members.push(name);
@@ -80,10 +85,14 @@ impl Told {
         let ends = piece.ends.iter().map(|end| self.end(end));
         [
             format!(
-                "{:?}{:?}{:?}{:?}",
-                piece.kind, piece.work, piece.up, piece.hand
+                "{:?}{:?}{:?}{:?}{}",
+                piece.kind,
+                piece.work,
+                piece.up,
+                piece.hand,
+                matches!(piece.there, Standing::Received(_))
             ),
-            self.lengths(&sizes),
+            self.lengths(sizes.iter().chain(piece.edges.iter().flatten())),
             rips.join(","),
             notches.collect::<Vec<_>>().join(";"),
             bores.collect::<Vec<_>>().join(";"),
@@ -130,8 +139,9 @@ impl Told {
             .collect();
         let angles = notch.angles.iter().map(|angle| Self::angle(*angle));
         format!(
-            "{}{}{}{}{}",
+            "{}{}{}{}{}{}",
             notch.newel,
+            notch.whole,
             reaches.join(","),
             self.lengths(&[notch.deep, notch.remains]),
             self.lengths(&notch.sides),
@@ -191,7 +201,8 @@ impl Told {
             other @ (Detail::Newel { .. }
             | Detail::OpenSkirt(_)
             | Detail::AtEnd(_)
-            | Detail::Winder { .. }) => format!("{other:?}"),
+            | Detail::Winder { .. }
+            | Detail::Backs(..)) => format!("{other:?}"),
         }
     }
 }

@@ -26,15 +26,22 @@ use crate::job::{Cutting, Hand, Job, RoughOf};
 use crate::measure::Length;
 use crate::setout::SetOut;
 use crate::setout::boards::BoardsSet;
+use crate::shop::there::{Known, There};
 use crate::site::Site;
 use crate::solids::PartKind;
 
 /// The cut list of a whole stair.
 #[must_use]
 pub fn cut_list(chain: &Chain) -> CutList {
-    let pieces = group::grouped(pieces(chain), chain.first().run.job.tape);
+    let (mut pieces, there) = pieces_and_there(chain);
+    pieces.retain(|piece| piece.there != Standing::Fitted);
+    let pieces = group::grouped(pieces, chain.first().run.job.tape);
     let untold = untold(chain, &pieces);
-    CutList { pieces, untold }
+    CutList {
+        pieces,
+        there,
+        untold,
+    }
 }
 
 /// Parts that are cut and that no line tells of.
@@ -55,6 +62,12 @@ fn untold(chain: &Chain, pieces: &[CutPiece]) -> Vec<String> {
 /// Every piece of a whole stair by itself, run by run; plugs last, those of a part together.
 #[must_use]
 pub fn pieces(chain: &Chain) -> Vec<CutPiece> {
+    pieces_and_there(chain).0
+}
+
+/// The same, and which of them are there already.
+#[must_use]
+pub fn pieces_and_there(chain: &Chain) -> (Vec<CutPiece>, There) {
     let mut pieces = Vec::new();
     for number in 0..chain.runs.len() {
         let cutter = Cutter::new(chain, number);
@@ -66,7 +79,35 @@ pub fn pieces(chain: &Chain) -> Vec<CutPiece> {
         pieces.extend(small::all(&cutter));
     }
     pieces.extend(small::plugs(chain));
-    pieces
+    let known = Known::of(chain);
+    for piece in &mut pieces {
+        piece.there = standing(piece, &known);
+    }
+    let there = known.of_pieces(&pieces);
+    (pieces, there)
+}
+
+/// Whether a piece is there already. What goes on past a rail is fitted with it; a piece that goes by
+/// another part's name is not.
+fn standing(piece: &CutPiece, known: &Known) -> Standing {
+    let Some(name) = piece.members.first() else {
+        return Standing::Wanted;
+    };
+    let whole = matches!(
+        piece.kind,
+        PieceKind::Newel | PieceKind::Rail | PieceKind::Baluster
+    );
+    let goes_on = matches!(
+        piece.kind,
+        PieceKind::Easing | PieceKind::LevelRail | PieceKind::RakedCap | PieceKind::Gooseneck
+    );
+    if (whole || goes_on) && known.fitted.contains(name) {
+        return Standing::Fitted;
+    }
+    match known.received.get(name) {
+        Some(one) if whole && one.taken => Standing::Received(vec![one.mark.clone()]),
+        _ => Standing::Wanted,
+    }
 }
 
 /// One run, and what is asked of its pieces.
@@ -133,6 +174,7 @@ impl<'a> Cutter<'a> {
             finished: length,
             long_points: length,
             short_points: length,
+            edges: None,
             ends,
             up: FaceUp::Any,
             hand: None,
@@ -140,6 +182,7 @@ impl<'a> Cutter<'a> {
             notches: Vec::new(),
             bores: Vec::new(),
             detail: Detail::Plain,
+            there: Standing::Wanted,
         }
     }
 }

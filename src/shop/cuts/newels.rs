@@ -14,15 +14,17 @@ use super::{CutPiece, Cutter, Detail, Edge, EndOf, EndWork, FaceUp, PieceKind, S
 /// The newels of a run, and what they need.
 pub(super) fn all(cutter: &Cutter<'_>) -> Vec<CutPiece> {
     let setout = cutter.setout;
-    let newels = setout.newels.iter().flat_map(|newel| {
-        let blocks = newel.needs.iter().map(|need| block(cutter, newel, need));
-        std::iter::once(one(cutter, newel)).chain(blocks)
-    });
+    let newels = setout.newels.iter().map(|newel| one(cutter, newel));
     let halves = setout
         .half_newels
         .iter()
         .map(|half| half_newel(cutter, half));
-    newels.chain(halves).collect()
+    // A newel that an earlier run set needs blocks in this run's stair too.
+    let blocks = setout.all_newels().flat_map(|newel| {
+        let needs = newel.needs.iter();
+        needs.map(move |need| block(cutter, newel, need))
+    });
+    newels.chain(halves).chain(blocks).collect()
 }
 
 /// The surface that a newel's foot stands at: the one whose height is nearest.
@@ -174,5 +176,8 @@ fn block(cutter: &Cutter<'_>, newel: &NewelSet, need: &BlockNeeded) -> CutPiece 
         EndWork::both([EndOf::Lower, EndOf::Upper]),
     );
     piece.up = FaceUp::Any;
+    let several = cutter.chain.runs.len() > 1;
+    let run = several.then(|| cutter.run.run.name.clone());
+    piece.detail = Detail::Backs(need.side, run);
     piece
 }

@@ -1,12 +1,12 @@
 //! Rails, their fittings and returns, rosettes, bottom rails, and what balusters stand on.
 
-use nalgebra::Vector3;
+use nalgebra::{Point3, Vector3};
 
 use crate::chain::Chain;
 use crate::job::{FixingFace, Job, RailEnd, RoughOf};
 use crate::measure::{Angle, Length};
 use crate::setout::{
-    Fitting, FittingKind, ROSETTE_THICKNESS, RailSet, ReturnSet, WallRailSet, landings,
+    EndCut, Fitting, FittingKind, ROSETTE_THICKNESS, RailSet, ReturnSet, WallRailSet, landings,
 };
 
 use super::{
@@ -103,10 +103,49 @@ fn straight(
         )
         .between(rail.long_points, rail.short_points);
     piece.up = FaceUp::OpenSide;
+    let over_course = matches!(
+        kind,
+        PieceKind::BottomRail | PieceKind::BaseCap | PieceKind::Shoe
+    );
+    let raised = if over_course {
+        [rail.depth, Length::ZERO]
+    } else {
+        [Length::ZERO, -rail.depth]
+    };
+    let cuts = [&rail.lower_cut, &rail.upper_cut];
+    piece.edges = edges(cutter, [rail.lower, rail.upper], cuts, rail.width, raised);
     // A piece whose ends lean sideways does for one side of the stair only.
     let sideways = |end: &EndWork| end.cuts.iter().any(|cut| cut.bevel_long.is_some());
     piece.hand = piece.ends.iter().any(sideways).then(|| cutter.open_hand());
     piece
+}
+
+/// What a tape reads along the top and along the underside of a straight piece, on the face that lies
+/// up on the saw: between where its two cuts meet these edges. `ends` are on its course, over which its
+/// top and its underside lie by `raised`, square to its length.
+fn edges(
+    cutter: &Cutter<'_>,
+    ends: [Point3<f64>; 2],
+    cuts: [&EndCut; 2],
+    width: Length,
+    raised: [Length; 2],
+) -> Option<[Length; 2]> {
+    let course = ends[1] - ends[0];
+    let along = course.try_normalize(f64::MIN_POSITIVE)?;
+    let left = Vector3::z()
+        .cross(&along)
+        .try_normalize(f64::MIN_POSITIVE)?;
+    let up = along.cross(&left);
+    let out = left * (cutter.site.outward * width.as_mm() / 2.0);
+    // How much further on than the course's end a cut lies off it.
+    let further = |cut: &EndCut, off: &Vector3<f64>| -off.dot(&cut.normal) / along.dot(&cut.normal);
+    let read = raised.map(|by| {
+        let off = out + up * by.as_mm();
+        let [lower, upper] = cuts.map(|cut| further(cut, &off));
+        course.norm() + upper - lower
+    });
+    let told = read.iter().all(|mm| mm.is_finite());
+    told.then(|| read.map(|mm| Length::mm(mm.max(0.0))))
 }
 
 /// The seats of balusters in the rail's underside.
@@ -266,6 +305,9 @@ fn fitting(cutter: &Cutter<'_>, rail: &RailSet, one: &Fitting, begins: &Vector3<
         )
         .between(long, short);
     piece.up = FaceUp::OpenSide;
+    // Along the middle of its top; a mitre alone is the same on either side.
+    let under = (one.length.as_mm() + end - start).max(0.0);
+    piece.edges = (!bend).then(|| [one.length, Length::mm(under)]);
     piece.detail = match one.radius {
         Some(radius) => Detail::Bend {
             radius,
@@ -314,6 +356,9 @@ fn wall_rail(cutter: &Cutter<'_>, rail: &WallRailSet) -> Vec<CutPiece> {
         )
         .between(rail.long_points, rail.short_points);
     piece.up = FaceUp::OpenSide;
+    let cuts = [&rail.lower_cut, &rail.upper_cut];
+    let raised = [Length::ZERO, -rail.depth];
+    piece.edges = edges(cutter, [rail.lower, rail.upper], cuts, rail.width, raised);
     let handed = rail.returns.iter().any(Option::is_some);
     piece.hand = handed.then(|| cutter.open_hand());
     piece.bores = fixings(cutter, &rail.name);

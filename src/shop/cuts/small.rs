@@ -38,6 +38,8 @@ fn fillet(cutter: &Cutter<'_>, one: &Fillet) -> CutPiece {
         )
         .between(one.long_points, one.short_points);
     piece.up = FaceUp::OpenSide;
+    // Both its edges are as long as its sides are apart along the slope.
+    piece.edges = Some([one.edge, one.edge]);
     piece
 }
 

@@ -2,13 +2,17 @@
 
 use crate::job::{FixingFace, Hand};
 use crate::measure::{Angle, Length};
+use crate::setout::NewelSide;
 use crate::setout::boards::SkirtStep;
+use crate::shop::there::There;
 
 /// The cut list of a stair: sorted by work, pieces that the job's tape cannot tell apart as one.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct CutList {
     /// The lines.
     pub pieces: Vec<CutPiece>,
+    /// Parts that are there already.
+    pub there: There,
     /// Parts of the picture that are cut and that no line tells of.
     pub untold: Vec<String>,
 }
@@ -48,6 +52,9 @@ pub struct CutPiece {
     pub long_points: Length,
     /// Between its nearest corners.
     pub short_points: Length,
+    /// What a tape reads along its top and along its underside, on the face that lies up; of pieces
+    /// along the slope.
+    pub edges: Option<[Length; 2]>,
     /// Its two ends: lower, foot or left first.
     pub ends: [EndWork; 2],
     /// The face that lies up on the saw.
@@ -62,6 +69,20 @@ pub struct CutPiece {
     pub bores: Vec<BoreWork>,
     /// What more there is to know of it.
     pub detail: Detail,
+    /// Whether it is there already.
+    pub there: Standing,
+}
+
+/// Whether a piece is there already.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Standing {
+    /// It is to be had first.
+    #[default]
+    Wanted,
+    /// It was delivered: it is cut from what came. The mark on each, in the order of the names.
+    Received(Vec<String>),
+    /// It has been fitted: nothing is cut.
+    Fitted,
 }
 
 impl CutPiece {
@@ -289,6 +310,8 @@ pub struct NotchWork {
     pub deep: Length,
     /// What is left of the thickness.
     pub remains: Length,
+    /// True where it takes the whole height of the piece: the piece then ends there.
+    pub whole: bool,
     /// The length of each side, from each corner to the next.
     pub sides: Vec<Length>,
     /// The inside angle at each corner.
@@ -458,4 +481,7 @@ pub enum Detail {
     },
     /// The upper or the lower end of the part that it belongs to.
     AtEnd(EndOf),
+    /// A block: the side of the newel that it backs, and the run whose stair it is fixed to, where there
+    /// are several.
+    Backs(NewelSide, Option<String>),
 }

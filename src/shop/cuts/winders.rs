@@ -405,6 +405,7 @@ fn notch(tread: &WinderTread, newel: &NewelSet, ring: &[Point2<f64>]) -> NotchWo
         remains: Length::ZERO,
         sides: plan::sides(ring),
         angles: plan::angles(ring),
+        whole: false,
     }
 }
 

@@ -53,11 +53,12 @@ fn newel_bases(joiner: &Joiner<'_>) -> Vec<JointLine> {
     let newels = run.setout.newels.iter().map(|newel| {
         let on = run.site.surface_name(stands_at(&run.site, newel));
         let mut line = anchored(joiner, AnchorAt::NewelBase, newel.name.clone(), Some(on));
-        let needed = newel.needs.iter();
-        line.faults = needed
-            .map(|_| JointFault::NothingBehind { nearest: None })
-            .take(1)
-            .collect();
+        // Where it stands in a later run's stair too, what it needs there is not there either.
+        let runs = joiner.chain.runs.iter();
+        let mut same = runs.flat_map(|run| run.setout.all_newels());
+        let needs = same.any(|one| one.name == newel.name && !one.needs.is_empty());
+        line.faults
+            .extend(needs.then_some(JointFault::NothingBehind { nearest: None }));
         line
     });
     newels.collect()

@@ -18,6 +18,7 @@ use std::collections::BTreeMap;
 use crate::chain::{Chain, RunChain};
 use crate::job::{Fastened, Job};
 use crate::measure::{Length, Tape};
+use crate::shop::there::Known;
 use usual::Wood;
 
 /// The fastening schedule of a whole stair.
@@ -37,12 +38,15 @@ pub fn schedule(chain: &Chain) -> Schedule {
     Schedule { lines }
 }
 
-/// The plugs of the whole stair, part by part in the order of the schedule.
+/// The plugs of the whole stair, part by part in the order of the schedule; none for what has been
+/// fitted.
 #[must_use]
 pub fn plugs(chain: &Chain) -> Vec<PlugSet> {
+    let fitted = Known::of(chain).fitted;
     let mut plugs = Vec::new();
     for run in &chain.runs {
-        for fixing in &run.run.job.design.fixings {
+        let fixings = run.run.job.design.fixings.iter();
+        for fixing in fixings.filter(|one| !fitted.contains(&one.part)) {
             plugs.extend(fixing.plug.as_ref().map(|plug| PlugSet {
                 part: fixing.part.clone(),
                 diameter: plug.diameter.value,
@@ -96,7 +100,8 @@ impl<'a> Joiner<'a> {
 
     /// A joint that is fastened as is usual, or as the job says.
     fn usual(&self, joint: Fastened, parts: (String, Option<String>), wood: &Wood) -> JointLine {
-        let (set, faults) = usual::driven(&self.job().fastening, joint, wood);
+        let job = self.job();
+        let (set, faults) = usual::driven(&job.fastening, (joint, job.units), wood);
         let mut line = self.line(JointKind::Usual(joint), parts, HeldBy::Driven(set));
         line.faults = faults;
         line

@@ -1,10 +1,11 @@
 //! How joints are usually fastened, and how that is checked against the wood that is there.
 //!
 //! Every size and margin here is common practice, without a source; the job changes the sizes under
-//! `fastening`.
+//! `fastening`. A job in millimetres has screws as they are sold there: the diameters 3.5, 4, 5 and 6 mm
+//! are those of the wood screws of DIN 97 (from memory), lengths by 5 mm.
 
 use crate::job::{Driven, Fastened, Fastening, Len, Plug};
-use crate::measure::{Length, tolerance};
+use crate::measure::{Length, Unit, tolerance};
 
 use super::{DrivenKind, DrivenSet, JointFault};
 
@@ -20,6 +21,10 @@ const UNDER_HEAD: Length = Length::inches(0.25);
 const BITE_SHANKS: f64 = 4.0;
 /// A bore that a shank goes through is wider than it by so much.
 const CLEAR_BY: Length = Length::inches(1.0 / 64.0);
+/// The same of a job in millimetres.
+const CLEAR_BY_MM: Length = Length::mm(0.5);
+/// Bits are sold by so many millimetres.
+const BIT_MM: f64 = 0.5;
 /// The pilot in hardwood is so much of the shank.
 const PILOT_SHARE: f64 = 0.75;
 
@@ -32,12 +37,55 @@ pub(super) const fn what(joint: Fastened) -> DrivenKind {
     }
 }
 
-/// As is usual.
-fn usual(joint: Fastened) -> Driven {
+/// As is usual, in inches or in millimetres.
+fn usual(joint: Fastened, unit: Unit) -> Driven {
+    match unit {
+        Unit::Inches => by_the_inch(joint),
+        Unit::Millimetres => by_the_millimetre(joint),
+    }
+}
+
+/// What is driven, as it is bought: diameter, length, plug, least number, spacing.
+type Sizes = (f64, f64, Option<(f64, f64)>, u32, Option<f64>);
+
+fn sized((diameter, length, plug, number, every): Sizes, len: fn(f64) -> Len) -> Driven {
+    Driven {
+        diameter: len(diameter),
+        length: len(length),
+        clear: None,
+        pilot: None,
+        plug: plug.map(|(diameter, depth)| Plug {
+            diameter: len(diameter),
+            depth: len(depth),
+        }),
+        number: Some(number),
+        every: every.map(len),
+    }
+}
+
+fn by_the_millimetre(joint: Fastened) -> Driven {
+    let plug = Some((10.0, 10.0));
+    let sizes = match joint {
+        Fastened::TreadToStringer => (4.0, 60.0, plug, 2, None),
+        Fastened::KickToStringer => (4.0, 50.0, plug, 2, None),
+        Fastened::KickToTread => (4.0, 45.0, None, 2, Some(200.0)),
+        Fastened::OpenSkirt => (3.5, 40.0, plug, 2, Some(400.0)),
+        Fastened::WallSkirt => (4.0, 60.0, plug, 2, Some(400.0)),
+        Fastened::ReturnNosing => (1.6, 50.0, None, 2, None),
+        Fastened::Shoe => (4.0, 50.0, None, 2, Some(300.0)),
+        Fastened::BaseCap => (4.0, 50.0, None, 2, Some(400.0)),
+        Fastened::Fillet => (1.2, 15.0, None, 2, None),
+        Fastened::ScribeStrip => (1.2, 30.0, None, 2, Some(200.0)),
+        Fastened::RailJoint => (8.0, 90.0, Some((25.0, 40.0)), 1, None),
+    };
+    sized(sizes, Len::millimetres)
+}
+
+fn by_the_inch(joint: Fastened) -> Driven {
     let no_6 = 0.138;
     let no_8 = 0.164;
     let plug = Some((0.375, 0.375));
-    let (diameter, length, plug, number, every) = match joint {
+    let sizes = match joint {
         Fastened::TreadToStringer => (no_8, 2.5, plug, 2, None),
         Fastened::KickToStringer => (no_8, 2.0, plug, 2, None),
         Fastened::KickToTread => (no_8, 1.75, None, 2, Some(8.0)),
@@ -50,17 +98,16 @@ fn usual(joint: Fastened) -> Driven {
         Fastened::ScribeStrip => (0.05, 1.25, None, 2, Some(8.0)),
         Fastened::RailJoint => (0.3125, 3.5, Some((1.0, 1.5)), 1, None),
     };
-    Driven {
-        diameter: Len::inches(diameter),
-        length: Len::inches(length),
-        clear: None,
-        pilot: None,
-        plug: plug.map(|(diameter, depth)| Plug {
-            diameter: Len::inches(diameter),
-            depth: Len::inches(depth),
-        }),
-        number: Some(number),
-        every: every.map(Len::inches),
+    sized(sizes, Len::inches)
+}
+
+/// The bore in what is held, and the pilot in what holds it: of a job in millimetres as bits are sold,
+/// by the half millimetre.
+fn bores(shank: Length, unit: Unit) -> [Length; 2] {
+    match unit {
+        Unit::Inches => [shank + CLEAR_BY, shank * PILOT_SHARE],
+        Unit::Millimetres => [shank + CLEAR_BY_MM, shank * PILOT_SHARE]
+            .map(|bore| Length::mm(((bore.as_mm() / BIT_MM).round() * BIT_MM).max(BIT_MM))),
     }
 }
 
@@ -80,14 +127,14 @@ pub(super) struct Wood {
 /// What holds a joint, and what of it will not do.
 pub(super) fn driven(
     stated: &Fastening,
-    joint: Fastened,
+    (joint, unit): (Fastened, Unit),
     wood: &Wood,
 ) -> (DrivenSet, Vec<JointFault>) {
     let own = stated.stated(joint);
-    let driven = own.cloned().unwrap_or_else(|| usual(joint));
+    let driven = own.cloned().unwrap_or_else(|| usual(joint, unit));
     let what = what(joint);
     let shank = driven.diameter.value;
-    let bored = what != DrivenKind::Brad;
+    let bored = (what != DrivenKind::Brad).then(|| bores(shank, unit));
     let value = |stated: &Option<Len>| stated.as_ref().map(|length| length.value);
     let plug = driven
         .plug
@@ -105,8 +152,8 @@ pub(super) fn driven(
         what,
         diameter: shank,
         length,
-        clear: value(&driven.clear).or_else(|| bored.then_some(shank + CLEAR_BY)),
-        pilot: value(&driven.pilot).or_else(|| bored.then_some(shank * PILOT_SHARE)),
+        clear: value(&driven.clear).or_else(|| bored.map(|[clear, _]| clear)),
+        pilot: value(&driven.pilot).or_else(|| bored.map(|[_, pilot]| pilot)),
         plug,
         each,
         total: each,

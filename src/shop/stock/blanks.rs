@@ -3,9 +3,9 @@
 //! In: a [`Chain`]. Out: [`Sectioned`] blanks.
 
 use crate::chain::Chain;
-use crate::job::{BoardFor, Hand};
+use crate::job::{BoardFor, Hand, Job};
 use crate::measure::{Length, tolerance};
-use crate::shop::cuts::{CutPiece, Detail, PieceKind, pieces};
+use crate::shop::cuts::{CutPiece, Detail, PieceKind, Standing, pieces};
 
 use super::glued::{GlueUp, glue_ups};
 use super::types::Blank;
@@ -74,10 +74,15 @@ pub struct Sectioned {
 /// lengths up to the next mark of the job's tape.
 #[must_use]
 pub fn blanks(chain: &Chain) -> Vec<Sectioned> {
-    let pieces = pieces(chain);
-    let mut all: Vec<(Section, Blank)> = pieces.iter().filter_map(blank).collect();
-    all.extend(glue_ups(&pieces).iter().flat_map(strips));
-    let job = &chain.first().run.job;
+    blanks_of(&pieces(chain), &chain.first().run.job)
+}
+
+/// The same of pieces that are known already; what is there is cut from no board.
+#[must_use]
+pub fn blanks_of(pieces: &[CutPiece], job: &Job) -> Vec<Sectioned> {
+    let wanted = pieces.iter().filter(|one| one.there == Standing::Wanted);
+    let mut all: Vec<(Section, Blank)> = wanted.filter_map(blank).collect();
+    all.extend(glue_ups(pieces).iter().flat_map(strips));
     for (_, blank) in &mut all {
         blank.rough = job.tape.round_up(blank.rough);
         let group = job

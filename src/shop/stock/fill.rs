@@ -86,24 +86,53 @@ fn filling(
     (pattern, filled)
 }
 
+/// Bits in a word.
+const WORD: usize = 64;
+
+/// Adds every sum again with so much more, and gives the words of those that are new; what goes past
+/// the last word is no sum.
+fn shifted(sums: &mut [u64], by: usize) -> Vec<(usize, u64)> {
+    let (words, bits) = (by / WORD, by % WORD);
+    let mut fresh = Vec::new();
+    // From the top, so that what is taken from below is still as it was.
+    for at in (words..sums.len()).rev() {
+        let mut moved = sums[at - words] << bits;
+        if bits > 0 && at > words {
+            moved |= sums[at - words - 1] >> (WORD - bits);
+        }
+        let new = moved & !sums[at];
+        if new != 0 {
+            sums[at] |= new;
+            fresh.push((at, new));
+        }
+    }
+    fresh
+}
+
 /// A sum that was not reached.
 const NONE: usize = usize::MAX;
 
 /// The pieces that fill a space best, larger ones before smaller where both would do.
 fn reached(problem: &Problem, left: &[u32], space: usize, effort: &mut Effort) -> Vec<usize> {
-    // For every sum the piece that it was first reached with.
+    // For every sum the piece that it was first reached with; and the sums reached, a bit each.
     let mut with = vec![NONE; space + 1];
+    let mut sums = vec![0_u64; space / WORD + 1];
+    sums[0] = 1;
     'pieces: for (at, item) in problem.items.iter().enumerate() {
         if item.size == 0 || item.size > space {
             continue;
         }
         let fit = u32::try_from(space / item.size).unwrap_or(u32::MAX);
         for _ in 0..left[at].min(fit) {
-            effort.spend(space);
-            for sum in (item.size..=space).rev() {
-                let before = sum - item.size;
-                if with[sum] == NONE && (before == 0 || with[before] != NONE) {
-                    with[sum] = at;
+            effort.spend(sums.len());
+            for (word, fresh) in shifted(&mut sums, item.size) {
+                let mut fresh = fresh;
+                while fresh != 0 {
+                    let sum = word * WORD + fresh.trailing_zeros() as usize;
+                    if let Some(first) = with.get_mut(sum) {
+                        *first = at;
+                    }
+                    fresh &= fresh - 1;
                 }
             }
             if with[space] != NONE {

@@ -110,6 +110,8 @@ pub(super) struct Gridded {
 /// What stands beside a grid that is not exact.
 #[derive(Clone, Debug)]
 pub(super) struct Coarse {
+    /// True where there are so many sizes that the grid tells only groups of them.
+    pub(super) many: bool,
     /// Pieces rounded up on a finer grid, to fill boards with.
     pub(super) finer: Problem,
     /// The units of each of its items.
@@ -137,6 +139,7 @@ pub(super) fn gridded(units: &[Unit], stock: &[Stock], saw: Saw) -> Gridded {
             rooms: rooms.iter().map(|room| (room / cell) as usize).collect(),
             cost: *cost,
             most: one.count.or((!one.defects.is_empty()).then_some(1)),
+            long: nano(one.length),
         })
         .collect()
     };
@@ -161,6 +164,7 @@ pub(super) fn gridded(units: &[Unit], stock: &[Stock], saw: Saw) -> Gridded {
         });
         let wood: Nano = sizes.iter().sum();
         Coarse {
+            many: finest.len() > MOST_SIZES,
             finer: problem(&finest, fine),
             units: units_of(finest),
             bound: problem(&sized(&sizes, |size| size / cell), cell),
@@ -230,7 +234,8 @@ fn costs(stock: &[Stock]) -> (Vec<i64>, f64, CheapIn) {
         .iter()
         .map(|one| one.price.map(|price| (price * PRICE_PARTS).round() as i64))
         .collect();
-    let (costs, part, cheap_in) = match prices {
+    // Prices that are all nought tell no board from another.
+    let (costs, part, cheap_in) = match prices.filter(|all| all.iter().any(|price| *price > 0)) {
         Some(prices) => (prices, PRICE_PARTS, CheapIn::Price),
         None => {
             let lengths = stock.iter().map(|one| nano(one.length)).collect();

@@ -8,6 +8,7 @@
 
 mod blanks;
 mod columns;
+mod counted;
 mod fill;
 mod glued;
 mod grid;
@@ -16,23 +17,25 @@ mod knapsack;
 mod lay;
 mod problem;
 mod simplex;
+mod ties;
 mod types;
 mod whole;
 
-pub use blanks::{Section, Sectioned, blanks, sections};
+pub use blanks::{Section, Sectioned, blanks, blanks_of, sections};
 pub use glued::{GlueUp, JOINTED, boards_for_width, glue_ups};
 pub use job::{SPARE, SectionPlan, Unmatched, plans, saw, unmatched};
 pub use types::{Blank, Board, CannotCut, CheapIn, Cut, Plan, Saw, Stock};
 
 use columns::{Effort, relax};
-use grid::{Gridded, Unit};
+use grid::{Coarse, Gridded, Unit};
+use problem::Problem;
 use whole::{Whole, rounded_up};
 
 /// Most pieces that are planned in one go.
 pub const MOST_PIECES: u64 = 20_000;
 
 /// Plans how boards are cut: at the least price where all stock has one, else from the least length of
-/// board.
+/// board. Of plans that cost the same shorter boards are taken, then fewer.
 ///
 /// Pieces of one board lie a kerf apart, within its trims and off its defects; matched ones side by
 /// side in their order. Where boards are too few, [`Plan::short`] tells what found none.
@@ -76,29 +79,64 @@ fn solved(gridded: &Gridded) -> Solved<'_> {
             units: &gridded.units,
         };
     }
-    let mut solved = Solved {
-        whole: whole::solve(&gridded.plan),
-        units: &gridded.units,
+    let (problem, mut solved) = match &gridded.coarse {
+        Some(coarse) => off_the_grid(gridded, coarse),
+        None => (
+            &gridded.plan,
+            Solved {
+                whole: whole::solve(&gridded.plan),
+                units: &gridded.units,
+            },
+        ),
     };
-    let Some(coarse) = &gridded.coarse else {
-        return solved;
-    };
-    let mut effort = Effort(whole::EFFORT);
-    let relaxed = relax(&coarse.bound, &mut Vec::new(), &mut effort);
-    let bound = rounded_up(relaxed.bound.max(coarse.wood));
-    let bound = (relaxed.unmet < columns::UNMET).then_some(bound);
-    let full = fill::full(&coarse.finer, &mut Effort(whole::EFFORT / 2));
-    let left = |whole: &Whole| whole.short.iter().sum::<u32>();
-    let cost = |whole: &Whole| gridded.plan.cost(&whole.boards);
-    if (left(&full), cost(&full)) < (left(&solved.whole), cost(&solved.whole)) {
-        solved = Solved {
-            whole: full,
-            units: &coarse.units,
-        };
-    }
-    solved.whole.bound = bound;
+    ties::settle(problem, &mut solved.whole.boards);
     solved
 }
+
+/// Where the grid is not exact: boards filled full and a plan on the coarser grid, whichever is the
+/// better; and a bound by pieces rounded down. Where there are very many sizes the search ends when
+/// what it could still gain is next to nothing.
+fn off_the_grid<'a>(gridded: &'a Gridded, coarse: &'a Coarse) -> (&'a Problem, Solved<'a>) {
+    let left = |whole: &Whole| whole.short.iter().sum::<u32>();
+    let cost = |whole: &Whole| gridded.plan.cost(&whole.boards);
+    let mut best = Solved {
+        whole: fill::full(&coarse.finer, &mut Effort(whole::EFFORT / 2)),
+        units: &coarse.units,
+    };
+    let mut problem = &coarse.finer;
+    let mut bound = Some(rounded_up(coarse.wood));
+    let is_near = |whole: &Whole, bound: Option<i64>| {
+        let over = bound.map(|bound| (cost(whole) - bound) as f64 / bound.max(1) as f64);
+        left(whole) == 0 && over.is_some_and(|over| over <= 0.0 || coarse.many && over < NEAR)
+    };
+    if coarse.many && !is_near(&best.whole, bound) {
+        let mut effort = Effort(whole::EFFORT);
+        let relaxed = relax(&coarse.bound, &mut Vec::new(), &mut effort);
+        let told = rounded_up(relaxed.bound.max(coarse.wood));
+        bound = (relaxed.unmet < columns::UNMET).then_some(told);
+    }
+    if !is_near(&best.whole, bound) {
+        let whole = whole::solve(&gridded.plan);
+        if (left(&whole), cost(&whole)) < (left(&best.whole), cost(&best.whole)) {
+            problem = &gridded.plan;
+            best = Solved {
+                whole,
+                units: &gridded.units,
+            };
+        }
+    }
+    if !coarse.many && !is_near(&best.whole, bound) {
+        // Whole boards for the pieces rounded down cost no more than for the pieces as they are.
+        let whole = whole::solve(&coarse.bound);
+        bound = whole.bound.max(bound.filter(|_| whole.bound.is_some()));
+    }
+    best.whole.bound = bound;
+    (problem, best)
+}
+
+/// So near to the bound, as a share of it, a plan of very many sizes is good enough: a tenth of the
+/// hundredth that is asked.
+const NEAR: f64 = 0.001;
 
 /// Pieces that found no board: the last of each size.
 fn short(solved: &Solved<'_>, units: &[Unit]) -> Vec<(usize, u32)> {

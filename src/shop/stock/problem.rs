@@ -22,6 +22,8 @@ pub(super) struct Kind {
     pub(super) cost: i64,
     /// How many there are.
     pub(super) most: Option<u32>,
+    /// How long one is, in nanometres: of plans that cost the same the shorter boards are taken.
+    pub(super) long: i64,
 }
 
 impl Kind {

@@ -13,6 +13,7 @@ use microlp::{
 };
 
 use super::columns::{BOUND_NOISE, Effort, Relaxed, UNMET, Worths, relax};
+use super::counted;
 use super::knapsack::{Fillings, Offer};
 use super::problem::{Pattern, Problem};
 
@@ -70,9 +71,24 @@ pub(super) fn solve(problem: &Problem) -> Whole {
         }
     }
     if !is_proven(problem, &best) {
+        by_count(problem, &patterns, &mut best, &mut effort);
+    }
+    if !is_proven(problem, &best) {
         listed(problem, &relaxed, &mut best);
     }
     best
+}
+
+/// Raises the bound by whole numbers of boards.
+fn by_count(problem: &Problem, patterns: &[Pattern], best: &mut Whole, effort: &mut Effort) {
+    let cost = problem.cost(&best.boards);
+    if best.short.iter().any(|left| *left > 0) {
+        return;
+    }
+    if let Some(bound) = best.bound {
+        let least = counted::least(problem, patterns, (bound, cost), effort);
+        best.bound = best.bound.max(least);
+    }
 }
 
 fn first(problem: &Problem) -> Whole {

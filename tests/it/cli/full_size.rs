@@ -113,6 +113,24 @@ fn paper_that_will_not_do_is_said_with_what_would() {
             assert_eq!(told.out, "");
         }
     }
+    for (args, wanted) in [
+        (
+            &["pole", "--to", "pole.txt"][..],
+            "should be called something.pdf",
+        ),
+        (
+            &["pole", "--margin", "-5mm"],
+            "write a length of nothing or more",
+        ),
+        (
+            &["templates", "--only", ""],
+            "there is no template without a name",
+        ),
+    ] {
+        let told = rakewell(args);
+        assert_eq!((told.status, told.out.as_str()), (2, ""), "{args:?}");
+        assert!(told.err.contains(wanted), "{args:?}: {}", told.err);
+    }
     let told = rakewell(&["templates", "--paper", "foolscap"]);
     assert!(
         told.status == 2 && told.err.contains("arch-d"),

@@ -78,8 +78,13 @@ fn price_lists_are_read_and_what_is_wrong_is_told_by_its_line() {
         .map(|one| (one.line, one.remark))
         .collect();
     let faults = [4, 5, 6, 8].map(|line| (line, false));
-    let further = [(10, true), (11, false), (12, true), (13, false)];
+    let further = [(10, true), (11, false), (12, false), (13, false)];
     assert_eq!(told, [&faults[..], &further].concat());
+    // The same lines whatever they end in.
+    for ending in ["\r\n", "\r"] {
+        let other = read(&LIST.replace('\n', ending), Unit::Inches, "");
+        assert_eq!(other, prices, "{ending:?}");
+    }
     let says = |line: u64| {
         let one = prices.faults.iter().find(|one| one.line == line).unwrap();
         format!("{}; {}", one.problem, one.help)

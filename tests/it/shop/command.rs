@@ -56,7 +56,10 @@ fn every_field_is_documented_and_every_documented_field_is_there() {
             1,
         )
         .replacen("\"K3\"]", "\"K3\"], [\"R1\", \"R7\"]", 1);
-    let short = write(folder.path(), "short.ron", job(&short));
+    // And what was delivered.
+    let came = "\n    received: (balusters: [(mark: \"a1\")]),\n    design: (";
+    let short = job(&short).replacen("\n    design: (", came, 1);
+    let short = write(folder.path(), "short.ron", short);
     let prices =
         "item,length,price,currency\nbaluster,12',17,USD\nnewel,,,USD\nadhesive,,7.5,USD\n";
     let prices = write(folder.path(), "prices.csv", prices);
@@ -145,6 +148,28 @@ fn what_goes_on_no_board_is_told_with_what_would_do() {
     assert!(missing.err.contains("cannot read no-such.csv"));
 }
 
+/// A price list alone is at fault: an item that is nothing here, and one that is lacking.
+#[test]
+fn a_price_list_is_answered_as_what_it_is() {
+    let folder = tempfile::tempdir().unwrap();
+    let odd = write(
+        folder.path(),
+        "odd.csv",
+        "item,length,price\r\nscrew,,0.1\r\nwidget,,1\r\n",
+    );
+    let told = rakewell(&["stock", "--prices", &odd]);
+    assert_eq!(told.status, 2);
+    assert!(told.err.contains("odd.csv:3: \"widget\""), "{}", told.err);
+    let good = write(folder.path(), "good.csv", "item,length,price\nscrew,,0.1\n");
+    let told = rakewell(&["stock", "--prices", &good]);
+    assert_eq!(told.status, 0, "{}", told.err);
+    assert!(!told.out.contains("--prices"), "{}", told.out);
+    assert!(told.out.contains("the price list has no price for them"));
+    for item in ["newel cap", "block"] {
+        assert!(told.out.contains(item), "{item}: {}", told.out);
+    }
+}
+
 #[test]
 fn without_a_shop_it_says_what_to_type() {
     let told = rakewell(&["stock"]);
@@ -173,7 +198,8 @@ fn boards_are_drawn_and_cuts_written() {
         "--csv",
         csv.to_str().unwrap(),
     ];
-    assert_eq!(rakewell(&args).status, 0);
+    let told = rakewell(&args);
+    assert_eq!(told.status, 0, "{}", told.err);
     let mut drawn: Vec<_> = std::fs::read_dir(&boards).unwrap().collect();
     assert_eq!(drawn.len(), 4);
     for file in drawn.drain(..) {
@@ -187,6 +213,10 @@ fn boards_are_drawn_and_cuts_written() {
     }
     let mut rows = csv::Reader::from_path(&csv).unwrap();
     let lines: Vec<csv::StringRecord> = rows.records().map(Result::unwrap).collect();
+    // One board in the shop has a defect: it is told in the text and among the cuts.
+    assert!(told.out.contains("skip 40\" to 42 1/2\""), "{}", told.out);
+    assert!(told.out.contains("Mark the end of such a board"));
+    assert!(lines.iter().any(|row| row.get(5) == Some("(skip)")));
     let kicks = lines.iter().filter(|row| row.get(0) == Some("kick"));
     assert_eq!(kicks.count(), 14);
     for row in &lines {

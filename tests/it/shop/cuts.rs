@@ -83,6 +83,10 @@ fn a_rail_is_as_long_as_the_squares_table_says() {
             2.0,
             epsilon = 1e-9
         );
+        // Between parallel cuts a tape reads the table's length along either edge.
+        for edge in rail.edges.unwrap() {
+            assert_relative_eq!(edge.as_inches(), along, epsilon = off);
+        }
         for (end, long) in rail.ends.iter().zip([Edge::Under, Edge::Top]) {
             let cut = end.cuts[0];
             let set = cut.mitre_square(Tape::Sixteenths);
@@ -253,6 +257,55 @@ fn a_skirts_seam_is_half_the_pitch() {
     let level = level.unwrap().mitre_square(Tape::Sixteenths);
     assert_relative_eq!(level.rise.as_inches(), 12.0, epsilon = 1e-9);
     assert_relative_eq!(level.run.as_inches(), 9.0, epsilon = 1e-9);
+}
+
+/// A lower newel that leans down the flight by 1 in 10 under a rail of 6 in 12, by elementary geometry:
+/// a face that leans by t off plumb towards the rail's foot meets the underside further down the rail
+/// than the top by the depth times tan(p - t), p being the pitch; a plumb face by the depth times tan p.
+#[test]
+fn a_rail_at_a_leaning_newel_is_told_along_both_edges() {
+    let text = with(
+        &pitched(6),
+        &[(
+            "name: \"N1\",\n",
+            "name: \"N1\", lean: (up_flight: \"-1\", over: \"10\"),\n",
+        )],
+    );
+    let chain = chain_of(&text);
+    let list = cut_list(&chain);
+    let rail = piece(&list.pieces, "R1", PieceKind::Rail);
+    let [top, under] = rail.edges.unwrap().map(Length::as_inches);
+    let (pitch, lean) = (0.5_f64.atan(), 0.1_f64.atan());
+    let depth = 2.375;
+    let lower = depth * (pitch - lean).tan();
+    let upper = depth * pitch.tan();
+    assert_relative_eq!(under - top, lower - upper, epsilon = 1e-6);
+}
+
+/// Blocks that the newels of every scene need, by the sheet that each is knifed by: those of later
+/// runs too.
+#[test]
+fn every_block_that_a_newel_needs_in_any_run_is_cut() {
+    let mut later = 0;
+    for (scene, text) in SCENES {
+        let chain = chain_of(text);
+        let needed: usize = chain
+            .runs
+            .iter()
+            .flat_map(|run| run.setout.all_newels())
+            .map(|newel| newel.needs.len())
+            .sum();
+        let given = chain.runs.iter().flat_map(|run| &run.setout.given);
+        later += given.map(|newel| newel.needs.len()).sum::<usize>();
+        let list = cut_list(&chain);
+        let blocks = list
+            .pieces
+            .iter()
+            .filter(|one| one.kind == PieceKind::Block);
+        let blocks: u32 = blocks.map(|one| one.quantity).sum();
+        assert_eq!(blocks as usize, needed, "{scene}");
+    }
+    assert!(later > 0);
 }
 
 #[test]

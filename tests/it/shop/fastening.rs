@@ -6,7 +6,7 @@ use rakewell::job::{AnchorAt, Fastened};
 use rakewell::measure::Length;
 use rakewell::shop::cuts::{PieceKind, cut_list};
 use rakewell::shop::fastening::{
-    DrivenSet, HeldBy, JointFault, JointKind, JointLine, Schedule, schedule,
+    DrivenKind, DrivenSet, HeldBy, JointFault, JointKind, JointLine, Schedule, schedule,
 };
 
 use super::{SCENES, STRAIGHT, chain_of, with};
@@ -118,6 +118,37 @@ fn every_joint_of_the_boards_is_counted() {
     // Screws no more than 8 in apart along a kick of 38 in: five spaces, six screws.
     let along = driven(of(&told, JointKind::Usual(Fastened::KickToTread))[0]).each;
     assert_eq!(along, 6);
+}
+
+/// A job in millimetres has screws, brads and bits that are sold by the millimetre: diameters of DIN 97
+/// wood screws, lengths by 5 mm, bits by half a millimetre (common practice, from memory).
+#[test]
+fn a_job_in_millimetres_has_metric_screws() {
+    let (_, text) = SCENES.iter().find(|(name, _)| *name == "winders").unwrap();
+    let told = schedule(&chain_of(text));
+    let mut screws = 0;
+    for line in &told.lines {
+        let HeldBy::Driven(set) = &line.held_by else {
+            continue;
+        };
+        assert!(set.usual);
+        let whole = |length: Length, by: f64| {
+            let times = length.as_mm() / by;
+            (times - times.round()).abs() < 1e-9 && times > 0.5
+        };
+        assert!(whole(set.length, 5.0), "{set:?}");
+        if set.what == DrivenKind::Screw {
+            let sold = [3.5, 4.0, 5.0, 6.0];
+            assert!(
+                sold.iter()
+                    .any(|mm| (set.diameter.as_mm() - mm).abs() < 1e-9)
+            );
+            assert!(whole(set.clear.unwrap(), 0.5) && whole(set.pilot.unwrap(), 0.5));
+            assert!(set.pilot.unwrap() < set.diameter && set.clear.unwrap() > set.diameter);
+            screws += 1;
+        }
+    }
+    assert!(screws > 0);
 }
 
 #[test]

@@ -11,6 +11,7 @@ mod names;
 mod program;
 mod stock;
 mod templates;
+mod there;
 mod winders;
 
 use rakewell::chain::{self, Chain};

@@ -119,9 +119,16 @@ fn found() -> (BTreeSet<String>, Vec<String>) {
             ),
         ],
     );
+    let delivered = with(
+        STRAIGHT,
+        &[(
+            "built: [",
+            "received: (balusters: [(mark: \"a1\")]),\n    built: [",
+        )],
+    );
     let all = SCENES.iter().map(|(_, text)| (*text).to_owned());
     let (mut fields, mut empty) = (BTreeSet::new(), Vec::new());
-    for (at, text) in all.chain([anchored]).enumerate() {
+    for (at, text) in all.chain([anchored, delivered]).enumerate() {
         let path = write(folder.path(), &format!("{at}.ron"), text);
         let answer: Value =
             serde_json::from_str(&rakewell(&["cuts", "--json", &path]).out).unwrap();

@@ -103,7 +103,7 @@ fn assert_sawn(plan: &Plan, blanks: &[Blank], stock: &[Stock], saw: Saw) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(12))]
+    #![proptest_config(ProptestConfig::with_cases(8))]
 
     #[test]
     fn what_is_planned_can_be_sawn(
@@ -180,6 +180,36 @@ fn pieces_keep_off_defects() {
     };
     assert!((longest.as_mm() - 990.0).abs() < 1e-6);
     assert_eq!(pieces.len(), 1);
+}
+
+/// Prices that are all nought, or the same, tell no board from another: then the least length is taken,
+/// and no board that is not needed. Five pieces of 900 mm: one board of 4800 mm holds all (4512 mm with
+/// four cuts), two of 2000 mm hold two each.
+#[test]
+fn boards_that_cost_the_same_are_not_taken_needlessly() {
+    let pieces = [blank("B", 900.0, 5)];
+    let lengths =
+        |plan: &Plan| -> Vec<f64> { plan.boards.iter().map(|one| one.length.as_mm()).collect() };
+    let told = |long: f64, other: f64, prices: [f64; 2]| {
+        let stock = [board(long, Some(prices[0])), board(other, Some(prices[1]))];
+        plan(&pieces, &stock, saw(3.0, 0.0)).unwrap()
+    };
+    let nought = told(4800.0, 2000.0, [0.0, 0.0]);
+    assert_eq!(
+        (lengths(&nought), nought.cheap_in),
+        (vec![4800.0], CheapIn::Length)
+    );
+    assert!(nought.is_best());
+    // At one price for either the shorter that holds all is taken.
+    let same = told(6000.0, 4600.0, [5.0, 5.0]);
+    assert_eq!(
+        (lengths(&same), same.cheap_in),
+        (vec![4600.0], CheapIn::Price)
+    );
+    assert!((same.cost - 5.0).abs() < 1e-9 && same.is_best());
+    // Some for nothing: no more of them than are needed.
+    let given = told(2000.0, 4800.0, [0.0, 5.0]);
+    assert_eq!(lengths(&given), [2000.0; 3]);
 }
 
 #[test]

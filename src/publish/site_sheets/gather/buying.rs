@@ -37,25 +37,7 @@ pub(super) fn buying<'a>(told: &Told<'a>) -> Part<'a> {
     };
     let mut drawn = 0;
     for one in given {
-        let title = capital(&section_words(&one.section, tape));
-        part.head(title);
-        part.text(format!("{}.", words::pieces_say(one, tape)));
-        part.text(format!("{}.", capital(&plan_says(one, currency, tape))));
-        let Ok(plan) = &one.plan else { continue };
-        for at in 0..plan.boards.len() {
-            drawn += 1;
-            if drawn <= DRAWN {
-                part.drawn(move |width| board_within(one, at, telling, width));
-            }
-        }
-        let [number_, long, left, cuts] = words::BOARD_HEADS;
-        let columns = [number(number_), number(long), number(left), text(cuts)];
-        part.table(Table::plain(
-            "boards.csv",
-            "",
-            &columns,
-            words::board_rows(plan, tape),
-        ));
+        section(&mut part, one, telling, &mut drawn);
     }
     if let Some(first) = bare.first() {
         let [_, pieces, all, longest] = words::BARE_HEADS;
@@ -105,6 +87,29 @@ pub(super) fn buying<'a>(told: &Told<'a>) -> Part<'a> {
         part.text(words::hours_say(&told.reckoned.hours));
     }
     part
+}
+
+/// The boards of a section, the first few of all drawn.
+fn section<'a>(part: &mut Part<'a>, one: &'a SectionPlan, telling: Telling<'a>, drawn: &mut usize) {
+    let tape = telling.tape;
+    part.head(capital(&section_words(&one.section, tape)));
+    part.text(format!("{}.", words::pieces_say(one, tape)));
+    let says = plan_says(one, telling.currency, tape);
+    part.text(format!("{}.", capital(&says)));
+    if let Some(says) = words::skips_say(one) {
+        part.text(says);
+    }
+    let Ok(plan) = &one.plan else { return };
+    for at in 0..plan.boards.len() {
+        *drawn += 1;
+        if *drawn <= DRAWN {
+            part.drawn(move |width| board_within(one, at, telling, width));
+        }
+    }
+    let [number_, long, left, cuts] = words::BOARD_HEADS;
+    let columns = [number(number_), number(long), number(left), text(cuts)];
+    let rows = words::board_rows(one, tape);
+    part.table(Table::plain("boards.csv", "", &columns, rows));
 }
 
 pub(super) fn tables(told: &Told<'_>) -> Vec<CsvTable> {

@@ -8,7 +8,7 @@ use crate::measure::Tape;
 use crate::publish::grid::Cell;
 use crate::publish::shop::{
     ANCHOR_CAUTION, CutSet, JOINT_HEADS, JointTold, SAW_CAUTION, SAW_WORDS, cut_tables,
-    joints_told, stations, untold_words, work_word,
+    joints_told, stations, there_words, untold_words, work_word,
 };
 use crate::shop::cuts::CutList;
 use crate::shop::fastening::{HeldBy, Schedule};
@@ -19,6 +19,9 @@ pub(super) fn cuts<'a>(list: &CutList, tape: Tape) -> Part<'a> {
         return part;
     }
     part.text(SAW_CAUTION);
+    for says in there_words(&list.there) {
+        part.text(says);
+    }
     if let Some(says) = untold_words(&list.untold) {
         part.text(says);
     }
