@@ -2,6 +2,7 @@
 //!
 //! In: what `shop` gives. Out: text on the job's tape, in tables that a page lays out.
 
+mod bored;
 mod csv;
 mod cuts;
 mod fastening;

@@ -1,9 +1,9 @@
 //! A winder's outline in words: side by side, as one goes round it with tape, square and saw.
 
-use crate::measure::{Angle, Length, Tape};
+use crate::measure::{Length, Tape};
 use crate::shop::cuts::{CutPiece, Detail, WinderEdge};
 
-use super::words::{edge_of, square};
+use super::words::{degrees, edge_of, shows, square};
 
 /// The outline of a winder as a table.
 #[derive(Clone, Debug, PartialEq)]
@@ -134,14 +134,6 @@ pub(super) fn winder_told(rough: Length, detail: &Detail, tape: Tape) -> Vec<Str
         print(bounds[1]),
         area_words(*area_mm2, tape),
     )]
-}
-
-fn shows(angle: Angle) -> bool {
-    degrees(angle.abs()) != degrees(Angle::ZERO)
-}
-
-fn degrees(angle: Angle) -> String {
-    angle.print_degrees(1)
 }
 
 /// An area in square feet, or on a tape in millimetres in square metres.

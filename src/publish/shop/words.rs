@@ -205,6 +205,16 @@ fn follows(a: &str, b: &str) -> bool {
     }
 }
 
+/// An angle to a tenth of a degree, as a saw is set.
+pub(super) fn degrees(angle: Angle) -> String {
+    angle.print_degrees(1)
+}
+
+/// Whether an angle is another than nought so told.
+pub(super) fn shows(angle: Angle) -> bool {
+    degrees(angle.abs()) != degrees(Angle::ZERO)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
