@@ -189,6 +189,10 @@ mod tests {
                 "client.looks[0].wall",
             ),
             (
+                r#"looks: [(name: "a", finishes: [(of: [Treads], is: Paint(colour: 7))])]"#,
+                "client.looks[0].finishes[0].is.colour",
+            ),
+            (
                 r#"asks: [(name: "look", question: "Which?")]"#,
                 "client.asks[0].name",
             ),

@@ -210,6 +210,7 @@ fn neutral_value(code: &Error, place: &Place) -> Option<&'static str> {
         | Error::IntegerOutOfBounds
         | Error::InvalidIntegerDigit { .. }
         | Error::UnderscoreAtBeginning => "1",
+        Error::Message(said) if said.contains("is no colour") => "\"#808080\"",
         // A measure says for itself what is wrong with it.
         Error::Message(_) | Error::InvalidValueForType { .. } if !place.path.is_empty() => "1",
         Error::ExpectedComma if place.fractional => "1",

@@ -17,6 +17,8 @@ use crate::measure::{Unit, with_default_unit};
 
 /// No more faults than this are told at a time.
 pub(super) const MOST_FAULTS: usize = 20;
+/// A refused text is read no more often than this: two or three times for each fault.
+const MOST_ATTEMPTS: usize = 4 * MOST_FAULTS;
 
 /// Reads a text.
 pub(super) fn read(text: &str, name: &str) -> Result<(Job, Spans), Faults> {
@@ -122,7 +124,11 @@ fn all_faults(text: &str, spans: &Spans, first: Refusal, units: Unit) -> Vec<Dia
     let mut copy = mend::Copy::of(text, spans.clone());
     let mut refusal = first;
     let mut told: Vec<Diagnostic> = Vec::new();
-    while told.len() < MOST_FAULTS {
+    // What stands for a refused value may be refused in its turn, so the attempts are counted too.
+    for _ in 0..MOST_ATTEMPTS {
+        if told.len() >= MOST_FAULTS {
+            break;
+        }
         let place = explain::place(&copy, &refusal);
         let fault = explain::tell(&original, &copy, &refusal, &place, units);
         // A mended place that is refused again has been told already.
