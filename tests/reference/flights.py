@@ -423,7 +423,7 @@ def solid(points):
 
 
 def volume_checks(case, placed, answer):
-    """What the newels leave of each kick (manifold)."""
+    """What the newels leave of each kick (manifold), between the ends that its board is cut to."""
     flight = case["job"]["flight"]
     outward = 1.0 if flight["open_side"] == "Left" else -1.0
     thick, tread = flight["kick_thickness"], flight["tread_thickness"]
@@ -435,9 +435,8 @@ def volume_checks(case, placed, answer):
             posts.append(solid([(x, y, z) for x, y in ring for z in heights]))
     for index, step in enumerate(placed):
         below = placed[index - 1] if index else None
-        end = step.open_q - (step.kick_x - step.nosing_x)
         corners = []
-        for q in (step.wall_q, end):
+        for q in answer["kick_ends"][index]:
             low = 0.0 if below is None else below.height + below.tilt * q - tread
             high = step.height + step.tilt * q - tread
             for x in (step.kick_x, step.kick_x + thick):

@@ -2,6 +2,7 @@
 
 use rakewell::job::Job;
 use rakewell::measure::{Length, Unit, with_default_unit};
+use rakewell::setout::boards::reaches;
 use rakewell::setout::{Choices, Limits, NewelSet, SetOut, rail_window, solve};
 use rakewell::{site, solids, survey};
 use serde::Deserialize;
@@ -39,6 +40,8 @@ pub(super) fn answer(case: Value) -> Result<Value, String> {
     };
     let mut told = told(&set_out, rake);
     told["volumes"] = volumes(&solids::of_run(&run));
+    // Where a kick's board is cut off is held by the checks of boards; here what newels leave of it.
+    told["kick_ends"] = json!(reaches(&job, &site).kicks);
     Ok(told)
 }
 
