@@ -265,10 +265,12 @@ impl Writer<'_> {
                 .map(|look| json!({ "name": look.name }))
                 .collect();
             root.extensions_used.push(VARIANTS.to_owned());
-            root.extensions = Some(extensions::root::Root {
-                others: one(VARIANTS, json!({ "variants": names })),
-                ..extensions::root::Root::default()
-            });
+            // It has other fields where Bevy asks for them.
+            let mut known = extensions::root::Root::default();
+            known
+                .others
+                .extend(one(VARIANTS, json!({ "variants": names })));
+            root.extensions = Some(known);
         }
         whole(root, self.arrays)
     }
