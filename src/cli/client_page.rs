@@ -8,8 +8,8 @@ use super::{Outcome, stock, talk};
 use crate::chain::{self, Chain};
 use crate::job::Job;
 use crate::publish::file;
+use crate::publish::heading;
 use crate::publish::page::{PageOf, Priced, Shot, WayShown, page};
-use crate::publish::sentence;
 use crate::publish::stock::{buy_words, money};
 use crate::shop::parts::{PartLine, parts};
 use crate::shop::reckoning::reckon;
@@ -138,10 +138,7 @@ fn priced(command: &ClientPage, way: &Worked) -> Result<(Option<Priced>, Outcome
     let currency = prices.currency_of(job);
     let lines = reckoned.purchase.lines.iter().filter_map(|line| {
         let cost = line.cost()?;
-        Some((
-            sentence_head(&buy_words(line, job.tape)),
-            money(cost, currency),
-        ))
+        Some((heading(&buy_words(line, job.tape)), money(cost, currency)))
     });
     let lines: Vec<(String, String)> = lines.collect();
     let without = reckoned.purchase.without().count();
@@ -159,10 +156,6 @@ fn priced(command: &ClientPage, way: &Worked) -> Result<(Option<Priced>, Outcome
         says,
     });
     Ok((told, outcome))
-}
-
-fn sentence_head(text: &str) -> String {
-    sentence(text).trim_end_matches('.').to_owned()
 }
 
 /// Pictures for a browser that shows no 3D, and for paper: the whole in each look, then in the first

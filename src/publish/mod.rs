@@ -49,6 +49,6 @@ pub use report::{Report, Told, cautions, kind_word, severity_word, trouble_id, v
 pub use rule_lines::{RuleLine, amount, rule_lines, to_measure};
 pub use rule_words::{rule_asks, rule_clause, rule_found, rule_spare, rule_with};
 pub use words::{
-    OF_BALLS, against, asked, headline, opening_verdict, sentence, severity_means, severity_sign,
-    stands_words, value_of, verdict_by, verdict_sign,
+    OF_BALLS, against, asked, heading, headline, listed, opening_verdict, sentence, severity_means,
+    severity_sign, stands_words, value_of, verdict_by, verdict_sign,
 };

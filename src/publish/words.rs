@@ -89,6 +89,23 @@ pub fn sentence(text: &str) -> String {
     )
 }
 
+/// The same for a heading: no full stop.
+#[must_use]
+pub fn heading(text: &str) -> String {
+    sentence(text).trim_end_matches('.').to_owned()
+}
+
+/// Several things in a row, the last with an `and`.
+#[must_use]
+pub fn listed<T: AsRef<str>>(all: &[T]) -> String {
+    let all: Vec<&str> = all.iter().map(AsRef::as_ref).collect();
+    match all.as_slice() {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
 /// Which side of its limit a value must be on, and the limit; nothing where the sentence has it.
 #[must_use]
 pub fn asked(finding: &Finding, tape: Tape) -> String {

@@ -327,6 +327,12 @@ impl WallFace {
         ]
     }
 
+    /// The way into the room, level, a unit vector.
+    #[must_use]
+    pub fn into_room(&self) -> Vector3<f64> {
+        self.ways()[1]
+    }
+
     /// A place of the meant plane.
     fn meant(&self, along: f64, up: f64) -> Point3<f64> {
         let [run, _] = self.ways();

@@ -135,6 +135,15 @@ pub(super) enum Stuff {
 }
 
 impl Stuff {
+    /// What is no matter of a part's kind.
+    pub(super) const fn of_finished(stuff: finish::Stuff) -> Option<Self> {
+        match stuff {
+            finish::Stuff::MetalBalusters => Some(Self::Metal),
+            finish::Stuff::Glass => Some(Self::Glass),
+            finish::Stuff::Of(_) | finish::Stuff::Wall | finish::Stuff::Floor => None,
+        }
+    }
+
     /// What a look finishes it as.
     const fn finished(self) -> finish::Stuff {
         match self {

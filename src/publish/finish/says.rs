@@ -1,6 +1,7 @@
 //! A look in plain words, for whoever decides and for whoever cannot see it.
 
 use crate::job::{Finish, Finished, Light, Look};
+use crate::publish::{listed, sentence};
 
 use super::{finish_of, usual};
 
@@ -24,15 +25,7 @@ pub fn look_says(look: &Look, has: &[Finished]) -> String {
     if look.light == Light::Evening {
         says.push("seen by lamps in the evening".to_owned());
     }
-    crate::publish::sentence(&says.join("; "))
-}
-
-fn listed(all: &[&str]) -> String {
-    match all {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
+    sentence(&says.join("; "))
 }
 
 fn finish_says(finish: &Finish) -> String {

@@ -3,7 +3,7 @@
 use nalgebra::{Point3, Vector3};
 
 use crate::publish::finish::grain;
-use crate::solids::{Convex, Part, PartKind};
+use crate::solids::{Part, PartKind};
 
 /// A surface of triangles, each face with corners of its own.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -31,18 +31,14 @@ pub fn metres(at: &Point3<f64>) -> [f64; 3] {
 }
 
 impl Surfaces {
-    /// The faces of some pieces that are wanted.
-    pub(super) fn of(
-        part: &Part,
-        pieces: &[Convex],
-        wanted: impl Fn(&Vector3<f64>) -> bool,
-    ) -> Self {
+    /// The faces of a part that are wanted.
+    pub(super) fn of(part: &Part, wanted: impl Fn(&Vector3<f64>) -> bool) -> Self {
         let along = grain::along(part);
         let start = grain::start(&part.name);
         // Plaster has no length and no breadth: its tile covers as much each way.
         let square = part.kind == PartKind::Wall;
         let mut made = Self::default();
-        for piece in pieces {
+        for piece in &part.pieces {
             for (face, plane) in piece.planes().iter().enumerate() {
                 let normal = plane.normal.into_inner();
                 if wanted(&normal) {

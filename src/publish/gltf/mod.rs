@@ -101,10 +101,10 @@ impl Writer<'_> {
         let into = self.room_of(part);
         let faces = |normal: &Vector3<f64>| into.is_none_or(|into| into.dot(normal) > 0.5);
         let mut primitives = Vec::new();
-        let shown = Surfaces::of(&shape, &shape.pieces, faces);
+        let shown = Surfaces::of(&shape, faces);
         primitives.extend(self.primitive(&shown, stuff, run_wood(self.chain, part)));
         if into.is_some() {
-            let behind = Surfaces::of(&shape, &shape.pieces, |normal| !faces(normal));
+            let behind = Surfaces::of(&shape, |normal| !faces(normal));
             primitives.extend(self.behind(&behind));
         }
         if primitives.is_empty() {
@@ -130,10 +130,7 @@ impl Writer<'_> {
         if part.kind != PartKind::Wall {
             return None;
         }
-        let walls = &self.chain.first().site.walls;
-        let wall = walls.iter().find(|wall| wall.name == part.name)?;
-        let along = (wall.to - wall.from).try_normalize(f64::MIN_POSITIVE)?;
-        Some(Vector3::new(-along.y, along.x, 0.0))
+        Some(self.chain.first().site.wall(&part.name)?.into_room())
     }
 
     /// What is told of a part beside its shape. Lengths mm, volumes mm^3.

@@ -11,7 +11,7 @@ use crate::inspect::walls::{Behind, WallTold, walls};
 use crate::inspect::{Severity, let_stand};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
-use crate::publish::{kind_word, sentence};
+use crate::publish::{heading, kind_word, listed, sentence};
 use crate::site::WallFace;
 use crate::survey::LEVEL;
 
@@ -184,7 +184,7 @@ fn stands(job: &Job, chain: &Chain) -> Vec<ClientNote> {
             let why = let_stand(job, finding)?.why;
             Some(ClientNote {
                 kind: NoteKind::Mind,
-                title: sentence_head(kind_word(finding.key.kind)),
+                title: heading(kind_word(finding.key.kind)),
                 text: format!(
                     "{} We let it stand: {}",
                     sentence(&finding.says),
@@ -221,18 +221,4 @@ fn open(job: &Job, chain: &Chain) -> Option<ClientNote> {
         ),
         at: None,
     })
-}
-
-/// Several things said of one, the last with an `and`.
-fn listed(all: &[String]) -> String {
-    match all {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
-}
-
-fn sentence_head(text: &str) -> String {
-    let said = sentence(text);
-    said.trim_end_matches('.').to_owned()
 }

@@ -197,7 +197,7 @@ fn kick(cutter: &Cutter<'_>, one: &KickSet) -> CutPiece {
     let meets = [(&one.left, EndOf::Left), (&one.right, EndOf::Right)];
     let meets = meets.map(|(end, at)| kick_meets(cutter, end, at));
     let mut piece = kick_piece(cutter, &name, one, meets);
-    let high = one.height.0.max(one.height.1);
+    let [high, _] = piece.section;
     let skirts: Vec<&str> = cutter
         .job
         .skirts

@@ -19,7 +19,7 @@ use super::super::edges::Segment;
 use super::super::ground::{self, Ground};
 use super::super::lookout::around_stair;
 use super::super::{Mood, Showing, Solved, ViewerSystems, convert, look};
-use super::walls::{drawn_at, into_room};
+use super::walls::drawn_at;
 use super::{pencil, ready};
 
 /// The thread hangs this far into the room from the meant plane, mm.
@@ -92,7 +92,7 @@ fn hung(wall: &WallFace, stair: &Bounds, tape: Tape, stretch: f64) -> Option<Hun
 
 /// Hangs a bob at a place along a wall, departures drawn so many times as large.
 fn hang(wall: &WallFace, along: f64, heights: [f64; 2], stretch: f64) -> Hung {
-    let room = into_room(wall);
+    let room = wall.into_room();
     let thread = |up: f64| {
         let at = wall.from + (wall.to - wall.from) * (along / wall.length());
         Point3::new(at.x, at.y, up) + room * OFF_MM * stretch.sqrt()

@@ -33,7 +33,7 @@ use bevy::prelude::{App, Commands, IntoScheduleConfigs as _, Res, Resource, Upda
 use nalgebra::Point3;
 
 use crate::chain::Chain;
-use crate::job::{Infill, Material};
+use crate::publish::finish;
 use crate::solids::{Part, PartKind, Solids};
 
 use super::fit::Fit;
@@ -88,17 +88,10 @@ impl<'a> Places<'a> {
 
 /// The parts of a stair that are of something else than their kind is.
 fn of_other(chain: &Chain) -> BTreeMap<String, Stuff> {
-    let setouts = || chain.runs.iter().map(|run| &run.setout);
-    let metal = setouts()
-        .flat_map(|setout| &setout.balusters)
-        .filter(|one| one.of == Material::Metal)
-        .map(|one| (one.name.clone(), Stuff::Metal));
-    let glass = setouts()
-        .filter_map(|setout| setout.panels.as_ref())
-        .filter(|run| run.of == Infill::Glass)
-        .flat_map(|run| &run.panels)
-        .map(|one| (one.name.clone(), Stuff::Glass));
-    metal.chain(glass).collect()
+    let other = finish::of_other(chain).into_iter();
+    other
+        .filter_map(|(name, stuff)| Some((name, Stuff::of_finished(stuff)?)))
+        .collect()
 }
 
 impl Shown {

@@ -89,17 +89,11 @@ fn departures(walls: &[WallFace], stair: &Bounds, tape: Tape) -> Departures {
     }
 }
 
-/// Direction into the room, level.
-pub(super) fn into_room(wall: &WallFace) -> Vector3<f64> {
-    let run = (wall.to - wall.from) / wall.length();
-    Vector3::new(-run.y, run.x, 0.0)
-}
-
 /// A point of a face with its departure drawn so many times as large.
 pub(super) fn drawn_at(wall: &WallFace, (along, up): (f64, f64), stretch: f64) -> Point3<f64> {
     let mut found = wall.point(along, up.max(wall.foot));
     found.z = found.z.min(up);
-    found + into_room(wall) * (off(wall, (along, up)) * (stretch - 1.0))
+    found + wall.into_room() * (off(wall, (along, up)) * (stretch - 1.0))
 }
 
 /// How much of a face shows at a place: 1 beside the stair, 0 far from it.
@@ -146,7 +140,7 @@ fn mesh_of(wall: &WallFace, drawing: &Drawing) -> Mesh {
         };
         colours.push([red, green, blue, shows(&at, &drawing.stair)]);
     }
-    let normals = vec![convert::direction(&into_room(wall)).to_array(); points.len()];
+    let normals = vec![convert::direction(&wall.into_room()).to_array(); points.len()];
     let wide = CELLS.0 as u32 + 1;
     let cells = (0..CELLS.1 as u32).flat_map(|j| (0..CELLS.0 as u32).map(move |i| j * wide + i));
     let triangles = cells
@@ -169,7 +163,7 @@ fn footprint_of(wall: &WallFace, drawing: &Drawing) -> Mesh {
         let meant = Point3::new(at.x, at.y, drawing.ground);
         for at in [
             drawn_at(wall, (along(i), drawing.ground), drawing.stretch),
-            meant - into_room(wall) * THICK_MM,
+            meant - wall.into_room() * THICK_MM,
         ] {
             points.push(convert::point(&at).to_array());
             colours.push([1.0, 1.0, 1.0, shows(&at, &drawing.stair)]);
