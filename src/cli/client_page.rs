@@ -162,32 +162,43 @@ fn priced(command: &ClientPage, way: &Worked) -> Result<(Option<Priced>, Outcome
 /// from the door.
 #[cfg(feature = "viewer")]
 fn shots(job: &Job) -> Vec<Shot> {
+    use std::ops::ControlFlow;
+
     use crate::publish::finish::looks;
     use crate::viewer::{self, Mood, PictureRequest, Viewpoint};
 
     /// Pixels across and down.
     const SIZE: (u32, u32) = (640, 480);
     let all = looks(job);
-    let mut wanted: Vec<(Viewpoint, usize)> = (0..all.len())
-        .map(|look| (Viewpoint::Front, look))
-        .collect();
-    wanted.insert(1, (Viewpoint::Door, 0));
+    let front = |look| viewer::Shot::from(Viewpoint::Front, look);
+    let mut wanted: Vec<viewer::Shot> = (0..all.len()).map(front).collect();
+    wanted.insert(1, viewer::Shot::from(Viewpoint::Door, 0));
     let request = PictureRequest {
         mood: Mood::Show,
         ..PictureRequest::plain(job.clone(), Viewpoint::Front, SIZE)
     };
-    match viewer::pictures(&request, &wanted) {
-        Ok(pictures) => wanted
-            .into_iter()
-            .zip(pictures)
-            .map(|((viewpoint, look), png)| Shot {
+    let mut pictures = Vec::new();
+    let drawn = viewer::pictures(&request, &wanted, &mut |_, pixels| {
+        pictures.push(pixels.png(false));
+        ControlFlow::Continue(())
+    });
+    let pictures = drawn.and_then(|()| Ok(pictures.into_iter().collect::<Result<Vec<_>, _>>()?));
+    match pictures {
+        Ok(pictures) => {
+            let shots = wanted.into_iter().zip(pictures);
+            let shot = |(shot, png): (viewer::Shot, Vec<u8>)| Shot {
                 way: Some(0),
-                look: Some(look),
-                view: Some(viewpoint.to_string()),
-                alt: format!("The stair from {}: {}", viewpoint.words(), all[look].name),
+                look: Some(shot.look),
+                view: Some(shot.viewpoint.to_string()),
+                alt: format!(
+                    "The stair from {}: {}",
+                    shot.viewpoint.words(),
+                    all[shot.look].name
+                ),
                 png,
-            })
-            .collect(),
+            };
+            shots.map(shot).collect()
+        }
         Err(error) => {
             talk::say(&format!("the page has no pictures beside its 3D: {error}"));
             Vec::new()

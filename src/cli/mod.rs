@@ -39,6 +39,7 @@ mod survey;
 mod survey_sheet;
 mod talk;
 mod turns;
+mod watch;
 mod why;
 mod window;
 mod wood;

@@ -48,11 +48,15 @@ pub(super) fn fault(text: &str) -> Outcome {
     Outcome::Fault
 }
 
+/// Whether a file's name ends so.
+pub(super) fn ends(to: &Path, ending: &str) -> bool {
+    let own = to.extension().and_then(|own| own.to_str());
+    own.is_some_and(|own| own.eq_ignore_ascii_case(ending))
+}
+
 /// Says that a file to be written should end otherwise, and why; nothing where it ends so.
 pub(super) fn wrong_ending(to: &Path, ending: &str, why: &str) -> Option<Outcome> {
-    let own = to.extension().and_then(|own| own.to_str());
-    let is_so = own.is_some_and(|own| own.eq_ignore_ascii_case(ending));
-    (!is_so).then(|| {
+    (!ends(to, ending)).then(|| {
         fault(&format!(
             "{} should be called something.{ending}: {why}",
             to.display()

@@ -24,6 +24,7 @@ pub mod page;
 pub mod paper;
 pub mod parts;
 pub mod pdf;
+pub mod picture_sheet;
 mod report;
 pub mod report_sheet;
 mod rule_lines;

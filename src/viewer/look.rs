@@ -122,7 +122,7 @@ pub(super) const fn severity_ink(severity: Severity) -> Tone {
 }
 
 /// What is seen of a part: what its kind is made of, or what was chosen for it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Stuff {
     /// As its kind is made.
     Of(PartKind),

@@ -71,7 +71,10 @@ pub use device::DeviceError;
 pub use frames::{Frames, FramesRequest, frames};
 pub use ground::Ground;
 pub use mask::{Mask, masks};
-pub use picture::{FitPicture, OtherWay, PictureError, PictureRequest, picture, pictures};
+pub use picture::{
+    FitPicture, Moving, OtherWay, PictureError, PictureRequest, Pixels, Shot, paint_sheet, picture,
+    picture_told, pictures,
+};
 
 use crate::publish::sight::{camera, lookout};
 

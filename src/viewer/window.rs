@@ -23,7 +23,7 @@ use crate::job::Document;
 
 use super::files::{self, Files};
 use super::recompute::Waker;
-use super::scene::PartRef;
+use super::scene::{Gathered, Gathers, PartRef, Shown};
 use super::session::{Action, Session};
 use super::{
     Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, device, divide, drag,
@@ -149,7 +149,8 @@ fn note_press(
 /// A click on a part picks it; a second click frames it.
 fn click(
     click: On<Pointer<Click>>,
-    parts: Query<&PartRef>,
+    (parts, several): (Query<&PartRef>, Query<&Gathered>),
+    shown: Option<Res<Shown>>,
     (pressed, laying): (Res<Pressed>, Res<span::Laying>),
     mut actions: MessageWriter<Action>,
 ) {
@@ -159,11 +160,17 @@ fn click(
     }
     let here = click.pointer_location.position;
     let still = pressed.0.is_some_and(|there| there.distance(here) < STILL);
-    let Ok(part) = parts.get(click.entity) else {
+    let gathered = || {
+        let at = convert::back(click.hit.position?);
+        let name = several.get(click.entity).ok()?.at(shown.as_ref()?, &at)?;
+        Some(name.to_owned())
+    };
+    let part = parts.get(click.entity).ok().map(|part| part.0.clone());
+    let Some(part) = part.or_else(gathered) else {
         return;
     };
     if still && click.button == PointerButton::Primary {
-        let pick = Pick::Part(part.0.clone());
+        let pick = Pick::Part(part);
         let again = click.count > 1;
         actions.write(if again {
             Action::Frame(pick)
@@ -198,6 +205,7 @@ fn title(
 
 fn plugin(app: &mut App) {
     app.init_resource::<Pressed>()
+        .insert_resource(Gathers(true))
         .insert_resource(MeshPickingSettings {
             require_markers: false,
             ..MeshPickingSettings::default()

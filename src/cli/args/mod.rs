@@ -1,9 +1,9 @@
 //! What the command line takes.
 
+mod picture;
 mod printed;
 
 use std::path::PathBuf;
-use std::str::FromStr;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
@@ -13,6 +13,7 @@ use crate::publish::sheet::Paper;
 use crate::survey::points::Frame;
 use crate::survey::points::read::PointUnit;
 
+pub(super) use picture::{Mood, OnSheet, Picture};
 pub(super) use printed::{OnPaper, Pole, Sheets, Templates};
 
 /// Sets out newels, rails and balusters in a stairwell that is not plumb, level, straight or square.
@@ -412,113 +413,6 @@ fn chance(text: &str) -> Result<f64, String> {
         Ok(share)
     } else {
         Err(wrong())
-    }
-}
-
-#[derive(Debug, Args)]
-pub(super) struct Picture {
-    /// The job; the shipped demo if not given
-    pub(super) job: Option<PathBuf>,
-    /// Work on this alternative of the job
-    #[arg(long, value_name = "NAME")]
-    pub(super) alternative: Option<String>,
-    /// Draw this alternative beside it, left of a line down the middle; "" is the job as it stands
-    #[arg(long, value_name = "NAME")]
-    pub(super) beside: Option<String>,
-    /// The PNG file to write
-    #[arg(long, value_name = "FILE.png")]
-    pub(super) to: PathBuf,
-    /// The viewpoint: front, above, side, end, plan, foot, head, door, string, string:FLIGHT,
-    /// newel:NAME, wall:NAME, section:x=DISTANCE (across, so far up from the first kick),
-    /// section:y=DISTANCE (along, so far to the left of the baluster line) or trouble:ID
-    #[arg(long, value_name = "NAME", default_value = "front")]
-    pub(super) view: String,
-    /// Width and height in pixels
-    #[arg(long, value_name = "WxH", default_value = "1600x1000")]
-    pub(super) size: Size,
-    /// Measured and annotated, or finished
-    #[arg(long, value_enum, default_value = "work")]
-    pub(super) mood: Mood,
-    /// Finish it in the look of this name, with `--mood show`; the first if not given
-    #[arg(long, value_name = "NAME")]
-    pub(super) look: Option<String>,
-    /// Draw on slate, light on dark, instead of on paper
-    #[arg(long)]
-    pub(super) slate: bool,
-    /// Draw departures from true this many times as large, 1 to 20
-    #[arg(long, value_name = "TIMES", default_value = "1", value_parser = stretch)]
-    pub(super) stretch: f64,
-    /// Also show where the rails may come to lie, half of the time and 19 times in 20
-    #[arg(long)]
-    pub(super) fan: bool,
-    /// Show this newel set down dry, before anything is cut for it, from where its marks are seen
-    #[arg(long, value_name = "NEWEL", conflicts_with_all = ["view", "fan", "stretch", "mood"])]
-    pub(super) fit: Option<String>,
-    /// With --fit: how far the newel is lifted, from 0 (it stands) to 1 (clear of the stair)
-    #[arg(long, value_name = "SHARE", default_value = "1", requires = "fit", value_parser = share)]
-    pub(super) lifted: f64,
-    /// With --fan: draw the stair so many times
-    #[arg(long, value_name = "NUMBER", default_value_t = 2_000, requires = "fan", value_parser = clap::value_parser!(u64).range(100..=1_000_000))]
-    pub(super) draws: u64,
-}
-
-/// A share from 0 to 1.
-fn share(text: &str) -> Result<f64, String> {
-    let wrong = || "write a share from 0 to 1, as 0.5".to_owned();
-    let share = text.trim().parse::<f64>().map_err(|_unread| wrong())?;
-    (0.0..=1.0)
-        .contains(&share)
-        .then_some(share)
-        .ok_or_else(wrong)
-}
-
-/// What a picture shows.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub(super) enum Mood {
-    /// Measured and annotated
-    Work,
-    /// Finished, nothing technical
-    Show,
-}
-
-/// A picture's size in pixels.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Size {
-    pub(super) width: u32,
-    pub(super) height: u32,
-}
-
-/// The least and the greatest side of a picture. Graphics cards that are still in use draw no
-/// larger than 8192 pixels, and the software driver takes memory in proportion.
-const SIDES: std::ops::RangeInclusive<u32> = 64..=8192;
-
-impl FromStr for Size {
-    type Err = String;
-
-    fn from_str(text: &str) -> Result<Self, String> {
-        let sides = text.split_once(['x', 'X']);
-        let read = |side: &str| side.parse().ok().filter(|side| SIDES.contains(side));
-        sides
-            .and_then(|(width, height)| {
-                Some(Self {
-                    width: read(width)?,
-                    height: read(height)?,
-                })
-            })
-            .ok_or_else(|| {
-                format!(
-                    "write width and height in pixels as 1600x1000, each {} to {}",
-                    SIDES.start(),
-                    SIDES.end()
-                )
-            })
-    }
-}
-
-fn stretch(text: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        Ok(times) if (1.0..=20.0).contains(&times) => Ok(times),
-        _ => Err("write a number from 1 to 20".to_owned()),
     }
 }
 

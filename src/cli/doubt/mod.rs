@@ -2,20 +2,19 @@
 
 mod decides;
 mod further;
-mod progress;
 mod safe;
 mod tolerances;
 mod written;
 
 use super::args::Doubt;
 use super::source::{self, Source};
+use super::watch::Watch;
 use super::{Outcome, talk};
 use crate::chain::Chain;
 use crate::doubt::{self, Model, Sample, Wanted};
 use crate::inspect::Severity;
 use crate::publish::json;
 use further::Further;
-pub(super) use progress::Watch;
 
 /// What all of the answers are made from.
 struct Asked<'a> {

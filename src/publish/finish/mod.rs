@@ -16,8 +16,8 @@ use crate::job::{
 };
 use crate::solids::PartKind;
 
-pub use says::look_says;
-pub use usual::usual_looks;
+pub use says::{finished, look_says, look_words};
+pub use usual::{framing_look, usual_looks};
 
 /// The looks of a job, at least one: its own, or as is usual.
 #[must_use]

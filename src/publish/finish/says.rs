@@ -2,8 +2,9 @@
 
 use crate::job::{Finish, Finished, Light, Look};
 use crate::publish::{listed, sentence};
+use crate::solids::PartKind;
 
-use super::{finish_of, usual};
+use super::{Stuff, finish_of, usual};
 
 /// A look in one sentence: what is finished how, parts that are finished alike together. Only parts
 /// that the stair has are told.
@@ -26,6 +27,28 @@ pub fn look_says(look: &Look, has: &[Finished]) -> String {
         says.push("seen by lamps in the evening".to_owned());
     }
     sentence(&says.join("; "))
+}
+
+/// The sorts of parts that a stair of these kinds has, in the order in which they are told.
+#[must_use]
+pub fn finished(kinds: impl IntoIterator<Item = PartKind>) -> Vec<Finished> {
+    let there: Vec<Stuff> = kinds.into_iter().map(Stuff::of_kind).collect();
+    let own = |sort: &Finished| {
+        // Stringers are the house's own.
+        *sort != Finished::Stringers && there.contains(&Stuff::Of(*sort))
+    };
+    Finished::ALL.into_iter().filter(own).collect()
+}
+
+/// A look in its own word and then in [`look_says`].
+#[must_use]
+pub fn look_words(look: &Look, has: &[Finished]) -> String {
+    let says = look_says(look, has);
+    if look.note.is_empty() {
+        says
+    } else {
+        format!("{} {says}", sentence(&look.note))
+    }
 }
 
 fn finish_says(finish: &Finish) -> String {

@@ -9,6 +9,9 @@ const CHESTNUT: Colour = Colour([104, 56, 28]);
 /// A stain nearly black.
 const EBONY: Colour = Colour([48, 38, 32]);
 
+/// Plaster without paint.
+const BARE_PLASTER: Colour = Colour([206, 202, 195]);
+
 const fn timber(stain: Option<Colour>) -> Finish {
     Finish::Timber {
         species: None,
@@ -62,6 +65,28 @@ fn look(name: &str, note: &str, finishes: Vec<FinishOf>) -> Look {
         wall: None,
         floor: None,
         light: Light::Day,
+    }
+}
+
+/// What the carpenter finds: raw timber, bare plaster, a floor of boards that is covered later.
+#[must_use]
+pub fn framing_look() -> Look {
+    let raw = Finish::Timber {
+        species: Some("white pine".to_owned()),
+        stain: None,
+        sheen: Sheen::Matt,
+    };
+    Look {
+        wall: Some(BARE_PLASTER),
+        floor: Some(raw.clone()),
+        ..look(
+            "framing",
+            "",
+            vec![FinishOf {
+                of: Finished::ALL.to_vec(),
+                is: raw,
+            }],
+        )
     }
 }
 

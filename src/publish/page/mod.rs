@@ -18,7 +18,7 @@ use crate::job::{Answer, Colour, Finished, Job, Light, Look};
 use crate::shop::parts::PartLine;
 
 use super::building::{OUR_SPACE, named_uuid};
-use super::finish::{Stuff, look_says, looks, surface};
+use super::finish::{Stuff, finished, look_words, looks, surface};
 use super::gltf::{Fine, binary};
 
 pub use notes::{ClientNote, NoteKind, notes};
@@ -230,17 +230,6 @@ fn told_way(at: usize, way: &WayShown<'_>, looks: &[Look]) -> WayTold {
     }
 }
 
-/// The sorts of parts that a stair has, in the order in which they are told.
-fn has(parts: &[PartLine]) -> Vec<Finished> {
-    let there = |sort: &Finished| {
-        let mut of = parts.iter().map(|part| Stuff::of_kind(part.kind));
-        of.any(|stuff| stuff == Stuff::Of(*sort))
-    };
-    // Stringers are the house's own.
-    let own = |sort: &Finished| *sort != Finished::Stringers && there(sort);
-    Finished::ALL.into_iter().filter(own).collect()
-}
-
 fn told_look(look: &Look, way: &WayShown<'_>) -> LookTold {
     let wood = way.job.design.wood.as_ref();
     let colour = |stuff| surface(look, stuff, wood).colour;
@@ -256,10 +245,7 @@ fn told_look(look: &Look, way: &WayShown<'_>) -> LookTold {
             swatch.push(one);
         }
     }
-    let mut says = look_says(look, &has(way.parts));
-    if !look.note.is_empty() {
-        says = format!("{} {says}", super::sentence(&look.note));
-    }
+    let says = look_words(look, &finished(way.parts.iter().map(|part| part.kind)));
     LookTold {
         name: look.name.clone(),
         says,

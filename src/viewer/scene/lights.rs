@@ -41,11 +41,11 @@ struct Paper(Handle<StandardMaterial>);
 
 /// The light that throws shadows.
 #[derive(Component)]
-pub(super) struct Sun;
+pub(in crate::viewer) struct Sun;
 
 /// The floor of paper that catches shadows.
 #[derive(Component)]
-pub(super) struct Floor;
+pub(in crate::viewer) struct Floor;
 
 /// Its counterpart without.
 #[derive(Component)]

@@ -13,6 +13,7 @@ mod coarse;
 mod effects;
 mod fan;
 mod fit;
+mod gather;
 mod ghost;
 mod grain;
 mod held;
@@ -26,6 +27,7 @@ mod section;
 mod shade;
 mod walls;
 
+use std::cell::OnceCell;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
@@ -47,8 +49,10 @@ pub(super) use bobs::Bobs;
 pub(super) use effects::{Effects, governor_plugin};
 pub(super) use fan::{Fans, Tip, Tips};
 pub(super) use fit::DIMENSION_UP_MM;
+pub(super) use gather::{Gathered, Gathers};
+pub(super) use lights::{Floor, Sun};
 pub(super) use parts::PartRef;
-pub(super) use walls::Departures;
+pub(super) use walls::{Departures, OfWall};
 
 /// Around a picked place this much is shown at least, mm.
 const LEAST_MM: f64 = 260.0;
@@ -67,22 +71,36 @@ pub(super) struct Shown {
 }
 
 /// Where each part of a stair stands in its list, by its name.
-struct Places<'a>(HashMap<&'a str, usize>);
+struct Places<'a> {
+    solids: &'a Solids,
+    /// Made where it is asked for: while something is pulled, all stand where they stood.
+    by_name: OnceCell<HashMap<&'a str, usize>>,
+}
 
 impl<'a> Places<'a> {
     fn of(solids: &'a Solids) -> Self {
-        let parts = solids.parts.iter().enumerate();
-        Self(parts.map(|(at, part)| (part.name.as_str(), at)).collect())
+        Self {
+            solids,
+            by_name: OnceCell::new(),
+        }
+    }
+
+    fn named(&self, name: &str) -> Option<usize> {
+        let by_name = self.by_name.get_or_init(|| {
+            let parts = self.solids.parts.iter().enumerate();
+            parts.map(|(at, part)| (part.name.as_str(), at)).collect()
+        });
+        by_name.get(name).copied()
     }
 
     /// Where a part stands in it; most stand where they stood.
-    fn of_part(&self, solids: &Solids, part: &Part, place: usize) -> Option<usize> {
+    fn of_part(&self, part: &Part, place: usize) -> Option<usize> {
         let same = |at: &usize| {
-            let there = solids.parts.get(*at);
+            let there = self.solids.parts.get(*at);
             there.is_some_and(|there| there.kind == part.kind && there.name == part.name)
         };
         let there = Some(place).filter(same);
-        there.or_else(|| self.0.get(part.name.as_str()).copied().filter(same))
+        there.or_else(|| self.named(&part.name).filter(same))
     }
 }
 

@@ -1,15 +1,17 @@
 //! The parts as meshes, one entity each, made anew only where their shape changed.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use bevy::asset::RenderAssetUsages;
 use bevy::camera::visibility::Visibility;
+use bevy::ecs::system::SystemParam;
 use bevy::light::NotShadowCaster;
 use bevy::mesh::{Indices, Mesh, Mesh3d, PrimitiveTopology};
 use bevy::pbr::MeshMaterial3d;
 use bevy::prelude::{
-    App, Assets, Commands, Component, DetectChanges as _, Entity, IntoScheduleConfigs as _, Local,
-    Name, Res, ResMut, Update,
+    App, Assets, Bundle, Commands, Component, DetectChanges as _, Entity, IntoScheduleConfigs as _,
+    Local, Name, Res, ResMut, Update,
 };
 use nalgebra::Point3;
 
@@ -18,8 +20,9 @@ use crate::solids::{Part, PartKind, Solids};
 
 use super::super::look::Stuff;
 use super::super::{Mood, Showing, ViewerSystems, convert};
+use super::gather::{self, Follow, Gathered, Gathering, Gathers};
 use super::grain::Finishes;
-use super::shade::{self, Around, Lit, LitFace};
+use super::shade::{self, Around, Lit, LitFace, MOST_PARTS};
 use super::{Places, Shown, ready};
 
 /// The part that an entity shows.
@@ -44,6 +47,33 @@ impl Build {
         self.triangles.extend(fans.map(|index| first + index));
     }
 
+    /// A part, with the shade of what is around it where that is given.
+    fn part(&mut self, part: &Part, around: Option<&Around>) {
+        let along = grain::along(part);
+        let tone = grain::tone(&part.name);
+        let start = grain::start(&part.name);
+        for piece in &part.pieces {
+            for (face, plane) in piece.planes().iter().enumerate() {
+                let normal = plane.normal.into_inner();
+                let ring: Vec<Point3<f64>> = piece.ring(face).collect();
+                let shaded = around.and_then(|near| shade::lit(ring.clone(), normal, &along, near));
+                let shaded = shaded.unwrap_or_else(|| plain(ring));
+                let first = self.places.len() as u32;
+                for corner in &shaded.corners {
+                    self.places.push(convert::point(&corner.at).to_array());
+                    self.normals.push(convert::direction(&normal).to_array());
+                    let tile = grain::on_tile(&corner.at, &along, &normal, start);
+                    self.tile.push(tile.map(convert::single));
+                    let tone = tone * convert::single(corner.light);
+                    self.tones.push([tone, tone, tone, 1.0]);
+                }
+                for ring in &shaded.rings {
+                    self.fan(first, ring);
+                }
+            }
+        }
+    }
+
     fn mesh(self) -> Mesh {
         Mesh::new(PrimitiveTopology::TriangleList, RenderAssetUsages::all())
             .with_inserted_attribute(Mesh::ATTRIBUTE_POSITION, self.places)
@@ -61,29 +91,16 @@ pub(super) fn mesh_of(part: &Part) -> Mesh {
 
 /// The same with the shade of what is around it, where that is given.
 pub(super) fn mesh_in(part: &Part, around: Option<&Around>) -> Mesh {
-    let along = grain::along(part);
-    let tone = grain::tone(&part.name);
-    let start = grain::start(&part.name);
     let mut build = Build::default();
-    for piece in &part.pieces {
-        for (face, plane) in piece.planes().iter().enumerate() {
-            let normal = plane.normal.into_inner();
-            let ring: Vec<Point3<f64>> = piece.ring(face).collect();
-            let shaded = around.and_then(|near| shade::lit(ring.clone(), normal, &along, near));
-            let shaded = shaded.unwrap_or_else(|| plain(ring));
-            let first = build.places.len() as u32;
-            for corner in &shaded.corners {
-                build.places.push(convert::point(&corner.at).to_array());
-                build.normals.push(convert::direction(&normal).to_array());
-                let tile = grain::on_tile(&corner.at, &along, &normal, start);
-                build.tile.push(tile.map(convert::single));
-                let tone = tone * convert::single(corner.light);
-                build.tones.push([tone, tone, tone, 1.0]);
-            }
-            for ring in &shaded.rings {
-                build.fan(first, ring);
-            }
-        }
+    build.part(part, around);
+    build.mesh()
+}
+
+/// One mesh of several parts.
+pub(super) fn mesh_of_all<'a>(parts: impl IntoIterator<Item = &'a Part>) -> Mesh {
+    let mut build = Build::default();
+    for part in parts {
+        build.part(part, None);
     }
     build.mesh()
 }
@@ -101,9 +118,26 @@ fn plain(ring: Vec<Point3<f64>>) -> LitFace {
 pub(super) struct Standing {
     /// What it was made of.
     from: Arc<Solids>,
-    /// What each part of that is drawn by; none where it is not drawn.
-    drawn: Vec<Option<(Stuff, Entity)>>,
+    /// Of what each part of that is; none where it is not drawn.
+    stuff: Vec<Option<Stuff>>,
+    /// What each part is drawn by; none where it is not drawn, or within a mesh of several.
+    drawn: Vec<Option<Entity>>,
+    /// What several parts are drawn by.
+    gathered: BTreeMap<Gathered, Entity>,
+    /// Which groups of runs are drawn in meshes of several.
+    gathers: Gathering,
     mood: Option<Mood>,
+}
+
+impl Standing {
+    /// Takes everything out of the scene.
+    fn clear(&mut self, commands: &mut Commands) {
+        let drawn = self.drawn.iter_mut().filter_map(Option::take);
+        let gathered = std::mem::take(&mut self.gathered).into_values();
+        for gone in drawn.chain(gathered) {
+            commands.entity(gone).despawn();
+        }
+    }
 }
 
 /// Walls are drawn by their faces, not as solids, so that they never hide the stair.
@@ -111,13 +145,40 @@ pub(super) fn drawn(part: &Part) -> bool {
     part.kind != PartKind::Wall
 }
 
+/// What parts are drawn with.
+#[derive(SystemParam)]
+pub(super) struct Makers<'w, 's> {
+    commands: Commands<'w, 's>,
+    finishes: Res<'w, Finishes>,
+    meshes: ResMut<'w, Assets<Mesh>>,
+}
+
+impl Makers<'_, '_> {
+    /// Puts a mesh into the scene.
+    fn put(&mut self, mesh: Mesh, (stuff, mood): (Stuff, Mood), about: impl Bundle) -> Entity {
+        let mesh = Mesh3d(self.meshes.add(mesh));
+        let material = MeshMaterial3d(self.finishes.of(stuff, mood));
+        let mut put = self
+            .commands
+            .spawn((mesh, material, Visibility::default(), about));
+        if matches!(stuff, Stuff::Glass | Stuff::Thin(_)) {
+            put.insert(NotShadowCaster);
+        }
+        put.id()
+    }
+
+    fn paint(&mut self, entity: Entity, stuff: Stuff, mood: Mood) {
+        let material = MeshMaterial3d(self.finishes.of(stuff, mood));
+        self.commands.entity(entity).insert(material);
+    }
+}
+
 /// Makes the scene's parts what is shown: who moved gets another shape, and the rest is left alone.
 pub(super) fn sync(
-    mut commands: Commands,
     shown: Option<Res<Shown>>,
     showing: Res<Showing>,
-    finishes: Res<Finishes>,
-    mut meshes: ResMut<Assets<Mesh>>,
+    gathers: Res<Gathers>,
+    mut makers: Makers,
     mut standing: Local<Standing>,
 ) {
     let Some(shown) = shown else { return };
@@ -126,47 +187,88 @@ pub(super) fn sync(
         return;
     }
     let repaint = standing.mood != Some(mood);
-    let from = standing.from.clone();
+    let from = std::mem::replace(&mut standing.from, shown.solids.clone());
+    let parts = &shown.solids.parts;
+    let stuff: Vec<Option<Stuff>> = parts
+        .iter()
+        .map(|part| drawn(part).then(|| shown.stuff(part)))
+        .collect();
     let there = Places::of(&from);
+    // Where each part was that is of the same as before, and whether it has kept its shape.
+    let was: Vec<Option<(usize, bool)>> = parts
+        .iter()
+        .enumerate()
+        .map(|(place, part)| {
+            let was = there.of_part(part, place)?;
+            let alike = standing.stuff.get(was) == Some(&stuff[place]);
+            alike.then(|| (was, from.parts[was].pieces == part.pieces))
+        })
+        .collect();
+    let change = gather::changed((&from, &shown.solids), &was);
+    let wanted = gathers.0 && parts.len() > MOST_PARTS;
+    match standing.gathers.follow(wanted, &change) {
+        Follow::Anew => standing.clear(&mut makers.commands),
+        Follow::Apart => {
+            let apart = standing.gathers.clone();
+            let (gone, kept) = std::mem::take(&mut standing.gathered)
+                .into_iter()
+                .partition(|(of, _)| !apart.gathered(of.group));
+            standing.gathered = kept;
+            let gone: BTreeMap<Gathered, Entity> = gone;
+            for entity in gone.into_values() {
+                makers.commands.entity(entity).despawn();
+            }
+        }
+    }
     let mut before = std::mem::take(&mut standing.drawn);
-    for (place, part) in shown.solids.parts.iter().enumerate() {
-        if !drawn(part) {
+    let mut several: BTreeMap<Gathered, Vec<&Part>> = BTreeMap::new();
+    for (place, part) in parts.iter().enumerate() {
+        let Some(stuff) = stuff[place] else {
+            standing.drawn.push(None);
+            continue;
+        };
+        let group = gather::group(&shown.solids, place);
+        if standing.gathers.gathered(group) {
+            let of = Gathered { group, stuff };
+            several.entry(of).or_default().push(part);
             standing.drawn.push(None);
             continue;
         }
-        let stuff = shown.stuff(part);
-        let was = there.of_part(&from, part, place);
-        let kept = was.and_then(|was| Some((was, before[was].take_if(|old| old.0 == stuff)?)));
-        let material = MeshMaterial3d(finishes.of(stuff, mood));
-        let entity = if let Some((was, (_, entity))) = kept {
-            if from.parts[was].pieces != part.pieces {
-                let mesh = Mesh3d(meshes.add(mesh_of(part)));
-                commands.entity(entity).insert(mesh);
+        let kept = was[place].and_then(|(was, same)| Some((same, before.get_mut(was)?.take()?)));
+        let entity = if let Some((same, entity)) = kept {
+            if !same {
+                let mesh = Mesh3d(makers.meshes.add(mesh_of(part)));
+                makers.commands.entity(entity).insert(mesh);
             }
             if repaint {
-                commands.entity(entity).insert(material);
+                makers.paint(entity, stuff, mood);
             }
             entity
         } else {
-            let mesh = Mesh3d(meshes.add(mesh_of(part)));
-            let name = Name::new(part.name.clone());
-            let about = (PartRef(part.name.clone()), name, Visibility::default());
-            let mut part = commands.spawn((mesh, material, about));
-            if matches!(stuff, Stuff::Glass | Stuff::Thin(_)) {
-                part.insert(NotShadowCaster);
-            }
-            part.id()
+            let about = (PartRef(part.name.clone()), Name::new(part.name.clone()));
+            makers.put(mesh_of(part), (stuff, mood), about)
         };
-        standing.drawn.push(Some((stuff, entity)));
+        standing.drawn.push(Some(entity));
     }
-    for (_, gone) in before.into_iter().flatten() {
-        commands.entity(gone).despawn();
+    for (of, parts) in several {
+        match standing.gathered.get(&of) {
+            Some(entity) if repaint => makers.paint(*entity, of.stuff, mood),
+            Some(_) => {}
+            None => {
+                let entity = makers.put(mesh_of_all(parts), (of.stuff, mood), of);
+                standing.gathered.insert(of, entity);
+            }
+        }
     }
-    standing.from = shown.solids.clone();
+    for gone in before.into_iter().flatten() {
+        makers.commands.entity(gone).despawn();
+    }
+    standing.stuff = stuff;
     standing.mood = Some(mood);
 }
 
 pub(super) fn plugin(app: &mut App) {
+    app.init_resource::<Gathers>();
     app.add_systems(Update, sync.in_set(ViewerSystems::Sync).after(ready));
 }
 

@@ -86,7 +86,7 @@ impl Drawn {
         let same_count = from.parts.len() == self.from.parts.len();
         let mut anew = vec![!same_count; self.from.parts.len().div_ceil(BLOCK)];
         for (place, part) in self.from.parts.iter().enumerate() {
-            let was = there.of_part(&from, part, place);
+            let was = there.of_part(part, place);
             let was = was.filter(|&was| from.parts[was].pieces == part.pieces);
             if was != Some(place) {
                 anew[place / BLOCK] = true;

@@ -210,7 +210,7 @@ fn outline(wall: &WallFace, drawing: &Drawing) -> Vec<Segment> {
 
 /// Everything that shows a wall.
 #[derive(Component)]
-pub(super) struct OfWall;
+pub(in crate::viewer) struct OfWall;
 
 /// What a wall's entities are made with.
 #[derive(bevy::ecs::system::SystemParam)]

@@ -2,7 +2,7 @@
 //! page, and written into a folder beside the job.
 
 pub(super) mod acts;
-mod paper;
+pub(super) mod paper;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;

@@ -1,4 +1,4 @@
-//! How far the draws have come, and Ctrl-C to end them.
+//! How far long work has come, and Ctrl-C to end it.
 
 use std::io::{IsTerminal, Write};
 use std::ops::ControlFlow;
@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use crate::doubt::Progress;
 use crate::publish::grouped;
 
-/// Watches the draws.
+/// Watches long work.
 pub(in crate::cli) struct Watch {
     ended: Arc<AtomicBool>,
     shown: bool,
@@ -33,19 +33,23 @@ impl Watch {
         }
     }
 
-    /// Told how far it has come.
+    /// Told how far draws have come.
     pub(in crate::cli) fn tell(&self, progress: Progress) -> ControlFlow<()> {
+        if progress.done == 0 {
+            return self.line("a first look at what may fail; Ctrl-C ends it");
+        }
+        self.line(&format!(
+            "{} of {} draws at most; Ctrl-C ends them",
+            grouped(progress.done),
+            grouped(progress.most)
+        ))
+    }
+
+    /// Told in a line how far it has come.
+    pub(in crate::cli) fn line(&self, line: &str) -> ControlFlow<()> {
         if self.shown {
             let mut out = std::io::stderr().lock();
-            let line = if progress.done == 0 {
-                "\ra first look at what may fail; Ctrl-C ends it   ".to_owned()
-            } else {
-                format!(
-                    "\r{} of {} draws at most; Ctrl-C ends them    ",
-                    grouped(progress.done),
-                    grouped(progress.most)
-                )
-            };
+            let line = format!("\r{line}\x1b[K");
             // Nobody is left to tell where standard error is closed.
             let _closed = out.write_all(line.as_bytes()).and_then(|()| out.flush());
         }

@@ -2,16 +2,24 @@
 //!
 //! In: a job, a viewpoint, a size, a mood, a stretch. Out: PNG.
 
+mod moving;
+mod pixels;
+mod request;
+mod samples;
+mod turn;
+
+use std::ops::ControlFlow;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
-use bevy::app::{PluginGroup as _, PostStartup, TerminalCtrlCHandlerPlugin};
+use bevy::app::{Last, PluginGroup as _, PostStartup, TerminalCtrlCHandlerPlugin};
+use bevy::camera::visibility::Visibility;
 use bevy::camera::{Camera, Camera3d, ClearColor, ImageRenderTarget, RenderTarget};
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::image::Image;
 use bevy::prelude::{
-    App, Assets, Commands, DefaultPlugins, Entity, Msaa, On, Res, ResMut, Resource, Single,
-    Startup, With,
+    App, Assets, Color, Commands, DefaultPlugins, Entity, Msaa, On, Or, Query, Res, ResMut,
+    Resource, Single, Startup, With,
 };
 use bevy::render::RenderPlugin;
 use bevy::render::render_resource::TextureFormat;
@@ -20,12 +28,12 @@ use bevy::window::{ExitCondition, WindowPlugin};
 use bevy::winit::WinitPlugin;
 use bevy_egui::{EguiContexts, EguiPlugin, EguiPrimaryContextPass, egui};
 
-use crate::chain::{Chain, ChainError};
-use crate::doubt::Fan;
+use crate::chain::Chain;
 use crate::explain::Makes;
-use crate::job::Job;
+use crate::publish::finish::framing_look;
 use crate::publish::sight::cut::Plumb;
 
+use super::camera::Free;
 use super::eye::{Look, View};
 use super::fit::Fit;
 use super::ground::Ground;
@@ -33,10 +41,14 @@ use super::recompute::Computed;
 use super::session::Action;
 use super::window::quiet_log;
 use super::{
-    Cause, DeviceError, MOST_STRETCH, Mood, Pick, Place, Showing, Solved, Viewpoint, climb,
-    convert, device, divide, dress, eye, fit, fit_words, flags, ground, lookout, order, panels,
-    scene, section, span,
+    Cause, Pick, Place, Showing, Solved, Viewpoint, climb, convert, device, divide, dress, eye,
+    fit, fit_words, flags, ground, lookout, order, panels, scene, section, span,
 };
+
+pub use moving::Moving;
+pub use pixels::{Pixels, paint_sheet};
+pub use request::{FitPicture, OtherWay, PictureError, PictureRequest, Shot};
+use samples::sampled;
 
 /// The smallest and the largest side of a picture, pixels.
 const SIDE: std::ops::RangeInclusive<u32> = 64..=8192;
@@ -49,120 +61,26 @@ pub(super) const PATIENCE: Duration = Duration::from_secs(120);
 /// Held while a picture is drawn.
 static ALONE: Mutex<()> = Mutex::new(());
 
-/// What to draw.
-#[derive(Clone, Debug)]
-pub struct PictureRequest {
-    /// The job.
-    pub job: Job,
-    /// Where from.
-    pub viewpoint: Viewpoint,
-    /// Pixels across.
-    pub width: u32,
-    /// Pixels down.
-    pub height: u32,
-    /// Measured or finished.
-    pub mood: Mood,
-    /// The look that it is finished in, by its number among those of the job.
-    pub look: usize,
-    /// On paper or on slate.
-    pub ground: Ground,
-    /// How many times as large departures are drawn, 1 to [`MOST_STRETCH`].
-    pub stretch: f64,
-    /// The true stair beside it.
-    pub ghost: bool,
-    /// Parts to light up, by their names.
-    pub lit: Vec<String>,
-    /// Where its rails may come to lie, as draws of the job gave it: drawn in the measured mood.
-    pub fans: Vec<Fan>,
-    /// Another way to do it, drawn left of a line down the middle.
-    pub beside: Option<OtherWay>,
-    /// What the way right of the line is called.
-    pub called: String,
-    /// A newel that is set down dry, before anything is cut for it: drawn in the measured mood, seen
-    /// from where its marks show.
-    pub fit: Option<FitPicture>,
-}
-
-impl PictureRequest {
-    /// The job as found, measured and on paper, with nothing laid over it. The size is pixels across
-    /// and down.
-    #[must_use]
-    pub fn plain(job: Job, viewpoint: Viewpoint, (width, height): (u32, u32)) -> Self {
-        Self {
-            job,
-            viewpoint,
-            width,
-            height,
-            mood: Mood::Work,
-            look: 0,
-            ground: Ground::Paper,
-            stretch: 1.0,
-            ghost: false,
-            lit: Vec::new(),
-            fans: Vec::new(),
-            beside: None,
-            called: String::new(),
-            fit: None,
-        }
-    }
-}
-
-/// Another way to do a job.
-#[derive(Clone, Debug)]
-pub struct OtherWay {
-    /// What it is called.
-    pub name: String,
-    /// The job done so.
-    pub job: Job,
-}
-
-/// A newel set down dry.
-#[derive(Clone, Debug, PartialEq)]
-pub struct FitPicture {
-    /// Its name.
-    pub newel: String,
-    /// How far it is lifted: 0 stands in its place, 1 is clear of the stair.
-    pub up: f64,
-}
-
-/// Why there is no picture.
-#[derive(Debug, thiserror::Error)]
-pub enum PictureError {
-    /// Nothing to draw with.
-    #[error(transparent)]
-    Device(#[from] DeviceError),
-    /// The job cannot be set out.
-    #[error(transparent)]
-    Chain(#[from] ChainError),
-    /// What the request asks for cannot be.
-    #[error("{0}")]
-    Request(String),
-    /// The driver gave no picture.
-    #[error("the driver gave no picture within {} s", PATIENCE.as_secs())]
-    NoAnswer,
-    /// The picture could not be written as PNG.
-    #[error("the picture could not be packed as PNG: {0}")]
-    Packing(#[from] png::EncodingError),
-}
-
 /// Draws a picture and gives it as PNG.
 ///
 /// # Errors
 /// [`PictureError`]; where there is no driver it says what to install.
 pub fn picture(request: &PictureRequest) -> Result<Vec<u8>, PictureError> {
-    check(request)?;
+    picture_told(request, &mut |_, _| ControlFlow::Continue(()))
+}
+
+/// The same, told after each look through the pixels how many are done and of how many; who is told
+/// may break off.
+///
+/// # Errors
+/// [`PictureError`], as for [`picture`], and [`PictureError::Ended`].
+pub fn picture_told(
+    request: &PictureRequest,
+    told: &mut dyn FnMut(u32, u32) -> ControlFlow<()>,
+) -> Result<Vec<u8>, PictureError> {
+    request::check(request)?;
     let solved = Computed::of(&request.job)?.solved(1, (1, None));
-    if lookout::eye(
-        &request.viewpoint,
-        &solved.found,
-        &solved.found.solids,
-        &super::camera::Free::whole(1.0),
-    )
-    .is_none()
-    {
-        let missing = format!("{} names nothing in this job", request.viewpoint);
-        return Err(PictureError::Request(missing));
-    }
+    seen_from(&request.viewpoint, &solved)?;
     let newels = || solved.found.runs.iter().flat_map(|run| &run.setout.newels);
     if let Some(fit) = &request.fit
         && newels().all(|newel| newel.name != fit.newel)
@@ -180,50 +98,72 @@ pub fn picture(request: &PictureRequest) -> Result<Vec<u8>, PictureError> {
         divide_in_two(&mut app, request, other, (&solved, second));
     }
     app.insert_resource(solved);
-    let pixels = drawn(&mut app)?;
-    Ok(packed(&pixels, request.width, request.height)?)
+    app.finish();
+    app.cleanup();
+    Ok(sampled(&mut app, request, told)?.png(request.clear)?)
 }
 
-/// Draws several pictures of one job in one go, each from its viewpoint and in its look, and gives
-/// them as PNG in their order.
+/// Draws several pictures of one job in one go, each from its viewpoint and in its look, and hands
+/// each over as it is done, with its number from nought on. Who takes them may break off.
 ///
 /// # Errors
-/// [`PictureError`], as for [`picture`].
+/// [`PictureError`], as for [`picture`], and [`PictureError::Ended`].
 pub fn pictures(
     request: &PictureRequest,
-    each: &[(Viewpoint, usize)],
-) -> Result<Vec<Vec<u8>>, PictureError> {
-    check(request)?;
-    let solved = Computed::of(&request.job)?.solved(1, (1, None));
+    each: &[Shot],
+    take: &mut dyn FnMut(usize, Pixels) -> ControlFlow<()>,
+) -> Result<(), PictureError> {
+    request::check(request)?;
+    let mut request = request.clone();
+    if request.framing {
+        // One look, of raw timber, stands for all.
+        request.job.client.looks = vec![framing_look()];
+    }
+    let mut solved = Computed::of(&request.job)?.solved(1, (1, None));
+    for shot in each {
+        seen_from(&shot.viewpoint, &solved)?;
+    }
     device::driver()?;
-    let (_alone, mut app) = begun(request, &solved);
+    let (_alone, mut app) = begun(&request, &solved);
     let found = solved.found.clone();
+    // The whole stair is framed, whatever is drawn of it.
+    let whole = solved.solids.clone();
+    if request.framing {
+        solved.solids = Arc::new(turn::framing(&whole));
+    }
     app.insert_resource(solved);
     app.finish();
     app.cleanup();
-    let mut all = Vec::new();
-    for (viewpoint, look) in each {
-        look_from(&mut app, viewpoint, &found);
-        app.world_mut().resource_mut::<Showing>().look = *look;
-        let pixels = shown(&mut app)?;
-        all.push(packed(&pixels, request.width, request.height)?);
-    }
-    Ok(all)
-}
-
-fn check(request: &PictureRequest) -> Result<(), PictureError> {
-    let (low, high) = (SIDE.start(), SIDE.end());
-    if !SIDE.contains(&request.width) || !SIDE.contains(&request.height) {
-        let (width, height) = (request.width, request.height);
-        let says =
-            format!("{width} x {height} is no size for a picture; {low} to {high} each way is");
-        return Err(PictureError::Request(says));
-    }
-    if !(1.0..=MOST_STRETCH).contains(&request.stretch) {
-        let says = format!("departures are drawn 1 to {MOST_STRETCH} times as large");
-        return Err(PictureError::Request(says));
+    for (number, shot) in each.iter().enumerate() {
+        look_from(&mut app, &shot.viewpoint, &found);
+        let free = free(&request).unwrap_or(Free::whole(aspect(&request)));
+        let eye = turn::eye(shot, (&found, &whole), &free)
+            .filter(|_| shot.round.is_some() || request.framing);
+        if let Some(eye) = eye {
+            let mut view = app.world_mut().resource_mut::<View>();
+            (view.eye, view.goal, view.look) = (Some(eye), Some(eye), None);
+        }
+        let look = if request.framing { 0 } else { shot.look };
+        app.world_mut().resource_mut::<Showing>().look = look;
+        let whole = &mut |_, _| ControlFlow::Continue(());
+        if take(number, sampled(&mut app, &request, whole)?).is_break() {
+            return Err(PictureError::Ended);
+        }
     }
     Ok(())
+}
+
+/// Whether a viewpoint names something of the job.
+fn seen_from(viewpoint: &Viewpoint, solved: &Solved) -> Result<(), PictureError> {
+    let found = &solved.found;
+    let eye = lookout::eye(viewpoint, found, &found.solids, &Free::whole(1.0));
+    let missing = || PictureError::Request(format!("{viewpoint} names nothing in this job"));
+    eye.map(|_there| ()).ok_or_else(missing)
+}
+
+/// Width over height.
+fn aspect(request: &PictureRequest) -> f64 {
+    f64::from(request.width) / f64::from(request.height)
 }
 
 /// The image that is drawn into. A picture is taken of a target by its scale as well.
@@ -320,8 +260,23 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
         ..View::default()
     })
     .insert_resource(scene::Fans(request.fans.clone()));
+    if request.clear {
+        app.add_systems(Last, clear);
+    }
     look_from(&mut app, &request.viewpoint, &solved.found);
     app
+}
+
+/// Leaves out paper and walls, and what they lie on.
+fn clear(
+    walls: Query<Entity, Or<(With<scene::Floor>, With<scene::OfWall>)>>,
+    mut ground: ResMut<ClearColor>,
+    mut commands: Commands,
+) {
+    ground.0 = Color::NONE;
+    for wall in &walls {
+        commands.entity(wall).insert(Visibility::Hidden);
+    }
 }
 
 /// Has the picture taken from a viewpoint.
@@ -419,13 +374,6 @@ fn draw(app: &mut App, drawn: bool) {
     }
 }
 
-/// Runs the frames and waits for the picture.
-fn drawn(app: &mut App) -> Result<Vec<u8>, PictureError> {
-    app.finish();
-    app.cleanup();
-    shown(app)
-}
-
 /// Puts everything in its place and waits for the picture, of what is ready to draw.
 pub(super) fn shown(app: &mut App) -> Result<Vec<u8>, PictureError> {
     for _ in 0..BLIND {
@@ -435,10 +383,15 @@ pub(super) fn shown(app: &mut App) -> Result<Vec<u8>, PictureError> {
     caught(app)
 }
 
+/// Draws what is in its place already, once more.
+fn again(app: &mut App) -> Result<Vec<u8>, PictureError> {
+    draw(app, true);
+    caught(app)
+}
+
 /// What is drawn now, as PNG.
 pub(super) fn taken(app: &mut App, size: (u32, u32)) -> Result<Vec<u8>, PictureError> {
-    let pixels = caught(app)?;
-    Ok(packed(&pixels, size.0, size.1)?)
+    Ok(Pixels::new(size, caught(app)?).png(false)?)
 }
 
 /// Asks for the next frame and waits for it.
@@ -469,39 +422,4 @@ fn caught(app: &mut App) -> Result<Vec<u8>, PictureError> {
         }
     }
     Err(PictureError::NoAnswer)
-}
-
-/// Packs pixels of red, green, blue and cover into a PNG without cover.
-fn packed(pixels: &[u8], width: u32, height: u32) -> Result<Vec<u8>, png::EncodingError> {
-    let colours: Vec<u8> = pixels
-        .chunks_exact(4)
-        .flat_map(|pixel| [pixel[0], pixel[1], pixel[2]])
-        .collect();
-    let mut out = Vec::new();
-    let mut encoder = png::Encoder::new(&mut out, width, height);
-    encoder.set_color(png::ColorType::Rgb);
-    encoder.set_depth(png::BitDepth::Eight);
-    encoder.set_source_srgb(png::SrgbRenderingIntent::Perceptual);
-    let mut writer = encoder.write_header()?;
-    writer.write_image_data(&colours)?;
-    writer.finish()?;
-    Ok(out)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_packed_picture_unpacks_to_the_same_colours() {
-        let pixels: Vec<u8> = (0..4 * 3 * 4).map(|i| (i * 7 % 256) as u8).collect();
-        let packed = packed(&pixels, 4, 3).unwrap();
-        let mut reader = png::Decoder::new(std::io::Cursor::new(packed))
-            .read_info()
-            .unwrap();
-        let mut back = vec![0; reader.output_buffer_size().unwrap()];
-        reader.next_frame(&mut back).unwrap();
-        let colours: Vec<u8> = pixels.chunks(4).flat_map(|p| p[..3].to_vec()).collect();
-        assert_eq!(back, colours);
-    }
 }
