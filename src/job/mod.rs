@@ -41,6 +41,7 @@ mod limit;
 pub mod limits;
 mod lines;
 mod local;
+mod look_written;
 mod nearest;
 mod notes;
 mod one_run;

@@ -2,6 +2,7 @@
 //! result is swapped in when it is there. What was computed before stays on show until then.
 
 use std::sync::{Arc, Mutex, PoisonError};
+use std::time::{Duration, Instant};
 
 use bevy::prelude::{App, IntoScheduleConfigs as _, Res, ResMut, Resource, Update};
 use bevy::tasks::{AsyncComputeTaskPool, Task};
@@ -14,6 +15,7 @@ use crate::job::{Document, Job};
 use crate::measure::Tape;
 use crate::solids::Solids;
 
+use super::scene::Effects;
 use super::session::{Change, Session};
 use super::{Cause, Pick, Place, Showing, Solved, ViewerSystems};
 
@@ -74,6 +76,8 @@ pub(super) struct Work {
     /// What was last computed, or is being computed.
     about: Option<Wanted>,
     running: Option<Errand<Worked>>,
+    /// When the last one began, how long it took, and when it was done.
+    pace: Pace,
     /// The document that stands set out, what is tried written into it.
     document: Option<Arc<Document>>,
     /// The job as it stands, as last computed, and the number of that result.
@@ -85,6 +89,29 @@ pub(super) struct Work {
     pub(super) generation: u64,
     /// Why the last job could not be computed.
     pub(super) error: Option<String>,
+}
+
+/// How long the chain takes, and since when it rests.
+#[derive(Clone, Copy, Debug, Default)]
+struct Pace {
+    began: Option<Instant>,
+    done: Option<(Instant, Duration)>,
+}
+
+impl Pace {
+    fn begins(&mut self) {
+        self.began = Some(Instant::now());
+    }
+
+    fn ends(&mut self) {
+        let now = Instant::now();
+        self.done = self.began.take().map(|began| (now, now - began));
+    }
+
+    /// True until it has rested as long as it worked.
+    fn rests(&self) -> bool {
+        self.done.is_some_and(|(done, took)| done.elapsed() < took)
+    }
 }
 
 /// What is to be set out: the document, and what is tried on it.
@@ -235,8 +262,13 @@ impl Computed {
 
 /// Starts the chain where the document changed, or what is tried on it. One at a time: what changed
 /// meanwhile is looked at when that is done, so that the newest is next and nothing waits in a row.
-fn begin(session: Res<Session>, waker: Res<Waker>, mut work: ResMut<Work>) {
+fn begin(session: Res<Session>, waker: Res<Waker>, effects: Res<Effects>, mut work: ResMut<Work>) {
     if work.running.is_some() {
+        return;
+    }
+    // Where the processor draws as well, drawing is given its turn; once nothing moves nothing is shed,
+    // and the last of what was tried is set out at once.
+    if effects.shares_the_processor() && session.trial().is_some() && work.pace.rests() {
         return;
     }
     let wanted = Wanted {
@@ -251,6 +283,7 @@ fn begin(session: Res<Session>, waker: Res<Waker>, mut work: ResMut<Work>) {
     let stands = work.error.is_none() && work.document.as_ref().is_some_and(alike);
     work.about = Some(wanted.clone());
     if !(stands && wanted.trial.is_none()) {
+        work.pace.begins();
         work.running = Some(Errand::start(&waker, move || wanted.work()));
     }
 }
@@ -261,6 +294,7 @@ pub(super) fn fetch(mut work: ResMut<Work>) {
         return;
     };
     work.running = None;
+    work.pace.ends();
     match done {
         Ok((document, computed)) => {
             work.error = None;

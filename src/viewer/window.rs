@@ -26,9 +26,9 @@ use super::recompute::Waker;
 use super::scene::{Gathered, Gathers, PartRef, Shown};
 use super::session::{Action, Session};
 use super::{
-    Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, device, divide, drag,
-    dress, eye, fit, fit_words, flags, ground, order, panels, read_here, recompute, rest, scene,
-    section, session, sheets, sift, span, sure, text_size, tour, walk, ways,
+    Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, convert, device, divide,
+    drag, dress, eye, fit, fit_words, flags, ground, order, panels, read_here, recompute, rest,
+    scene, section, session, sheets, sift, span, sure, text_size, tour, walk, ways,
 };
 
 /// Size of the window when it opens, points.

@@ -49,6 +49,12 @@ impl Effects {
         }
     }
 
+    /// True where frames are so slow that a processor must be what draws them: it is not to do all
+    /// else at once.
+    pub(in crate::viewer) const fn shares_the_processor(self) -> bool {
+        self.shed >= 3
+    }
+
     /// True where the stair is drawn coarser than the window.
     const fn coarse(self) -> bool {
         self.shed >= 4
