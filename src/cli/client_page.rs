@@ -67,7 +67,6 @@ fn made(command: &ClientPage) -> Result<(String, Outcome), Outcome> {
     };
     let of = PageOf {
         ways: ways.iter().map(Worked::shown).collect(),
-        text: first.source.document().text(),
         prices,
         shots,
     };

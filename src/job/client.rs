@@ -5,11 +5,14 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
+use super::edit::quoted;
+
 /// What the client sees and decides. All of it may be left out.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Client {
-    /// How the stair may be finished, the first as it is shown; absent: as is usual.
+    /// How the stair may be finished, the first as it is shown until the client has chosen one;
+    /// absent: as is usual.
     pub looks: Vec<Look>,
     /// What the client is asked to decide.
     pub asks: Vec<Ask>,
@@ -255,7 +258,7 @@ pub struct Ask {
 }
 
 /// What the client answered.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Answer {
     /// What was asked: the name of an ask, `look` or `alternative`; empty for a word to the whole.
@@ -278,6 +281,34 @@ pub struct Answer {
 impl Answer {
     /// What is asked of everybody, without an ask of the job's own: the finish, and which way.
     pub const ALWAYS: [&'static str; 2] = ["look", "alternative"];
+
+    /// What an answer to `alternative` chose where it chose none of them.
+    pub const AS_IT_STANDS: &'static str = "as it stands";
+
+    /// As the file writes it: what is empty is left out.
+    #[must_use]
+    pub fn written(&self) -> String {
+        let fields = [
+            ("to", &self.to),
+            ("chose", &self.chose),
+            ("note", &self.note),
+            ("by", &self.by),
+            ("on", &self.on),
+        ];
+        let said = fields.into_iter().filter(|(_, text)| !text.is_empty());
+        let said: Vec<String> = said
+            .map(|(name, text)| format!("{name}: {}", quoted(text)))
+            .collect();
+        format!("({})", said.join(", "))
+    }
+}
+
+impl Client {
+    /// The answer that counts of those to one asking: the last.
+    #[must_use]
+    pub fn answer_to(&self, asked: &str) -> Option<&Answer> {
+        self.answers.iter().rev().find(|one| one.to == asked)
+    }
 }
 
 #[cfg(test)]

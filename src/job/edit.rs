@@ -86,6 +86,7 @@ pub(super) fn quoted(typed: &str) -> String {
     for c in typed.chars() {
         match c {
             '"' | '\\' => out.extend(['\\', c]),
+            '\n' => out.push_str("\\n"),
             c if c.is_control() => out.extend(c.escape_unicode()),
             c => out.push(c),
         }

@@ -80,6 +80,10 @@ pub const MOST_FINISHES: usize = 24;
 pub const MOST_ASKS: usize = 20;
 /// Most choices of one question.
 pub const MOST_CHOICES: usize = 8;
+/// Most characters of what a client wrote to one thing, with what is added to it.
+pub const LONGEST_ANSWER: usize = 5000;
+/// Most characters of who answered.
+pub const LONGEST_SIGNED: usize = 200;
 /// Most answers that came back.
 pub const MOST_ANSWERS: usize = 200;
 /// Most tapes that are kept as notes.

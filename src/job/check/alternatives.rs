@@ -4,8 +4,8 @@
 use std::collections::BTreeMap;
 
 use super::{Check, how, names};
-use crate::job::Alternative;
 use crate::job::limits::{MOST_ALTERNATIVES, MOST_CHANGES};
+use crate::job::{Alternative, Answer};
 
 pub(super) fn check(check: &mut Check<'_>) {
     let alternatives = &check.job.alternatives;
@@ -19,7 +19,13 @@ pub(super) fn check(check: &mut Check<'_>) {
         &one.name
     });
     for (path, name) in &named {
-        names::one(check, path, name);
+        if names::one(check, path, name) && *name == Answer::AS_IT_STANDS {
+            check.tell(
+                path,
+                format!("`{name}` is what the job without an alternative is called"),
+                "call it something else",
+            );
+        }
     }
     names::own(check, &named, "alternatives");
     for (at, one) in alternatives.iter().enumerate() {

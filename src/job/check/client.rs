@@ -3,7 +3,8 @@
 
 use super::{Check, how, names};
 use crate::job::limits::{
-    LONGEST_NAME, LONGEST_REMARK, MOST_ANSWERS, MOST_ASKS, MOST_CHOICES, MOST_FINISHES, MOST_LOOKS,
+    LONGEST_ANSWER, LONGEST_NAME, LONGEST_REMARK, LONGEST_SIGNED, MOST_ANSWERS, MOST_ASKS,
+    MOST_CHOICES, MOST_FINISHES, MOST_LOOKS,
 };
 use crate::job::nearest::did_you_mean;
 use crate::job::timber::{TIMBERS, timber};
@@ -126,12 +127,13 @@ fn one_answer(check: &mut Check<'_>, path: &str, answer: &Answer) {
     for (field, what, text, most) in [
         ("to", "what it answers", &answer.to, LONGEST_NAME),
         ("chose", "the choice", &answer.chose, LONGEST_REMARK),
-        ("note", "the word to it", &answer.note, LONGEST_REMARK),
-        ("by", "who answered", &answer.by, LONGEST_NAME),
+        ("by", "who answered", &answer.by, LONGEST_SIGNED),
         ("on", "the day", &answer.on, LONGEST_NAME),
     ] {
         how::text(check, &format!("{path}.{field}"), what, text, most);
     }
+    let note = format!("{path}.note");
+    how::printed(check, &note, "the word to it", &answer.note, LONGEST_ANSWER);
     if answer.chose.trim().is_empty() && answer.note.trim().is_empty() {
         check.tell(path, "the answer is empty", "write `chose` or `note`");
     }

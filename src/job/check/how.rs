@@ -138,15 +138,35 @@ pub(super) fn remark(check: &mut Check<'_>, path: &str, what: &str, text: &str) 
 
 /// Checks a text that may be left out: so long at most, and of one line.
 pub(super) fn text(check: &mut Check<'_>, path: &str, what: &str, text: &str, most: usize) {
+    if printed(check, path, what, text, most) && text.contains('\n') {
+        unprinted(check, path, what);
+    }
+}
+
+/// Checks a text that may be left out and may have several lines: so long at most. True where
+/// nothing is wrong with it.
+pub(super) fn printed(
+    check: &mut Check<'_>,
+    path: &str,
+    what: &str,
+    text: &str,
+    most: usize,
+) -> bool {
     let long = text.chars().count();
+    let odd = text.chars().any(|c| c.is_control() && c != '\n');
     if long > most {
         let problem = format!("{what} is {long} characters long");
         check.tell(path, problem, format!("{most} at most"));
-    } else if text.chars().any(char::is_control) {
-        check.tell(
-            path,
-            format!("{what} holds characters that do not print"),
-            "write it on one line, with spaces for tabs",
-        );
+    } else if odd {
+        unprinted(check, path, what);
     }
+    long <= most && !odd
+}
+
+fn unprinted(check: &mut Check<'_>, path: &str, what: &str) {
+    check.tell(
+        path,
+        format!("{what} holds characters that do not print"),
+        "write it on one line, with spaces for tabs",
+    );
 }

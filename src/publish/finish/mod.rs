@@ -12,21 +12,35 @@ use std::collections::BTreeMap;
 use crate::chain::Chain;
 use crate::job::timber::{Timber, timber};
 use crate::job::{
-    Colour, Finish, Finished, Infill, Job, Look, Material, Metal, PartGroup, Sheen, Wood,
+    Answer, Colour, Finish, Finished, Infill, Job, Look, Material, Metal, PartGroup, Sheen, Wood,
 };
 use crate::solids::PartKind;
 
 pub use says::{finished, look_says, look_words};
 pub use usual::{framing_look, usual_looks};
 
-/// The looks of a job, at least one: its own, or as is usual.
+/// The looks of a job, at least one: its own, or as is usual. The one that the client chose is the
+/// first, so that every picture and page shows it where no other is asked for.
 #[must_use]
 pub fn looks(job: &Job) -> Vec<Look> {
-    if job.client.looks.is_empty() {
+    let mut all = if job.client.looks.is_empty() {
         usual_looks()
     } else {
         job.client.looks.clone()
+    };
+    let chosen = chosen_look(job).and_then(|name| all.iter().position(|look| look.name == name));
+    if let Some(at) = chosen {
+        all[..=at].rotate_right(1);
     }
+    all
+}
+
+/// The name of the look that the client chose.
+#[must_use]
+pub fn chosen_look(job: &Job) -> Option<&str> {
+    let [look, _] = Answer::ALWAYS;
+    let answer = job.client.answer_to(look)?;
+    (!answer.chose.is_empty()).then_some(answer.chose.as_str())
 }
 
 /// What is seen of a part.

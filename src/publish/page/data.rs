@@ -5,20 +5,20 @@ use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use serde_json::{Value, json};
 
-use crate::job::Light;
+use crate::job::{Answer, Light};
 use crate::publish::gltf::metres;
 
-use super::{AskTold, Told, WayTold, plain};
+use super::asks::{AskTold, way_id};
+use super::{Told, WayTold, plain};
 
 /// The version of the shape.
 const FORMAT: u32 = 1;
 
 pub(super) fn data(told: &Told) -> Value {
-    let ids = |at: Option<usize>, of: &dyn Fn(usize) -> String| at.map(of);
     let pictures = told.shots.iter().enumerate().map(|(at, shot)| {
         json!({
-            "alternative": ids(shot.way, &|at| told.ways[at].id.clone()),
-            "look": ids(shot.look, &look_id),
+            "alternative": shot.way.and_then(|at| told.ways.get(at)).map(|way| &way.id),
+            "look": shot.look.and_then(|at| told.looks.get(at)).map(|look| &look.name),
             "view": shot.view,
             "alt": shot.alt,
             "img": plain::shot_id(at),
@@ -29,8 +29,8 @@ pub(super) fn data(told: &Told) -> Value {
         "title": told.title,
         "job": { "name": told.name, "hash": told.hash },
         "alternatives": told.ways.iter().map(way).collect::<Vec<_>>(),
-        "looks": told.looks.iter().enumerate().map(|(at, look)| json!({
-            "id": look_id(at),
+        "looks": told.looks.iter().map(|look| json!({
+            "id": look.name,
             "name": look.name,
             "says": look.says,
             "light": match look.light { Light::Day => "Day", Light::Evening => "Evening" },
@@ -53,6 +53,7 @@ pub(super) fn data(told: &Told) -> Value {
             "at": note.at.map(|at| metres(&at)),
         })).collect::<Vec<_>>(),
         "asks": told.asks.iter().map(ask).collect::<Vec<_>>(),
+        "answered": answered(told),
         "prices": told.prices.as_ref().map(|prices| json!({
             "currency": prices.currency,
             "lines": prices.lines.iter().map(|(words, amount)| json!({
@@ -67,9 +68,29 @@ pub(super) fn data(told: &Told) -> Value {
     })
 }
 
-/// The id of a look, by its place.
-pub(super) fn look_id(at: usize) -> String {
-    format!("look-{at}")
+/// What is answered already, in the shape in which it comes back; null where nothing is. Of several
+/// words to the whole the last is shown, and who wrote last is taken to write again.
+fn answered(told: &Told) -> Value {
+    let last = |to: &str| told.answers.iter().rev().find(|one| one.to == to);
+    let Some(by) = told.answers.last().map(|one| &one.by) else {
+        return Value::Null;
+    };
+    let answers = told.asks.iter().filter_map(|ask| last(&ask.id));
+    let [_, alternative] = Answer::ALWAYS;
+    let answers = answers.map(|answer| {
+        let choice = match answer.chose.as_str() {
+            "" => None,
+            Answer::AS_IT_STANDS if answer.to == alternative => Some(way_id(None)),
+            name if answer.to == alternative => Some(way_id(Some(name))),
+            name => Some(name.to_owned()),
+        };
+        json!({ "ask": answer.to, "choice": choice, "note": answer.note })
+    });
+    json!({
+        "answers": answers.collect::<Vec<_>>(),
+        "note": last("").filter(|one| one.by == *by).map_or("", |one| one.note.as_str()),
+        "by": by,
+    })
 }
 
 fn way(way: &WayTold) -> Value {

@@ -5,6 +5,8 @@
 //! could be drawn. Out: the text of the page. Same job, same bytes. Does not: draw pictures; fetch
 //! anything, now or when it is opened.
 
+pub mod answered;
+mod asks;
 mod data;
 mod notes;
 mod plain;
@@ -14,12 +16,13 @@ use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 
 use crate::chain::Chain;
-use crate::job::{Answer, Colour, Finished, Job, Light, Look};
+use crate::job::{Answer, Client, Colour, Finished, Job, Light, Look};
 use crate::shop::parts::PartLine;
 
 use super::building::{OUR_SPACE, named_uuid};
 use super::finish::{Stuff, finished, look_words, looks, surface};
 use super::gltf::{Fine, binary};
+use asks::{AskTold, asks};
 
 pub use notes::{ClientNote, NoteKind, notes};
 pub use plain::escaped;
@@ -83,8 +86,6 @@ pub struct Priced {
 pub struct PageOf<'a> {
     /// The ways to do the job, at least one: first the job as it stands.
     pub ways: Vec<WayShown<'a>>,
-    /// The text of the job, to tell its state from another.
-    pub text: &'a str,
     /// Prices.
     pub prices: Option<Priced>,
     /// Pictures.
@@ -109,15 +110,6 @@ struct WayTold {
     glb: Vec<u8>,
 }
 
-/// A question as the page puts it.
-struct AskTold {
-    id: String,
-    question: String,
-    says: String,
-    choices: Vec<(String, String)>,
-    settles: Option<&'static str>,
-}
-
 /// Everything that the page tells.
 struct Told {
     title: String,
@@ -128,15 +120,26 @@ struct Told {
     views: Vec<PageView>,
     notes: Vec<ClientNote>,
     asks: Vec<AskTold>,
+    answers: Vec<Answer>,
     prices: Option<Priced>,
     shots: Vec<Shot>,
     cautions: Vec<String>,
 }
 
-/// What marks the state of a job: another text of it has another one.
+/// What marks the state of a job: one that says anything else has another one. What the client
+/// answered does not count, so that a page can be answered twice.
 #[must_use]
-pub fn state_of(text: &str) -> String {
-    format!("{:032x}", named_uuid(OUR_SPACE, text))
+pub fn state_of(job: &Job) -> String {
+    let asked = Job {
+        client: Client {
+            answers: Vec::new(),
+            ..job.client.clone()
+        },
+        ..job.clone()
+    };
+    // A job of numbers and texts can always be written.
+    let text = serde_json::to_string(&asked).unwrap_or_default();
+    format!("{:032x}", named_uuid(OUR_SPACE, &text))
 }
 
 /// The page. `None` where there is no way to show.
@@ -147,15 +150,13 @@ pub fn page(of: &PageOf<'_>) -> Option<String> {
     let told = Told {
         title: title(first.job),
         name: first.job.name.clone(),
-        hash: state_of(of.text),
-        ways: (0..)
-            .zip(&of.ways)
-            .map(|(at, way)| told_way(at, way, &all))
-            .collect(),
+        hash: state_of(first.job),
+        ways: of.ways.iter().map(|way| told_way(way, &all)).collect(),
         looks: all.iter().map(|look| told_look(look, first)).collect(),
         views: views(first.chain),
         notes: notes(first.job, first.chain),
-        asks: asks(first.job, of, &all),
+        asks: asks(first.job, &all, of.ways.iter().map(|way| way.name)),
+        answers: first.job.client.answers.clone(),
         prices: of.prices.clone(),
         shots: of.shots.clone(),
         cautions: cautions(),
@@ -219,12 +220,10 @@ fn title(job: &Job) -> String {
     }
 }
 
-fn told_way(at: usize, way: &WayShown<'_>, looks: &[Look]) -> WayTold {
+fn told_way(way: &WayShown<'_>, looks: &[Look]) -> WayTold {
     WayTold {
-        id: format!("way-{at}"),
-        name: way
-            .name
-            .map_or_else(|| "as it stands".to_owned(), str::to_owned),
+        id: asks::way_id(way.name),
+        name: way.name.unwrap_or(Answer::AS_IT_STANDS).to_owned(),
         says: way.note.to_owned(),
         glb: binary(way.job, way.chain, way.parts, (looks, Fine::Small)),
     }
@@ -254,49 +253,6 @@ fn told_look(look: &Look, way: &WayShown<'_>) -> LookTold {
         floor: colour(Stuff::Floor),
         swatch,
     }
-}
-
-/// What is always asked, then what the job asks.
-fn asks(job: &Job, of: &PageOf<'_>, looks: &[Look]) -> Vec<AskTold> {
-    let mut all = Vec::new();
-    let [look, alternative] = Answer::ALWAYS;
-    if looks.len() > 1 {
-        let choices = looks.iter().enumerate();
-        all.push(AskTold {
-            id: look.to_owned(),
-            question: "Which finish do you like?".to_owned(),
-            says: String::new(),
-            choices: choices
-                .map(|(at, look)| (data::look_id(at), look.name.clone()))
-                .collect(),
-            settles: Some("look"),
-        });
-    }
-    if of.ways.len() > 1 {
-        let choices = (0..).zip(&of.ways).map(|(at, way)| {
-            let name = way.name.unwrap_or("as it stands");
-            (format!("way-{at}"), name.to_owned())
-        });
-        all.push(AskTold {
-            id: alternative.to_owned(),
-            question: "Which way should it be built?".to_owned(),
-            says: String::new(),
-            choices: choices.collect(),
-            settles: Some("alternative"),
-        });
-    }
-    all.extend(job.client.asks.iter().map(|ask| {
-        let choices = ask.choices.iter();
-        AskTold {
-            id: ask.name.clone(),
-            question: ask.question.clone(),
-            says: ask.note.clone(),
-            // A choice is told by its words, so that the answer can be read without the page.
-            choices: choices.map(|one| (one.clone(), one.clone())).collect(),
-            settles: None,
-        }
-    }));
-    all
 }
 
 fn cautions() -> Vec<String> {

@@ -4,7 +4,8 @@
 
 use std::fmt::Write as _;
 
-use super::{AskTold, Priced, Shot, Told};
+use super::asks::AskTold;
+use super::{Priced, Shot, Told};
 
 /// A text as HTML shows it, in an element and in a quoted attribute alike.
 #[must_use]

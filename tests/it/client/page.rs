@@ -22,7 +22,6 @@ fn of(document: &Document, more: impl FnOnce(&mut PageOf<'_>)) -> String {
             chain: &chain,
             parts: &parts,
         }],
-        text: document.text(),
         prices: None,
         shots: Vec::new(),
     };

@@ -1,0 +1,1 @@
+//! Answers read and put into a job.
