@@ -81,7 +81,8 @@ impl Document {
 }
 
 /// A text in RON's quotes.
-pub(super) fn quoted(typed: &str) -> String {
+#[must_use]
+pub fn quoted(typed: &str) -> String {
     let mut out = String::from("\"");
     for c in typed.chars() {
         match c {

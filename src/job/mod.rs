@@ -74,6 +74,7 @@ pub use client::*;
 pub use design::*;
 pub use diagnostic::{Aside, Diagnostic, Faults, Severity};
 pub use document::{Document, MAX_BYTES};
+pub use edit::quoted;
 pub use fastening::{Cutting, Driven, Fastened, Fastening, RoughOf};
 pub use fixing::{Fixing, FixingFace, Plug};
 pub use infill::*;

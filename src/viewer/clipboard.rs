@@ -1,8 +1,6 @@
 //! Copying, cutting and pasting text: between fields of the window and with other programs.
 
-use bevy::prelude::{
-    App, IntoScheduleConfigs as _, NonSendMut, PostUpdate, PreUpdate, Query, Ref,
-};
+use bevy::prelude::{App, IntoScheduleConfigs as _, NonSendMut, PostUpdate, PreUpdate, Query, Ref};
 use bevy_egui::egui::{Event, Key, OutputCommand};
 use bevy_egui::{EguiInput, EguiOutput, EguiPostUpdateSet, EguiPreUpdateSet};
 
@@ -83,8 +81,5 @@ pub(super) fn plugin(app: &mut App) {
             take.after(EguiPreUpdateSet::ProcessInput)
                 .before(EguiPreUpdateSet::BeginPass),
         )
-        .add_systems(
-            PostUpdate,
-            give.after(EguiPostUpdateSet::ProcessOutput),
-        );
+        .add_systems(PostUpdate, give.after(EguiPostUpdateSet::ProcessOutput));
 }

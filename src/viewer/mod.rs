@@ -24,7 +24,9 @@ use crate::job::{Document, Job};
 use crate::solids::{Solids, edges};
 
 mod acts;
+mod client;
 mod climb;
+mod clipboard;
 mod compounding;
 mod convert;
 mod device;
@@ -211,6 +213,8 @@ enum Place {
     Fit,
     /// The site sheets, as they will be printed.
     Sheets,
+    /// What the client is shown, asked, and has answered.
+    Client,
 }
 
 impl Default for Showing {

@@ -124,6 +124,8 @@ pub(super) enum Action {
     Fit(super::fit::Ask),
     /// Asks something of the site sheets.
     Sheets(super::sheets::Ask),
+    /// About the client: looks, questions, answers.
+    Client(super::client::Ask),
     /// About files: opening, closing, what was kept aside, what another program wrote.
     File(super::files::Ask),
     /// About the tour.
@@ -451,6 +453,7 @@ fn leaves_cause(action: &Action) -> bool {
             | Action::Sift(sift::Ask::Enter)
             | Action::Tape(span::Ask::Show(_))
             | Action::Fit(_)
+            | Action::Client(_)
             | Action::Place(_)
             | Action::Way(_)
             | Action::Ways(_)

@@ -26,9 +26,10 @@ use super::recompute::Waker;
 use super::scene::{Gathered, Gathers, PartRef, Shown};
 use super::session::{Action, Session};
 use super::{
-    Pick, Showing, ViewerError, ViewerSystems, acts, climb, compounding, convert, device, divide,
-    drag, dress, eye, fit, fit_words, flags, ground, order, panels, read_here, recompute, rest,
-    scene, section, session, sheets, sift, span, sure, text_size, tour, walk, ways,
+    Pick, Showing, ViewerError, ViewerSystems, acts, client, climb, clipboard, compounding,
+    convert, device, divide, drag, dress, eye, fit, fit_words, flags, ground, order, panels,
+    read_here, recompute, rest, scene, section, session, sheets, sift, span, sure, text_size, tour,
+    walk, ways,
 };
 
 /// Size of the window when it opens, points.
@@ -103,6 +104,7 @@ pub(super) fn app(plugins: impl PluginGroup, document: Document, path: Option<Pa
     app.add_plugins((read_here::plugin, compounding::plugin));
     app.add_plugins((fit::plugin, fit_words::plugin, sheets::plugin));
     app.add_plugins((files::plugin, tour::plugin, text_size::plugin));
+    app.add_plugins((client::plugin, clipboard::plugin));
     app
 }
 

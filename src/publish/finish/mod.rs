@@ -168,7 +168,8 @@ pub fn surface(look: &Look, stuff: Stuff, wood: Option<&Wood>) -> Surface {
 }
 
 /// The finish that a look states for a part: the last that names it.
-fn finish_of(look: &Look, part: Finished) -> Option<&Finish> {
+#[must_use]
+pub fn finish_of(look: &Look, part: Finished) -> Option<&Finish> {
     let naming = |one: &&crate::job::FinishOf| one.of.contains(&part);
     look.finishes.iter().rev().find(naming).map(|one| &one.is)
 }

@@ -30,6 +30,7 @@ const TABLE: &[&[Act]] = &[
     FILE,
     DONE,
     files::acts::ACTS,
+    super::super::client::acts::ACTS,
     tour::BEGIN,
     PLACES,
     TROUBLES,

@@ -43,8 +43,8 @@ pub(in crate::viewer) fn split(typed: &str, base: &Path) -> (PathBuf, String) {
     (folder, name.to_owned())
 }
 
-/// The file that a typed path names, `.ron` added where it names no kind.
-pub(in crate::viewer) fn named(typed: &str, base: &Path) -> Option<PathBuf> {
+/// The file that a typed path names, an ending added where it names no kind.
+pub(in crate::viewer) fn named(typed: &str, base: &Path, ending: &str) -> Option<PathBuf> {
     let (folder, name) = split(typed.trim(), base);
     if name.is_empty() {
         return None;
@@ -56,12 +56,12 @@ pub(in crate::viewer) fn named(typed: &str, base: &Path) -> Option<PathBuf> {
     Some(if tail.is_some_and(letters) {
         path
     } else {
-        folder.join(format!("{name}.ron"))
+        folder.join(format!("{name}.{ending}"))
     })
 }
 
-/// Reads a folder. What is hidden is left out, as are files that are no jobs by their name.
-pub(in crate::viewer) fn list(folder: &Path) -> Listing {
+/// Reads a folder. What is hidden is left out, as are files whose names end otherwise.
+pub(in crate::viewer) fn list(folder: &Path, endings: &[&str]) -> Listing {
     let mut listing = Listing {
         folder: folder.to_owned(),
         ..Listing::default()
@@ -84,8 +84,9 @@ pub(in crate::viewer) fn list(folder: &Path) -> Listing {
         let path = entry.path();
         // Through links: a link to a folder is gone into like one.
         let is_folder = path.is_dir();
-        let job = path.extension().is_some_and(|tail| tail == "ron");
-        if name.starts_with('.') || !(is_folder || job) {
+        let tail = path.extension().and_then(|tail| tail.to_str());
+        let wanted = tail.is_some_and(|tail| endings.contains(&tail));
+        if name.starts_with('.') || !(is_folder || wanted) {
             continue;
         }
         if listing.entries.len() == MOST {
@@ -154,7 +155,7 @@ mod tests {
     #[test]
     fn folders_and_jobs_are_listed_and_nothing_else() {
         let folder = folder();
-        let listing = list(folder.path());
+        let listing = list(folder.path(), &["ron"]);
         let names: Vec<&str> = listing
             .entries
             .iter()
@@ -168,16 +169,16 @@ mod tests {
     #[test]
     fn a_folder_that_cannot_be_listed_says_why() {
         let folder = folder();
-        let gone = list(&folder.path().join("gone"));
+        let gone = list(&folder.path().join("gone"), &["ron"]);
         assert!(gone.problem.unwrap().ends_with("is not there"));
-        let file = list(&folder.path().join("Mill.ron"));
+        let file = list(&folder.path().join("Mill.ron"), &["ron"]);
         assert!(file.problem.unwrap().ends_with("is no folder"));
     }
 
     #[test]
     fn tab_completes_as_far_as_names_agree() {
         let folder = folder();
-        let listing = list(folder.path());
+        let listing = list(folder.path(), &["ron"]);
         let base = folder.path();
         assert_eq!(completed("m", &listing, base).as_deref(), Some("mill"));
         assert_eq!(completed("o", &listing, base).as_deref(), Some("old jobs/"));
@@ -192,13 +193,16 @@ mod tests {
     #[test]
     fn a_typed_path_names_a_file() {
         let base = Path::new("/jobs");
-        assert_eq!(named("a", base), Some(PathBuf::from("/jobs/a.ron")));
-        assert_eq!(named("/b/c.txt", base), Some(PathBuf::from("/b/c.txt")));
+        assert_eq!(named("a", base, "ron"), Some(PathBuf::from("/jobs/a.ron")));
         assert_eq!(
-            named("No. 12 Quarry Lane", base),
+            named("/b/c.txt", base, "ron"),
+            Some(PathBuf::from("/b/c.txt"))
+        );
+        assert_eq!(
+            named("No. 12 Quarry Lane", base, "ron"),
             Some(PathBuf::from("/jobs/No. 12 Quarry Lane.ron"))
         );
-        assert_eq!(named("sub/", base), None);
+        assert_eq!(named("sub/", base, "ron"), None);
         assert_eq!(split("/b/c", base), (PathBuf::from("/b/"), "c".to_owned()));
     }
 }

@@ -46,7 +46,7 @@ pub(super) use folder::{Entry, Listing, completed, list, matching, named, split}
 pub(super) use keep::Kept;
 pub(super) use prefs::Prefs;
 pub(super) use recent::Recent;
-pub(super) use state::{ago, folder as state_folder, seconds, short};
+pub(super) use state::{ago, folder as state_folder, plain, seconds, short};
 
 /// What can be asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -82,6 +82,8 @@ pub(super) enum Ask {
 pub(super) enum Want {
     /// To open a job or begin one.
     Open,
+    /// To read what the client answered.
+    Answers,
     /// To save under a name, and then perhaps go on.
     SaveAs(Option<Then>),
 }
@@ -345,7 +347,11 @@ fn hear(
             FileDragAndDrop::HoveredFileCanceled { .. } => files.held = None,
             FileDragAndDrop::DroppedFile { path_buf, .. } => {
                 files.held = None;
-                actions.write(Action::File(Ask::Go(Then::Open(path_buf.clone()))));
+                actions.write(if super::client::is_answers(path_buf) {
+                    Action::Client(super::client::Ask::Read(path_buf.clone()))
+                } else {
+                    Action::File(Ask::Go(Then::Open(path_buf.clone())))
+                });
             }
         }
     }

@@ -180,6 +180,11 @@ fn places(ui: &mut Ui, view: &BarView) -> Vec<Action> {
         "a newel set down before it is cut in: F5",
     );
     offer(Place::Sheets, "Sheets", "what is printed to work from: F6");
+    offer(
+        Place::Client,
+        "Client",
+        "what the client is shown, asked, and has answered: F7",
+    );
     asked
 }
 

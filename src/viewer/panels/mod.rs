@@ -5,6 +5,7 @@ pub(super) mod acts;
 mod asks;
 mod bar;
 mod because;
+mod client;
 mod climb;
 mod edit;
 mod facts;
@@ -32,6 +33,7 @@ use bevy_egui::egui::{self, Frame, LayerId, Margin, Panel, Stroke, Ui, UiBuilder
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
 use super::camera::Free;
+use super::client::Came;
 use super::compounding::Compound;
 use super::divide::Divide;
 use super::eye::View;
@@ -80,6 +82,7 @@ pub(super) struct Shows<'w> {
     fit: Res<'w, Fit>,
     sheets: Res<'w, Sheets>,
     files: Res<'w, Files>,
+    came: Res<'w, Came>,
 }
 
 impl Shows<'_> {
@@ -99,6 +102,8 @@ pub(super) struct Typing {
     pub(super) reason: because::Reason,
     /// A word to the tape that is kept.
     pub(super) word: String,
+    /// A question to the client.
+    pub(super) question: client::Question,
     /// The sheet of readings.
     pub(super) readings: readings::Hand,
     /// Keys are text now.
@@ -307,6 +312,17 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
         asked.extend(left.show(ui, |ui| sheets::sheets_ui(ui, &view)).inner);
         let free = ui.available_rect_before_wrap();
         asked.extend(sheets::page_ui(ui.ctx(), free, &view));
+        return asked;
+    }
+    if shows.showing.place == Place::Client {
+        let document = &shows.session.document;
+        let view = client::view(document, solved, &shows.showing, &shows.came);
+        let left = Panel::left("client")
+            .exact_size(client::WIDTH)
+            .resizable(false)
+            .frame(side());
+        let draw = |ui: &mut Ui| client::client_ui(ui, &view, &mut typing.question);
+        asked.extend(left.show(ui, draw).inner);
         return asked;
     }
     if shows.showing.mood == super::Mood::Show && shows.showing.place == Place::SetOut {

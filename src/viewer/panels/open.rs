@@ -8,6 +8,7 @@ use bevy_egui::egui::{self, Frame, Key, Margin, Modifiers, RichText, Stroke, Ui}
 
 use crate::job::STARTERS;
 
+use super::super::client;
 use super::super::files::{
     self, Ask, Entry, Files, Listing, Then, Want, ago, completed, matching, named, seconds, short,
     split,
@@ -56,7 +57,7 @@ impl Hand {
         };
         *self = Self {
             about: Some(want.clone()),
-            listing: files::list(&base),
+            listing: files::list(&base, endings(want)),
             base,
             typed,
             row: None,
@@ -69,7 +70,8 @@ impl Hand {
     fn follow(&mut self) {
         let (folder, _) = split(&self.typed, &self.base);
         if folder != self.listing.folder {
-            self.listing = files::list(&folder);
+            let endings = self.about.as_ref().map_or(&["ron"][..], endings);
+            self.listing = files::list(&folder, endings);
             self.row = None;
         }
     }
@@ -80,6 +82,14 @@ impl Hand {
         self.row = None;
         self.to_end = true;
         self.follow();
+    }
+}
+
+/// How files are called that are looked for.
+const fn endings(want: &Want) -> &'static [&'static str] {
+    match want {
+        Want::Open | Want::SaveAs(_) => &["ron"],
+        Want::Answers => &["json", "txt"],
     }
 }
 
@@ -159,12 +169,15 @@ fn rows(want: &Want, files: &Files, hand: &Hand) -> Vec<Row> {
     if let Some(around) = hand.listing.folder.parent() {
         rows.push(Row::Up(around.to_owned()));
     }
-    let wanted = if open { name.as_str() } else { "" };
+    let reads = !matches!(want, Want::SaveAs(_));
+    let wanted = if reads { name.as_str() } else { "" };
     let found = matching(&hand.listing, wanted);
     if found.is_empty() && hand.listing.problem.is_none() {
-        rows.push(Row::Says(
-            "no job and no folder of that name here".to_owned(),
-        ));
+        let none = match want {
+            Want::Answers => "no answers and no folder of that name here",
+            _ => "no job and no folder of that name here",
+        };
+        rows.push(Row::Says(none.to_owned()));
     }
     rows.extend(found.into_iter().cloned().map(Row::Entry));
     if hand.listing.more {
@@ -198,6 +211,9 @@ fn choose(row: &Row, want: &Want, hand: &mut Hand) -> Option<Action> {
             None
         }
         Row::Entry(entry) if *want == Want::Open => go(Then::Open(entry.path.clone())),
+        Row::Entry(entry) if *want == Want::Answers => {
+            Some(Action::Client(client::Ask::Read(entry.path.clone())))
+        }
         Row::Entry(entry) => {
             let (folder, _) = split(&hand.typed, &hand.base);
             hand.typed = folder.join(&entry.name).display().to_string();
@@ -217,8 +233,10 @@ fn enter(want: &Want, hand: &mut Hand) -> Option<Action> {
         hand.enter(&whole);
         return None;
     }
-    let path = named(&hand.typed, &hand.base)?;
+    let path = named(&hand.typed, &hand.base, endings(want)[0])?;
     Some(match want {
+        Want::Answers if whole.is_file() => Action::Client(client::Ask::Read(whole)),
+        Want::Answers => Action::Client(client::Ask::Read(path)),
         // A name without its tail is looked for as it is typed first.
         Want::Open if whole.is_file() => Action::File(Ask::Go(Then::Open(whole))),
         Want::Open => Action::File(Ask::Go(Then::Open(path))),
@@ -266,6 +284,7 @@ pub(super) fn list_ui(
         let title = match want {
             Want::Open => "Open a job, or begin one",
             Want::SaveAs(_) => "Save the job as",
+            Want::Answers => "Read what the client answered",
         };
         ui.label(RichText::new(title).size(18.0));
         ui.add_space(4.0);
@@ -332,6 +351,7 @@ fn path_ui(ui: &mut Ui, want: &Want, hand: &mut Hand) {
     let hint = match want {
         Want::Open => "a path, or the beginning of a name",
         Want::SaveAs(_) => "name.ron, or a path",
+        Want::Answers => "the file that the client sent: a path, or the beginning of a name",
     };
     let id = egui::Id::new("typed path");
     let edit = egui::TextEdit::singleline(&mut hand.typed)
@@ -397,6 +417,7 @@ fn foot_ui(ui: &mut Ui, want: &Want, hand: &mut Hand) -> Option<Action> {
         let word = match want {
             Want::Open => "Open",
             Want::SaveAs(_) => "Save",
+            Want::Answers => "Read",
         };
         let named = !hand.typed.trim().is_empty();
         if ui.add_enabled(named, egui::Button::new(word)).clicked() {

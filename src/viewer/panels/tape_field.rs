@@ -2,6 +2,7 @@
 
 use bevy_egui::egui::{self, Align2, FontId, Id, Pos2, Rect, Sense, Stroke, Ui, vec2};
 
+use crate::job::quoted;
 use crate::measure::{Length, Tape, Unit, parse_length};
 
 use super::super::convert;
@@ -55,20 +56,6 @@ impl LenField {
     pub(super) fn marks(&self, marks: f64) -> Action {
         self.marks_from(self.value, marks, None)
     }
-}
-
-/// A text as RON writes it.
-pub(super) fn quoted(text: &str) -> String {
-    let mut out = String::with_capacity(text.len() + 2);
-    out.push('"');
-    for letter in text.chars() {
-        if matches!(letter, '"' | '\\') {
-            out.push('\\');
-        }
-        out.push(letter);
-    }
-    out.push('"');
-    out
 }
 
 /// The field: minus, text, plus, and the tape under them.

@@ -4,12 +4,13 @@
 //! In: a [`Job`]. Out: [`Row`]s; a row knows the change that a text typed into it makes, and what it
 //! is read of.
 
-use crate::job::{FloorReading, Job, LevelEnd, OneRun, Side, StepReading, Surface, WallReading};
+use crate::job::{
+    FloorReading, Job, LevelEnd, OneRun, Side, StepReading, Surface, WallReading, quoted,
+};
 use crate::measure::{Length, Unit, parse_angle, parse_length};
 use crate::site::held::Usual;
 
 use super::super::super::session::Change;
-use super::super::tape_field::quoted;
 
 /// What is typed into a row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

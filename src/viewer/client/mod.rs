@@ -1,0 +1,176 @@
+//! What the client decides, in the window: the looks that he may choose among, edited; what is asked;
+//! what he answered, read from his page's file or from what was copied.
+
+pub(super) mod acts;
+mod dressing;
+#[cfg(test)]
+mod driven;
+mod palette;
+
+use std::io::Read as _;
+use std::path::{Path, PathBuf};
+
+use bevy::prelude::{
+    App, IntoScheduleConfigs as _, MessageReader, MessageWriter, NonSendMut, ResMut, Resource,
+    Update,
+};
+
+use crate::publish::page::answered::{MOST_BYTES, NotTaken, take};
+
+use super::clipboard::Copied;
+use super::session::{Action, Session};
+use super::{Place, ViewerSystems};
+
+pub(super) use dressing::{Dressing, changed, made};
+pub(super) use palette::{PAINTS, STAINS, Toned, timbers, tone_name};
+
+/// What can be asked about the client.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Ask {
+    /// Reads what came back from his page.
+    Read(PathBuf),
+    /// The same from what was copied.
+    Paste,
+    /// What came back was read.
+    Understood,
+    /// Changes the look of this name.
+    Dress(String, Dressing),
+    /// Asks him something: the question, and what he may choose.
+    Question(String, Vec<String>),
+    /// Asks it no more, by its place in the job.
+    NoQuestion(usize),
+}
+
+/// What came back last.
+#[derive(Resource, Clone, Debug, Default, PartialEq)]
+pub(super) struct Came {
+    /// What he decided, and what was done with it.
+    pub(super) did: Vec<String>,
+    /// What to mind.
+    pub(super) mind: Vec<String>,
+    /// Why nothing was taken.
+    pub(super) refused: Option<String>,
+}
+
+impl Came {
+    /// True where there is nothing to tell.
+    pub(super) fn empty(&self) -> bool {
+        *self == Self::default()
+    }
+
+    fn refused(says: impl Into<String>) -> Self {
+        Self {
+            refused: Some(says.into()),
+            ..Self::default()
+        }
+    }
+}
+
+/// Whether a file is what a client's page saves, by its name.
+pub(super) fn is_answers(path: &Path) -> bool {
+    let tail = path.extension().and_then(|tail| tail.to_str());
+    tail.is_some_and(|tail| ["json", "txt"].contains(&tail.to_ascii_lowercase().as_str()))
+}
+
+/// Reads a file as far as it can hold answers.
+fn read(path: &Path) -> Result<Vec<u8>, String> {
+    let mut said = Vec::new();
+    let most = MOST_BYTES as u64 + 1;
+    let read = std::fs::File::open(path).and_then(|file| file.take(most).read_to_end(&mut said));
+    match read {
+        Ok(_) => Ok(said),
+        Err(error) => Err(format!(
+            "{} cannot be read: {}",
+            path.display(),
+            super::files::plain(&error)
+        )),
+    }
+}
+
+/// Puts what came back into the job, as one step that can be taken back.
+fn put(session: &mut Session, said: Result<Vec<u8>, String>) -> Came {
+    let said = match said {
+        Ok(said) => said,
+        Err(problem) => return Came::refused(problem),
+    };
+    match take(&session.document, &said) {
+        Ok(taken) => {
+            let new = taken.document.text() != session.document.text();
+            let mut did = taken.did;
+            if !new {
+                did.push("All of it stands in the job already.".to_owned());
+            }
+            session.take_up(taken.document, "the client's answers");
+            Came {
+                did,
+                mind: taken.mind,
+                refused: None,
+            }
+        }
+        Err(NotTaken::Unread(unread)) => Came::refused(unread.to_string()),
+        Err(NotTaken::Job(faults)) => Came::refused(faults.to_string()),
+    }
+}
+
+/// Carries out what was asked.
+fn apply(
+    mut actions: MessageReader<Action>,
+    mut session: ResMut<Session>,
+    mut came: ResMut<Came>,
+    mut copied: NonSendMut<Copied>,
+    mut further: MessageWriter<Action>,
+) {
+    for action in actions.read() {
+        match action {
+            Action::Client(ask) => {
+                further.write_batch(carried(ask, &mut session, &mut came, &mut copied));
+            }
+            // Another job: what came back was for the one before.
+            Action::File(super::files::Ask::Go(_)) => *came = Came::default(),
+            _ => {}
+        }
+    }
+}
+
+/// Carries out one thing, and gives back what is to be done after it.
+fn carried(ask: &Ask, session: &mut Session, came: &mut Came, copied: &mut Copied) -> Vec<Action> {
+    let mut then = Vec::new();
+    match ask {
+        Ask::Read(path) => {
+            *came = put(session, read(path));
+            then.push(Action::File(super::files::Ask::Shut));
+            then.push(Action::Place(Place::Client));
+        }
+        Ask::Paste => {
+            let text = copied.text();
+            *came = if text.trim().is_empty() {
+                Came::refused("nothing was copied; copy the whole message that the client sent")
+            } else {
+                put(session, Ok(text.into_bytes()))
+            };
+            then.push(Action::Place(Place::Client));
+        }
+        Ask::Understood => *came = Came::default(),
+        Ask::Dress(name, dressing) => {
+            let (change, shown) = changed(&session.document, name, dressing);
+            session.edit_as(&change, None, Some(&dressing.name(name)));
+            then.extend(shown.map(Action::Dress));
+        }
+        Ask::Question(question, choices) => {
+            let change = dressing::asking(&session.document, question, choices);
+            session.edit_as(&change, None, Some("ask the client something"));
+        }
+        Ask::NoQuestion(at) => {
+            let change = super::session::Change::Remove {
+                path: format!("client.asks[{at}]"),
+            };
+            session.edit_as(&change, None, Some("ask the client no more"));
+        }
+    }
+    then
+}
+
+pub(super) fn plugin(app: &mut App) {
+    app.init_resource::<Came>()
+        .add_systems(Update, apply.in_set(ViewerSystems::Edit));
+}
