@@ -23,6 +23,15 @@ pub(in crate::viewer) const ACTS: &[Act] = &[
         key: None,
         ..Act::new(
             typed(' '),
+            "make the client's page, beside the job",
+            "html show send finish",
+            |_| Some(Action::Client(Ask::Page)),
+        )
+    },
+    Act {
+        key: None,
+        ..Act::new(
+            typed(' '),
             "read what the client answered, from a file",
             "client answers page decisions json",
             |_| Some(Action::File(files::Ask::List(files::Want::Answers))),

@@ -131,6 +131,24 @@ fn a_look_is_changed_in_the_job_and_shown_at_once() {
 }
 
 #[test]
+fn his_page_is_made_beside_the_job() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("lane.ron");
+    std::fs::write(&path, DEMO).unwrap();
+    let document = crate::job::Document::load(&path).unwrap();
+    let mut window = Driven::open_document(document, Some(path));
+    window.world().write_message(Action::Client(Ask::Page));
+    let page = folder.path().join("lane-client.html");
+    window.until("the page is said to be written", |window| {
+        let notice = window.session().notice.as_ref();
+        notice.is_some_and(|notice| notice.says.contains("lane-client.html"))
+    });
+    let text = std::fs::read_to_string(page).unwrap();
+    assert!(text.starts_with("<!doctype html>") || text.starts_with("<!DOCTYPE html>"));
+    assert!(text.len() < 4_000_000);
+}
+
+#[test]
 fn a_question_is_typed_and_asked() {
     let mut window = Driven::open(DEMO);
     let count = window.session().document.job().client.asks.len();

@@ -5,19 +5,22 @@ pub(super) mod acts;
 mod dressing;
 #[cfg(test)]
 mod driven;
+mod page;
 mod palette;
 
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use bevy::prelude::{
-    App, IntoScheduleConfigs as _, MessageReader, MessageWriter, NonSendMut, ResMut, Resource,
+    App, IntoScheduleConfigs as _, MessageReader, MessageWriter, NonSendMut, Res, ResMut, Resource,
     Update,
 };
 
 use crate::publish::page::answered::{MOST_BYTES, NotTaken, take};
 
 use super::clipboard::Copied;
+use super::files::beside;
+use super::recompute::{Errand, Waker};
 use super::session::{Action, Session};
 use super::{Place, ViewerSystems};
 
@@ -39,6 +42,8 @@ pub(super) enum Ask {
     Question(String, Vec<String>),
     /// Asks it no more, by its place in the job.
     NoQuestion(usize),
+    /// Makes his page, beside the job.
+    Page,
 }
 
 /// What came back last.
@@ -50,6 +55,47 @@ pub(super) struct Came {
     pub(super) mind: Vec<String>,
     /// Why nothing was taken.
     pub(super) refused: Option<String>,
+}
+
+/// The page that is being made.
+#[derive(Resource, Default)]
+pub(super) struct Making(Option<Errand<Result<String, String>>>);
+
+impl Making {
+    /// True while it is made.
+    pub(super) const fn busy(&self) -> bool {
+        self.0.is_some()
+    }
+}
+
+/// Makes his page where that is asked for, and says what came of it.
+fn make(
+    mut actions: MessageReader<Action>,
+    waker: Option<Res<Waker>>,
+    mut session: ResMut<Session>,
+    mut making: ResMut<Making>,
+) {
+    let asked = actions
+        .read()
+        .filter(|action| matches!(action, Action::Client(Ask::Page)))
+        .count();
+    if asked > 0
+        && making.0.is_none()
+        && let Some(waker) = waker
+    {
+        let document = session.document.clone();
+        let to = beside(session.path.as_deref(), &document, "-client.html");
+        let made = move || page::written(&document, &to);
+        making.0 = Some(Errand::aside(&waker, made));
+    }
+    let Some(done) = making.0.as_ref().and_then(Errand::answer) else {
+        return;
+    };
+    making.0 = None;
+    match done {
+        Ok(says) => session.say(says, false),
+        Err(why) => session.say(why, true),
+    }
 }
 
 impl Came {
@@ -166,11 +212,14 @@ fn carried(ask: &Ask, session: &mut Session, came: &mut Came, copied: &mut Copie
             };
             session.edit_as(&change, None, Some("ask the client no more"));
         }
+        // Made beside the window.
+        Ask::Page => {}
     }
     then
 }
 
 pub(super) fn plugin(app: &mut App) {
     app.init_resource::<Came>()
-        .add_systems(Update, apply.in_set(ViewerSystems::Edit));
+        .init_resource::<Making>()
+        .add_systems(Update, (apply, make).chain().in_set(ViewerSystems::Edit));
 }

@@ -14,7 +14,7 @@ mod state;
 mod tests;
 mod watch;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
 use bevy::app::AppExit;
@@ -27,6 +27,7 @@ use bevy::prelude::{
 use bevy::window::{FileDragAndDrop, WindowCloseRequested};
 
 use crate::job::{Difference, Document, Faults};
+use crate::publish::full_size::name_for_file;
 
 use super::eye::View;
 use super::fit::Fit;
@@ -266,6 +267,17 @@ fn begin(
         }
     }
     files.arrive(&mut session);
+}
+
+/// A place beside the job, named after it.
+pub(super) fn beside(path: Option<&Path>, document: &Document, tail: &str) -> PathBuf {
+    let stem = path.and_then(Path::file_stem);
+    let name = stem.map_or_else(
+        || name_for_file(&document.job().name),
+        |stem| stem.to_string_lossy().into_owned(),
+    );
+    let beside = path.and_then(Path::parent).unwrap_or(Path::new(""));
+    beside.join(format!("{name}{tail}"))
 }
 
 /// Carries out what was asked for about files.

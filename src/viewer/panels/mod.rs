@@ -33,7 +33,7 @@ use bevy_egui::egui::{self, Frame, LayerId, Margin, Panel, Stroke, Ui, UiBuilder
 use bevy_egui::{EguiContexts, EguiPrimaryContextPass};
 
 use super::camera::Free;
-use super::client::Came;
+use super::client::{Came, Making};
 use super::compounding::Compound;
 use super::divide::Divide;
 use super::eye::View;
@@ -83,6 +83,7 @@ pub(super) struct Shows<'w> {
     sheets: Res<'w, Sheets>,
     files: Res<'w, Files>,
     came: Res<'w, Came>,
+    making: Res<'w, Making>,
 }
 
 impl Shows<'_> {
@@ -316,7 +317,12 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
     }
     if shows.showing.place == Place::Client {
         let document = &shows.session.document;
-        let view = client::view(document, solved, &shows.showing, &shows.came);
+        let view = client::view(
+            document,
+            solved,
+            &shows.showing,
+            (&shows.came, &shows.making),
+        );
         let left = Panel::left("client")
             .exact_size(client::WIDTH)
             .resizable(false)

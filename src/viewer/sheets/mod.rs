@@ -4,19 +4,19 @@
 pub(super) mod acts;
 pub(super) mod paper;
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::Arc;
 
 use bevy::prelude::{App, IntoScheduleConfigs as _, MessageReader, Res, ResMut, Resource, Update};
 
 use crate::chain::Chain;
-use crate::job::{Document, Job};
+use crate::job::Job;
 use crate::publish::file;
-use crate::publish::full_size::name_for_file;
 use crate::publish::paper::PaperSize;
 use crate::publish::site_sheets::{Options, SiteSheets, of_stair};
 use crate::shop::prices::Prices;
 
+use super::files::beside;
 use super::recompute::{Errand, Waker, Work};
 use super::session::{Action, Session};
 use super::{Place, Showing, Solved, ViewerSystems};
@@ -114,17 +114,6 @@ fn lay(chain: &Chain, job: &Job, paper: PaperSize) -> Laid {
         .map_err(|error| error.to_string())
 }
 
-/// The folder that they are written into: beside the job, named after it.
-fn folder(path: Option<&Path>, document: &Document) -> PathBuf {
-    let stem = path.and_then(Path::file_stem);
-    let name = stem.map_or_else(
-        || name_for_file(&document.job().name),
-        |stem| stem.to_string_lossy().into_owned(),
-    );
-    let beside = path.and_then(Path::parent).unwrap_or(Path::new(""));
-    beside.join(format!("{name}-sheets"))
-}
-
 fn written(made: &SiteSheets, folder: &Path) -> Result<String, String> {
     let files = made.files(true)?;
     file::write_all(folder, &files)?;
@@ -164,7 +153,7 @@ fn apply(
                 let current =
                     stands && of == Some(work.stood) && !sheets.busy() && sheets.writing.is_none();
                 if let Some(made) = made.filter(|_| current).cloned() {
-                    let folder = folder(session.path.as_deref(), &session.document);
+                    let folder = beside(session.path.as_deref(), &session.document, "-sheets");
                     sheets.writing = Some(Errand::aside(&waker, move || written(&made, &folder)));
                 }
             }

@@ -261,6 +261,12 @@ fn what_the_command_line_cannot_mean_is_a_fault() {
         [&to[..], &["--stretch", "21"]].concat(),
         [&to[..], &["--stretch", "NaN"]].concat(),
         [&to[..], &["--mood", "gloomy"]].concat(),
+        [&to[..], &["--samples", "5"]].concat(),
+        [&to[..], &["--turn", "1"]].concat(),
+        [&to[..], &["--turn", "361"]].concat(),
+        [&to[..], &["--turn", "12", "--sheet", "looks"]].concat(),
+        [&to[..], &["--sheet", "all"]].concat(),
+        [&to[..], &["--clear", "--beside", ""]].concat(),
     ] {
         let told = rakewell(&args);
         assert_eq!((told.status, told.out.as_str()), (2, ""), "{args:?}");

@@ -2,6 +2,7 @@
 //!
 //! Nothing is skipped where no driver is: the checks install one.
 
+mod several;
 mod views;
 
 use nalgebra::Point3;

@@ -9,7 +9,7 @@ use crate::job::{Document, Finished, Look};
 use crate::publish::finish::{finished, looks};
 use crate::publish::page::answered::{Decisions, decisions};
 
-use super::super::client::{Ask, Came};
+use super::super::client::{Ask, Came, Making};
 use super::super::files::{self, Want};
 use super::super::look::{self, ink};
 use super::super::session::Action;
@@ -33,6 +33,8 @@ pub(super) struct ClientView {
     /// Where the job's own questions begin among them.
     own_from: usize,
     came: Came,
+    /// His page is being made.
+    making: bool,
 }
 
 /// Gathers it.
@@ -40,7 +42,7 @@ pub(super) fn view(
     document: &Document,
     solved: Option<&Solved>,
     showing: &Showing,
-    came: &Came,
+    (came, making): (&Came, &Making),
 ) -> ClientView {
     let job = document.job();
     let (_, at) = dress::names(job, showing);
@@ -57,6 +59,7 @@ pub(super) fn view(
         own_from: decisions.asked.len().saturating_sub(job.client.asks.len()),
         decisions,
         came: came.clone(),
+        making: making.busy(),
     }
 }
 
@@ -83,7 +86,8 @@ pub(super) fn client_ui(ui: &mut Ui, view: &ClientView, typed: &mut Question) ->
         asked.extend(finish::looks_ui(ui, view));
         heading(ui, "What he is asked");
         asked.extend(asked::asked_ui(ui, view, typed));
-        heading(ui, "His answers");
+        heading(ui, "His page, and his answers");
+        asked.extend(page_ui(ui, view.making));
         asked.extend(answers_ui(ui));
     });
     asked
@@ -116,6 +120,18 @@ fn came_ui(ui: &mut Ui, came: &Came) -> Option<Action> {
     });
     ui.add_space(4.0);
     shown.inner.then_some(Action::Client(Ask::Understood))
+}
+
+/// The page to send him.
+fn page_ui(ui: &mut Ui, making: bool) -> Option<Action> {
+    let button = ui.add_enabled(!making, egui::Button::new("Make his page"));
+    let says = "one file beside the job, to send: the stair to turn, the looks, what he is asked";
+    let clicked = button.on_hover_text(says).clicked();
+    soft(
+        ui,
+        "With pictures for a browser that shows no 3D: rakewell page, on the command line.",
+    );
+    clicked.then_some(Action::Client(Ask::Page))
 }
 
 /// How answers come back.
