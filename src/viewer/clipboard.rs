@@ -1,6 +1,9 @@
 //! Copying, cutting and pasting text: between fields of the window and with other programs.
 
-use bevy::prelude::{App, IntoScheduleConfigs as _, NonSendMut, PostUpdate, PreUpdate, Query, Ref};
+use bevy::prelude::{
+    App, DetectChanges as _, IntoScheduleConfigs as _, NonSendMut, PostUpdate, PreUpdate, Query,
+    Ref,
+};
 use bevy_egui::egui::{Event, Key, OutputCommand};
 use bevy_egui::{EguiInput, EguiOutput, EguiPostUpdateSet, EguiPreUpdateSet};
 

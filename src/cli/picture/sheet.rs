@@ -9,7 +9,7 @@ use super::super::watch::Watch;
 use super::super::{Outcome, talk};
 use super::one;
 use crate::job::Look;
-use crate::publish::finish::{finished, look_words, looks};
+use crate::publish::finish::{look_words, looks, sorts};
 use crate::publish::pdf::{About, Mark, Page, write};
 use crate::publish::picture_sheet::{MOST_PICTURES, Pictured, picture_sheet};
 use crate::viewer::{self, Mood, PictureRequest, Shot, paint_sheet};
@@ -113,7 +113,7 @@ fn drawn(source: &Source, batches: &[Batch], count: usize) -> Result<Vec<Picture
 fn told(source: &Source, look: &Look) -> Result<String, Outcome> {
     let chain = source::chain(source)?;
     let kinds = chain.solids.parts.iter().map(|part| part.kind);
-    Ok(look_words(look, &finished(kinds)))
+    Ok(look_words(look, &sorts(kinds)))
 }
 
 /// The framing as it is found, and the stair in the look that is asked for.

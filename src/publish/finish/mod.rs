@@ -16,7 +16,7 @@ use crate::job::{
 };
 use crate::solids::PartKind;
 
-pub use says::{finished, look_says, look_words};
+pub use says::{look_says, look_words, sorts};
 pub use usual::{framing_look, usual_looks};
 
 /// The looks of a job, at least one: its own, or as is usual. The one that the client chose is the

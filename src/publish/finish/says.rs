@@ -31,7 +31,7 @@ pub fn look_says(look: &Look, has: &[Finished]) -> String {
 
 /// The sorts of parts that a stair of these kinds has, in the order in which they are told.
 #[must_use]
-pub fn finished(kinds: impl IntoIterator<Item = PartKind>) -> Vec<Finished> {
+pub fn sorts(kinds: impl IntoIterator<Item = PartKind>) -> Vec<Finished> {
     let there: Vec<Stuff> = kinds.into_iter().map(Stuff::of_kind).collect();
     let own = |sort: &Finished| {
         // Stringers are the house's own.

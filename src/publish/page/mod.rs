@@ -20,7 +20,7 @@ use crate::job::{Answer, Client, Colour, Finished, Job, Light, Look};
 use crate::shop::parts::PartLine;
 
 use super::building::{OUR_SPACE, named_uuid};
-use super::finish::{Stuff, finished, look_words, looks, surface};
+use super::finish::{Stuff, look_words, looks, sorts, surface};
 use super::gltf::{Fine, binary};
 use asks::{AskTold, asks};
 
@@ -244,7 +244,7 @@ fn told_look(look: &Look, way: &WayShown<'_>) -> LookTold {
             swatch.push(one);
         }
     }
-    let says = look_words(look, &finished(way.parts.iter().map(|part| part.kind)));
+    let says = look_words(look, &sorts(way.parts.iter().map(|part| part.kind)));
     LookTold {
         name: look.name.clone(),
         says,

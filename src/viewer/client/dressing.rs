@@ -102,7 +102,7 @@ fn whole(document: &Document, list: &str, value: &str) -> Change {
 }
 
 /// All looks, with something done to one of them.
-pub(in crate::viewer) fn made(looks: &[Look], name: &str, dressing: &Dressing) -> Vec<Look> {
+fn made(looks: &[Look], name: &str, dressing: &Dressing) -> Vec<Look> {
     let mut all = looks.to_vec();
     let Some(at) = all.iter().position(|look| look.name == name) else {
         return all;

@@ -12,8 +12,8 @@ use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use bevy::prelude::{
-    App, IntoScheduleConfigs as _, MessageReader, MessageWriter, NonSendMut, Res, ResMut, Resource,
-    Update,
+    App, IntoScheduleConfigs as _, MessageReader, MessageWriter, NonSendMut, ParamSet, Res, ResMut,
+    Resource, Update,
 };
 
 use crate::publish::page::answered::{MOST_BYTES, NotTaken, take};
@@ -24,7 +24,7 @@ use super::recompute::{Errand, Waker};
 use super::session::{Action, Session};
 use super::{Place, ViewerSystems};
 
-pub(super) use dressing::{Dressing, changed, made};
+pub(super) use dressing::{Dressing, changed};
 pub(super) use palette::{PAINTS, STAINS, Toned, timbers, tone_name};
 
 /// What can be asked about the client.
@@ -160,22 +160,23 @@ fn put(session: &mut Session, said: Result<Vec<u8>, String>) -> Came {
 
 /// Carries out what was asked.
 fn apply(
-    mut actions: MessageReader<Action>,
+    mut actions: ParamSet<(MessageReader<Action>, MessageWriter<Action>)>,
     mut session: ResMut<Session>,
     mut came: ResMut<Came>,
     mut copied: NonSendMut<Copied>,
-    mut further: MessageWriter<Action>,
 ) {
-    for action in actions.read() {
+    let mut further = Vec::new();
+    for action in actions.p0().read() {
         match action {
             Action::Client(ask) => {
-                further.write_batch(carried(ask, &mut session, &mut came, &mut copied));
+                further.extend(carried(ask, &mut session, &mut came, &mut copied));
             }
             // Another job: what came back was for the one before.
             Action::File(super::files::Ask::Go(_)) => *came = Came::default(),
             _ => {}
         }
     }
+    actions.p1().write_batch(further);
 }
 
 /// Carries out one thing, and gives back what is to be done after it.

@@ -62,7 +62,6 @@ pub(super) fn written(document: &Document, to: &Path) -> Result<String, String> 
                 parts: &way.parts,
             })
             .collect(),
-        text: document.text(),
         prices: None,
         shots: Vec::new(),
     };

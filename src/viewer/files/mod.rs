@@ -263,7 +263,7 @@ fn begin(
         let wake = waker.0.clone();
         match keep::Keeper::begin(&folder, move || wake()) {
             Ok(keeper) => files.keeper = Some(keeper),
-            Err(error) => files.trouble = Some(desk::not_kept(&folder, &state::plain(&error))),
+            Err(error) => files.trouble = Some(desk::not_kept(&folder, &plain(&error))),
         }
     }
     files.arrive(&mut session);
@@ -427,7 +427,7 @@ pub(super) fn rescue(world: &mut World) -> Option<String> {
 
 /// Files as a window has them that keeps its work in a folder.
 #[cfg(test)]
-pub(super) fn kept_in(folder: &std::path::Path, session: &mut Session) -> Files {
+pub(super) fn kept_in(folder: &Path, session: &mut Session) -> Files {
     let mut files = Files::at(Some(folder.to_owned()));
     files.keeper = keep::Keeper::begin(folder, || ()).ok();
     files.arrive(session);
@@ -436,7 +436,7 @@ pub(super) fn kept_in(folder: &std::path::Path, session: &mut Session) -> Files 
 
 /// The texts that windows which are gone left in a folder.
 #[cfg(test)]
-pub(super) fn texts_left(folder: &std::path::Path) -> Vec<String> {
+pub(super) fn texts_left(folder: &Path) -> Vec<String> {
     let left = keep::others(folder).orphans;
     left.into_iter()
         .map(|orphan| orphan.kept.text.clone())

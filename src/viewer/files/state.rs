@@ -64,7 +64,7 @@ pub(super) fn read_json(path: &Path) -> Option<serde_json::Value> {
 }
 
 /// What the system says of a file, without the number that it adds.
-pub(super) fn plain(error: &io::Error) -> String {
+pub(in crate::viewer) fn plain(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::StorageFull => "the disk is full".to_owned(),
         io::ErrorKind::ReadOnlyFilesystem => "it can only be read there".to_owned(),

@@ -9,6 +9,7 @@ mod samples;
 mod turn;
 
 use std::ops::ControlFlow;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
@@ -17,6 +18,7 @@ use bevy::camera::visibility::Visibility;
 use bevy::camera::{Camera, Camera3d, ClearColor, ImageRenderTarget, RenderTarget};
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::image::Image;
+use bevy::log::LogPlugin;
 use bevy::prelude::{
     App, Assets, Color, Commands, DefaultPlugins, Entity, Msaa, On, Or, Query, Res, ResMut,
     Resource, Single, Startup, With,
@@ -58,6 +60,8 @@ const BLIND: u32 = 3;
 /// Longest wait for the picture, generous for a software driver on a busy machine.
 pub(super) const PATIENCE: Duration = Duration::from_secs(120);
 
+/// What is logged is taken up once in a process.
+static LOGS: AtomicBool = AtomicBool::new(false);
 /// Held while a picture is drawn.
 static ALONE: Mutex<()> = Mutex::new(());
 
@@ -199,8 +203,13 @@ pub(super) fn begun(request: &PictureRequest, solved: &Solved) -> (MutexGuard<'s
 
 fn app(request: &PictureRequest, solved: &Solved) -> App {
     let mut app = App::new();
+    let plugins = if LOGS.swap(true, Ordering::Relaxed) {
+        DefaultPlugins.build().disable::<LogPlugin>()
+    } else {
+        DefaultPlugins.set(quiet_log())
+    };
     app.add_plugins(
-        DefaultPlugins
+        plugins
             .set(WindowPlugin {
                 primary_window: None,
                 exit_condition: ExitCondition::DontExit,
@@ -210,7 +219,6 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
                 synchronous_pipeline_compilation: true,
                 ..RenderPlugin::default()
             })
-            .set(quiet_log())
             .disable::<TerminalCtrlCHandlerPlugin>()
             .disable::<WinitPlugin>(),
     )
@@ -311,7 +319,7 @@ fn divide_in_two(
 }
 
 /// The part of the picture that nothing is written over.
-fn free(request: &PictureRequest) -> Option<super::camera::Free> {
+fn free(request: &PictureRequest) -> Option<Free> {
     let [width, height] = [request.width, request.height].map(convert::single);
     let size = egui::vec2(width, height);
     let whole = egui::Rect::from_min_size(egui::Pos2::ZERO, size);

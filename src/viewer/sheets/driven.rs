@@ -1,8 +1,9 @@
 //! The site sheets in the driven window: real keys.
 
-use super::{Sheets, folder};
+use super::Sheets;
 use crate::job::Document;
 use crate::viewer::drive::Driven;
+use crate::viewer::files::beside;
 use crate::viewer::{Place, Showing};
 use std::path::Path;
 
@@ -44,8 +45,8 @@ fn sheets_are_laid_out_looked_at_and_follow_an_edit() {
 #[test]
 fn the_folder_is_named_after_the_job() {
     let document = Document::parse(DEMO, "quarry-lane.ron").unwrap();
-    let beside = folder(Some(Path::new("/jobs/lane 4.ron")), &document);
-    assert_eq!(beside, Path::new("/jobs/lane 4-sheets"));
-    let nowhere = folder(None, &document);
+    let there = beside(Some(Path::new("/jobs/lane 4.ron")), &document, "-sheets");
+    assert_eq!(there, Path::new("/jobs/lane 4-sheets"));
+    let nowhere = beside(None, &document, "-sheets");
     assert_eq!(nowhere.components().count(), 1, "{nowhere:?}");
 }

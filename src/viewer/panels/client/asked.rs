@@ -11,7 +11,7 @@ use super::{ClientView, line, soft};
 
 /// A question that is being typed.
 #[derive(Default)]
-pub(in crate::viewer::panels) struct Question {
+pub(in crate::viewer) struct Question {
     question: String,
     choices: String,
 }

@@ -6,7 +6,7 @@ mod finish;
 use bevy_egui::egui::{self, RichText, Ui};
 
 use crate::job::{Document, Finished, Look};
-use crate::publish::finish::{finished, looks};
+use crate::publish::finish::{looks, sorts};
 use crate::publish::page::answered::{Decisions, decisions};
 
 use super::super::client::{Ask, Came, Making};
@@ -16,7 +16,7 @@ use super::super::session::Action;
 use super::super::{Mood, Showing, Solved, dress};
 use super::{heading, place_head};
 
-pub(super) use asked::Question;
+pub(in crate::viewer) use asked::Question;
 
 /// Width of the panel, points.
 pub(super) const WIDTH: f32 = 372.0;
@@ -55,7 +55,7 @@ pub(super) fn view(
         looks: looks(job),
         at,
         finished: showing.mood == Mood::Show,
-        has: finished(kinds.unwrap_or_default()),
+        has: sorts(kinds.unwrap_or_default()),
         own_from: decisions.asked.len().saturating_sub(job.client.asks.len()),
         decisions,
         came: came.clone(),
