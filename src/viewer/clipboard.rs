@@ -1,8 +1,7 @@
 //! Copying, cutting and pasting text: between fields of the window and with other programs.
 
 use bevy::prelude::{
-    App, DetectChanges as _, IntoScheduleConfigs as _, NonSendMut, PostUpdate, PreUpdate, Query,
-    Ref,
+    App, DetectChanges, IntoScheduleConfigs as _, NonSendMut, PostUpdate, PreUpdate, Query, Ref,
 };
 use bevy_egui::egui::{Event, Key, OutputCommand};
 use bevy_egui::{EguiInput, EguiOutput, EguiPostUpdateSet, EguiPreUpdateSet};
@@ -66,7 +65,7 @@ fn take(mut inputs: Query<&mut EguiInput>, mut copied: NonSendMut<Copied>) {
 
 /// Hands over what a field copied or cut.
 fn give(outputs: Query<Ref<EguiOutput>>, mut copied: NonSendMut<Copied>) {
-    for output in outputs.iter().filter(|output| output.is_changed()) {
+    for output in outputs.iter().filter(DetectChanges::is_changed) {
         for command in &output.platform_output.commands {
             if let OutputCommand::CopyText(text) = command
                 && !text.is_empty()

@@ -2,6 +2,7 @@
 //!
 //! Every surface comes from [`crate::publish::finish`], as on the client's page.
 
+use bevy::camera::ClearColor;
 use bevy::prelude::{
     App, DetectChanges as _, DetectChangesMut as _, IntoScheduleConfigs as _, Res, ResMut,
     Resource, Update,
@@ -11,6 +12,8 @@ use crate::job::{Job, Light, Look, Wood};
 use crate::publish::finish::{Stuff, Surface, looks, surface, usual_looks};
 
 use super::acts::{Entry, Knows};
+use super::ground::Ground;
+use super::look;
 use super::session::Action;
 use super::{Mood, Showing, Solved, ViewerSystems};
 
@@ -78,7 +81,25 @@ fn put_on(solved: Option<Res<Solved>>, showing: Res<Showing>, mut dressed: ResMu
     }
 }
 
+/// What stands behind a finished stair: paper by day, dusk in the evening.
+fn stand_before(
+    showing: Res<Showing>,
+    dressed: Res<Dressed>,
+    ground: Res<Ground>,
+    mut clear: ResMut<ClearColor>,
+) {
+    if !showing.is_changed() && !dressed.is_changed() && !ground.is_changed() {
+        return;
+    }
+    let dusk = showing.mood == Mood::Show && dressed.light() == Light::Evening;
+    let behind = look::colour(if dusk { look::DUSK } else { look::PAPER });
+    if clear.0 != behind {
+        clear.0 = behind;
+    }
+}
+
 pub(super) fn plugin(app: &mut App) {
+    app.add_systems(Update, stand_before.in_set(ViewerSystems::Sync));
     app.init_resource::<Dressed>().add_systems(
         Update,
         put_on

@@ -51,6 +51,8 @@ impl Tone {
 
 /// The paper (or slate) of the background.
 pub(super) const PAPER: Tone = Tone::new([243, 236, 223], [40, 45, 47]);
+/// A room in the evening, behind what its lamps shine on.
+pub(super) const DUSK: Tone = Tone::new([118, 99, 78], [30, 28, 26]);
 /// That of the panels, a little deeper.
 pub(super) const SHEET: Tone = Tone::new([236, 227, 210], [48, 54, 56]);
 /// Paper to write on.

@@ -316,19 +316,7 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
         return asked;
     }
     if shows.showing.place == Place::Client {
-        let document = &shows.session.document;
-        let view = client::view(
-            document,
-            solved,
-            &shows.showing,
-            (&shows.came, &shows.making),
-        );
-        let left = Panel::left("client")
-            .exact_size(client::WIDTH)
-            .resizable(false)
-            .frame(side());
-        let draw = |ui: &mut Ui| client::client_ui(ui, &view, &mut typing.question);
-        asked.extend(left.show(ui, draw).inner);
+        asked.extend(client_panel(ui, shows, typing));
         return asked;
     }
     if shows.showing.mood == super::Mood::Show && shows.showing.place == Place::SetOut {
@@ -386,6 +374,19 @@ fn set_out(ui: &mut Ui, shows: &Shows, solved: &Solved, typing: &mut Typing) -> 
     };
     asked.extend(right.show(ui, draw).inner);
     asked
+}
+
+/// What the client is shown, asked, and has answered.
+fn client_panel(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
+    let document = &shows.session.document;
+    let back = (&*shows.came, &*shows.making);
+    let view = client::view(document, shows.solved.as_deref(), &shows.showing, back);
+    let left = Panel::left("client")
+        .exact_size(client::WIDTH)
+        .resizable(false)
+        .frame(sheet().stroke(Stroke::NONE));
+    let draw = |ui: &mut Ui| client::client_ui(ui, &view, &mut typing.question);
+    left.show(ui, draw).inner
 }
 
 /// The job and its alternatives, where it was set out.

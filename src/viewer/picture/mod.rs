@@ -275,12 +275,11 @@ fn app(request: &PictureRequest, solved: &Solved) -> App {
     app
 }
 
+/// What is of the room and not of the stair.
+type OfRoom = Or<(With<scene::Floor>, With<scene::OfWall>)>;
+
 /// Leaves out paper and walls, and what they lie on.
-fn clear(
-    walls: Query<Entity, Or<(With<scene::Floor>, With<scene::OfWall>)>>,
-    mut ground: ResMut<ClearColor>,
-    mut commands: Commands,
-) {
+fn clear(walls: Query<Entity, OfRoom>, mut ground: ResMut<ClearColor>, mut commands: Commands) {
     ground.0 = Color::NONE;
     for wall in &walls {
         commands.entity(wall).insert(Visibility::Hidden);

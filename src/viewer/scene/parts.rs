@@ -130,6 +130,18 @@ pub(super) struct Standing {
 }
 
 impl Standing {
+    /// Takes out the meshes of groups that are not drawn as one any more.
+    fn part(&mut self, commands: &mut Commands) {
+        let gathers = &self.gathers;
+        self.gathered.retain(|of, entity| {
+            let stays = gathers.gathered(of.group);
+            if !stays {
+                commands.entity(*entity).despawn();
+            }
+            stays
+        });
+    }
+
     /// Takes everything out of the scene.
     fn clear(&mut self, commands: &mut Commands) {
         let drawn = self.drawn.iter_mut().filter_map(Option::take);
@@ -138,6 +150,23 @@ impl Standing {
             commands.entity(gone).despawn();
         }
     }
+}
+
+/// Where each part was that is of the same as before, and whether it has kept its shape.
+fn was_there(
+    standing: &Standing,
+    (from, to): (&Solids, &Solids),
+    stuff: &[Option<Stuff>],
+) -> Vec<Option<(usize, bool)>> {
+    let there = Places::of(from);
+    let parts = to.parts.iter().enumerate();
+    parts
+        .map(|(place, part)| {
+            let was = there.of_part(part, place)?;
+            let alike = standing.stuff.get(was) == stuff.get(place);
+            alike.then(|| (was, from.parts[was].pieces == part.pieces))
+        })
+        .collect()
 }
 
 /// Walls are drawn by their faces, not as solids, so that they never hide the stair.
@@ -193,32 +222,12 @@ pub(super) fn sync(
         .iter()
         .map(|part| drawn(part).then(|| shown.stuff(part)))
         .collect();
-    let there = Places::of(&from);
-    // Where each part was that is of the same as before, and whether it has kept its shape.
-    let was: Vec<Option<(usize, bool)>> = parts
-        .iter()
-        .enumerate()
-        .map(|(place, part)| {
-            let was = there.of_part(part, place)?;
-            let alike = standing.stuff.get(was) == Some(&stuff[place]);
-            alike.then(|| (was, from.parts[was].pieces == part.pieces))
-        })
-        .collect();
+    let was = was_there(&standing, (&from, &shown.solids), &stuff);
     let change = gather::changed((&from, &shown.solids), &was);
     let wanted = gathers.0 && parts.len() > MOST_PARTS;
     match standing.gathers.follow(wanted, &change) {
         Follow::Anew => standing.clear(&mut makers.commands),
-        Follow::Apart => {
-            let apart = standing.gathers.clone();
-            let (gone, kept) = std::mem::take(&mut standing.gathered)
-                .into_iter()
-                .partition(|(of, _)| !apart.gathered(of.group));
-            standing.gathered = kept;
-            let gone: BTreeMap<Gathered, Entity> = gone;
-            for entity in gone.into_values() {
-                makers.commands.entity(entity).despawn();
-            }
-        }
+        Follow::Apart => standing.part(&mut makers.commands),
     }
     let mut before = std::mem::take(&mut standing.drawn);
     let mut several: BTreeMap<Gathered, Vec<&Part>> = BTreeMap::new();

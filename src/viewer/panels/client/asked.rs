@@ -65,7 +65,7 @@ fn question_ui(ui: &mut Ui, typed: &mut Question) -> Option<Action> {
         "a further question",
         "client asked",
     );
-    let hint = "what he may choose, with ; between; empty: his own words";
+    let hint = "what to choose from, with ; between; or nothing";
     let last = field(ui, &mut typed.choices, hint, "client choices");
     let entered = last.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
     let can = !typed.question.trim().is_empty();

@@ -88,10 +88,11 @@ fn name_ui(ui: &mut Ui, shown: &Look) -> Option<Dressing> {
 fn before<R>(ui: &mut Ui, word: &str, content: impl FnOnce(&mut Ui) -> R) -> R {
     let line = ui.horizontal(|ui| {
         let text = RichText::new(word).size(13.0).color(ink(look::PENCIL));
-        ui.add_sized(
-            [BEFORE, 20.0],
-            egui::Label::new(text).truncate().halign(egui::Align::LEFT),
-        );
+        let left = egui::Layout::left_to_right(egui::Align::Center);
+        ui.allocate_ui_with_layout(vec2(BEFORE, 20.0), left, |ui| {
+            ui.set_min_width(BEFORE);
+            ui.add(egui::Label::new(text).truncate());
+        });
         content(ui)
     });
     line.inner

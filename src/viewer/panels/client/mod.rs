@@ -82,11 +82,11 @@ pub(super) fn client_ui(ui: &mut Ui, view: &ClientView, typed: &mut Question) ->
     area.auto_shrink(false).show(ui, |ui| {
         ui.set_width(ui.available_width() - 8.0);
         asked.extend(came_ui(ui, &view.came));
-        heading(ui, "Looks he may choose among");
+        heading(ui, "Looks to choose among");
         asked.extend(finish::looks_ui(ui, view));
-        heading(ui, "What he is asked");
+        heading(ui, "What the client is asked");
         asked.extend(asked::asked_ui(ui, view, typed));
-        heading(ui, "His page, and his answers");
+        heading(ui, "The page, and the answers");
         asked.extend(page_ui(ui, view.making));
         asked.extend(answers_ui(ui));
     });
@@ -124,7 +124,7 @@ fn came_ui(ui: &mut Ui, came: &Came) -> Option<Action> {
 
 /// The page to send him.
 fn page_ui(ui: &mut Ui, making: bool) -> Option<Action> {
-    let button = ui.add_enabled(!making, egui::Button::new("Make his page"));
+    let button = ui.add_enabled(!making, egui::Button::new("Make the page"));
     let says = "one file beside the job, to send: the stair to turn, the looks, what he is asked";
     let clicked = button.on_hover_text(says).clicked();
     soft(
@@ -139,7 +139,7 @@ fn answers_ui(ui: &mut Ui) -> Vec<Action> {
     let mut asked = Vec::new();
     soft(
         ui,
-        "His page saves a small file, or copies a message. Drop the file on the window, or:",
+        "The page saves a small file, or copies a message. Drop the file on the window, or:",
     );
     ui.horizontal(|ui| {
         if ui.button("Read a file").clicked() {
@@ -155,7 +155,7 @@ fn answers_ui(ui: &mut Ui) -> Vec<Action> {
     });
     soft(
         ui,
-        "What he chose is written into the job; an alternative that he chose is noted, and built only \
+        "What was chosen is written into the job; an alternative that was chosen is noted, and built only \
          when you take it.",
     );
     asked
