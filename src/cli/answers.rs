@@ -114,7 +114,7 @@ fn listed(job: &Job) -> String {
                 "    ",
                 &format!(
                     "not answered yet; to choose from: {}",
-                    one.choices.join(", ")
+                    one.choices.join("; ")
                 ),
             ),
         }

@@ -35,7 +35,12 @@ fn given(args: &[&str], said: &str) -> Ran {
         .stderr(Stdio::piped())
         .spawn()
         .unwrap();
-    child.stdin.take().unwrap().write_all(said.as_bytes()).unwrap();
+    child
+        .stdin
+        .take()
+        .unwrap()
+        .write_all(said.as_bytes())
+        .unwrap();
     let ran = child.wait_with_output().unwrap();
     Ran {
         status: ran.status.code().unwrap_or(-1),
@@ -51,8 +56,16 @@ fn the_file_and_the_text_of_a_page_are_read_into_the_job() {
     let file = write(folder.path(), "answers.json", for_now(FILE));
     let before = rakewell(&["answers", &job]);
     assert_eq!(before.status, 0, "{}", before.err);
-    assert!(before.out.contains("3 of 4 not answered yet"), "{}", before.out);
-    assert!(before.out.contains("a flat cap with eased edges"), "{}", before.out);
+    assert!(
+        before.out.contains("3 of 4 not answered yet"),
+        "{}",
+        before.out
+    );
+    assert!(
+        before.out.contains("a flat cap with eased edges"),
+        "{}",
+        before.out
+    );
 
     let dry = rakewell(&["answers", &job, "--from", &file, "--tell-only"]);
     assert_eq!(dry.status, 0, "{}", dry.err);
@@ -69,7 +82,11 @@ fn the_file_and_the_text_of_a_page_are_read_into_the_job() {
     ] {
         assert!(told.out.contains(says), "{says}: {}", told.out);
     }
-    assert!(told.out.lines().all(|line| line.chars().count() <= 80 || line.contains("/")));
+    assert!(
+        told.out
+            .lines()
+            .all(|line| line.chars().count() <= 80 || line.contains("/"))
+    );
     let written = std::fs::read_to_string(&job).unwrap();
     let document = Document::parse(&written, "cottage.ron").unwrap();
     let client = &document.job().client;
@@ -102,7 +119,13 @@ fn what_was_decided_is_on_the_page_made_again_in_the_inspection_and_on_its_sheet
     assert!(told.asked.iter().all(|one| one.answer.is_some()));
     let job = write(folder.path(), "cottage.ron", taken.document.text());
     let page = folder.path().join("cottage.html");
-    let made = rakewell(&["page", &job, "--no-pictures", "--to", page.to_str().unwrap()]);
+    let made = rakewell(&[
+        "page",
+        &job,
+        "--no-pictures",
+        "--to",
+        page.to_str().unwrap(),
+    ]);
     assert_eq!(made.status, 0, "{}", made.err);
     let page = std::fs::read_to_string(page).unwrap();
     let data = super::page::data(&page);
@@ -117,7 +140,9 @@ fn what_was_decided_is_on_the_page_made_again_in_the_inspection_and_on_its_sheet
     let told = rakewell(&["inspect", &job, "--sheet", sheet.to_str().unwrap()]);
     assert!(told.out.contains("What the client decided"), "{}", told.out);
     let sheet = std::fs::read_to_string(sheet).unwrap();
-    let (_, decided) = sheet.split_once("<h2>What the client decided</h2>").unwrap();
+    let (_, decided) = sheet
+        .split_once("<h2>What the client decided</h2>")
+        .unwrap();
     assert!(decided.contains("evening by the stove"));
 }
 
@@ -147,5 +172,9 @@ fn what_cannot_be_taken_is_said_and_the_job_stays() {
     let told = rakewell(&["answers", "--from", &other]);
     assert_eq!(told.status, 2, "an answer is for a job");
     let told = given(&["answers", &job, "--from", "-"], "");
-    assert!(told.err.contains("standard input: nothing is in it"), "{}", told.err);
+    assert!(
+        told.err.contains("standard input: nothing is in it"),
+        "{}",
+        told.err
+    );
 }
