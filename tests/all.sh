@@ -32,6 +32,9 @@ command -v Xvfb >/dev/null || lacking+=(xvfb)
 command -v xdotool >/dev/null || lacking+=(xdotool)
 command -v import >/dev/null || lacking+=(imagemagick)
 command -v pdftotext >/dev/null || lacking+=(poppler-utils)
+command -v node >/dev/null || lacking+=(nodejs)
+command -v npm >/dev/null || lacking+=(npm)
+command -v chromium >/dev/null || lacking+=(chromium fonts-dejavu-core)
 python3 -c 'import venv, ensurepip' 2>/dev/null || lacking+=(python3-venv)
 has_library() { ldconfig -p 2>/dev/null | grep -qF "$1" || /sbin/ldconfig -p 2>/dev/null | grep -qF "$1"; }
 has_library libvulkan.so.1 || lacking+=(libvulkan1)
@@ -98,6 +101,9 @@ draw stretched --view above --stretch 10
 draw show --view side --mood show
 draw starter scenes/straight.ron --view front
 draw surveyed demo-scenes/mill-row.ron --view front
+
+heading "the client's page in a browser"
+bash tests/page/every.sh "$CARGO_TARGET_DIR/debug/rakewell"
 
 heading "a window with real mouse and keys"
 bash tests/window.sh

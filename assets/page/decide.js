@@ -89,14 +89,22 @@ function make_decisions(job, settled) {
         return say(same ? "Taken up where you left off." : "Taken up; the drawing has changed since, so please read them again.");
     }
 
-    try {
-        write(JSON.parse(localStorage.getItem(store)) ?? {});
-    } catch {
-        // Nothing was kept, or nothing may be.
+    /** What was kept here the last time; else what had been answered when the page was made. */
+    function before() {
+        try {
+            const kept = JSON.parse(localStorage.getItem(store));
+            if (kept) return kept;
+        } catch {
+            // Nothing was kept, or nothing may be.
+        }
+        return job.answered ?? {};
     }
+
+    const begun = before();
+    write(begun);
     on.value ||= today();
     changed();
-    by_id("kept").textContent = "";
+    by_id("kept").textContent = begun === job.answered ? "What you told us so far is filled in." : "";
 
     by_id("answers").addEventListener("input", (event) => event.target.id !== "open" && changed());
     by_id("answers").addEventListener("submit", (event) => event.preventDefault());

@@ -91,15 +91,19 @@
         dress();
         if (room === null) return undefined;
         const mine = ++loading;
+        canvas.dataset.loading = true;
         try {
             if (!models.has(index)) models.set(index, await room.load(bytes_of(job.alternatives[index].glb)));
         } catch {
-            if (mine === loading) show_still("The 3D of this alternative cannot be read, so here are pictures.");
+            if (mine !== loading) return undefined;
+            canvas.dataset.loading = false;
+            show_still("The 3D of this alternative cannot be read, so here are pictures.");
             return undefined;
         }
         performance.mark("model");
         // Another was chosen while this one was being read.
         if (mine !== loading) return undefined;
+        canvas.dataset.loading = false;
         room.show(models.get(index), job.views[0].eye);
         canvas.hidden = false;
         by_id("still").hidden = true;

@@ -6,8 +6,7 @@ function make_paper(job, decisions, shown, draw) {
 
     function pictures() {
         for (const old of plain.querySelectorAll(".p-drawn")) old.remove();
-        const place = plain.querySelector(".p-pictures");
-        if (!place) return;
+        const place = plain.querySelector(".p-pictures") ?? make("section", null, { class: "p-pictures" });
         const first = [shown.view_now(), ...job.views].filter(Boolean);
         const views = first.filter((view, i) => first.findIndex((other) => other.id === view.id) === i).slice(0, 3);
         const drawn = make("div", null, { class: "p-drawn" });
@@ -23,7 +22,11 @@ function make_paper(job, decisions, shown, draw) {
             figure.append(canvas, make("figcaption", `${shown.words()}, ${text_of(view.name)}`));
             drawn.append(figure);
         }
-        if (drawn.childElementCount > 0) place.append(drawn);
+        if (drawn.childElementCount > 0) {
+            place.append(drawn);
+            // A page that was made without pictures has no place for them yet.
+            if (!place.isConnected) plain.querySelector("header").after(place);
+        }
         plain.classList.toggle("drawn", drawn.childElementCount > 0);
         const best = best_picture(job, shown.ids());
         for (const image of plain.querySelectorAll(".p-pictures img")) {
@@ -33,7 +36,8 @@ function make_paper(job, decisions, shown, draw) {
 
     function answers() {
         const saved = decisions.read();
-        for (const old of plain.querySelectorAll(".p-said")) old.remove();
+        // What had been answered is in the form, and may have been changed there.
+        for (const old of plain.querySelectorAll(".p-said, .answered")) old.remove();
         for (const item of plain.querySelectorAll("[data-ask]")) {
             const answer = saved.answers.find((one) => text_of(one.ask) === item.dataset.ask);
             for (const choice of item.querySelectorAll("[data-choice]")) {

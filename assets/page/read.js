@@ -22,6 +22,8 @@
 //   asks          [{id, question, says, choices [{id, words}], settles}]  settles "look",
 //                 "alternative" or null: then the ids of the choices are those of the looks or
 //                 alternatives, and choosing one shows it; says may be ""
+//   answered      null or {answers [{ask, choice, note}], note, by}  what was answered when the page was
+//                 made, as decide.js writes it: it is filled in
 //   prices        null or {currency, lines [{words, amount}], total, says}  amounts are texts, as
 //                 they are to be read
 //   pictures      [{alternative, look, view, alt, img}]  ids, or null where it does not matter; img

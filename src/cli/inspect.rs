@@ -12,6 +12,7 @@ use crate::chain;
 use crate::explain;
 use crate::inspect::{Finding, Inspection, Opening, Severity};
 use crate::measure::Tape;
+use crate::publish::page::answered::decided;
 use crate::publish::{
     Report, Told, against, cautions, headline, json, notes_told, opening_verdict, sentence,
     severity_means, severity_sign, stands_words, verdict_sign,
@@ -129,6 +130,13 @@ fn written(report: &Report<'_>, milder: usize) -> String {
         page.heading("Measured");
     }
     for says in measured {
+        page.wrapped("  - ", &says);
+    }
+    let answered = decided(report.job);
+    if !answered.is_empty() {
+        page.heading("What the client decided");
+    }
+    for says in answered {
         page.wrapped("  - ", &says);
     }
     page.heading("Mind");

@@ -5,6 +5,7 @@
 //! the machine is at fault.
 //! Does not: compute anything about the stair.
 
+mod answers;
 mod args;
 mod bedding;
 mod boards;
@@ -90,6 +91,7 @@ pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
         Some(Command::Parts(parts)) => parts::run(&parts),
         Some(Command::Model(model)) => model::run(&model),
         Some(Command::Page(page)) => client_page::run(&page),
+        Some(Command::Answers(answers)) => answers::run(&answers),
         Some(Command::Compare(compare)) => compare::run(&compare),
         Some(Command::Doubt(doubt)) if doubt.compounding.is_some() => compounding::run(&doubt),
         Some(Command::Doubt(doubt)) => doubt::run(&doubt),

@@ -9,8 +9,13 @@ use super::{Outcome, stock, talk};
 use crate::chain::Chain;
 use crate::measure::Tape;
 use crate::publish::file;
+use crate::publish::finish::looks;
+use crate::publish::gltf::{Fine, binary};
 use crate::publish::json;
-use crate::publish::site_sheets::{Chapter, NAME, Options, SheetsError, SiteSheets, of_stair};
+use crate::publish::site_sheets::{
+    Chapter, MODEL, NAME, Options, SheetsError, SiteSheets, of_stair,
+};
+use crate::shop::parts::parts;
 use crate::shop::prices::Prices;
 
 pub(super) fn run(command: &Sheets) -> Outcome {
@@ -46,23 +51,32 @@ fn of_chain(command: &Sheets, source: &Source, chain: &Chain) -> Outcome {
         Err(SheetsError::Paper(error)) => return talk::fault(&error.to_string()),
     };
     talk::say_boxes(&made.pages);
-    if let Some(folder) = &command.to
-        && let Err(problem) = write(folder, &made, command.svg)
-    {
-        return talk::fault(&problem);
+    if let Some(folder) = &command.to {
+        let model = options
+            .whole()
+            .then(|| binary(job, chain, &parts(chain), (&looks(job), Fine::Whole)));
+        if let Err(problem) = write(folder, &made, model, command.svg) {
+            return talk::fault(&problem);
+        }
     }
     let text = if command.json {
         json::sheets(&job.name, &made, &options)
     } else {
-        listed(&job.name, &made, command.to.is_none())
+        listed(&job.name, &made, &options, command.to.is_none())
     };
     let outcome = stock::say_faults(command.prices.as_deref(), job, &reckoned, &prices);
     talk::answer(&text, outcome)
 }
 
 /// All files.
-fn write(folder: &Path, made: &SiteSheets, svg: bool) -> Result<(), String> {
-    let files = made.files(svg)?;
+fn write(
+    folder: &Path,
+    made: &SiteSheets,
+    model: Option<Vec<u8>>,
+    svg: bool,
+) -> Result<(), String> {
+    let mut files = made.files(svg)?;
+    files.extend(model.map(|bytes| (MODEL.to_owned(), bytes)));
     file::write_all(folder, &files)?;
     talk::say(&format!(
         "wrote {NAME}, {} sheets, and {} more files into {}; print it at 100 %, without fitting to the \
@@ -74,7 +88,7 @@ fn write(folder: &Path, made: &SiteSheets, svg: bool) -> Result<(), String> {
     Ok(())
 }
 
-fn listed(job: &str, made: &SiteSheets, only_listed: bool) -> String {
+fn listed(job: &str, made: &SiteSheets, options: &Options, only_listed: bool) -> String {
     let mut page = Page::default();
     page.heading(&format!("{job}: site sheets"));
     let mut rows = vec![["sheet", "", "scale"].map(str::to_owned).to_vec()];
@@ -110,12 +124,19 @@ fn listed(job: &str, made: &SiteSheets, only_listed: bool) -> String {
             &format!("Not drawn, for which this paper is too small: {names}."),
         );
     }
+    if options.whole() {
+        page.heading("Model");
+        page.wrapped(
+            "  ",
+            &format!("{MODEL}: every part, finished, for programs that show glTF 2.0"),
+        );
+    }
     if only_listed {
         page.space();
         page.wrapped(
             "",
-            "With --to FOLDER the sheets are written there as one PDF with a CSV of every table, with \
-             --svg each drawing as SVG too.",
+            "With --to FOLDER the sheets are written there as one PDF with a CSV of every table and the \
+             model, with --svg each drawing as SVG too.",
         );
     }
     page.text()

@@ -44,13 +44,18 @@ export async function open(from, file, more = {}) {
     return { page, context, troubles, close: () => context.close() };
 }
 
-/** Waits until a frame is drawn and none is on its way. */
+/** Waits until a frame is drawn and neither another nor a model is on its way. */
 export async function settled(page) {
+    // What was asked for just now begins with the next frame, which on a busy machine is late.
+    await page.evaluate(async () => {
+        window.last_frames = undefined;
+        for (let i = 0; i < 2; i += 1) await new Promise(requestAnimationFrame);
+    });
     await page.waitForFunction(
         () => {
             const canvas = document.getElementById("picture");
             const now = canvas.dataset.frames;
-            const still = canvas.dataset.moving === "false" && now > 0 && now === window.last_frames;
+            const still = canvas.dataset.moving === "false" && canvas.dataset.loading !== "true" && now > 0 && now === window.last_frames;
             window.last_frames = now;
             return still;
         },

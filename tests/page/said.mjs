@@ -1,6 +1,7 @@
 // What is said: without 3D, without script, on paper, to a screen reader, and back to us.
 import { execFileSync } from "node:child_process";
-import { mkdtemp, readFile, rm, stat, writeFile } from "node:fs/promises";
+import { existsSync } from "node:fs";
+import { copyFile, mkdtemp, readFile, rm, stat, writeFile } from "node:fs/promises";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -90,7 +91,11 @@ async function without_3d(file, job) {
         await page.locator("#still").waitFor({ state: "visible", timeout: 90000 });
         has(await page.locator("#still-says").textContent(), "no 3D", "the page");
         must(!(await page.locator("#picture").isVisible()), "an empty canvas is seen");
-        must(job.pictures.length > 0, "the file has no pictures to show");
+        if (job.pictures.length === 0) {
+            // It was made without any, and says so.
+            has(await page.locator("#caption").textContent(), "no picture", "the page");
+            return "made without pictures";
+        }
         must(await page.locator("#still-picture").isVisible(), "the picture is not seen");
         const shown = () =>
             page.locator("#still-picture").evaluate((img) => ({ src: img.src, wide: img.naturalWidth, alt: img.alt }));
@@ -200,17 +205,25 @@ async function decides(with_3d, file, job, folder) {
     const { page, context, troubles, close } = await open(with_3d, file);
     await settled(page);
     const wanted = [];
+    // What had been answered when the page was made is filled in.
+    const before = (ask) => job.answered?.answers.find((one) => one.ask === ask.id);
+    for (const [i, ask] of job.asks.entries()) {
+        const was = ask.choices.findIndex((one) => one.id === before(ask)?.choice);
+        if (was >= 0) must(await page.locator(`#ask-${i}-${was}`).isChecked(), `the answer to "${ask.question}" is not filled in`);
+    }
+    if (job.answered?.by) must((await page.locator("#by").inputValue()) === job.answered.by, "who answered is not filled in");
     for (const [i, ask] of job.asks.entries()) {
         const last = ask.choices.length - 1;
+        if (last < 0) continue;
         await page.locator(`#ask-${i}-${last}`).check({ force: true });
-        wanted.push({ ask: ask.id, choice: ask.choices[last].id, note: "" });
+        wanted.push({ ask: ask.id, choice: ask.choices[last].id, note: before(ask)?.note ?? "" });
         if (!ask.settles) continue;
         const all = ask.settles === "look" ? job.looks : job.alternatives;
         const index = all.findIndex((one) => one.id === ask.choices[last].id);
         must(await page.locator(`#${ask.settles === "look" ? "looks" : "alternatives"}-${index}`).isChecked(), "what was decided is not shown");
     }
-    if (wanted.length > 0) {
-        await page.locator("fieldset.ask .word summary").first().click();
+    if (wanted.length > 0 && wanted[0].ask === job.asks[0].id) {
+        if (wanted[0].note === "") await page.locator("fieldset.ask .word summary").first().click();
         await page.locator("#ask-0-note").fill('Gr\u00fc\u00dfe {"braces"}\nand a second line');
         wanted[0].note = 'Gr\u00fc\u00dfe {"braces"}\nand a second line';
     }
@@ -246,6 +259,7 @@ async function decides(with_3d, file, job, folder) {
     same(from_text(await page.locator("#text").inputValue()), "after the page was opened again");
     must(troubles.length === 0, troubles.join("; "));
     await close();
+    const read = await goes_back(file, folder, saved, text, job, wanted);
 
     const other = await open(with_3d, file);
     await settled(other.page);
@@ -262,7 +276,36 @@ async function decides(with_3d, file, job, folder) {
     }
     must(other.troubles.length === 0, other.troubles.join("; "));
     await other.close();
-    return `${wanted.length} answers`;
+    return `${wanted.length} answers${read}`;
+}
+
+/**
+ * What was saved and copied is read into a copy of the job by the program itself, where there is one:
+ * RAKEWELL names it, and the job lies beside the page, NAME.ron for NAME.html. RAKEWELL_KEEP names a
+ * folder in which the file and the text are kept as answers.json and answers.txt.
+ */
+async function goes_back(file, folder, saved, text, job, wanted) {
+    if (process.env.RAKEWELL_KEEP) {
+        await copyFile(saved, join(process.env.RAKEWELL_KEEP, "answers.json"));
+        await writeFile(join(process.env.RAKEWELL_KEEP, "answers.txt"), text);
+    }
+    const from = file.replace(/\.html$/, ".ron");
+    if (!process.env.RAKEWELL || !existsSync(from)) return "";
+    const copy = join(folder, "job.ron");
+    await copyFile(from, copy);
+    const rakewell = (args, input) => execFileSync(process.env.RAKEWELL, ["answers", copy, ...args], { encoding: "utf8", input, stdio: "pipe" });
+    const told = flat(rakewell(["--from", saved]));
+    has(told, "Written into", "what the program says of the file");
+    for (const one of wanted) {
+        const ask = job.asks.find((ask) => ask.id === one.ask);
+        has(told, ask.choices.find((choice) => choice.id === one.choice).words, "what the program says of the file");
+    }
+    const once = await readFile(copy, "utf8");
+    // The text says the same as the file: there is nothing new in it.
+    has(rakewell(["--from", "-"], text), "has all of it already", "what the program says of the text");
+    must((await readFile(copy, "utf8")) === once, "the text changes what the file said");
+    has(rakewell([]), `All ${wanted.length} answered.`, "what the job has");
+    return ", read into the job by the program";
 }
 
 /** The page's own policy: what is tried here a stray script would try. */

@@ -1,7 +1,7 @@
 """Writes random cases for our side to answer, and holds the answers against outside libraries.
 
-    reference.py write DIR [--fresh]    DIR/SUBJECT-SEED.in.json for every seed
-    reference.py compare DIR            reads DIR/SUBJECT-SEED.out.json beside them
+    reference.py write DIR [--fresh] [--only SUBJECT]    DIR/SUBJECT-SEED.in.json for every seed
+    reference.py compare DIR                             reads DIR/SUBJECT-SEED.out.json beside them
 
 Between the two, `cargo test --test it reference::export` answers every case. A subject is a module
 with `cases(rng)` and `checks(case, answer)`, which yields `Check`s; what it has to know of all cases
@@ -21,6 +21,7 @@ import building
 import fittings
 import flights
 import lines
+import models
 import pieces
 import propagation
 import stocks
@@ -40,6 +41,7 @@ SUBJECTS = {
     "stocks": stocks,
     "sheets": sheets,
     "building": building,
+    "models": models,
     "winders": winders,
 }
 FRESH_SEEDS = 3
@@ -64,9 +66,11 @@ def fresh_seeds():
             yield subject, secrets.randbelow(2**32)
 
 
-def write(directory, fresh):
-    """One file of cases per seed."""
+def write(directory, fresh, only):
+    """One file of cases per seed, of one subject if it is named."""
     for subject, seed in fresh_seeds() if fresh else fixed_seeds():
+        if only and subject != only:
+            continue
         cases = SUBJECTS[subject].cases(np.random.default_rng(seed))
         document = {"subject": subject, "seed": seed, "cases": cases}
         (directory / f"{subject}-{seed}.in.json").write_text(json.dumps(document))
@@ -124,9 +128,12 @@ def compare(directory):
 
 
 def main(words):
-    if len(words) >= 2 and words[0] == "write" and words[2:] in ([], ["--fresh"]):
-        write(Path(words[1]), bool(words[2:]))
-        return 0
+    if len(words) >= 2 and words[0] == "write":
+        fresh = words[2:3] == ["--fresh"]
+        rest = words[3:] if fresh else words[2:]
+        if rest == [] or (len(rest) == 2 and rest[0] == "--only" and rest[1] in SUBJECTS):
+            write(Path(words[1]), fresh, rest[1] if rest else None)
+            return 0
     if len(words) == 2 and words[0] == "compare":
         passed, failed = compare(Path(words[1]))
         print(f"{passed} passed, {failed} failed")

@@ -1,10 +1,11 @@
 #!/usr/bin/env bash
 # Holds our answers against outside libraries (fcl, qhull, manifold, GEOS, HiGHS, numpy, scikit-learn,
 # uncertainties, SALib), and what we write against independent readers: PDF (pdfplumber), SVG
-# (xml.etree), IFC (ifcopenshell).
+# (xml.etree), IFC (ifcopenshell), glTF (trimesh).
 #
 #   bash tests/reference/run.sh           the seeds of seeds.txt
 #   bash tests/reference/run.sh --fresh   new seeds; a failing one is printed, for seeds.txt
+#   bash tests/reference/run.sh [--fresh] --only SUBJECT    one subject of reference.py
 #
 # The libraries go into a virtual environment, $RAKEWELL_VENV or ~/.cache/rakewell-venv, at the
 # versions of requirements.txt. Exit status: 0 all agree, 1 some differ, 2 it could not be run.

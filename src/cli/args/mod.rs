@@ -55,6 +55,8 @@ pub(super) enum Command {
     Model(Model),
     /// Make a page for the client: the finished stair in one file that opens in any browser
     Page(ClientPage),
+    /// Read what the client sent back from his page into the job, or list what he decided
+    Answers(Answers),
     /// Set the alternatives of a job side by side, with the figures that decide
     Compare(Compare),
     /// Draw the stair and its making thousands of times: how sure is it, and what decides
@@ -468,6 +470,19 @@ pub(super) struct ClientPage {
     /// Make no pictures: a browser without 3D, and paper, then have words alone
     #[arg(long)]
     pub(super) no_pictures: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Answers {
+    /// The job; the shipped demo if not given
+    pub(super) job: Option<PathBuf>,
+    /// The file or the text that came back, read into the job; - is standard input. Without it, what
+    /// is asked and answered is listed
+    #[arg(long, value_name = "FILE", requires = "job")]
+    pub(super) from: Option<PathBuf>,
+    /// With --from: say what would be put into the job, and write nothing
+    #[arg(long, requires = "from")]
+    pub(super) tell_only: bool,
 }
 
 #[derive(Debug, Args)]

@@ -3,7 +3,9 @@
 use serde::Serialize;
 
 use super::{FORMAT, program, text_of};
-use crate::publish::site_sheets::{DrawingTold, NAME, Options, SheetTold, SiteSheets, TableTold};
+use crate::publish::site_sheets::{
+    DrawingTold, MODEL, NAME, Options, SheetTold, SiteSheets, TableTold,
+};
 
 #[derive(Serialize)]
 struct Answer<'a> {
@@ -11,6 +13,7 @@ struct Answer<'a> {
     program: String,
     job: &'a str,
     file: &'static str,
+    model: Option<&'static str>,
     paper: PaperShape,
     sheets: Vec<SheetShape<'a>>,
     drawings: Vec<DrawingShape<'a>>,
@@ -69,6 +72,7 @@ pub fn sheets(job: &str, made: &SiteSheets, options: &Options) -> String {
         program: program(),
         job,
         file: NAME,
+        model: options.whole().then_some(MODEL),
         paper: PaperShape {
             name: options.paper.to_string(),
             width_mm,

@@ -126,8 +126,9 @@ struct Told {
     cautions: Vec<String>,
 }
 
-/// What marks the state of a job: one that says anything else has another one. What the client
-/// answered does not count, so that a page can be answered twice.
+/// What marks the state of a job: one that says anything else has another one, and so may the same in
+/// another version of this program. What the client answered does not count, so that a page can be
+/// answered twice.
 #[must_use]
 pub fn state_of(job: &Job) -> String {
     let asked = Job {

@@ -4,6 +4,9 @@
 
 use std::fmt::Write as _;
 
+use crate::job::Answer;
+
+use super::answered::answer_says;
 use super::asks::AskTold;
 use super::{Priced, Shot, Told};
 
@@ -43,7 +46,7 @@ pub(super) fn plain(told: &Told) -> String {
         });
         section(&mut html, "notes", "What the numbers say", "ol", items);
     }
-    let asks = told.asks.iter().map(ask);
+    let asks = told.asks.iter().map(|one| ask(one, &told.answers));
     if !told.asks.is_empty() {
         section(&mut html, "asks", "What we ask you", "ol", asks);
     }
@@ -95,7 +98,7 @@ pub(super) fn shot_id(at: usize) -> String {
     format!("picture-{at}")
 }
 
-fn ask(ask: &AskTold) -> String {
+fn ask(ask: &AskTold, answers: &[Answer]) -> String {
     let mut html = format!(
         "<li data-ask=\"{}\"><h3 dir=\"auto\">{}</h3>",
         escaped(&ask.id),
@@ -115,6 +118,13 @@ fn ask(ask: &AskTold) -> String {
             );
         }
         html.push_str("</ul>");
+    }
+    if let Some(answer) = answers.iter().rev().find(|one| one.to == ask.id) {
+        let _infallible = write!(
+            html,
+            "<p class=\"answered\" dir=\"auto\">Answered: {}</p>",
+            escaped(&answer_says(answer))
+        );
     }
     html.push_str("</li>");
     html

@@ -37,6 +37,8 @@ pub struct ReportSheet {
     pub read_with: Vec<String>,
     /// What was measured between two things and kept.
     pub measured: Vec<String>,
+    /// What the client decided, as it came back.
+    pub decided: Vec<String>,
     /// What to mind.
     pub cautions: Vec<String>,
     /// What the sheet is worth, and who decides.
@@ -85,6 +87,13 @@ impl Picture {
 
 /// What is said over what was measured between two things.
 pub(super) const AS_FOUND: &str = "Tapes that the job keeps as notes, laid on the stair as found.";
+
+/// The heading over what the client decided.
+pub(in crate::publish) const DECIDED: &str = "What the client decided";
+
+/// What is said over it.
+pub(super) const AS_ANSWERED: &str =
+    "As the job has it from the client, with who answered and when.";
 
 /// The headings over the troubles, and over those that are let stand.
 pub(super) const HEADS: [(&str, &str); 2] = [

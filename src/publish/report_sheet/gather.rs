@@ -7,6 +7,7 @@ use crate::inspect::{Opening, Verdict};
 use crate::measure::{Length, Tape};
 use crate::publish::drawing::{Drawing, Flagged, RunViews};
 use crate::publish::grid::head;
+use crate::publish::page::answered::decided;
 use crate::publish::pdf::Push;
 use crate::publish::words::{OF_BALLS, headline, opening_verdict, sentence};
 use crate::publish::{
@@ -65,6 +66,7 @@ pub(super) fn words(report: &Report<'_>, options: Options, closeups: bool) -> Re
             line.not_asked.is_none().then(|| rule_with(line)).flatten()
         }),
         measured: notes_told(report),
+        decided: decided(report.job),
         // What the pack says of itself stands with what the sheet is worth.
         cautions: cautions(report)
             .into_iter()

@@ -3,7 +3,9 @@
 
 use std::fmt::Write as _;
 
-use super::content::{AS_FOUND, Card, Cell, Grid, HEADS, Picture, ReportSheet, Strip};
+use super::content::{
+    AS_ANSWERED, AS_FOUND, Card, Cell, DECIDED, Grid, HEADS, Picture, ReportSheet, Strip,
+};
 use super::strip::strips;
 use super::style;
 use crate::inspect::{Severity, Verdict};
@@ -53,6 +55,7 @@ pub(super) fn html(sheet: &ReportSheet) -> String {
     list(&mut out, "Not asked of this stair", "", &sheet.not_asked);
     list(&mut out, "Read with", "", &sheet.read_with);
     list(&mut out, "Measured", AS_FOUND, &sheet.measured);
+    list(&mut out, DECIDED, AS_ANSWERED, &sheet.decided);
     list(&mut out, "Mind", "", &sheet.cautions);
     sign_off(&mut out, sheet);
     out += "</main>\n</body>\n</html>\n";

@@ -13,6 +13,7 @@ mod paper;
 mod strip;
 mod style;
 
+pub(in crate::publish) use content::DECIDED;
 pub use content::{Bar, Card, Cell, CureTold, Grid, Head, Picture, ReportSheet, Strip, Title};
 
 pub(in crate::publish) use paper::card as card_drawn;

@@ -1,6 +1,8 @@
 //! The sheet on paper: blocks one under the other. Millimetres.
 
-use super::content::{AS_FOUND, Card, CureTold, HEADS, Picture, ReportSheet, Strip};
+use super::content::{
+    AS_ANSWERED, AS_FOUND, Card, CureTold, DECIDED, HEADS, Picture, ReportSheet, Strip,
+};
 use super::strip::strips;
 use crate::inspect::{Severity, Verdict};
 use crate::publish::drawing::{Drawing, Ink, severity_mark, verdict_mark};
@@ -44,6 +46,7 @@ pub(super) fn lay(sheet: &ReportSheet, paper: Paper) -> Sheet {
     paragraphs(&mut flow, "Not asked of this stair", "", &sheet.not_asked);
     paragraphs(&mut flow, "Read with", "", &sheet.read_with);
     paragraphs(&mut flow, "Measured", AS_FOUND, &sheet.measured);
+    paragraphs(&mut flow, DECIDED, AS_ANSWERED, &sheet.decided);
     paragraphs(&mut flow, "Mind", "", &sheet.cautions);
     flow.block(sign_off(width, sheet));
     flow.finish("Inspection", &sheet.title.job, sheet.about())

@@ -7,6 +7,8 @@ use crate::publish::shop::CsvTable;
 
 /// The name of the file of all sheets.
 pub const NAME: &str = "site-sheets.pdf";
+/// The file of the model, which goes with them.
+pub const MODEL: &str = "model.glb";
 
 /// What may be asked for by itself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -17,7 +17,7 @@ mod stair;
 mod table;
 mod views;
 
-pub use content::{Chapter, NAME};
+pub use content::{Chapter, MODEL, NAME};
 pub use stair::{SheetsError, of_stair};
 
 use super::Report;
@@ -123,6 +123,12 @@ impl Options {
             margin: MARGIN,
             only: Vec::new(),
         }
+    }
+
+    /// True of the whole set, with which goes the model ([`MODEL`]).
+    #[must_use]
+    pub const fn whole(&self) -> bool {
+        self.only.is_empty()
     }
 }
 

@@ -1,5 +1,6 @@
 //! The finished stair for the client: the model as glTF, the page.
 
+mod answers;
 mod model;
 mod page;
 

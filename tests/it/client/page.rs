@@ -30,7 +30,7 @@ fn of(document: &Document, more: impl FnOnce(&mut PageOf<'_>)) -> String {
 }
 
 /// The data of a page, as its script reads it.
-fn data(page: &str) -> Value {
+pub(super) fn data(page: &str) -> Value {
     let begins = "<script type=\"application/json\" id=\"job\">";
     let from = page.find(begins).unwrap() + begins.len();
     let to = from + page[from..].find("</script>").unwrap();

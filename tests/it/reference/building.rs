@@ -11,12 +11,12 @@ use serde_json::{Value, json};
 
 /// A job file, or a job.
 #[derive(Deserialize)]
-struct Case {
+pub(super) struct Case {
     ron: Option<String>,
     job: Option<Value>,
 }
 
-fn job_of(case: Case) -> Result<Job, String> {
+pub(super) fn job_of(case: Case) -> Result<Job, String> {
     if let Some(text) = case.ron {
         let document = Document::parse(&text, "case").map_err(|faults| faults.render(false))?;
         return Ok(document.job().clone());

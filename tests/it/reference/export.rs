@@ -8,8 +8,8 @@ use serde::Deserialize;
 use serde_json::{Value, json};
 
 use super::{
-    balls, beddings, building, fittings, flights, lines, pieces, propagation, sheets, stocks,
-    surveys, winders,
+    balls, beddings, building, fittings, flights, lines, models, pieces, propagation, sheets,
+    stocks, surveys, winders,
 };
 
 /// `SUBJECT-SEED.in.json`.
@@ -33,6 +33,7 @@ fn answer(subject: &str, case: Value) -> Result<Value, String> {
         "stocks" => stocks::answer(case),
         "sheets" => sheets::answer(case),
         "building" => building::answer(case),
+        "models" => models::answer(case),
         "winders" => winders::answer(case),
         other => Err(format!("no subject `{other}`")),
     }
@@ -77,6 +78,7 @@ fn every_case_is_answered() {
     stocks::check_built_in_case();
     sheets::check_built_in_case();
     building::check_built_in_case();
+    models::check_built_in_case();
     winders::check_built_in_case();
     let Some(directory) = std::env::var_os("RAKEWELL_REFERENCE_DIR") else {
         return;

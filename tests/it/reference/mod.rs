@@ -8,6 +8,7 @@ mod export;
 mod fittings;
 mod flights;
 mod lines;
+mod models;
 mod pieces;
 mod propagation;
 mod sheets;

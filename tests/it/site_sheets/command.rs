@@ -37,7 +37,14 @@ fn files_are_written_as_the_answer_says() {
     let answer: Value = serde_json::from_str(&told.out).unwrap();
     let pdf = std::fs::read(to.join(answer["file"].as_str().unwrap())).unwrap();
     assert!(pdf.starts_with(b"%PDF-"));
-    let mut count = 1;
+    // ISO/IEC 12113:2022, 4.4.2: the magic word of a binary glTF file, and its version.
+    let glb = std::fs::read(to.join(answer["model"].as_str().unwrap())).unwrap();
+    assert_eq!(glb[..8], *b"glTF\x02\0\0\0");
+    let alone = folder.path().join("alone.glb");
+    let model = rakewell(&["model", &job, "--to", alone.to_str().unwrap()]);
+    assert_eq!(model.status, 0, "{}", model.err);
+    assert_eq!(glb, std::fs::read(&alone).unwrap(), "one exporter");
+    let mut count = 2;
     for table in answer["tables"].as_array().unwrap() {
         // The reader refuses a row of another length than the head's.
         let file = to.join(table["file"].as_str().unwrap());

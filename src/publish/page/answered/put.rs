@@ -30,8 +30,8 @@ pub(super) fn put(document: &Document, answered: &Answered) -> Result<Taken, Not
     };
     if answered.state != state_of(job) {
         telling.mind.push(
-            "the job has changed since the page was made: hold what was decided against what is \
-             drawn now"
+            "the job, or this program, has changed since the page was made: hold what was decided \
+             against what is drawn now"
                 .to_owned(),
         );
     }

@@ -247,9 +247,8 @@ impl Odd {
             match letter {
                 '\r' | '\u{2028}' | '\u{2029}' => out.push('\n'),
                 '\t' => out.push(' '),
-                '\n' => out.push(letter),
                 '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}' => self.unseen += 1,
-                letter if letter.is_control() => self.unseen += 1,
+                letter if letter.is_control() && letter != '\n' => self.unseen += 1,
                 letter => out.push(letter),
             }
         }

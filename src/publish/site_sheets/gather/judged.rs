@@ -3,7 +3,7 @@
 use super::super::content::{Block, Part};
 use super::super::table::{Table, number, text};
 use crate::inspect::Severity;
-use crate::publish::report_sheet::{Card, Grid, ReportSheet};
+use crate::publish::report_sheet::{Card, DECIDED, Grid, ReportSheet};
 use crate::publish::words::severity_means;
 use crate::publish::{Report, RuleLine, severity_word};
 
@@ -86,6 +86,7 @@ pub(super) fn left_open<'a>(words: &ReportSheet) -> Part<'a> {
         ("Not asked of this stair", &words.not_asked),
         ("Read with", &words.read_with),
         ("Measured and kept as notes", &words.measured),
+        (DECIDED, &words.decided),
         ("What this is worth", &words.worth),
     ];
     for (head, says) in lists {
