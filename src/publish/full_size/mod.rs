@@ -9,6 +9,7 @@ mod files;
 mod place;
 mod pole;
 mod sketch;
+mod strip;
 mod told;
 
 pub(in crate::publish) use files::own_name;
@@ -20,7 +21,7 @@ use super::drawing::{Drawing, svg_true};
 use super::paper::{Frame, PaperError, PaperSize, Tile, Tiles, check_ruler, clip, key};
 use super::pdf::{self, About, Canvas, Mark, Page, PdfError, Pen, Push, Shade, Spot, Style, boxed};
 use crate::measure::Tape;
-use crate::shop::templates::Template;
+use crate::shop::templates::{Template, TemplateKind};
 use sketch::sketch;
 
 /// How full-size sheets are wanted.
@@ -151,6 +152,10 @@ impl Options {
 /// [`PaperError`] where the paper will not do, with what would.
 pub fn print(job: &str, template: &Template, options: &Options) -> Result<Printed, PaperError> {
     let drawn = sketch(template, options.tape);
+    let head = head(job, template, options.tape, &drawn.drawing.canvas.marks);
+    if template.kind == TemplateKind::RailBores {
+        return strip::print(&head, &drawn, &template.name, options);
+    }
     let size = (drawn.drawing.width, drawn.drawing.height);
     let (frame, tiles) = options.best(size)?;
     if tiles.count() > MOST_PAGES {
@@ -159,21 +164,15 @@ pub fn print(job: &str, template: &Template, options: &Options) -> Result<Printe
             frame.check().is_ok()
                 && Tiles::over(size, (room.width, room.height)).count() <= MOST_PAGES
         };
-        return Err(PaperError::Pages {
-            what: template.name.clone(),
+        let too = TooMany {
+            what: &template.name,
             pages: tiles.count(),
-            paper: options.paper.to_string(),
-            most: MOST_PAGES,
-            try_: frame.would_do(fits),
-        });
+            options,
+        };
+        return Err(too.error(&frame, fits));
     }
-    let marks = &drawn.drawing.canvas.marks;
-    let head = head(job, template, options.tape, marks);
     let mut printed = Printed {
-        about: About {
-            title: format!("{}: {job}", head.title),
-            subject: "A full-size template, to print at 100 %".to_owned(),
-        },
+        about: about(&head),
         pages: Vec::new(),
         sheets: Vec::new(),
     };
@@ -183,6 +182,34 @@ pub fn print(job: &str, template: &Template, options: &Options) -> Result<Printe
         printed.sheets.push(sheet);
     }
     Ok(printed)
+}
+
+/// A template that nobody tapes together.
+struct TooMany<'a> {
+    what: &'a str,
+    pages: usize,
+    options: &'a Options,
+}
+
+impl TooMany<'_> {
+    /// What is said, with the first paper of which few would do.
+    fn error(&self, frame: &Frame, few: impl Fn(&Frame) -> bool) -> PaperError {
+        PaperError::Pages {
+            what: self.what.to_owned(),
+            pages: self.pages,
+            paper: self.options.paper.to_string(),
+            most: MOST_PAGES,
+            try_: frame.would_do(few),
+        }
+    }
+}
+
+/// What the file of one template says about itself.
+fn about(head: &Head<'_>) -> About {
+    About {
+        title: format!("{}: {}", head.title, head.job),
+        subject: "A full-size template, to print at 100 %".to_owned(),
+    }
 }
 
 /// Several small templates, one under the other, on as few pages as hold them; each on one page.
