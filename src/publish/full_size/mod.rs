@@ -19,7 +19,9 @@ pub use told::{TEMPLATE_CAUTION, kind_word, mark_words, name_for_file, named, ri
 
 use super::drawing::{Drawing, svg_true};
 use super::paper::{Frame, PaperError, PaperSize, Tile, Tiles, check_ruler, clip, key};
-use super::pdf::{self, About, Canvas, Mark, Page, PdfError, Pen, Push, Shade, Spot, Style, boxed};
+use super::pdf::{
+    self, About, Canvas, Mark, Page, PdfError, Pen, Push, Shade, Spot, Style, boxes_said,
+};
 use crate::measure::Tape;
 use crate::shop::templates::{Template, TemplateKind};
 use sketch::sketch;
@@ -99,14 +101,11 @@ fn caution(drawn: &[Mark], words: &[&str]) -> String {
         style: Style::bold(8.0, Shade::INK),
     });
     let says: Vec<Mark> = says.collect();
-    if boxed(drawn.iter().chain(&says)).is_empty() {
-        return TEMPLATE_CAUTION.to_owned();
+    match boxes_said(drawn.iter().chain(&says)) {
+        Some(boxes) => format!("{TEMPLATE_CAUTION} {boxes}"),
+        None => TEMPLATE_CAUTION.to_owned(),
     }
-    format!("{TEMPLATE_CAUTION} {BOXES}")
 }
-
-/// What is said where letters print as boxes.
-const BOXES: &str = "A box: a letter that this page cannot draw.";
 
 impl Options {
     fn frame(&self, lying: bool) -> Frame {

@@ -328,8 +328,8 @@ fn upright(draft: &mut Draft, at: &Stood<'_>) {
         .collect();
     draft.running(side, "up the newel", &places);
     draft.note(
-        "Up the newel, from its foot: its tread or floor, each rail's underside and top at the \
-         face that it meets, its head.",
+        "Up the newel, from its foot: its tread or floor, underside and top of each rail (a bottom \
+         rail or shoe too) at the face that it meets, its head.",
     );
     if at.rails.iter().any(|rail| !rail.end.is_empty()) {
         draft.note("Dashed: the rail's end against it.");

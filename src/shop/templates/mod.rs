@@ -22,14 +22,17 @@ mod winder;
 
 pub use types::*;
 
+use std::collections::BTreeSet;
+
 use crate::chain::{self, Chain, RunChain};
 use crate::setout::dry_fit::{Board, DryFit};
-use crate::shop::cuts::is_winder;
+use crate::shop::cuts::{is_winder, pieces};
 
 /// Every template of a stair.
 #[must_use]
 pub fn templates(chain: &Chain) -> Vec<Template> {
     let fits = newels(chain);
+    let shorter = only_shorter(chain);
     let mut all = Vec::new();
     for (number, run) in chain.runs.iter().enumerate() {
         let fits: Vec<&DryFit> = fits
@@ -40,9 +43,15 @@ pub fn templates(chain: &Chain) -> Vec<Template> {
         all.extend(winder::of(chain, run));
         for fit in &fits {
             // What is cut out of a winder's tread is on the winder's own.
-            let own = |one: &Template| one.kind != TemplateKind::Notch(Board::Kick);
+            let kick = |one: &Template| one.kind == TemplateKind::Notch(Board::Kick);
             let notches = notch::of(run, fit).into_iter();
-            all.extend(notches.filter(|one| !(own(one) && is_winder(chain, &one.part))));
+            all.extend(notches.filter(|one| {
+                if kick(one) {
+                    !shorter.contains(&(one.fits.clone(), one.part.clone()))
+                } else {
+                    !is_winder(chain, &one.part)
+                }
+            }));
         }
         let bores = bores::of(run, &fits).into_iter();
         all.extend(bores.filter(|one| !is_winder(chain, &one.part)));
@@ -53,6 +62,19 @@ pub fn templates(chain: &Chain) -> Vec<Template> {
     }
     all.extend(gauge::of(chain));
     all
+}
+
+/// The newels that leave a board shorter and not notched, each with the board: the cut list has its length.
+fn only_shorter(chain: &Chain) -> BTreeSet<(String, String)> {
+    let pieces = pieces(chain);
+    let notches = pieces.iter().flat_map(|piece| {
+        let only = piece.notches.iter().filter(|one| one.only_shorter());
+        only.flat_map(|one| {
+            let members = piece.members.iter();
+            members.map(|name| (one.newel.clone(), name.clone()))
+        })
+    });
+    notches.collect()
 }
 
 /// Every newel set down dry, with the number of the run that it meets there.

@@ -155,11 +155,10 @@ impl Bar<'_> {
 
     fn angles(&self, end: usize) -> Vec<NamedAngle> {
         let cut = self.cuts[end];
-        let named = |what: &str, is: Angle| NamedAngle {
-            what: what.to_owned(),
-            is,
-        };
-        vec![named("mitre", cut.mitre), named("bevel", cut.bevel)]
+        vec![
+            NamedAngle::new("mitre", cut.mitre),
+            NamedAngle::new("bevel", cut.bevel),
+        ]
     }
 
     fn name(&self, end: usize, what: &str) -> String {

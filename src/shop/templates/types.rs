@@ -188,6 +188,17 @@ pub struct NamedAngle {
     pub is: Angle,
 }
 
+impl NamedAngle {
+    /// An angle that is called so.
+    #[must_use]
+    pub fn new(what: impl Into<String>, is: Angle) -> Self {
+        Self {
+            what: what.into(),
+            is,
+        }
+    }
+}
+
 impl Template {
     /// A template with nothing on it yet.
     #[must_use]
