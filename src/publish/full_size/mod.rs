@@ -18,7 +18,7 @@ pub use pole::{PrintedPole, Strip, print_pole};
 pub use told::{TEMPLATE_CAUTION, kind_word, mark_words, name_for_file, named, rise_in_run, title};
 
 use super::drawing::{Drawing, svg_true};
-use super::paper::{Frame, PaperError, PaperSize, Tile, Tiles, check_ruler, clip, key};
+use super::paper::{Frame, PaperError, PaperSize, Tile, Tiles, Window, check_ruler, clip, key};
 use super::pdf::{
     self, About, Canvas, Mark, Page, PdfError, Pen, Push, Shade, Spot, Style, boxes_said,
 };
@@ -153,7 +153,7 @@ pub fn print(job: &str, template: &Template, options: &Options) -> Result<Printe
     let drawn = sketch(template, options.tape);
     let head = head(job, template, options.tape, &drawn.drawing.canvas.marks);
     if template.kind == TemplateKind::RailBores {
-        return strip::print(&head, &drawn, &template.name, options);
+        return strip::print(&head, (template, &drawn), options);
     }
     let size = (drawn.drawing.width, drawn.drawing.height);
     let (frame, tiles) = options.best(size)?;
@@ -319,9 +319,10 @@ fn sheet(
         marks: clip(&drawn.drawing.canvas.marks, &window),
     };
     canvas.put((right, down), parts);
+    let windows: Vec<Window> = tiles.each().map(|one| tiles.window(one)).collect();
     canvas.put(
         (right, down),
-        kept_words(&drawn.drawing.canvas, tiles, tile),
+        kept_words(&drawn.drawing.canvas, &windows, tiles.page(tile) - 1),
     );
     canvas.put((right, down), tiles.seams(tile));
     let number = tiles.page(tile);
@@ -341,11 +342,10 @@ fn sheet(
 
 /// Words that no page holds whole: moved into the one that holds their middle. A line must lie where
 /// it lies, words need not.
-fn kept_words(canvas: &Canvas, tiles: &Tiles, tile: Tile) -> Canvas {
-    let window = tiles.window(tile);
-    let holds = |window: &super::paper::Window, (least, most): (Spot, Spot)| {
-        window.holds(least) && window.holds(most)
-    };
+fn kept_words(canvas: &Canvas, windows: &[Window], at: usize) -> Canvas {
+    let window = windows[at];
+    let holds =
+        |window: &Window, (least, most): (Spot, Spot)| window.holds(least) && window.holds(most);
     let middle = |(least, most): (Spot, Spot)| {
         Spot::new(
             f64::midpoint(least.x, most.x),
@@ -355,11 +355,8 @@ fn kept_words(canvas: &Canvas, tiles: &Tiles, tile: Tile) -> Canvas {
     let lost = canvas.marks.iter().filter(|mark| {
         let bounds = mark.bounds();
         matches!(mark, Mark::Text { .. })
-            && !tiles.each().any(|one| holds(&tiles.window(one), bounds))
-            && tiles
-                .each()
-                .find(|one| tiles.window(*one).holds(middle(bounds)))
-                == Some(tile)
+            && !windows.iter().any(|one| holds(one, bounds))
+            && windows.iter().position(|one| one.holds(middle(bounds))) == Some(at)
     });
     let moved = lost.map(|mark| {
         let (least, most) = mark.bounds();

@@ -15,6 +15,9 @@ use super::WinderTread;
 /// A newel that reaches no further into a winder than this stands at its edge: 1/64 in.
 const LEAST_MM: f64 = 0.4;
 
+/// What is smaller than this is a scribe line.
+const LEAST_MM2: f64 = 1.0;
+
 /// A newel in the frame of the run that sets it.
 #[derive(Clone, Copy, Debug)]
 pub struct Stood<'a> {
@@ -69,6 +72,16 @@ impl Stood<'_> {
         foot.z < top - thick / 2.0 && head.z > top - thick
     }
 
+    /// True where its foot stands on the top of a winder's tread: no further over it or in it than half the
+    /// tread's thickness, and with some of its section.
+    #[must_use]
+    pub fn stands_on(&self, turn: &PlacedTurn, tread: &WinderTread) -> bool {
+        let foot = self.at(turn, &self.newel.foot);
+        let over = foot.z - tread.plane.over(&foot.xy()).z;
+        over.abs() <= tread.blank.thickness.as_mm() / 2.0
+            && common(&tread.outline(), &self.on(turn, tread)).is_some()
+    }
+
     /// What it takes out of a winder's tread, in the tread's own plane, anticlockwise; `None` where it
     /// does not go through it.
     #[must_use]
@@ -118,7 +131,7 @@ impl Ring for Vec<Point2<f64>> {
 /// What a newel's ring takes out of an outline, if it reaches in further than its edge.
 fn common(outline: &[Point2<f64>], ring: &[Point2<f64>]) -> Option<Vec<Point2<f64>>> {
     let cut = plan::common(outline, ring);
-    if plan::area(&cut) <= 0.0 {
+    if plan::area(&cut) < LEAST_MM2 {
         return None;
     }
     // Of what goes right through a kick every corner lies on its outline.

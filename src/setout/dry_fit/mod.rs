@@ -52,7 +52,7 @@ pub fn dry_fit(
     let mut fit = empty(job, site, newel);
     fit.beside = beside::beside(setout, name, &body);
     let ground = own.and_then(|_| {
-        let winder = turns.ground(&newel.foot);
+        let winder = turns.ground(newel);
         winder.or_else(|| boards::ground(site, surface, &newel.foot))
     });
     fit.foot = ground.and_then(|ground| knife::face(&ground, &planes, &body, 0.0));

@@ -64,27 +64,18 @@ impl Turns<'_> {
         })
     }
 
-    /// The top of the winder that a foot stands on, if it stands on one.
-    pub(super) fn ground(&self, foot: &Point3<f64>) -> Option<Face> {
+    /// The top of the winder that a newel's foot stands on, if it stands on one.
+    pub(super) fn ground(&self, newel: &NewelSet) -> Option<Face> {
         let mut found = self.each(|here| {
-            let on = here.turn.frame.from_first(&here.frame.to_first(foot));
-            let plane = &here.tread.plane;
-            let over = (on.z - plane.over(&on.xy()).z).abs();
-            let inside = holds(&here.tread.outline(), &plane.flat(&on));
-            let near = inside && over < here.tread.blank.thickness.as_mm() / 2.0;
-            near.then(|| here.top()).flatten().into_iter().collect()
+            let stood = Stood {
+                newel,
+                frame: here.frame,
+            };
+            let on = stood.stands_on(here.turn, here.tread);
+            on.then(|| here.top()).flatten().into_iter().collect()
         });
         found.pop()
     }
-}
-
-/// True for a place inside a ring: as many of its sides as are odd lie to the right of it.
-fn holds(ring: &[Point2<f64>], at: &Point2<f64>) -> bool {
-    let sides = (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]));
-    let crossed = sides.filter(|(a, b)| {
-        (a.y > at.y) != (b.y > at.y) && at.x < a.x + (b.x - a.x) * (at.y - a.y) / (b.y - a.y)
-    });
-    crossed.count() % 2 == 1
 }
 
 impl Here<'_> {
@@ -120,11 +111,8 @@ impl Here<'_> {
         let straight = |of: SideOf| {
             let sides = self.tread.sides.iter();
             let sides = sides.filter(|side| side.of == of && side.radius.is_none());
-            let low = |side: &&WinderSide| {
-                let [from, to] = side.ends();
-                from.y.min(to.y)
-            };
-            sides.min_by(|a, b| low(a).total_cmp(&low(b)))
+            // Of several the one that a tape lies on best.
+            sides.max_by(|a, b| a.length.total_cmp(&b.length))
         };
         let nosing = self.hook(Edge::Nosing, straight(SideOf::Front)?);
         let other = straight(SideOf::Narrow)

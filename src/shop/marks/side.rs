@@ -57,7 +57,7 @@ impl Side {
     }
 
     /// How far a way lies from square to the side.
-    pub(crate) fn from_square(&self, way: &Vector3<f64>) -> Angle {
+    pub(crate) fn off_square(&self, way: &Vector3<f64>) -> Angle {
         Angle::radians(way.dot(&self.up).clamp(-1.0, 1.0).acos())
     }
 

@@ -4,7 +4,7 @@ use nalgebra::{Point2, Point3, Vector3};
 
 use crate::chain::RunChain;
 use crate::job::{Profile, RailEnd};
-use crate::measure::{Angle, Length};
+use crate::measure::Length;
 use crate::setout::{EndCut, RailSet, WallRailSet, plan};
 
 use super::{Label, Named, NamedAngle, Stroke, StrokeKind, Template, TemplateKind, run_name};

@@ -6,7 +6,6 @@ use nalgebra::{Point2, Vector2};
 
 use crate::chain::RunChain;
 use crate::job::Hand;
-use crate::measure::Angle;
 use crate::setout::boards::{OpenSkirtSet, SkirtStep};
 
 use super::{Named, NamedAngle, Stroke, StrokeKind, Template, TemplateKind, run_name};

@@ -101,7 +101,7 @@ impl Strip {
                 (Edge::LowerEnd, Length::mm(at.x)),
                 (self.edge, Length::mm(at.y)),
             ],
-            from_square: self.side.from_square(&way),
+            from_square: self.side.off_square(&way),
         }
     }
 }

@@ -286,7 +286,8 @@ fn a_newel_within_a_turn_is_notched_into_its_winders() {
     assert_relative_eq!(far.as_mm(), 122.5 * root, epsilon = 1e-6);
     assert_relative_eq!(down.as_mm(), 170.0, epsilon = 1e-6);
     assert_relative_eq!(kick.deep.as_mm(), 12.0, epsilon = 1e-6);
-    assert!(!kick.whole && kick.remains == Length::ZERO);
+    assert_relative_eq!(kick.remains.as_mm(), 0.0, epsilon = 1e-6);
+    assert!(!kick.whole);
 }
 
 // What is left of both is what the outlines leave: by the figures above.
