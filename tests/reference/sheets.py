@@ -39,7 +39,7 @@ EXACT_MM = 1e-3
 INCH = 25.4
 
 
-def one_case(rng, plain, bottom):
+def one_case(rng, plain, bottom=False):
     count = 5 if plain else int(rng.integers(4, 7))
     going = 10 * INCH if plain else float(rng.uniform(240, 290))
     width = 1.25 * INCH if plain else float(rng.uniform(28, 36))

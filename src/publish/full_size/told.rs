@@ -142,32 +142,32 @@ fn bore_words(template: &Template, tape: Tape) -> String {
         + ", plumb to the stair. Check both distances of each centre before you bore."
 }
 
-/// The same along a shoe or a bottom rail, with the angle to its top.
+/// The same along a shoe or a bottom rail, with the angle to its top, as short as the line has room for.
 fn along_words(template: &Template, tape: Tape) -> String {
     let steepest = template.bores.iter().map(|bore| bore.from_square);
     let steepest = steepest.fold(Angle::ZERO, |most, one| if one > most { one } else { most });
-    let off = format!("{} off square to the top", angle_words(steepest, tape));
-    let across = across_alike(template, tape);
-    let across = across.map_or_else(String::new, |across| format!(" All lie {across}."));
-    let figures = format!("Figures are from the lower end, along the slope.{across}");
-    if bored(template) {
-        format!(
-            "{}, plumb to the stair: {off}. {figures}",
-            capital(&bits(template, tape))
-        )
+    let what = if bored(template) {
+        format!("{}, plumb:", capital(&bits(template, tape)))
     } else {
-        format!("Balusters stand in the plough, plumb: {off}. {figures}")
-    }
+        "They stand plumb in the plough,".to_owned()
+    };
+    let across = across_alike(template, tape);
+    let across = across.map_or_else(String::new, |across| {
+        format!("; all lie {across} from that edge")
+    });
+    format!(
+        "{what} {} off square. Figures run from the lower end{across}.",
+        angle_words(steepest, tape)
+    )
 }
 
-/// How far across all centres of a strip lie, where the tape reads it alike.
+/// How far from its edge all centres of a strip lie, where the tape reads it alike.
 pub(super) fn across_alike(template: &Template, tape: Tape) -> Option<String> {
-    let (edge, first) = template.bores.first()?.off[1];
+    let (_, first) = template.bores.first()?.off[1];
     let says = tape.print(first);
     let mut bores = template.bores.iter();
-    bores
-        .all(|bore| tape.print(bore.off[1].1) == says)
-        .then(|| format!("{says} from {}", edge_word(edge)))
+    let alike = bores.all(|bore| tape.print(bore.off[1].1) == says);
+    alike.then_some(says)
 }
 
 fn bits(template: &Template, tape: Tape) -> String {

@@ -108,18 +108,17 @@ impl Here<'_> {
 
     /// The nosing, and the narrow end; where that is round, or the tread ends in a point, its back.
     fn hooks(&self) -> Option<[Hook; 2]> {
-        let straight = |of: SideOf| {
-            let sides = self.tread.sides.iter();
-            let sides = sides.filter(|side| side.of == of && side.radius.is_none());
-            // Of several the one that a tape lies on best.
-            sides.max_by(|a, b| a.length.total_cmp(&b.length))
+        let sides = || self.tread.sides.iter();
+        let front = sides().find(|side| side.of == SideOf::Front)?;
+        let narrow = self.tread.narrow_end();
+        let straight = narrow.filter(|side| side.radius.is_none());
+        let other = straight.or_else(|| sides().find(|side| side.of == SideOf::Back))?;
+        let edge = if other.of == SideOf::Narrow {
+            Edge::NarrowEnd
+        } else {
+            Edge::NextKick
         };
-        let nosing = self.hook(Edge::Nosing, straight(SideOf::Front)?);
-        let other = straight(SideOf::Narrow)
-            .map(|side| (Edge::NarrowEnd, side))
-            .or_else(|| straight(SideOf::Back).map(|side| (Edge::NextKick, side)));
-        let (edge, side) = other?;
-        Some([nosing, self.hook(edge, side)])
+        Some([self.hook(Edge::Nosing, front), self.hook(edge, other)])
     }
 
     fn top(&self) -> Option<Face> {

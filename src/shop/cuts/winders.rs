@@ -103,15 +103,10 @@ pub(crate) fn newels_in<'a>(
 /// How far a place on a winder lies from its narrow end, square to it; of a tread whose sides meet in
 /// a point, from the face of the next kick.
 pub(crate) fn from_narrow(tread: &WinderTread, at: &Point2<f64>) -> (SideOf, Length) {
-    let near = |of: SideOf| {
-        let sides = tread.sides.iter().filter(|side| side.of == of);
-        // Of several the one at the nosing: what it turns about may have a corner.
-        let side = sides.min_by(|a, b| to_nosing(a).total_cmp(&to_nosing(b)))?;
-        Some((of, Length::mm(off_side(side, at))))
-    };
-    near(SideOf::Narrow)
-        .or_else(|| near(SideOf::Back))
-        .unwrap_or((SideOf::Narrow, Length::ZERO))
+    let side = tread.narrow_end();
+    side.map_or((SideOf::Narrow, Length::ZERO), |side| {
+        (side.of, Length::mm(off_side(side, at)))
+    })
 }
 
 fn to_nosing(side: &WinderSide) -> f64 {
