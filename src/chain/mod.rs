@@ -24,7 +24,7 @@ use crate::solids::{self, Solids};
 use crate::survey::{self, Estimates, Survey};
 
 pub use climb::climbs;
-pub use dry_fit::{dry_fits, uncut};
+pub use dry_fit::{dry_fit_on, dry_fits, uncut};
 pub use error::ChainError;
 pub use fit::{Fitted, bed, bedding_limits, fitted, weigh};
 pub use notes::{Taped, hooks_of, notes, taped};

@@ -76,9 +76,12 @@ pub(super) fn write(wanted: &Wanted, report: &Report<'_>, milder: usize) -> Resu
     };
     let bytes = match wanted.kind {
         Kind::Html => sheet.html().into_bytes(),
-        Kind::Pdf => sheet
-            .pdf(wanted.paper.unwrap_or(by_units))
-            .map_err(|error| talk::fault(&error.to_string()))?,
+        Kind::Pdf => {
+            let laid = sheet.laid(wanted.paper.unwrap_or(by_units));
+            talk::say_boxes(&laid.pages());
+            laid.pdf()
+                .map_err(|error| talk::fault(&error.to_string()))?
+        }
     };
     file::write_over(&wanted.to, &bytes)
         .map_err(|error| talk::fault(&file::why(&wanted.to, &error)))?;

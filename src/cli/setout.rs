@@ -7,6 +7,7 @@ use crate::chain::{self, Chain, Fitted, RunChain};
 use crate::job::{Job, Material};
 use crate::measure::{Angle, Length, Tape};
 use crate::publish::json;
+use crate::publish::shop::corners_told;
 use crate::setout::built::BuiltDifference;
 use crate::setout::{BalusterSet, EndCut, Gap, NewelSet, Notch, RailSet, SetOut, WindowReport};
 
@@ -184,21 +185,15 @@ fn write_cuts(page: &mut Page, newel: &NewelSet, tape: Tape) {
 }
 
 fn write_notch(page: &mut Page, notch: &Notch, tape: Tape) {
-    let corners: Vec<String> = notch
-        .sides
-        .iter()
-        .zip(&notch.angles)
-        .map(|(side, angle)| format!("{} ({})", tape.print(*side), degrees(*angle)))
-        .collect();
     page.wrapped(
         &format!("      notch   in tread {}: ", notch.step),
         &format!(
             "{} in from the nosing, {} in from the open end, {} of it behind the kick's face; \
-             sides (with the corner at the start of each) {}",
+             {}",
             tape.print(notch.from_nosing),
             tape.print(notch.from_open_end),
             tape.print(notch.behind_kick_face),
-            corners.join(", "),
+            corners_told(&notch.sides, &notch.angles, tape),
         ),
     );
 }

@@ -19,6 +19,7 @@ pub(super) fn run(command: &SurveySheet) -> Outcome {
         filled: command.filled,
     };
     let sheet = sheet(source.job(), options);
+    talk::say_boxes(&sheet.pages());
     let bytes = match sheet.pdf() {
         Ok(bytes) => bytes,
         Err(error) => return talk::fault(&error.to_string()),

@@ -143,6 +143,9 @@ pub const fn edge_word(edge: Edge) -> &'static str {
         Edge::RunStart => "where the level run starts",
         Edge::NarrowEnd => "the narrow end",
         Edge::NextKick => "the face of the next kick",
+        Edge::LowerEnd => "the lower end",
+        Edge::OpenEdge => "the edge towards the open side",
+        Edge::InnerEdge => "the edge away from the open side",
     }
 }
 

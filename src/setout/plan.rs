@@ -128,6 +128,22 @@ pub fn extent(ring: &[Point2<f64>], of: impl Fn(&Point2<f64>) -> f64) -> (f64, f
         })
 }
 
+/// From a point to the nearest of a side between two others.
+#[must_use]
+pub fn off_side([from, to]: [Point2<f64>; 2], at: &Point2<f64>) -> f64 {
+    let along = to - from;
+    let share = (at - from).dot(&along) / along.norm_squared().max(f64::MIN_POSITIVE);
+    (from + along * share.clamp(0.0, 1.0) - at).norm()
+}
+
+/// From a point to the nearest of a ring's sides.
+#[must_use]
+pub fn off_ring(ring: &[Point2<f64>], at: &Point2<f64>) -> f64 {
+    (0..ring.len())
+        .map(|i| off_side([ring[i], ring[(i + 1) % ring.len()]], at))
+        .fold(f64::INFINITY, f64::min)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

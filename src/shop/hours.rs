@@ -1,14 +1,18 @@
 //! Hours: what the work takes by the user's own rates, what this stair's trouble adds, and the hours
 //! spent beside it.
 //!
-//! In: a [`Chain`] and what its job says of the shop. Out: [`Hours`], line by line. There are no rates
-//! here: without the user's own a line says how many there are and no more.
+//! In: a [`Chain`] and what its job says of the shop. Out: [`Hours`], line by line. What has been fitted
+//! is done and not counted; what was delivered is still to be fitted. There are no rates here: without the user's own a line says how many there are and no more.
+
+use std::collections::BTreeSet;
 
 use crate::chain::{Chain, RunChain};
 use crate::inspect::{Severity, let_stand};
 use crate::job::{Job, Meets, Shop, Work};
 use crate::measure::{Angle, Tape};
 use crate::setout::boards::{WinderSet, winders};
+use crate::setout::built::fitted_parts;
+use crate::shop::cuts::newels_in;
 use crate::site::PlacedTurn;
 
 /// One kind of work.
@@ -106,45 +110,67 @@ fn done_on(chain: &Chain, job: &Job, work: Work) -> Vec<String> {
             .map(|one| one.key.id())
             .collect();
     }
+    let fitted = chain.runs.iter();
+    let fitted = fitted.flat_map(|run| fitted_parts(&run.run.job, &run.site, &run.setout));
+    let fitted: BTreeSet<String> = fitted.collect();
     let runs = chain.runs.iter();
-    runs.flat_map(|run| in_run(run, work, job.tape)).collect()
+    runs.flat_map(|run| in_run(chain, run, work, job.tape))
+        .filter(|one| !fitted.contains(&one.part))
+        .map(|one| one.on)
+        .collect()
 }
 
-fn in_run(run: &RunChain, work: Work, tape: Tape) -> Vec<String> {
+/// Something to be done: on what, and the part that has it behind it once it is fitted.
+struct Done {
+    part: String,
+    on: String,
+}
+
+impl Done {
+    fn of(part: &str, on: String) -> Self {
+        Self {
+            part: part.to_owned(),
+            on,
+        }
+    }
+
+    /// What is done on a part itself.
+    fn whole(part: String) -> Self {
+        Self {
+            on: part.clone(),
+            part,
+        }
+    }
+}
+
+fn in_run(chain: &Chain, run: &RunChain, work: Work, tape: Tape) -> Vec<Done> {
     let setout = &run.setout;
+    let whole = |names: Vec<String>| names.into_iter().map(Done::whole).collect();
     match work {
         Work::Treads => {
             let treads = run.boards().treads.into_iter();
             let own = treads.map(|one| run.site.tread_name(one.step));
             let winders = winders_of(run).flat_map(|(_, set)| set.treads);
-            own.chain(winders.map(|one| one.name)).collect()
+            whole(own.chain(winders.map(|one| one.name)).collect())
         }
         Work::Kicks => {
             let kicks = run.boards().kicks.into_iter();
             let own = kicks.map(|one| run.site.kick_name(one.step));
-            own.chain(winders_of(run).flat_map(|(turn, set)| {
+            let winders = winders_of(run).flat_map(|(turn, set)| {
                 let kicks = set.kicks.into_iter();
                 kicks.map(|one| turn.kick_name(one.step))
-            }))
-            .collect()
+            });
+            whole(own.chain(winders).collect())
         }
         Work::Newels => {
             let newels = setout.newels.iter().map(|one| one.name.clone());
-            newels
-                .chain(setout.half_newels.iter().map(|one| one.name.clone()))
-                .collect()
+            let halves = setout.half_newels.iter().map(|one| one.name.clone());
+            whole(newels.chain(halves).collect())
         }
-        Work::Notches => setout
-            .all_newels()
-            .flat_map(|newel| {
-                let notches = newel.notches.iter();
-                let treads = notches.map(|notch| run.site.surface_name(notch.step));
-                treads.map(|tread| format!("{} in {tread}", newel.name))
-            })
-            .collect(),
+        Work::Notches => notches(chain, run),
         Work::Balusters => {
             let names = setout.balusters.iter().map(|one| one.name.clone());
-            names.collect()
+            whole(names.collect())
         }
         Work::RailJoints => rail_joints(run),
         Work::ScribedEdges => scribed(run),
@@ -153,10 +179,31 @@ fn in_run(run: &RunChain, work: Work, tape: Tape) -> Vec<String> {
                 one.lean.abs() > tape.mark()
                     || one.foot_angle.as_radians().abs() > NOT_SQUARE.as_radians()
             });
-            leaning.map(|one| one.name.clone()).collect()
+            whole(leaning.map(|one| one.name.clone()).collect())
         }
         Work::Troubles => Vec::new(),
     }
+}
+
+/// Treads and winders of a run with newels in them: cut before the newel is fitted.
+fn notches(chain: &Chain, run: &RunChain) -> Vec<Done> {
+    // What the last kick reaches may be a winder, which is told with its turn.
+    let (winder, last) = (run.site.surfaces.upper.is_some(), run.site.steps.len());
+    let own = run.setout.all_newels().flat_map(|newel| {
+        let notches = newel.notches.iter();
+        let notches = notches.filter(|notch| !winder || (notch.step as usize) < last);
+        notches.map(|notch| (&newel.name, run.site.surface_name(notch.step)))
+    });
+    let mut found: Vec<(&String, String)> = own.collect();
+    for (turn, set) in winders_of(run) {
+        for tread in &set.treads {
+            let newels = newels_in(chain, turn, tread).into_iter();
+            found.extend(newels.map(|(newel, _)| (&newel.name, tread.name.clone())));
+        }
+    }
+    let done = found.into_iter();
+    done.map(|(newel, tread)| Done::of(newel, format!("{newel} in {tread}")))
+        .collect()
 }
 
 /// The boards of the turns on winders that lead to a run.
@@ -168,46 +215,50 @@ fn winders_of(run: &RunChain) -> impl Iterator<Item = (&PlacedTurn, WinderSet)> 
 }
 
 /// Both ends of every rail, and one more for every piece that goes on past it.
-fn rail_joints(run: &RunChain) -> Vec<String> {
+fn rail_joints(run: &RunChain) -> Vec<Done> {
     let setout = &run.setout;
     let rails = std::iter::once(&setout.rail).chain(&setout.bottom_rail);
     let mut found = Vec::new();
     for rail in rails {
-        found.extend(["lower", "upper"].map(|end| format!("{} {end} end", rail.name)));
-        found.extend(rail.fitting_names());
+        let ends = ["lower", "upper"].map(|end| format!("{} {end} end", rail.name));
+        let joints = ends.into_iter().chain(rail.fitting_names());
+        found.extend(joints.map(|joint| Done::of(&rail.name, joint)));
     }
     if let Some(rail) = &setout.wall_rail {
         let returns = rail.returns.iter().flatten();
-        found.extend(returns.map(|_| format!("{} return", rail.name)));
+        found.extend(returns.map(|_| Done::of(&rail.name, format!("{} return", rail.name))));
     }
     found
 }
 
 /// Ends of treads and kicks that meet a wall, scribe strips, and backs of half newels.
-fn scribed(run: &RunChain) -> Vec<String> {
+fn scribed(run: &RunChain) -> Vec<Done> {
     let boards = run.boards();
     let mut found = Vec::new();
     for tread in &boards.treads {
         let name = run.site.tread_name(tread.step);
         for (end, side) in [(&tread.left, "left"), (&tread.right, "right")] {
-            found.extend((end.meets == Meets::Wall).then(|| format!("{name} {side}")));
+            let scribe = (end.meets == Meets::Wall).then(|| format!("{name} {side}"));
+            found.extend(scribe.map(|on| Done::of(&name, on)));
         }
     }
     for kick in &boards.kicks {
         let name = run.site.kick_name(kick.step);
         for (end, side) in [(&kick.left, "left"), (&kick.right, "right")] {
-            found.extend((end.meets == Meets::Wall).then(|| format!("{name} {side}")));
+            let scribe = (end.meets == Meets::Wall).then(|| format!("{name} {side}"));
+            found.extend(scribe.map(|on| Done::of(&name, on)));
         }
     }
     for (turn, set) in winders_of(run) {
         let treads = set
             .treads
             .iter()
-            .map(|one| format!("{} wide end", one.name));
+            .map(|one| Done::of(&one.name, format!("{} wide end", one.name)));
         found.extend(treads);
         for kick in &set.kicks {
             let name = turn.kick_name(kick.step);
-            found.extend(["left", "right"].map(|side| format!("{name} {side}")));
+            let ends = ["left", "right"].map(|side| format!("{name} {side}"));
+            found.extend(ends.map(|on| Done::of(&name, on)));
         }
     }
     for skirt in &boards.wall_skirts {
@@ -216,9 +267,10 @@ fn scribed(run: &RunChain) -> Vec<String> {
             skirt
                 .strips
                 .iter()
-                .map(|one| format!("{name} on {}", one.wall)),
+                .map(|one| Done::of(name, format!("{name} on {}", one.wall))),
         );
     }
-    found.extend(run.setout.half_newels.iter().map(|one| one.name.clone()));
+    let halves = run.setout.half_newels.iter().map(|one| one.name.clone());
+    found.extend(halves.map(Done::whole));
     found
 }

@@ -152,18 +152,9 @@ pub fn build(runs: &[Run<'_>], frames: &[Frame]) -> Solids {
             solids.runs.push(run.number);
         }
         for turn in run.turns {
-            let motion = turn.frame.motion();
-            let skipped = format!("{}K1", turn.mark);
-            for part in winders::winder_parts(&turn.site, &turn.mark) {
-                // The flight before has this kick.
-                if !turn.has_first_kick && part.name == skipped {
-                    continue;
-                }
-                let pieces = part.pieces.iter();
-                let pieces = pieces.map(|piece| piece.moved(&motion)).collect();
-                solids.parts.push(Part { pieces, ..part });
-                solids.runs.push(run.number);
-            }
+            let parts = winders::placed_parts(turn, runs, frames, None);
+            solids.runs.extend(vec![run.number; parts.len()]);
+            solids.parts.extend(parts);
         }
     }
     solids.joints = joints::joints(runs, &solids);

@@ -85,7 +85,7 @@ fn part(name: String, kind: PartKind, pieces: impl IntoIterator<Item = Convex>) 
     }
 }
 
-fn notched(mut part: Part, notchers: &[Vec<Plane>]) -> Part {
+pub(super) fn notched(mut part: Part, notchers: &[Vec<Plane>]) -> Part {
     for planes in notchers {
         part.pieces = part
             .pieces

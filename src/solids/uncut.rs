@@ -4,7 +4,7 @@ use crate::setout::SetOut;
 use crate::site::Frame;
 
 use super::build::{from_beside_but, notched_but};
-use super::{Convex, Part, PartKind, Plane, Run, carcass, railing};
+use super::{Convex, Part, PartKind, Plane, Run, carcass, railing, winders};
 
 /// A board of the stair with the notch of one newel not yet cut.
 #[derive(Clone, Debug)]
@@ -38,9 +38,12 @@ pub fn uncut(runs: &[Run<'_>], frames: &[Frame], newel: &str) -> Vec<Uncut> {
     // Only a run that has the newel, or is given it, is cut for it.
     let meets = |run: &&Run<'_>| run.setout.all_newels().any(|one| one.name == newel);
     let stairs: Vec<usize> = runs.iter().filter(meets).map(Run::stair).collect();
+    let turns = runs.iter().flat_map(|run| run.turns);
+    let turns = turns.flat_map(|turn| winders::placed_parts(turn, runs, frames, Some(newel)));
     runs.iter()
         .filter(|run| run.beside.is_none() && stairs.contains(&run.number))
         .flat_map(|run| boards(run, runs, frames, newel))
+        .chain(turns)
         .filter_map(|part| {
             let waste = waste(&part, &body);
             (!waste.is_empty()).then_some(Uncut { part, waste })

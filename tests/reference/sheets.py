@@ -39,7 +39,7 @@ EXACT_MM = 1e-3
 INCH = 25.4
 
 
-def one_case(rng, plain):
+def one_case(rng, plain, bottom=False):
     count = 5 if plain else int(rng.integers(4, 7))
     going = 10 * INCH if plain else float(rng.uniform(240, 290))
     width = 1.25 * INCH if plain else float(rng.uniform(28, 36))
@@ -73,13 +73,15 @@ def one_case(rng, plain):
                           "peg": 19, "peg_diameter": 16, "edge_distance": 1, "seat": 6},
         },
     }  # fmt: skip
+    if bottom:
+        job["design"]["bottom_rail"] = {"name": "R2", "width": 60, "depth": 40, "above": 15}
     return {"job": job, "paper": str(rng.choice(["letter", "a4"])), "plain": plain, "going": going,
             "width": width, "overhang": overhang, "rises": rises}  # fmt: skip
 
 
 def cases(rng):
-    """A plumb flight as the carpenter's check has it, then crooked ones."""
-    return [one_case(rng, at == 0) for at in range(COUNT)]
+    """A plumb flight as the carpenter's check has it, then crooked ones, the last with a bottom rail."""
+    return [one_case(rng, at == 0, at == 2) for at in range(COUNT)]
 
 
 class Sheet:
@@ -156,6 +158,13 @@ def to_plane(at, page):
     return np.array([at[0] - page["origin_mm"][0], page["origin_mm"][1] - at[1]])
 
 
+def within(page, *places):
+    """True for places of a page that its part of the template takes: others may lie on it besides."""
+    left, top, width, height = page["window_mm"]
+    box = (left, left + width), (top, top + height)
+    return all(low - PAPER_MM <= at <= high + PAPER_MM for p in places for at, (low, high) in zip(p, box, strict=True))
+
+
 def on_paper(template, sheets, a, b):
     """How long a cut from one place to another is drawn, its parts on all pages put together."""
     length, spans = float(np.linalg.norm(b - a)), []
@@ -163,7 +172,7 @@ def on_paper(template, sheets, a, b):
         for p, q, width in sheets[page["page"] - 1].lines:
             if abs(width - 0.4) > 0.02:
                 continue
-            met = along((a, b), to_plane(p, page), to_plane(q, page))
+            met = along((a, b), to_plane(p, page), to_plane(q, page)) if within(page, p, q) else None
             if met:
                 spans.append(met[0])
     return covered(spans, length)
@@ -181,21 +190,22 @@ def template_checks(template, sheets, answer):
         found = []
         for page in template["pages"]:
             at = np.array(bore["at_mm"])
-            found += [np.linalg.norm(to_plane(c, page) - at) for c in sheets[page["page"] - 1].circles]
+            circles = [c for c in sheets[page["page"] - 1].circles if within(page, c)]
+            found += [np.linalg.norm(to_plane(c, page) - at) for c in circles]
         yield Check("a bore's centre (pdfplumber)", min(found, default=None), 0.0, PAPER_MM)
-    by_number = {page["page"]: page for page in template["pages"]}
     overlap = answer["templates"]["paper"]["overlap_mm"]
-    for page in template["pages"]:
+    for number, page in enumerate(template["pages"]):
         for side, axis in (("right", 0), ("below", 1)):
             if page[side] is None:
                 continue
-            other = by_number[page[side]]
+            # Several strips may share a page: the next one that lies on that page.
+            other = next(one for one in template["pages"][number + 1 :] if one["page"] == page[side])
             # Where the far edge of this page's window lies past the near edge of the next one's.
             edge = page["window_mm"][axis] + page["window_mm"][axis + 2] - page["origin_mm"][axis]
             next_edge = other["window_mm"][axis] - other["origin_mm"][axis]
             yield Check("overlap of neighbours", edge - next_edge, overlap, PAPER_MM)
-            here = [to_plane(c, page) for c in sheets[page["page"] - 1].circles]
-            there = [to_plane(c, other) for c in sheets[other["page"] - 1].circles]
+            here = [to_plane(c, page) for c in sheets[page["page"] - 1].circles if within(page, c)]
+            there = [to_plane(c, other) for c in sheets[other["page"] - 1].circles if within(other, c)]
             shared = sum(any(np.linalg.norm(a - b) < PAPER_MM for b in there) for a in here)
             yield Check("registration marks that fall on one another", min(shared, 3), 3, 0.5)
 

@@ -9,6 +9,7 @@ mod files;
 mod place;
 mod pole;
 mod sketch;
+mod strip;
 mod told;
 
 pub(in crate::publish) use files::own_name;
@@ -17,10 +18,12 @@ pub use pole::{PrintedPole, Strip, print_pole};
 pub use told::{TEMPLATE_CAUTION, kind_word, mark_words, name_for_file, named, rise_in_run, title};
 
 use super::drawing::{Drawing, svg_true};
-use super::paper::{Frame, PaperError, PaperSize, Tile, Tiles, check_ruler, clip, key};
-use super::pdf::{self, About, Canvas, Mark, Page, PdfError, Pen, Push, Shade, Spot, Style, boxed};
+use super::paper::{Frame, PaperError, PaperSize, Tile, Tiles, Window, check_ruler, clip, key};
+use super::pdf::{
+    self, About, Canvas, Mark, Page, PdfError, Pen, Push, Shade, Spot, Style, boxes_said,
+};
 use crate::measure::Tape;
-use crate::shop::templates::Template;
+use crate::shop::templates::{Template, TemplateKind};
 use sketch::sketch;
 
 /// How full-size sheets are wanted.
@@ -98,14 +101,11 @@ fn caution(drawn: &[Mark], words: &[&str]) -> String {
         style: Style::bold(8.0, Shade::INK),
     });
     let says: Vec<Mark> = says.collect();
-    if boxed(drawn.iter().chain(&says)).is_empty() {
-        return TEMPLATE_CAUTION.to_owned();
+    match boxes_said(drawn.iter().chain(&says)) {
+        Some(boxes) => format!("{TEMPLATE_CAUTION} {boxes}"),
+        None => TEMPLATE_CAUTION.to_owned(),
     }
-    format!("{TEMPLATE_CAUTION} {BOXES}")
 }
-
-/// What is said where letters print as boxes.
-const BOXES: &str = "A box: a letter that this page cannot draw.";
 
 impl Options {
     fn frame(&self, lying: bool) -> Frame {
@@ -151,6 +151,10 @@ impl Options {
 /// [`PaperError`] where the paper will not do, with what would.
 pub fn print(job: &str, template: &Template, options: &Options) -> Result<Printed, PaperError> {
     let drawn = sketch(template, options.tape);
+    let head = head(job, template, options.tape, &drawn.drawing.canvas.marks);
+    if template.kind == TemplateKind::RailBores {
+        return strip::print(&head, (template, &drawn), options);
+    }
     let size = (drawn.drawing.width, drawn.drawing.height);
     let (frame, tiles) = options.best(size)?;
     if tiles.count() > MOST_PAGES {
@@ -159,21 +163,15 @@ pub fn print(job: &str, template: &Template, options: &Options) -> Result<Printe
             frame.check().is_ok()
                 && Tiles::over(size, (room.width, room.height)).count() <= MOST_PAGES
         };
-        return Err(PaperError::Pages {
-            what: template.name.clone(),
+        let too = TooMany {
+            what: &template.name,
             pages: tiles.count(),
-            paper: options.paper.to_string(),
-            most: MOST_PAGES,
-            try_: frame.would_do(fits),
-        });
+            options,
+        };
+        return Err(too.error(&frame, fits));
     }
-    let marks = &drawn.drawing.canvas.marks;
-    let head = head(job, template, options.tape, marks);
     let mut printed = Printed {
-        about: About {
-            title: format!("{}: {job}", head.title),
-            subject: "A full-size template, to print at 100 %".to_owned(),
-        },
+        about: about(&head),
         pages: Vec::new(),
         sheets: Vec::new(),
     };
@@ -183,6 +181,34 @@ pub fn print(job: &str, template: &Template, options: &Options) -> Result<Printe
         printed.sheets.push(sheet);
     }
     Ok(printed)
+}
+
+/// A template that nobody tapes together.
+struct TooMany<'a> {
+    what: &'a str,
+    pages: usize,
+    options: &'a Options,
+}
+
+impl TooMany<'_> {
+    /// What is said, with the first paper of which few would do.
+    fn error(&self, frame: &Frame, few: impl Fn(&Frame) -> bool) -> PaperError {
+        PaperError::Pages {
+            what: self.what.to_owned(),
+            pages: self.pages,
+            paper: self.options.paper.to_string(),
+            most: MOST_PAGES,
+            try_: frame.would_do(few),
+        }
+    }
+}
+
+/// What the file of one template says about itself.
+fn about(head: &Head<'_>) -> About {
+    About {
+        title: format!("{}: {}", head.title, head.job),
+        subject: "A full-size template, to print at 100 %".to_owned(),
+    }
 }
 
 /// Several small templates, one under the other, on as few pages as hold them; each on one page.
@@ -293,9 +319,10 @@ fn sheet(
         marks: clip(&drawn.drawing.canvas.marks, &window),
     };
     canvas.put((right, down), parts);
+    let windows: Vec<Window> = tiles.each().map(|one| tiles.window(one)).collect();
     canvas.put(
         (right, down),
-        kept_words(&drawn.drawing.canvas, tiles, tile),
+        kept_words(&drawn.drawing.canvas, &windows, tiles.page(tile) - 1),
     );
     canvas.put((right, down), tiles.seams(tile));
     let number = tiles.page(tile);
@@ -315,11 +342,10 @@ fn sheet(
 
 /// Words that no page holds whole: moved into the one that holds their middle. A line must lie where
 /// it lies, words need not.
-fn kept_words(canvas: &Canvas, tiles: &Tiles, tile: Tile) -> Canvas {
-    let window = tiles.window(tile);
-    let holds = |window: &super::paper::Window, (least, most): (Spot, Spot)| {
-        window.holds(least) && window.holds(most)
-    };
+fn kept_words(canvas: &Canvas, windows: &[Window], at: usize) -> Canvas {
+    let window = windows[at];
+    let holds =
+        |window: &Window, (least, most): (Spot, Spot)| window.holds(least) && window.holds(most);
     let middle = |(least, most): (Spot, Spot)| {
         Spot::new(
             f64::midpoint(least.x, most.x),
@@ -329,11 +355,8 @@ fn kept_words(canvas: &Canvas, tiles: &Tiles, tile: Tile) -> Canvas {
     let lost = canvas.marks.iter().filter(|mark| {
         let bounds = mark.bounds();
         matches!(mark, Mark::Text { .. })
-            && !tiles.each().any(|one| holds(&tiles.window(one), bounds))
-            && tiles
-                .each()
-                .find(|one| tiles.window(*one).holds(middle(bounds)))
-                == Some(tile)
+            && !windows.iter().any(|one| holds(one, bounds))
+            && windows.iter().position(|one| one.holds(middle(bounds))) == Some(at)
     });
     let moved = lost.map(|mark| {
         let (least, most) = mark.bounds();

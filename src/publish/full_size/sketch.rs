@@ -7,7 +7,7 @@
 use nalgebra::Point2;
 
 use super::place::Places;
-use super::told::{angle_words, named};
+use super::told::{across_alike, angle_words, named};
 use crate::measure::{Angle, Tape};
 use crate::publish::drawing::Drawing;
 use crate::publish::paper::Window;
@@ -29,6 +29,8 @@ const REACH: f64 = 26.0;
 const ABOUT: f64 = 12.0;
 /// White about everything.
 const PAD: f64 = 9.0;
+/// The same about a strip, several of which lie on a page.
+const STRIP_PAD: f64 = 5.5;
 /// Between lines of hatching.
 const HATCH: f64 = 3.4;
 const TEXT: Style = Style::regular(8.5, Shade::INK);
@@ -62,9 +64,12 @@ impl Extent {
         let corners = edges.flat_map(|one| &one.points);
         let (low, high) =
             corners.fold((least, most), |(low, high), at| (low.inf(at), high.sup(at)));
-        let notch = matches!(template.kind, TemplateKind::Notch(_));
-        let reach = nalgebra::Vector2::repeat(if notch { REACH } else { ABOUT });
-        let pad = nalgebra::Vector2::repeat(PAD);
+        let (reach, pad) = match template.kind {
+            TemplateKind::Notch(_) => (REACH, PAD),
+            TemplateKind::RailBores => (ABOUT, STRIP_PAD),
+            _ => (ABOUT, PAD),
+        };
+        let [reach, pad] = [reach, pad].map(nalgebra::Vector2::repeat);
         Self {
             least: (least - reach).sup(&(low - pad)),
             most: (most + reach).inf(&(high + pad)),
@@ -250,8 +255,14 @@ impl Ink {
                 self.say(&[at], BOLD, &says);
             }
         }
+        let along = template.kind == TemplateKind::RailBores;
+        let alike = across_alike(template, self.tape).is_some();
         for bore in &template.bores {
-            self.bore_words(bore);
+            if along {
+                self.along_words(bore, alike);
+            } else {
+                self.bore_words(bore);
+            }
         }
         self.distances(&template.distances);
         for stroke in &template.strokes {
@@ -306,6 +317,33 @@ impl Ink {
             }
         }
         places
+    }
+
+    /// Beside a centre along a strip: its name over the middle line, under it how far along it lies; and
+    /// how far across where they differ.
+    fn along_words(&mut self, bore: &Bore, alike: bool) {
+        let spot = self.extent.spot(&bore.at);
+        let [(_, along), (_, across)] = bore.off;
+        let outline = bore.outline.iter().map(|at| at.x - bore.at.x);
+        let reach = outline.fold(bore.diameter.as_mm() / 2.0 + CROSS, f64::max);
+        let mut lines = vec![
+            (bore.part.clone(), BOLD, -1.6),
+            (self.tape.print(along), TEXT, 1.4 + TEXT.em()),
+        ];
+        if !alike {
+            let says = format!("{} across", self.tape.print(across));
+            lines.push((says, TEXT, 1.4 + TEXT.em() + LEADING));
+        }
+        for (says, style, down) in lines {
+            let wide = style.width(&says);
+            let at = |x: f64| Spot::new(x, spot.y + down - style.em() * 0.36);
+            let (right, left) = (spot.x + reach + 2.0, spot.x - reach - 2.0);
+            self.say(
+                &[at(right + wide / 2.0), at(left - wide / 2.0)],
+                style,
+                &says,
+            );
+        }
     }
 
     fn bore_words(&mut self, bore: &Bore) {

@@ -17,6 +17,7 @@ pub const fn kind_word(kind: TemplateKind) -> &'static str {
     match kind {
         TemplateKind::Notch(_) => "notch",
         TemplateKind::Bores => "bores",
+        TemplateKind::RailBores => "rail-bores",
         TemplateKind::Winder => "winder",
         TemplateKind::RailFace(_) => "rail-face",
         TemplateKind::RailWrap(_) => "rail-wrap",
@@ -37,6 +38,10 @@ pub fn title(template: &Template) -> String {
     match template.kind {
         TemplateKind::Notch(on) => format!("Notch for {fits} in the {}", face_words(part, on)),
         TemplateKind::Bores => format!("Bores in {part} for {fits}"),
+        TemplateKind::RailBores if bored(template) => {
+            format!("Bores along the top of {part} for {fits}")
+        }
+        TemplateKind::RailBores => format!("Centres along the top of {part} for {fits}"),
         TemplateKind::Winder if fits.is_empty() => format!("Winder {part}"),
         TemplateKind::Winder => format!("Winder {part}, with the bores for {fits}"),
         TemplateKind::RailFace(upper) if fits.is_empty() => {
@@ -65,6 +70,9 @@ pub(super) fn lay(template: &Template) -> String {
         TemplateKind::Notch(Board::Top) | TemplateKind::Bores => {
             format!("Lay the heavy line on {datum} of {part}, seen from above.")
         }
+        TemplateKind::RailBores => format!(
+            "Lay the heavy line on {datum} of {part}, seen from above, the lower end to the left."
+        ),
         TemplateKind::Winder => format!(
             "Lay the heavy line on {datum} of {part}, seen from above: the grain runs along it."
         ),
@@ -98,6 +106,7 @@ pub(super) fn more(template: &Template, tape: Tape) -> String {
         }
         TemplateKind::Notch(_) => "Knife to the outside of the hatched waste.".to_owned(),
         TemplateKind::Bores => bore_words(template, tape),
+        TemplateKind::RailBores => along_words(template, tape),
         TemplateKind::Winder => {
             let bores = if template.bores.is_empty() {
                 String::new()
@@ -121,8 +130,47 @@ pub(super) fn more(template: &Template, tape: Tape) -> String {
     }
 }
 
+/// True where something is bored, and not its centre marked alone.
+fn bored(template: &Template) -> bool {
+    let mut bores = template.bores.iter();
+    bores.any(|bore| bore.diameter.as_mm() > 0.0)
+}
+
 /// The bits that a tread's bores ask, once.
 fn bore_words(template: &Template, tape: Tape) -> String {
+    capital(&bits(template, tape))
+        + ", plumb to the stair. Check both distances of each centre before you bore."
+}
+
+/// The same along a shoe or a bottom rail, with the angle to its top, as short as the line has room for.
+fn along_words(template: &Template, tape: Tape) -> String {
+    let steepest = template.bores.iter().map(|bore| bore.from_square);
+    let steepest = steepest.fold(Angle::ZERO, |most, one| if one > most { one } else { most });
+    let what = if bored(template) {
+        format!("{}, plumb:", capital(&bits(template, tape)))
+    } else {
+        "They stand plumb in the plough,".to_owned()
+    };
+    let across = across_alike(template, tape);
+    let across = across.map_or_else(String::new, |across| {
+        format!("; all lie {across} from that edge")
+    });
+    format!(
+        "{what} {} off square. Figures run from the lower end{across}.",
+        angle_words(steepest, tape)
+    )
+}
+
+/// How far from its edge all centres of a strip lie, where the tape reads it alike.
+pub(super) fn across_alike(template: &Template, tape: Tape) -> Option<String> {
+    let (_, first) = template.bores.first()?.off[1];
+    let says = tape.print(first);
+    let mut bores = template.bores.iter();
+    let alike = bores.all(|bore| tape.print(bore.off[1].1) == says);
+    alike.then_some(says)
+}
+
+fn bits(template: &Template, tape: Tape) -> String {
     let mut says: Vec<String> = Vec::new();
     for bore in &template.bores {
         let one = if bore.diameter.as_mm() > 0.0 {
@@ -138,8 +186,7 @@ fn bore_words(template: &Template, tape: Tape) -> String {
             says.push(one);
         }
     }
-    capital(&says.join("; "))
-        + ", plumb to the stair. Check both distances of each centre before you bore."
+    says.join("; ")
 }
 
 fn capital(text: &str) -> String {

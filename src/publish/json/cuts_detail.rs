@@ -6,7 +6,7 @@ use crate::measure::{Angle, Length, Tape};
 use crate::publish::newel_side;
 use crate::setout::NewelSide;
 use crate::setout::boards::SkirtStep;
-use crate::shop::cuts::Detail;
+use crate::shop::cuts::{Detail, DetailNumber};
 
 /// One more number of a piece: what it is, and the number.
 #[derive(Clone, Serialize)]
@@ -41,21 +41,11 @@ impl Numbers {
         }
     }
 
-    fn lengths<const N: usize>(&self, all: [(&str, Length); N]) -> Vec<DetailShape> {
-        all.map(|(what, length)| self.length(what, length)).into()
-    }
-
-    /// Where ends of a tread are relieved, and by how much.
-    fn relief(&self, ends: [Option<(Length, Angle)>; 2]) -> Vec<DetailShape> {
-        let named = ["left", "right"].into_iter().zip(ends);
-        let all = named.filter_map(|(end, one)| {
-            let (from, angle) = one?;
-            Some([
-                self.length(&format!("relief-{end}-from"), from),
-                Self::angle(&format!("relief-{end}"), angle),
-            ])
-        });
-        all.flatten().collect()
+    fn number(&self, what: &str, number: DetailNumber) -> DetailShape {
+        match number {
+            DetailNumber::Length(length) => self.length(what, length),
+            DetailNumber::Angle(angle) => Self::angle(what, angle),
+        }
     }
 
     fn newel(
@@ -100,14 +90,6 @@ fn backs(side: NewelSide) -> DetailShape {
 pub(super) fn detail(detail: &Detail, tape: Tape) -> Vec<DetailShape> {
     let to = Numbers { tape };
     match detail {
-        Detail::Plain | Detail::AtEnd(_) => Vec::new(),
-        Detail::Tread { .. } | Detail::Winder { .. } | Detail::Kick { .. } => board(&to, detail),
-        Detail::Baluster { peg, seat, lean } => to.lengths([
-            ("peg", peg[0]),
-            ("peg-diameter", peg[1]),
-            ("seat", *seat),
-            ("lean", *lean),
-        ]),
         Detail::Newel {
             cap,
             rails,
@@ -115,87 +97,10 @@ pub(super) fn detail(detail: &Detail, tape: Tape) -> Vec<DetailShape> {
             below,
         } => to.newel((*cap, rails), [*above, *below]),
         Detail::OpenSkirt(steps) => steps.iter().flat_map(|step| to.skirt(step)).collect(),
-        Detail::Strip {
-            ends,
-            most_least,
-            taper,
-        } => {
-            let mut all = to.lengths([
-                ("bottom", ends[0]),
-                ("top", ends[1]),
-                ("greatest", most_least[0]),
-                ("least", most_least[1]),
-            ]);
-            all.push(Numbers::angle("taper", *taper));
-            all
-        }
-        Detail::Bend {
-            radius,
-            turn,
-            tangent,
-        } => {
-            let mut all = to.lengths([("radius", *radius), ("tangent", *tangent)]);
-            all.push(Numbers::angle("turn", *turn));
-            all
-        }
-        Detail::Panel { ends, edges } => to.lengths([
-            ("lower-end", ends[0]),
-            ("upper-end", ends[1]),
-            ("lower-edge", edges[0]),
-            ("upper-edge", edges[1]),
-        ]),
-        Detail::Scribe([least, most]) => {
-            to.lengths([("scribe-least", *least), ("scribe-most", *most)])
-        }
-        Detail::Returned { roll, .. } => vec![Numbers::angle("roll", *roll)],
         Detail::Backs(side, _) => vec![backs(*side)],
-    }
-}
-
-/// The numbers of a tread, a winder or a kick.
-fn board(to: &Numbers, detail: &Detail) -> Vec<DetailShape> {
-    match detail {
-        Detail::Tread {
-            widths,
-            depths,
-            overhang,
-            rough_depth,
-            relief,
-        } => {
-            let sizes = to.lengths([
-                ("front", widths[0]),
-                ("back", widths[1]),
-                ("depth-left", depths[0]),
-                ("depth-right", depths[1]),
-                ("overhang", *overhang),
-                ("rough-depth", *rough_depth),
-            ]);
-            [sizes, to.relief(*relief)].concat()
+        _ => {
+            let numbers = detail.numbers().into_iter();
+            numbers.map(|(what, one)| to.number(what, one)).collect()
         }
-        Detail::Winder {
-            bounds,
-            begins,
-            overhang,
-            rough_depth,
-            ..
-        } => to.lengths([
-            ("along-nosing", bounds[0]),
-            ("deep", bounds[1]),
-            ("begins", *begins),
-            ("overhang", *overhang),
-            ("rough-depth", *rough_depth),
-        ]),
-        Detail::Kick {
-            widths,
-            heights,
-            rough_height,
-        } => to.lengths([
-            ("bottom", widths[0]),
-            ("top", widths[1]),
-            ("height-left", heights[0]),
-            ("height-right", heights[1]),
-            ("rough-height", *rough_height),
-        ]),
-        _ => Vec::new(),
     }
 }

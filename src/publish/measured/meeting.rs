@@ -5,7 +5,7 @@ use nalgebra::{Point3, Vector3};
 
 use crate::chain::{Chain, RunChain};
 use crate::job::RailEnd;
-use crate::setout::{RailMeets, meets};
+use crate::setout::{RailMeets, RailSet, meets};
 use crate::solids::{Convex, Part, PartKind, Plane, slices};
 
 /// How much of a rail of another run is shown, from the newel's face, mm.
@@ -31,31 +31,65 @@ pub(super) fn meetings(chain: &Chain, newel: &str, own: usize) -> Vec<Meeting> {
         [(&rail.lower, false), (&rail.upper, true)]
             .into_iter()
             .filter(|(end, _)| matches!(end, RailEnd::Newel(name) if name == newel))
-            .filter_map(move |(_, upper)| meeting(chain, (number, run), (newel, upper), own))
+            .flat_map(move |(_, upper)| {
+                let mut met = Vec::new();
+                for (rail, kind) in rails(run) {
+                    let at = (newel, upper, own);
+                    met.extend(meeting(chain, (number, run), (&rail, kind), at));
+                }
+                met
+            })
     })
     .collect()
+}
+
+/// The rail of a run, and what its balusters stand in: a bottom rail or a shoe, which end where it does.
+fn rails(run: &RunChain) -> Vec<(RailSet, PartKind)> {
+    let setout = &run.setout;
+    let base = setout.base.as_ref();
+    let below = setout
+        .bottom_rail
+        .as_ref()
+        .map(|rail| (rail, PartKind::BottomRail));
+    let below = below.or_else(|| base.map(|base| (&base.shoe, PartKind::Shoe)));
+    let below = below.and_then(|(piece, kind)| Some((by_its_top(piece)?, kind)));
+    let mut all = vec![(setout.rail.clone(), PartKind::Rail)];
+    all.extend(below);
+    all
+}
+
+/// A bottom rail or shoe by the middle of its top, as rails are told.
+fn by_its_top(piece: &RailSet) -> Option<RailSet> {
+    let along = (piece.upper - piece.lower).try_normalize(f64::MIN_POSITIVE)?;
+    let left = Vector3::z()
+        .cross(&along)
+        .try_normalize(f64::MIN_POSITIVE)?;
+    let up = along.cross(&left) * piece.depth.as_mm();
+    Some(RailSet {
+        lower: piece.lower + up,
+        upper: piece.upper + up,
+        ..piece.clone()
+    })
 }
 
 fn meeting(
     chain: &Chain,
     (number, run): (usize, &RunChain),
-    (newel, upper): (&str, bool),
-    own: usize,
+    (rail, kind): (&RailSet, PartKind),
+    (newel, upper, own): (&str, bool, usize),
 ) -> Option<Meeting> {
-    let setout = &run.setout;
-    let meets = meets(setout.newel(newel)?, &setout.rail, upper)?;
-    let over = setout.rail.over.iter().any(|over| over.newel == newel);
+    let meets = meets(run.setout.newel(newel)?, rail, upper)?;
+    let over = rail.over.iter().any(|over| over.newel == newel);
     let cut = if upper {
-        setout.rail.upper_cut
+        rail.upper_cut
     } else {
-        setout.rail.lower_cut
+        rail.lower_cut
     };
     let face = run.frame.to_first(&cut.point);
     let out = run.frame.way_to_first(&cut.normal);
     let mut parts = chain.solids.parts.iter().zip(&chain.solids.runs);
-    let part = parts.find(|(part, of)| {
-        **of == number && part.kind == PartKind::Rail && part.name == setout.rail.name
-    });
+    let part =
+        parts.find(|(part, of)| **of == number && part.kind == kind && part.name == rail.name);
     let part = part.map(|(part, _)| part).filter(|_| !over);
     let end = part.and_then(|part| end_of(part, &face, &out));
     let stub = part.filter(|_| number != own);

@@ -12,9 +12,7 @@ use crate::chain::{Chain, RunChain, dry_fits};
 use crate::measure::Tape;
 use crate::publish::drawing::{At, Box2, Eye, RunView, RunViews};
 use crate::publish::{DRY_FIT_CAUTION, dry_fit_told, edge_word, face_words, sentence, side_word};
-use crate::setout::dry_fit::{
-    Board, BoardFace, DryFit, Edge, FitSide, KnifeFace, KnifeLine, board_face,
-};
+use crate::setout::dry_fit::{Board, BoardFace, DryFit, Edge, FitSide, KnifeFace, KnifeLine};
 use crate::solids::{PartKind, Plane};
 
 /// Shown round the cut and its edges, mm.
@@ -79,7 +77,7 @@ pub(super) fn notch(
 
 fn flat<'a>(chain: &Chain, number: usize, cut: &'a KnifeFace, newel: &str) -> Option<Flat<'a>> {
     let run = &chain.runs[number];
-    let board = placed(board_face(&run.run.job, &run.site, cut)?, run);
+    let board = cut.board.clone().placed(&run.frame);
     let near = board.normal;
     let right = if cut.on == Board::Top {
         let plan = RunViews::of(chain, number)?.eye(RunView::Plan);
@@ -117,7 +115,7 @@ fn flat<'a>(chain: &Chain, number: usize, cut: &'a KnifeFace, newel: &str) -> Op
         .collect();
     let mut hidden = body(chain, newel, &board, &eye, &frame);
     if cut.on == Board::Top {
-        let kick = kick_line(run, cut.step);
+        let kick = board.kick;
         hidden.extend(kick.and_then(|[a, b]| edge(&a, &b)));
         let parts = shown::parts(chain, Some(number));
         let framing: Vec<Numbered<'_>> = parts
@@ -189,26 +187,6 @@ fn body(chain: &Chain, newel: &str, board: &BoardFace, eye: &Eye, frame: &Box2) 
     });
     let cuts = cuts.into_iter().flatten();
     cuts.flat_map(|cut| cut.outline).collect()
-}
-
-/// The face of a step's kick on the baluster side and the wall side, at the height of its tread.
-fn kick_line(run: &RunChain, step: u32) -> Option<[Point3<f64>; 2]> {
-    let step = run.site.step(step)?;
-    Some([step.wall_q, step.open_q].map(|q| {
-        let x = step.kick_at(q);
-        run.frame.to_first(&run.site.at(x, q, step.top(x, q)))
-    }))
-}
-
-/// A whole face in the first run's frame.
-fn placed(mut board: BoardFace, run: &RunChain) -> BoardFace {
-    let put = |at: &mut Point3<f64>| *at = run.frame.to_first(at);
-    board.corners.iter_mut().for_each(put);
-    board.normal = run.frame.way_to_first(&board.normal);
-    for (_, ends) in &mut board.edges {
-        ends.iter_mut().for_each(put);
-    }
-    board
 }
 
 /// The place on an edge of the board that is nearest to a point: where the tape is hooked.
@@ -347,7 +325,7 @@ fn behind_kick(draft: &mut Draft, flat: &Flat<'_>, run: &RunChain) {
         .lines
         .iter()
         .find(|line| line.side == FitSide::Uphill);
-    let Some((line, [a, b])) = uphill.zip(kick_line(run, flat.cut.step)) else {
+    let Some((line, [a, b])) = uphill.zip(flat.board.kick) else {
         return;
     };
     let middle = run.frame.to_first(&nalgebra::center(&line.from, &line.to));

@@ -9,11 +9,11 @@ use super::plan::{SAME, own_name};
 use super::row::Place;
 use super::shown::{self, Cut, Numbered, Shown};
 use super::{Measured, fit};
-use crate::chain::{Chain, RunChain};
+use crate::chain::{Chain, RunChain, dry_fit_on};
 use crate::measure::{Length, Tape};
 use crate::publish::drawing::{At, Box2, Eye};
 use crate::setout::NewelSet;
-use crate::setout::dry_fit::dry_fit;
+use crate::setout::dry_fit::DryFit;
 use crate::solids::{Convex, Part, PartKind, Plane};
 
 /// Shown round what is cut, mm: the body of a wall.
@@ -42,6 +42,8 @@ struct Stood<'a> {
     plane: Plane,
     parts: Vec<Numbered<'a>>,
     rails: &'a [Meeting],
+    /// Set down dry.
+    fit: Option<DryFit>,
 }
 
 /// What is drawn beside the solids of a run: blocks as the job says, and rails that meet the newel.
@@ -86,6 +88,7 @@ fn place<'a>(chain: &'a Chain, name: &str, number: usize, aside: &'a Aside) -> O
         plane,
         parts,
         rails: &aside.rails,
+        fit: dry_fit_on(chain, number, name),
     })
 }
 
@@ -192,9 +195,7 @@ fn flat(eye: &Eye, places: &[Point3<f64>]) -> Vec<At> {
 
 /// The blocks that the newel still needs.
 fn blocks(at: &Stood<'_>) -> Vec<Part> {
-    let (job, site, setout) = (&at.run.run.job, &at.run.site, &at.run.setout);
-    let fit = dry_fit(job, site, setout, &at.newel.name);
-    let needs = fit.into_iter().flat_map(|fit| fit.needs);
+    let needs = at.fit.iter().flat_map(|fit| &fit.needs);
     needs
         .filter_map(|need| {
             let corners = need.corners.map(|corner| at.run.frame.to_first(&corner));
@@ -327,8 +328,8 @@ fn upright(draft: &mut Draft, at: &Stood<'_>) {
         .collect();
     draft.running(side, "up the newel", &places);
     draft.note(
-        "Up the newel, from its foot: its tread or floor, each rail's underside and top at the \
-         face that it meets, its head.",
+        "Up the newel, from its foot: its tread or floor, underside and top of each rail (a bottom \
+         rail or shoe too) at the face that it meets, its head.",
     );
     if at.rails.iter().any(|rail| !rail.end.is_empty()) {
         draft.note("Dashed: the rail's end against it.");
@@ -371,9 +372,8 @@ fn names(draft: &mut Draft, at: &Stood<'_>, cuts: &[Cut]) {
 
 /// What a section does not show: the gap along the flight, and how the newel leans.
 fn words(draft: &mut Draft, at: &Stood<'_>) {
-    let (job, site, setout) = (&at.run.run.job, &at.run.site, &at.run.setout);
     let tape = draft.tape;
-    let Some(fit) = dry_fit(job, site, setout, &at.newel.name) else {
+    let Some(fit) = &at.fit else {
         return;
     };
     let gaps: Vec<String> = fit

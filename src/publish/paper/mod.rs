@@ -17,4 +17,4 @@ pub use frame::{Frame, PaperError};
 pub use key::key;
 pub use ruler::{CHECK_IN, CHECK_MM, check_ruler, graduated};
 pub use size::{PAPERS, PaperSize};
-pub use tiles::{OVERLAP, Tile, Tiles, registration};
+pub use tiles::{OVERLAP, Tile, Tiles, registration, seams};

@@ -111,36 +111,42 @@ impl Tiles {
     /// further down is trimmed and laid over the other one.
     #[must_use]
     pub fn seams(&self, tile: Tile) -> Canvas {
-        let mut canvas = Canvas::default();
-        let window = self.window(tile);
-        let half = OVERLAP / 2.0;
-        let [left, right, above, below] = self.beside(tile);
-        let trim = Pen::new(Shade::INK, 0.18).dashed(4.0, 2.0);
-        let lands = Pen::new(Shade::GREY, 0.18).dashed(0.6, 1.6);
-        let upright = [
-            (left, window.left + half, trim),
-            (right, window.right() - half, lands),
-        ];
-        for (_, x, pen) in upright.into_iter().filter(|(next, ..)| next.is_some()) {
-            canvas.line(&[(x, window.top), (x, window.bottom())], pen);
-            for share in MARKS {
-                let y = window.top + half + (window.height - OVERLAP) * share;
-                canvas.put((0.0, 0.0), registration(x, y));
-            }
-        }
-        let level = [
-            (above, window.top + half, trim),
-            (below, window.bottom() - half, lands),
-        ];
-        for (_, y, pen) in level.into_iter().filter(|(next, ..)| next.is_some()) {
-            canvas.line(&[(window.left, y), (window.right(), y)], pen);
-            for share in MARKS {
-                let x = window.left + half + (window.width - OVERLAP) * share;
-                canvas.put((0.0, 0.0), registration(x, y));
-            }
-        }
-        canvas
+        let beside = self.beside(tile);
+        seams(&self.window(tile), beside.map(|next| next.is_some()))
     }
+}
+
+/// The lines to trim a part at and the marks on them, where others lie to its left, right, above and
+/// below, in the drawing.
+#[must_use]
+pub fn seams(window: &Window, [left, right, above, below]: [bool; 4]) -> Canvas {
+    let mut canvas = Canvas::default();
+    let half = OVERLAP / 2.0;
+    let trim = Pen::new(Shade::INK, 0.18).dashed(4.0, 2.0);
+    let lands = Pen::new(Shade::GREY, 0.18).dashed(0.6, 1.6);
+    let upright = [
+        (left, window.left + half, trim),
+        (right, window.right() - half, lands),
+    ];
+    for (_, x, pen) in upright.into_iter().filter(|(next, ..)| *next) {
+        canvas.line(&[(x, window.top), (x, window.bottom())], pen);
+        for share in MARKS {
+            let y = window.top + half + (window.height - OVERLAP) * share;
+            canvas.put((0.0, 0.0), registration(x, y));
+        }
+    }
+    let level = [
+        (above, window.top + half, trim),
+        (below, window.bottom() - half, lands),
+    ];
+    for (_, y, pen) in level.into_iter().filter(|(next, ..)| *next) {
+        canvas.line(&[(window.left, y), (window.right(), y)], pen);
+        for share in MARKS {
+            let x = window.left + half + (window.width - OVERLAP) * share;
+            canvas.put((0.0, 0.0), registration(x, y));
+        }
+    }
+    canvas
 }
 
 /// Where along a seam its marks lie.

@@ -28,6 +28,12 @@ pub fn boxed<'a>(marks: impl IntoIterator<Item = &'a Mark>) -> Vec<String> {
     words
 }
 
+/// What is said on a page of some marks where letters print as boxes; nothing where none does.
+#[must_use]
+pub fn boxes_said<'a>(marks: impl IntoIterator<Item = &'a Mark>) -> Option<&'static str> {
+    (!boxed(marks).is_empty()).then_some("A box: a letter that this page cannot draw.")
+}
+
 /// What has been found of letters so far, by face.
 #[derive(Default)]
 struct Lacks(BTreeMap<(bool, char), bool>);

@@ -11,7 +11,7 @@ mod face;
 mod mark;
 mod write;
 
-pub use boxes::boxed;
+pub use boxes::{boxed, boxes_said};
 pub use canvas::{Canvas, Push, wrap};
 pub use face::{Face, Glyph, Shaped, shape, width};
 pub use mark::{Mark, Page, Pen, Shade, Spot, Style};

@@ -3,7 +3,9 @@
 use super::Ask;
 use super::paper::{GRID, MARGIN, Paper};
 use super::table::Table;
-use crate::publish::pdf::{self, About, Canvas, Mark, Page, PdfError, Pen, Push, Shade, Style};
+use crate::publish::pdf::{
+    self, About, Canvas, Mark, Page, PdfError, Pen, Push, Shade, Spot, Style, boxes_said,
+};
 
 /// A sheet laid out.
 #[derive(Clone, Debug, PartialEq)]
@@ -210,7 +212,13 @@ impl Flow {
         self.leaves.retain(|leaf| !leaf.blocks.is_empty());
         let count = self.leaves.len();
         for (index, leaf) in self.leaves.iter_mut().enumerate() {
-            leaf.foot = foot(self.paper, (kind, job), index + 1, count);
+            let name = Mark::Text {
+                at: Spot::default(),
+                text: job.to_owned(),
+                style: Style::bold(7.5, Shade::INK),
+            };
+            let boxes = boxes_said(leaf.marks().chain([&name]));
+            leaf.foot = foot(self.paper, (kind, job), (index + 1, count), boxes);
         }
         Sheet {
             paper: self.paper,
@@ -220,8 +228,13 @@ impl Flow {
     }
 }
 
-/// The foot of a page.
-fn foot(paper: Paper, (kind, job): (&str, &str), number: usize, count: usize) -> Vec<Mark> {
+/// The foot of a page; what is said of letters that it cannot draw stands before its kind.
+fn foot(
+    paper: Paper,
+    (kind, job): (&str, &str),
+    (number, count): (usize, usize),
+    boxes: Option<&str>,
+) -> Vec<Mark> {
     let (width, height) = paper.size();
     let (left, right) = (MARGIN, width - MARGIN);
     // The descenders stay above the margin.
@@ -231,7 +244,12 @@ fn foot(paper: Paper, (kind, job): (&str, &str), number: usize, count: usize) ->
     let rule = base - 4.2;
     canvas.line(&[(left, rule), (right, rule)], Pen::new(Shade::HAIR, 0.2));
     let pages = format!("{number} of {count}");
-    let room = paper.width() - 50.0;
+    let mut room = paper.width() - 50.0;
+    if let Some(says) = boxes {
+        let end = right - 22.0 - grey.width(kind) - 4.0;
+        canvas.text((end, base), Push::Right, says, grey);
+        room = (end - grey.width(says) - 4.0 - left).max(0.0);
+    }
     canvas.fitted(
         (left, base),
         Push::Left,
@@ -255,17 +273,21 @@ impl Sheet {
     /// # Errors
     /// [`PdfError`] where the writer meets one of the format's limits.
     pub fn pdf(&self) -> Result<Vec<u8>, PdfError> {
+        pdf::write(&self.about, &self.pages())
+    }
+
+    /// Its pages.
+    #[must_use]
+    pub fn pages(&self) -> Vec<Page> {
         let (width, height) = self.paper.size();
-        let pages: Vec<Page> = self
-            .leaves
-            .iter()
+        let leaves = self.leaves.iter();
+        leaves
             .map(|leaf| Page {
                 width,
                 height,
                 marks: leaf.marks().cloned().collect(),
             })
-            .collect();
-        pdf::write(&self.about, &pages)
+            .collect()
     }
 }
 

@@ -1,7 +1,7 @@
 //! What is notched out of a piece and bored into it, in words.
 
 use crate::job::FixingFace;
-use crate::measure::{Length, Tape, tolerance};
+use crate::measure::{Angle, Length, Tape};
 use crate::shop::cuts::{BoreFor, BoreWork, NotchWork, Work};
 
 use super::words::{degrees, drill, edge_of, work_word};
@@ -13,7 +13,7 @@ pub(super) fn notch_told(notch: &NotchWork, tape: Tape) -> String {
         .iter()
         .map(|(edge, length)| format!("{} in from the {}", tape.print(*length), edge_of(*edge)))
         .collect();
-    if notch.whole && notch.remains < NOTHING_LEFT {
+    if notch.only_shorter() {
         let short = notch.reaches.first().map_or(Length::ZERO, |one| one.1);
         return format!(
             "no notch: {} takes its whole height, so it ends {} short of its open end",
@@ -36,17 +36,24 @@ pub(super) fn notch_told(notch: &NotchWork, tape: Tape) -> String {
     } else {
         left
     };
-    let corners: Vec<String> = notch
-        .sides
-        .iter()
-        .zip(&notch.angles)
-        .map(|(side, angle)| format!("{} ({})", tape.print(*side), degrees(*angle)))
-        .collect();
+    let corners = corners_told(&notch.sides, &notch.angles, tape);
     format!(
-        "{} for {}: {}, {left}; sides, each with the corner at its start, {}",
+        "{} for {}: {}, {left}; {corners}",
         work_word(Work::Notched),
         notch.newel,
         reaches.join(" and "),
+    )
+}
+
+/// The sides of a notch round it.
+#[must_use]
+pub fn corners_told(sides: &[Length], angles: &[Angle], tape: Tape) -> String {
+    let corners = sides.iter().zip(angles);
+    let corners =
+        corners.map(|(side, angle)| format!("{} ({})", tape.print(*side), degrees(*angle)));
+    let corners: Vec<String> = corners.collect();
+    format!(
+        "sides, each with the corner at its start, {}",
         corners.join(", ")
     )
 }
@@ -96,8 +103,6 @@ fn pegs_told(pegs: &[&BoreWork], tape: Tape) -> String {
     )
 }
 
-/// Less than this is nothing: what the noise of arithmetic leaves.
-const NOTHING_LEFT: Length = Length::mm(tolerance::SAME_POINT_MM);
 /// So little left behind a notch breaks out under the saw: 1/8 in, common practice, no source.
 const BREAKS_OUT: Length = Length::inches(0.125);
 

@@ -10,7 +10,7 @@ use crate::shop::fastening::{HeldBy, JointLine, Schedule};
 use crate::shop::marks::{MarkSet, RowOn, RunningMark};
 
 use super::fastening::joints_told;
-use super::words::{driven_word, edge_of, end_of, face_up, joint_word, piece_word, work_word};
+use super::words::{driven_word, edge_of, face_up, joint_word, piece_word, work_word};
 
 /// One table: its name, its columns, its rows.
 #[derive(Clone, Debug, PartialEq)]
@@ -237,7 +237,7 @@ fn saw(list: &CutList, tape: Tape) -> CsvTable {
                 let mut row = vec![
                     (at + 1).to_string(),
                     piece.called().join(" "),
-                    end_of(end.end).to_owned(),
+                    end.end.word().to_owned(),
                     end.meets.clone().unwrap_or_default(),
                     format!("{:?}", cut.what).to_lowercase(),
                 ];

@@ -10,7 +10,7 @@ use crate::shop::cuts::{
 
 use super::bored::{bores_told, notch_told};
 use super::winder::{OutlineTold, outline_told, winder_told};
-use super::words::{degrees, edge_of, end_of, face_up, names, piece_word, shows, square};
+use super::words::{degrees, edge_of, face_up, names, piece_word, shows, square};
 
 /// The pieces of one kind of saw work.
 #[derive(Clone, Debug, PartialEq)]
@@ -168,7 +168,7 @@ fn end_told(end: &EndWork, tape: Tape) -> String {
     } else {
         ""
     };
-    format!("{}: {}{scribed}", end_of(end.end), cuts.join("; "))
+    format!("{}: {}{scribed}", end.end.word(), cuts.join("; "))
 }
 
 fn cut_told(cut: &SawCut, tape: Tape) -> String {
@@ -284,7 +284,7 @@ fn then(piece: &CutPiece, tape: Tape) -> Vec<(String, String)> {
     let meets = piece.ends.iter().filter_map(|end| {
         let meets = end.meets.as_ref()?;
         (piece.called().len() == 1 && *meets != piece.called()[0])
-            .then(|| format!("{} to {meets}", end_of(end.end)))
+            .then(|| format!("{} to {meets}", end.end.word()))
     });
     let meets: Vec<String> = meets.collect();
     if !meets.is_empty() && matches!(piece.kind, PieceKind::Rail | PieceKind::Newel) {

@@ -10,14 +10,14 @@ mod marks;
 mod winder;
 mod words;
 
+pub use bored::corners_told;
 pub use csv::{CsvTable, csv_tables};
 pub use cuts::{CutSet, CutTable, cut_tables, stations};
 pub use fastening::{JOINT_HEADS, JointTold, fault_told, joints_told};
 pub use marks::{RowTold, TreadTold, block_told, rows_told, treads_head, treads_told};
 pub use winder::{OutlineTold, area_words};
 pub use words::{
-    drill, driven_word, edge_of, end_of, face_up, joint_word, names, piece_word, shank, square,
-    work_word,
+    drill, driven_word, edge_of, face_up, joint_word, names, piece_word, shank, square, work_word,
 };
 
 use crate::shop::there::There;

@@ -2,7 +2,7 @@
 
 use crate::job::{AnchorAt, Fastened};
 use crate::measure::{Angle, Length, Tape, Unit};
-use crate::shop::cuts::{Edge, EndOf, FaceUp, PieceKind, Square, Work};
+use crate::shop::cuts::{Edge, FaceUp, PieceKind, Square, Work};
 use crate::shop::fastening::{DrivenKind, JointKind};
 
 /// What a piece is, of one and of several.
@@ -83,21 +83,6 @@ pub const fn edge_of(edge: Edge) -> &'static str {
         Edge::KickFace => "kick's face",
         Edge::Narrow => "narrow end",
         Edge::Wide => "wide end",
-    }
-}
-
-/// An end of a piece.
-#[must_use]
-pub const fn end_of(end: EndOf) -> &'static str {
-    match end {
-        EndOf::Lower => "lower end",
-        EndOf::Upper => "upper end",
-        EndOf::Foot => "foot",
-        EndOf::Head => "head",
-        EndOf::Left => "left end",
-        EndOf::Right => "right end",
-        EndOf::Corner => "mitred end",
-        EndOf::Wall => "wall end",
     }
 }
 

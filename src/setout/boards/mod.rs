@@ -18,6 +18,7 @@ pub mod tilt;
 mod tread;
 mod wall_skirt;
 mod winder;
+mod winder_notch;
 
 pub use kick::{KickEnd, KickSet};
 pub use open_skirt::{OpenSkirtSet, SkirtStep};
@@ -26,6 +27,7 @@ pub use seam::SeamSet;
 pub use tread::{Blank, ReturnSet, TiltIn, TiltStrip, TreadEnd, TreadSet};
 pub use wall_skirt::{BestHeight, CapsMeet, SkirtEnd, WallSkirtSet};
 pub use winder::{TreadPlane, WinderSet, WinderSide, WinderTread, winders};
+pub use winder_notch::{Stood, kick_outline};
 
 use nalgebra::Point3;
 

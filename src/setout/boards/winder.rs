@@ -132,6 +132,17 @@ impl WinderTread {
         points.copied().collect()
     }
 
+    /// The side at its narrow end that one measures from, of several the longest: what it turns about may
+    /// have a corner. Of a tread whose sides meet in a point, the face of the next kick.
+    #[must_use]
+    pub fn narrow_end(&self) -> Option<&WinderSide> {
+        let longest = |of: SideOf| {
+            let sides = self.sides.iter().filter(|side| side.of == of);
+            sides.max_by(|a, b| a.length.total_cmp(&b.length))
+        };
+        longest(SideOf::Narrow).or_else(|| longest(SideOf::Back))
+    }
+
     /// The area of its show face, mm^2.
     #[must_use]
     pub fn area(&self) -> f64 {

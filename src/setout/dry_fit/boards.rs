@@ -7,7 +7,7 @@ use crate::job::{Job, Kicks, Side};
 use crate::setout::notch::{kick_end, skirt_face};
 use crate::site::{Site, Step};
 
-use super::{Board, Edge};
+use super::{Board, BoardFace, Edge};
 
 /// A line that a tape can be hooked on.
 #[derive(Clone, Copy, Debug)]
@@ -49,6 +49,21 @@ pub(super) struct Face {
     pub(super) hooks: [Hook; 2],
     /// The board's thickness behind it.
     pub(super) thick: f64,
+    /// Of the top of a tread, where the face of its own kick stands under it.
+    pub(super) kick: Option<[Point3<f64>; 2]>,
+}
+
+impl Face {
+    /// The face before anything is cut out of it.
+    pub(super) fn whole(&self) -> BoardFace {
+        BoardFace {
+            part: self.part.clone(),
+            corners: self.corners.clone(),
+            normal: self.normal,
+            edges: self.hooks.map(|hook| (hook.edge, [hook.from, hook.to])),
+            kick: self.kick,
+        }
+    }
 }
 
 /// How far a kick leans up the flight per height, no unit.
@@ -98,6 +113,7 @@ pub(super) fn top(site: &Site, step: &Step) -> Face {
         ],
         corners: corners.to_vec(),
         thick: step.thickness,
+        kick: Some([wall, open].map(|q| at(step.kick_at(q), q))),
     }
 }
 
@@ -122,6 +138,7 @@ pub(super) fn nose(site: &Site, step: &Step) -> Face {
         ],
         corners: corners.to_vec(),
         thick: 0.0,
+        kick: None,
     }
 }
 
@@ -147,6 +164,7 @@ pub(super) fn end(site: &Site, step: &Step) -> Face {
         ],
         corners: corners.to_vec(),
         thick: 0.0,
+        kick: None,
     }
 }
 
@@ -177,6 +195,7 @@ pub(super) fn kick(job: &Job, site: &Site, step: &Step) -> Option<Face> {
         ],
         corners: corners.to_vec(),
         thick: step.kick_thickness,
+        kick: None,
     })
 }
 
@@ -210,6 +229,7 @@ pub(super) fn skirts(job: &Job, site: &Site, step: &Step, foot: f64) -> Vec<Face
             ],
             corners: corners.to_vec(),
             thick: skirt.thickness.mm(),
+            kick: None,
         })
         .collect()
 }
@@ -272,5 +292,6 @@ pub(super) fn ground(site: &Site, surface: u32, foot: &Point3<f64>) -> Option<Fa
         hooks,
         corners: corners.to_vec(),
         thick: 0.0,
+        kick: None,
     })
 }

@@ -141,6 +141,7 @@ pub(super) fn face(
         lines: lines.collect(),
         centre: round.then(|| centre(face, body)).flatten(),
         deep: Length::mm(deep),
+        board: face.whole(),
     })
 }
 

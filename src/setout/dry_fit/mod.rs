@@ -16,8 +16,10 @@ mod shows;
 #[cfg(test)]
 mod tests;
 mod types;
+mod winders;
 
 pub use types::*;
+pub use winders::Turns;
 
 use nalgebra::{Point3, Vector3};
 
@@ -30,9 +32,14 @@ use super::{BlockNeeded, NewelSet, SetOut, newel};
 use boards::Face;
 
 /// Sets a newel of the run down on it, one of its own or one that an earlier run gave; `None` where
-/// it has none of this name.
+/// it has none of this name. A newel of its own is set down on the winders of `turns` too.
 #[must_use]
-pub fn dry_fit(job: &Job, site: &Site, setout: &SetOut, name: &str) -> Option<DryFit> {
+pub fn dry_fit(
+    job: &Job,
+    site: &Site,
+    setout: &SetOut,
+    (name, turns): (&str, &Turns<'_>),
+) -> Option<DryFit> {
     let own = setout.newels.iter().find(|newel| newel.name == name);
     let newel = own.or_else(|| setout.given.iter().find(|newel| newel.name == name))?;
     let body = Body {
@@ -44,7 +51,10 @@ pub fn dry_fit(job: &Job, site: &Site, setout: &SetOut, name: &str) -> Option<Dr
     let planes = knife::sides(site, &body, newel.round);
     let mut fit = empty(job, site, newel);
     fit.beside = beside::beside(setout, name, &body);
-    let ground = own.and_then(|_| boards::ground(site, surface, &newel.foot));
+    let ground = own.and_then(|_| {
+        let winder = turns.ground(newel);
+        winder.or_else(|| boards::ground(site, surface, &newel.foot))
+    });
     fit.foot = ground.and_then(|ground| knife::face(&ground, &planes, &body, 0.0));
     if let Some(foot) = &fit.foot {
         fit.gaps.extend(shows::under_foot(foot, &body));
@@ -53,8 +63,12 @@ pub fn dry_fit(job: &Job, site: &Site, setout: &SetOut, name: &str) -> Option<Dr
         fit.stands = Standing::OnTop(on.step);
         return Some(fit);
     }
-    for face in faces(job, site, surface, newel) {
-        let deep = deep(newel, &face);
+    let mut faces = faces(job, site, surface, newel);
+    if own.is_some() {
+        faces.extend(turns.faces(newel));
+        faces.sort_by_key(|(face, _)| face.on);
+    }
+    for (face, deep) in faces {
         let Some(cut) = knife::face(&face, &planes, &body, deep) else {
             continue;
         };
@@ -98,48 +112,27 @@ fn empty(job: &Job, site: &Site, newel: &NewelSet) -> DryFit {
 }
 
 /// The faces that a newel above a surface may go into, in the order in which one marks them.
-fn faces(job: &Job, site: &Site, surface: u32, newel: &NewelSet) -> Vec<Face> {
+fn faces(job: &Job, site: &Site, surface: u32, newel: &NewelSet) -> Vec<(Face, f64)> {
     let above = || site.steps.iter().filter(|step| step.number > surface);
-    let mut faces: Vec<Face> = above().map(|step| boards::top(site, step)).collect();
-    faces.extend(above().map(|step| boards::nose(site, step)));
-    faces.extend(above().map(|step| boards::end(site, step)));
+    // What the last kick reaches may be a winder, whose faces are its own.
+    let (winder, last) = (site.surfaces.upper.is_some(), site.steps.len());
+    let treads = || above().filter(|step| !winder || (step.number as usize) < last);
+    let mut faces: Vec<Face> = treads().map(|step| boards::top(site, step)).collect();
+    faces.extend(treads().map(|step| boards::nose(site, step)));
+    faces.extend(treads().map(|step| boards::end(site, step)));
     faces.extend(above().filter_map(|step| boards::kick(job, site, step)));
     faces.extend(above().flat_map(|step| boards::skirts(job, site, step, newel.foot.z)));
-    faces
-}
-
-/// The whole face that something is cut out of, in the run's frame; `None` where the run has no such
-/// board.
-#[must_use]
-pub fn board_face(job: &Job, site: &Site, cut: &KnifeFace) -> Option<BoardFace> {
-    let step = site.step(cut.step)?;
-    let face = match cut.on {
-        Board::Top => boards::top(site, step),
-        Board::Nose => boards::nose(site, step),
-        Board::End => boards::end(site, step),
-        Board::Kick => boards::kick(job, site, step)?,
-        Board::Skirt => {
-            let lowest = cut.ring.iter().map(|at| at.z).fold(f64::INFINITY, f64::min);
-            let mut skirts = boards::skirts(job, site, step, lowest).into_iter();
-            skirts.find(|face| face.part == cut.part)?
-        }
+    let deep = |face: Face| {
+        let deep = deep(newel, &face);
+        (face, deep)
     };
-    Some(whole(face))
+    faces.into_iter().map(deep).collect()
 }
 
 /// The top of a tread, or of the upper floor as far as it is drawn, in the run's frame.
 #[must_use]
 pub fn tread_top(site: &Site, step: &Step) -> BoardFace {
-    whole(boards::top(site, step))
-}
-
-fn whole(face: Face) -> BoardFace {
-    BoardFace {
-        part: face.part,
-        corners: face.corners,
-        normal: face.normal,
-        edges: face.hooks.map(|hook| (hook.edge, [hook.from, hook.to])),
-    }
+    boards::top(site, step).whole()
 }
 
 /// How far a newel goes in behind a face: through a tread, and as deep as it is cut into a kick or

@@ -28,7 +28,7 @@ fn fitted_of(newel: &str, changes: &[(&str, &str)]) -> DryFit {
     let job = document.job();
     let site = site::build(job, &survey::survey(job).estimates);
     let setout = solve(job, &site, &Limits::NONE, &Choices::default()).unwrap();
-    dry_fit(job, &site, &setout, newel).unwrap()
+    dry_fit(job, &site, &setout, (newel, &Turns::default())).unwrap()
 }
 
 /// The lines on the face of a kind, by the side of the newel.

@@ -93,6 +93,12 @@ pub enum Edge {
     NarrowEnd,
     /// The back of a winder, at the face of the next kick.
     NextKick,
+    /// The lower end of a piece along the slope, in its middle.
+    LowerEnd,
+    /// The edge of such a piece towards the open side.
+    OpenEdge,
+    /// Its other edge.
+    InnerEdge,
 }
 
 /// A side of a newel as it stands, told by the way that it looks most.
@@ -127,6 +133,21 @@ pub struct BoardFace {
     pub normal: Vector3<f64>,
     /// The two edges that a tape is hooked on, and where each runs.
     pub edges: [(Edge, [Point3<f64>; 2]); 2],
+    /// Of the top of a tread, where the face of its own kick stands under it, from end to end.
+    pub kick: Option<[Point3<f64>; 2]>,
+}
+
+impl BoardFace {
+    /// The same in the first run's frame.
+    #[must_use]
+    pub fn placed(mut self, frame: &Frame) -> Self {
+        let put = |at: &mut Point3<f64>| *at = frame.to_first(at);
+        self.corners.iter_mut().for_each(put);
+        self.normal = frame.way_to_first(&self.normal);
+        let edges = self.edges.iter_mut().flat_map(|(_, ends)| ends);
+        edges.chain(self.kick.iter_mut().flatten()).for_each(put);
+        self
+    }
 }
 
 /// What is to be cut out of one face of a board.
@@ -134,7 +155,7 @@ pub struct BoardFace {
 pub struct KnifeFace {
     /// The board.
     pub part: String,
-    /// The step.
+    /// The step; of a winder its number in its turn.
     pub step: u32,
     /// Which face of it.
     pub on: Board,
@@ -148,6 +169,8 @@ pub struct KnifeFace {
     pub centre: Option<Centre>,
     /// How deep the newel goes in behind this face, at most the board's thickness.
     pub deep: Length,
+    /// The whole face.
+    pub board: BoardFace,
 }
 
 /// A line to knife, with the distances of both of its ends from two edges, square to the edge and
@@ -305,6 +328,7 @@ impl DryFit {
         for face in self.faces.iter_mut().chain(&mut self.foot) {
             face.ring.iter_mut().for_each(put);
             turn(&mut face.normal);
+            face.board = face.board.clone().placed(frame);
             for line in &mut face.lines {
                 put(&mut line.from);
                 put(&mut line.to);

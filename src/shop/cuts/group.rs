@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::measure::{Angle, Length, Tape};
 
-use super::{BoreWork, CutPiece, Detail, EndWork, NotchWork, SawCut, Standing};
+use super::{BoreWork, CutPiece, Detail, DetailNumber, EndWork, NotchWork, SawCut, Standing};
 
 /// Angles are told apart by a tenth of a degree, as they are printed.
 const DECIMALS: usize = 1;
@@ -165,44 +165,20 @@ impl Told {
 
     fn detail(&self, detail: &Detail) -> String {
         match detail {
-            Detail::Plain => String::new(),
-            Detail::Tread {
-                widths,
-                depths,
-                overhang,
-                rough_depth,
-                relief,
-            } => {
-                let relief = relief
-                    .map(|one| one.map(|(from, angle)| (self.length(from), Self::angle(angle))));
-                let sizes = widths.iter().chain(depths).chain([overhang, rough_depth]);
-                format!("{}{relief:?}", self.lengths(sizes))
-            }
-            Detail::Kick {
-                widths,
-                heights,
-                rough_height,
-            } => self.lengths(widths.iter().chain(heights).chain([rough_height])),
-            Detail::Baluster { peg, seat, lean } => self.lengths(peg.iter().chain([seat, lean])),
-            Detail::Strip {
-                ends,
-                most_least,
-                taper,
-            } => self.lengths(ends.iter().chain(most_least)) + &Self::angle(*taper),
-            Detail::Bend {
-                radius,
-                turn,
-                tangent,
-            } => self.lengths(&[*radius, *tangent]) + &Self::angle(*turn),
-            Detail::Panel { ends, edges } => self.lengths(ends.iter().chain(edges)),
-            Detail::Scribe(takes) => self.lengths(takes),
-            Detail::Returned { roll, .. } => Self::angle(*roll),
             // What holds many numbers is one of its kind: never told together by chance.
-            other @ (Detail::Newel { .. }
+            Detail::Newel { .. }
             | Detail::OpenSkirt(_)
             | Detail::AtEnd(_)
             | Detail::Winder { .. }
-            | Detail::Backs(..)) => format!("{other:?}"),
+            | Detail::Backs(..) => format!("{detail:?}"),
+            _ => {
+                let numbers = detail.numbers().into_iter();
+                let told = numbers.map(|(what, one)| match one {
+                    DetailNumber::Length(length) => format!("{what}{}", self.length(length)),
+                    DetailNumber::Angle(angle) => format!("{what}{}", Self::angle(angle)),
+                });
+                told.collect::<Vec<_>>().join(",")
+            }
         }
     }
 }

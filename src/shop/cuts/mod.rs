@@ -7,6 +7,7 @@ mod balusters;
 mod boards;
 mod group;
 mod newels;
+mod numbers;
 mod rails;
 mod saw;
 mod small;
@@ -14,6 +15,7 @@ mod types;
 mod winders;
 
 pub(crate) use newels::stands_at;
+pub use numbers::DetailNumber;
 pub(crate) use rails::rosette_on;
 pub use saw::{Stands, upright_cut};
 pub use types::*;

@@ -1,7 +1,7 @@
 //! What the cut list gives: plain data. Lengths are finished ones unless they are called rough.
 
 use crate::job::{FixingFace, Hand};
-use crate::measure::{Angle, Length};
+use crate::measure::{Angle, Length, tolerance};
 use crate::setout::NewelSide;
 use crate::setout::boards::SkirtStep;
 use crate::shop::there::There;
@@ -244,6 +244,23 @@ pub enum EndOf {
     Wall,
 }
 
+impl EndOf {
+    /// What it is called.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Lower => "lower end",
+            Self::Upper => "upper end",
+            Self::Foot => "foot",
+            Self::Head => "head",
+            Self::Left => "left end",
+            Self::Right => "right end",
+            Self::Corner => "mitred end",
+            Self::Wall => "wall end",
+        }
+    }
+}
+
 /// The work at one end of a piece.
 #[derive(Clone, Debug, PartialEq)]
 pub struct EndWork {
@@ -316,6 +333,15 @@ pub struct NotchWork {
     pub sides: Vec<Length>,
     /// The inside angle at each corner.
     pub angles: Vec<Angle>,
+}
+
+impl NotchWork {
+    /// True where nothing is left of the piece over its whole height and thickness: it is no notch, the
+    /// piece is only shorter.
+    #[must_use]
+    pub fn only_shorter(&self) -> bool {
+        self.whole && self.remains < Length::mm(tolerance::SAME_POINT_MM)
+    }
 }
 
 /// What a bore is for.

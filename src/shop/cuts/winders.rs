@@ -1,11 +1,12 @@
 //! Winders' treads and kicks, with what newels take out of them and what stands on them.
 
-use nalgebra::{Point2, Point3, Vector2, Vector3};
+use nalgebra::{Point2, Point3, Vector3};
 
-use crate::chain::{Chain, RunChain};
+use crate::chain::{Chain, RunChain, dry_fits};
 use crate::job::{Hand, RoughOf};
-use crate::measure::{Angle, Length};
-use crate::setout::boards::{KickSet, WinderSide, WinderTread, winders};
+use crate::measure::{Angle, Length, tolerance};
+use crate::setout::boards::{KickSet, Stood, WinderSide, WinderTread, winders};
+use crate::setout::dry_fit::{Board, KnifeFace};
 use crate::setout::{BalusterSet, NewelSet, plan};
 use crate::site::winders::SideOf;
 use crate::site::{PlacedTurn, Site, WallFace};
@@ -77,93 +78,35 @@ pub(crate) fn standing_on<'a>(
     on.filter(|(_, here)| !here.is_empty()).collect()
 }
 
+/// Every newel, with the run that sets it.
+fn stood(chain: &Chain) -> impl Iterator<Item = Stood<'_>> {
+    chain.runs.iter().flat_map(|run| {
+        let own = run.setout.newels.iter();
+        own.map(|newel| Stood {
+            newel,
+            frame: &run.frame,
+        })
+    })
+}
+
 /// What a newel of any run takes out of a winder, in the tread's own plane, anticlockwise.
 pub(crate) fn newels_in<'a>(
     chain: &'a Chain,
     turn: &PlacedTurn,
     tread: &WinderTread,
 ) -> Vec<(&'a NewelSet, Vec<Point2<f64>>)> {
-    let outline = tread.outline();
-    let newels = chain.runs.iter().flat_map(|run| {
-        let own = run.setout.newels.iter();
-        own.map(move |newel| (run, newel))
-    });
-    newels
-        .filter_map(|(run, newel)| {
-            let ring = footprint(turn, run, newel, tread);
-            let cut = plan::common(&outline, &ring);
-            let deep = plan::extent(&cut, |at| inside(&outline, at)).1;
-            (plan::area(&cut) > 0.0 && deep > LEAST_NOTCH_MM).then_some((newel, tidy(cut)))
-        })
+    stood(chain)
+        .filter_map(|one| Some((one.newel, one.in_tread(turn, tread)?)))
         .collect()
 }
-
-/// A newel that reaches no further into a winder than this stands at its edge: 1/64 in.
-const LEAST_NOTCH_MM: f64 = 0.4;
-
-/// A newel's section where it goes through the top of a winder, in the tread's own plane,
-/// anticlockwise.
-fn footprint(
-    turn: &PlacedTurn,
-    run: &RunChain,
-    newel: &NewelSet,
-    tread: &WinderTread,
-) -> Vec<Point2<f64>> {
-    let way = run.frame.way_to_first(&newel.axis);
-    let way = turn.frame.way_from_first(&way);
-    let up = tread.plane.up;
-    let ring = newel.footprint.iter().map(|at| {
-        let foot = Point3::new(at.x, at.y, newel.foot.z);
-        let foot = in_turn(turn, run, &foot);
-        let reach = (tread.plane.origin - foot).dot(&up) / way.dot(&up);
-        tread.plane.flat(&(foot + way * reach))
-    });
-    let mut ring: Vec<Point2<f64>> = ring.collect();
-    if plan::area(&ring) < 0.0 {
-        ring.reverse();
-    }
-    ring
-}
-
-/// How far a corner of what is cut out lies inside an outline, mm.
-fn inside(outline: &[Point2<f64>], at: &Point2<f64>) -> f64 {
-    let sides = (0..outline.len()).map(|i| [outline[i], outline[(i + 1) % outline.len()]]);
-    sides
-        .map(|ends| off_segment(ends, at))
-        .fold(f64::INFINITY, f64::min)
-}
-
-/// From a point to the nearest of a side between two others.
-fn off_segment([from, to]: [Point2<f64>; 2], at: &Point2<f64>) -> f64 {
-    let along: Vector2<f64> = to - from;
-    let share = (at - from).dot(&along) / along.norm_squared().max(f64::MIN_POSITIVE);
-    (from + along * share.clamp(0.0, 1.0) - at).norm()
-}
-
-/// Clipping leaves corners twice.
-fn tidy(mut ring: Vec<Point2<f64>>) -> Vec<Point2<f64>> {
-    let same = |a: &Point2<f64>, b: &Point2<f64>| (a - b).norm() < SAME_CORNER_MM;
-    ring.dedup_by(|a, b| same(a, b));
-    while ring.len() > 1 && same(&ring[0], &ring[ring.len() - 1]) {
-        ring.pop();
-    }
-    ring
-}
-
-const SAME_CORNER_MM: f64 = crate::measure::tolerance::SAME_POINT_MM;
 
 /// How far a place on a winder lies from its narrow end, square to it; of a tread whose sides meet in
 /// a point, from the face of the next kick.
 pub(crate) fn from_narrow(tread: &WinderTread, at: &Point2<f64>) -> (SideOf, Length) {
-    let near = |of: SideOf| {
-        let sides = tread.sides.iter().filter(|side| side.of == of);
-        // Of several the one at the nosing: what it turns about may have a corner.
-        let side = sides.min_by(|a, b| to_nosing(a).total_cmp(&to_nosing(b)))?;
-        Some((of, Length::mm(off_side(side, at))))
-    };
-    near(SideOf::Narrow)
-        .or_else(|| near(SideOf::Back))
-        .unwrap_or((SideOf::Narrow, Length::ZERO))
+    let side = tread.narrow_end();
+    side.map_or((SideOf::Narrow, Length::ZERO), |side| {
+        (side.of, Length::mm(off_side(side, at)))
+    })
 }
 
 fn to_nosing(side: &WinderSide) -> f64 {
@@ -179,7 +122,7 @@ fn off_side(side: &WinderSide, at: &Point2<f64>) -> f64 {
     }
     let chords = side.points.windows(2);
     chords
-        .map(|pair| off_segment([pair[0], pair[1]], at))
+        .map(|pair| plan::off_side([pair[0], pair[1]], at))
         .fold(f64::INFINITY, f64::min)
 }
 
@@ -320,15 +263,12 @@ fn newel_at(
     tread: &WinderTread,
     side: &WinderSide,
 ) -> Option<String> {
-    let mut newels = chain.runs.iter().flat_map(|run| {
-        let own = run.setout.newels.iter();
-        own.map(move |newel| (run, newel))
+    let found = stood(chain).find(|one| {
+        let ring = one.on(turn, tread);
+        let ends = side.ends();
+        ends.iter().all(|at| plan::off_ring(&ring, at) < AT_MM)
     });
-    let found = newels.find(|(run, newel)| {
-        let ring = footprint(turn, run, newel, tread);
-        side.ends().iter().all(|at| inside(&ring, at) < AT_MM)
-    });
-    found.map(|(_, newel)| newel.name.clone())
+    found.map(|one| one.newel.name.clone())
 }
 
 /// A side so near to a face lies along it: 1/8 in, what scribing takes off (common practice, no
@@ -353,7 +293,7 @@ fn wall_at<'a>(
         };
         let (from, to) = (foot(&wall.from), foot(&wall.to));
         ends.iter()
-            .all(|at| off_segment([from, to], at) < NEAR_WALL_MM)
+            .all(|at| plan::off_side([from, to], at) < NEAR_WALL_MM)
     })
 }
 
@@ -445,5 +385,59 @@ fn kick(cutter: &Cutter<'_>, turn: &PlacedTurn, one: &KickSet) -> CutPiece {
     piece.finished = piece.long_points;
     piece.short_points = one.bottom.min(one.top) - shorter;
     piece.hand = Some(turned_to(turn));
+    let above = set.treads.iter().find(|tread| tread.number == one.step);
+    piece.notches = above.map_or_else(Vec::new, |above| kick_notches(cutter, turn, above, &name));
+    for notch in &mut piece.notches {
+        let [_, (_, from_top)] = notch.reaches;
+        notch.whole = from_top > piece.section[0] - Length::mm(tolerance::DEPARTS_MM);
+    }
     piece
+}
+
+/// What newels take out of the kick under a winder, from its narrow end and its upper edge.
+fn kick_notches(
+    cutter: &Cutter<'_>,
+    turn: &PlacedTurn,
+    above: &WinderTread,
+    name: &str,
+) -> Vec<NotchWork> {
+    let through = stood(cutter.chain).filter(|one| one.in_kick(turn, above).is_some());
+    let faces = through.flat_map(|one| {
+        let fits = dry_fits(cutter.chain, &one.newel.name).into_iter();
+        let faces = fits.flat_map(|(_, fit)| fit.faces);
+        faces.map(move |face| (one.newel, face))
+    });
+    faces
+        .filter(|(_, face)| face.on == Board::Kick && face.part == name)
+        .filter_map(|(newel, face)| kick_notch(turn, newel, &face))
+        .collect()
+}
+
+fn kick_notch(turn: &PlacedTurn, newel: &NewelSet, face: &KnifeFace) -> Option<NotchWork> {
+    let [_, (_, [from, to])] = face.board.edges;
+    let along = (to - from).try_normalize(f64::MIN_POSITIVE)?;
+    let up = face.normal.cross(&along);
+    // The upper edge runs away from the narrow end.
+    let flat = face.ring.iter().map(|at| {
+        let off = at - from;
+        Point2::new(off.dot(&along), off.dot(&up))
+    });
+    let mut ring: Vec<Point2<f64>> = flat.collect();
+    if plan::area(&ring) < 0.0 {
+        ring.reverse();
+    }
+    let (_, far) = plan::extent(&ring, |at| at.x);
+    let (low, high) = plan::extent(&ring, |at| at.y.abs());
+    Some(NotchWork {
+        newel: newel.name.clone(),
+        reaches: [
+            (Edge::Narrow, Length::mm(far)),
+            (Edge::Top, Length::mm(low.max(high))),
+        ],
+        deep: face.deep,
+        remains: (Length::mm(turn.site.kick_thickness) - face.deep).max(Length::ZERO),
+        sides: plan::sides(&ring),
+        angles: plan::angles(&ring),
+        whole: false,
+    })
 }

@@ -4,15 +4,17 @@
 
 mod block;
 mod rows;
+mod side;
 mod treads;
 mod types;
 
 pub use rows::rows;
+pub(crate) use rows::sill_piece;
+pub(crate) use side::{Side, axis};
 pub(crate) use treads::narrow_edge;
 pub use types::*;
 
 use crate::chain::{self, Chain};
-use crate::shop::cuts::is_winder;
 
 /// The marks of a whole stair.
 #[must_use]
@@ -38,15 +40,10 @@ fn newels(chain: &Chain, number: usize) -> Vec<NewelMarks> {
     newels
         .flat_map(|newel| {
             let fits = chain::dry_fits(chain, &newel.name).into_iter();
-            fits.map(|(run, mut fit)| {
-                // A winder has no open end to measure from: its own outline is cut to the newel.
-                fit.faces.retain(|face| !is_winder(chain, &face.part));
-                fit.foot = fit.foot.filter(|face| !is_winder(chain, &face.part));
-                NewelMarks {
-                    newel: newel.name.clone(),
-                    run,
-                    fit,
-                }
+            fits.map(|(run, fit)| NewelMarks {
+                newel: newel.name.clone(),
+                run,
+                fit,
             })
         })
         .collect()

@@ -1,11 +1,10 @@
 //! Running marks on a rod, on the rail's underside, on a shoe or bottom rail, and for brackets.
 
-use nalgebra::{Point3, Unit, Vector3};
-
 use crate::chain::RunChain;
-use crate::measure::{Length, tolerance};
-use crate::setout::{BalusterSet, EndCut, RailSet, SetOut};
+use crate::measure::Length;
+use crate::setout::{BalusterSet, RailSet, SetOut};
 
+use super::side::{Side, axis};
 use super::{BoreMark, Hook, MarkRow, RowOn, RunningMark};
 
 /// Every row of a run.
@@ -53,60 +52,6 @@ fn rod(setout: &SetOut) -> Option<MarkRow> {
     })
 }
 
-/// One side of a piece along the slope, from its lower end.
-struct Side {
-    /// Where the middle of that side meets the lower end's cut.
-    start: Point3<f64>,
-    along: Unit<Vector3<f64>>,
-    up: Vector3<f64>,
-    /// From there to the upper end's cut.
-    long: f64,
-}
-
-impl Side {
-    /// The side that lies `off` square above the piece's own line from end to end.
-    fn of(piece: &RailSet, off: f64) -> Self {
-        let along = Unit::new_normalize(piece.upper - piece.lower);
-        let left = Vector3::z().cross(&along).normalize();
-        let up = along.cross(&left);
-        let line = piece.lower + up * off;
-        let reach = |cut: &EndCut| (cut.point - line).dot(&cut.normal) / along.dot(&cut.normal);
-        let (low, high) = (reach(&piece.lower_cut), reach(&piece.upper_cut));
-        Self {
-            start: line + along.into_inner() * low,
-            along,
-            up,
-            long: high - low,
-        }
-    }
-
-    /// Where a line that goes through a point meets the side's plane, as a length along it.
-    fn at(&self, point: &Point3<f64>, way: &Vector3<f64>) -> f64 {
-        let reach = (self.start - point).dot(&self.up) / way.dot(&self.up);
-        (point + way * reach - self.start).dot(&self.along)
-    }
-
-    /// What a length along it is level.
-    fn level(&self, slope: f64) -> Length {
-        Length::mm(slope * self.along.xy().norm())
-    }
-
-    fn mark(&self, part: &str, slope: f64) -> RunningMark {
-        let on = -tolerance::SAME_POINT_MM..=self.long + tolerance::SAME_POINT_MM;
-        RunningMark {
-            part: part.to_owned(),
-            level: self.level(slope),
-            slope: on.contains(&slope).then(|| Length::mm(slope)),
-            bore: None,
-        }
-    }
-}
-
-fn axis(one: &BalusterSet) -> Vector3<f64> {
-    let axis = (one.top - one.foot).try_normalize(f64::MIN_POSITIVE);
-    axis.unwrap_or_else(Vector3::z)
-}
-
 fn rail(run: &RunChain) -> MarkRow {
     let rail = &run.setout.rail;
     let side = Side::of(rail, -rail.depth.as_mm());
@@ -130,14 +75,19 @@ fn rail(run: &RunChain) -> MarkRow {
     }
 }
 
+/// The bottom rail or the shoe that balusters stand in, and the row that is marked on its top.
+pub(crate) fn sill_piece(setout: &SetOut) -> Option<(&RailSet, RowOn)> {
+    match (&setout.bottom_rail, &setout.base) {
+        (Some(rail), _) => Some((rail, RowOn::BottomRailTop)),
+        (None, Some(base)) => Some((&base.shoe, RowOn::ShoeTop)),
+        (None, None) => None,
+    }
+}
+
 /// On the top of a shoe or bottom rail.
 fn sill(run: &RunChain) -> Option<MarkRow> {
     let setout = &run.setout;
-    let (piece, on) = match (&setout.bottom_rail, &setout.base) {
-        (Some(rail), _) => (rail, RowOn::BottomRailTop),
-        (None, Some(base)) => (&base.shoe, RowOn::ShoeTop),
-        (None, None) => return None,
-    };
+    let (piece, on) = sill_piece(setout)?;
     let side = Side::of(piece, piece.depth.as_mm());
     let marks = setout.balusters.iter().map(|one| {
         let mut mark = side.mark(&one.name, side.at(&one.foot, &axis(one)));

@@ -5,7 +5,7 @@ use nalgebra::Point2;
 use crate::chain::{Chain, RunChain};
 use crate::measure::Angle;
 use crate::setout::boards::SkirtEnd;
-use crate::shop::cuts::{CutFor, CutPiece, EndOf, cut_list};
+use crate::shop::cuts::{CutFor, CutPiece, cut_list};
 
 use super::{Named, NamedAngle, Stroke, StrokeKind, Template, TemplateKind};
 
@@ -94,7 +94,7 @@ fn of_piece(piece: &CutPiece) -> Vec<Use> {
     let mut uses = Vec::new();
     for end in &piece.ends {
         for cut in &end.cuts {
-            let at = format!("{name}, {}{}", end_word(end.end), cut_word(cut.what));
+            let at = format!("{name}, {}{}", end.end.word(), cut_word(cut.what));
             uses.push(from_square(cut.mitre, format!("{at}, mitre")));
             uses.push(from_square(cut.bevel, format!("{at}, bevel")));
         }
@@ -121,19 +121,6 @@ fn called(piece: &CutPiece) -> String {
         [] => String::new(),
         [one] => one.clone(),
         [first, others @ ..] => format!("{first} and {} more", others.len()),
-    }
-}
-
-const fn end_word(end: EndOf) -> &'static str {
-    match end {
-        EndOf::Lower => "lower end",
-        EndOf::Upper => "upper end",
-        EndOf::Foot => "foot",
-        EndOf::Head => "head",
-        EndOf::Left => "left end",
-        EndOf::Right => "right end",
-        EndOf::Corner => "corner",
-        EndOf::Wall => "wall end",
     }
 }
 
@@ -191,10 +178,7 @@ fn gauge(group: &[Use]) -> Template {
     ];
     made.angles = group
         .iter()
-        .map(|one| NamedAngle {
-            what: one.what.clone(),
-            is: Angle::degrees(one.from_edge),
-        })
+        .map(|one| NamedAngle::new(one.what.clone(), Angle::degrees(one.from_edge)))
         .collect();
     made
 }

@@ -5,7 +5,7 @@ use nalgebra::Point2;
 
 use crate::chain::RunChain;
 use crate::measure::{Angle, Length};
-use crate::setout::dry_fit::{Board, BoardFace, DryFit, Edge, FitSide, KnifeFace, board_face};
+use crate::setout::dry_fit::{Board, DryFit, Edge, FitSide, KnifeFace};
 
 use super::plane::{Flap, FlatBoard, Plane};
 use super::{Bore, Named, Stroke, StrokeKind, Template, TemplateKind, run_name};
@@ -35,10 +35,10 @@ const fn datum(on: Board) -> usize {
 }
 
 fn one(run: &RunChain, fit: &DryFit, face: &KnifeFace) -> Option<Template> {
-    let board = board_face(&run.run.job, &run.site, face)?;
+    let board = &face.board;
     let at = datum(face.on);
-    let plane = Plane::of(&board, at, face.on == Board::Top)?;
-    let flat = FlatBoard::of(&board, &plane);
+    let plane = Plane::of(board, at, face.on == Board::Top)?;
+    let flat = FlatBoard::of(board, &plane);
     // A skirt is cut at several steps, and an upright face may come without its top.
     let place = match face.on {
         Board::Skirt => format!("{}-{}-step-{}", fit.newel, face.part, face.step),
@@ -58,8 +58,7 @@ fn one(run: &RunChain, fit: &DryFit, face: &KnifeFace) -> Option<Template> {
     let ring: Vec<Point2<f64>> = face.ring.iter().map(|at| plane.flat(at)).collect();
     made.waste.push(ring.clone());
     if fit.round {
-        made.bores
-            .extend(round(run, fit, face, &board, &plane, &ring));
+        made.bores.extend(round(run, fit, face, &plane, &ring));
     } else {
         for line in &face.lines {
             let ends = [line.from, line.to].map(|at| plane.flat(&at));
@@ -79,7 +78,7 @@ fn one(run: &RunChain, fit: &DryFit, face: &KnifeFace) -> Option<Template> {
         }
     }
     if face.on == Board::Top {
-        flaps(run, fit, face, (&board, &plane), &mut made);
+        flaps(fit, face, &plane, &mut made);
     }
     // The corner that both edges make is what the template is laid to.
     made.labels.push(super::Label {
@@ -94,13 +93,12 @@ fn round(
     run: &RunChain,
     fit: &DryFit,
     face: &KnifeFace,
-    board: &BoardFace,
     plane: &Plane,
     ring: &[Point2<f64>],
 ) -> Option<Bore> {
     let newel = run.setout.newel(&fit.newel)?;
     let (centre, off) = face.centre.as_ref()?;
-    let lean = newel.axis.dot(&board.normal).abs().clamp(0.0, 1.0).acos();
+    let lean = newel.axis.dot(&face.normal).abs().clamp(0.0, 1.0).acos();
     Some(Bore {
         part: fit.newel.clone(),
         at: plane.flat(centre),
@@ -113,13 +111,8 @@ fn round(
 }
 
 /// The front and the open end of a tread, folded out over its edges, where the newel cuts them.
-fn flaps(
-    run: &RunChain,
-    fit: &DryFit,
-    top: &KnifeFace,
-    (board, plane): (&BoardFace, &Plane),
-    made: &mut Template,
-) {
+fn flaps(fit: &DryFit, top: &KnifeFace, plane: &Plane, made: &mut Template) {
+    let board = &top.board;
     let sides = fit.faces.iter().filter(|face| face.part == top.part);
     for face in sides.filter(|face| matches!(face.on, Board::Nose | Board::End)) {
         let edge = match face.on {
@@ -136,11 +129,10 @@ fn flaps(
                 sum + plane.flat(at).coords
             })
             / board.corners.len() as f64;
-        let whole = board_face(&run.run.job, &run.site, face);
-        let flap = Flap::over(plane, *ends, Point2::from(inside));
-        let Some((flap, whole)) = flap.zip(whole) else {
+        let Some(flap) = Flap::over(plane, *ends, Point2::from(inside)) else {
             continue;
         };
+        let whole = &face.board;
         let count = whole.corners.len();
         for i in 0..count {
             let ends = [i, (i + 1) % count].map(|at| flap.flat(&whole.corners[at]));

@@ -4,7 +4,7 @@ use nalgebra::{Point2, Point3, Vector3};
 
 use crate::chain::RunChain;
 use crate::job::{Profile, RailEnd};
-use crate::measure::{Angle, Length};
+use crate::measure::Length;
 use crate::setout::{EndCut, RailSet, WallRailSet, plan};
 
 use super::{Label, Named, NamedAngle, Stroke, StrokeKind, Template, TemplateKind, run_name};
@@ -155,11 +155,10 @@ impl Bar<'_> {
 
     fn angles(&self, end: usize) -> Vec<NamedAngle> {
         let cut = self.cuts[end];
-        let named = |what: &str, is: Angle| NamedAngle {
-            what: what.to_owned(),
-            is,
-        };
-        vec![named("mitre", cut.mitre), named("bevel", cut.bevel)]
+        vec![
+            NamedAngle::new("mitre", cut.mitre),
+            NamedAngle::new("bevel", cut.bevel),
+        ]
     }
 
     fn name(&self, end: usize, what: &str) -> String {

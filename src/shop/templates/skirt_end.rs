@@ -103,13 +103,9 @@ fn one(run: &RunChain, skirt: &WallSkirtSet, upper: bool) -> Template {
         made.strokes
             .push(Stroke::line(StrokeKind::Cut, name.clone(), *from, *to));
     }
-    let named = |what: &str, is: Angle| NamedAngle {
-        what: what.to_owned(),
-        is,
-    };
     made.angles = vec![
-        named("plumb cut, from square", end.plumb),
-        named("level cut, from square", end.level),
+        NamedAngle::new("plumb cut, from square", end.plumb),
+        NamedAngle::new("level cut, from square", end.level),
     ];
     // Mitred to a level base instead of butted: only where the job has a base.
     if end.caps.is_some() {
@@ -122,7 +118,7 @@ fn one(run: &RunChain, skirt: &WallSkirtSet, upper: bool) -> Template {
             to,
         ));
         made.angles
-            .push(named("mitre to the base, from square", mitre));
+            .push(NamedAngle::new("mitre to the base, from square", mitre));
     }
     made
 }

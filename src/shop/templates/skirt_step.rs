@@ -6,7 +6,6 @@ use nalgebra::{Point2, Vector2};
 
 use crate::chain::RunChain;
 use crate::job::Hand;
-use crate::measure::Angle;
 use crate::setout::boards::{OpenSkirtSet, SkirtStep};
 
 use super::{Named, NamedAngle, Stroke, StrokeKind, Template, TemplateKind, run_name};
@@ -65,14 +64,10 @@ fn one(run: &RunChain, skirt: &OpenSkirtSet, step: &SkirtStep) -> Template {
     made.strokes.extend(
         next.map(|next| Stroke::line(StrokeKind::Cut, Named::Words("level cut"), head, next)),
     );
-    let named = |what: &str, is: Angle| NamedAngle {
-        what: what.to_owned(),
-        is,
-    };
     made.angles = vec![
-        named("saw tilted", step.tilt),
-        named("mitre line out of plumb", step.lean),
-        named("level cut out of level", step.climb),
+        NamedAngle::new("saw tilted", step.tilt),
+        NamedAngle::new("mitre line out of plumb", step.lean),
+        NamedAngle::new("level cut out of level", step.climb),
     ];
     made
 }

@@ -42,6 +42,8 @@ pub enum TemplateKind {
     Notch(Board),
     /// The bores of one tread.
     Bores,
+    /// The bores along a shoe or a bottom rail, or where its balusters stand in a plough.
+    RailBores,
     /// The outline of a winder's tread, with its bores and notches.
     Winder,
     /// A rail's section and the face of its cut; true at the upper end.
@@ -184,6 +186,17 @@ pub struct NamedAngle {
     pub what: String,
     /// The angle.
     pub is: Angle,
+}
+
+impl NamedAngle {
+    /// An angle that is called so.
+    #[must_use]
+    pub fn new(what: impl Into<String>, is: Angle) -> Self {
+        Self {
+            what: what.into(),
+            is,
+        }
+    }
 }
 
 impl Template {

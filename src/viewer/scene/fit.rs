@@ -331,6 +331,7 @@ pub(super) fn plugin(app: &mut App) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::setout::dry_fit::{BoardFace, Edge};
 
     fn square(size: f64) -> Vec<Point3<f64>> {
         [(0.0, 0.0), (size, 0.0), (size, size), (0.0, size)]
@@ -375,6 +376,13 @@ mod tests {
             lines: Vec::new(),
             centre: None,
             deep: crate::measure::Length::ZERO,
+            board: BoardFace {
+                part: "T1".to_owned(),
+                corners: square(50.0),
+                normal: Vector3::z(),
+                edges: [Edge::Nosing, Edge::OpenEnd].map(|edge| (edge, [Point3::origin(); 2])),
+                kick: None,
+            },
         };
         let lines = crossed(&face);
         assert_eq!(lines.len(), 2);

@@ -8,7 +8,7 @@ use rakewell::solids::PartKind;
 
 use super::{ALL, ROOMS, meant};
 use crate::setout::flight::two_per_tread;
-use crate::shop::STRAIGHT;
+use crate::shop::{STRAIGHT, with};
 
 /// Area of a flat ring by the shoelace formula.
 fn area(ring: &[(f64, f64)]) -> f64 {
@@ -92,6 +92,54 @@ fn a_section_tells_the_rail_where_it_meets_its_newel() {
         told.iter().all(|one| (one - middle).abs() > 1.0),
         "{told:?}"
     );
+}
+
+#[test]
+fn a_section_tells_the_bottom_rail_as_it_tells_the_rail() {
+    // A true flight: its underside lies the design's height plumb over the line through the nosings, and
+    // its end on a plumb face is its depth over the cosine of its pitch high (similar triangles).
+    let text = with(
+        STRAIGHT,
+        &[
+            (
+                "balusters: (\n",
+                "bottom_rail: (name: \"R2\", width: \"2\", depth: \"1\", above: \"1/2\"),\n        balusters: (\n",
+            ),
+            (
+                "stands: Displaces(step: 1, balusters: 1)",
+                "stands: At(x: \"-1/2\")",
+            ),
+            (
+                "stands: Displaces(step: 13, balusters: 0)",
+                "stands: At(x: \"134\")",
+            ),
+            ("spacing: PerTread(count: 2)", "spacing: AlongRail()"),
+        ],
+    );
+    let chain = meant(&text);
+    let run = chain.first();
+    let (job, site) = (&run.run.job, &run.site);
+    let (rise, going) = (
+        job.flight.rise.value.as_mm(),
+        job.flight.going.value.as_mm(),
+    );
+    for newel in &run.setout.newels {
+        let view = View::Newel {
+            newel: newel.name.clone(),
+        };
+        let drawn = draw(&chain, &view, ROOMS[1], job.tape).unwrap();
+        let half = newel.along.as_mm() / 2.0;
+        let face = newel.foot.x + if newel.at_foot { half } else { -half };
+        let over = rise + (face - site.steps[0].nosing_x()) * rise / going - newel.foot.z;
+        let under = over + 12.7;
+        let top = under + 25.4 * (rise / going).hypot(1.0);
+        for wanted in [under, top] {
+            let mut up = drawn.dims.iter().filter(|dim| dim.row == "up the newel");
+            // Places that no pencil parts are told as one.
+            let near = up.any(|dim| (dim.exact.as_mm() - wanted).abs() < 0.4 + 1e-6);
+            assert!(near, "{}: {wanted} among {:?}", newel.name, drawn.dims);
+        }
+    }
 }
 
 #[test]

@@ -5,13 +5,14 @@ use nalgebra::Point2;
 use rakewell::chain::{self, Chain};
 use rakewell::job::Document;
 use rakewell::measure::{Length, Tape};
-use rakewell::publish::full_size::{Options, files};
-use rakewell::publish::paper::{PaperError, PaperSize};
+use rakewell::publish::full_size::{Options, Printed, files, print};
+use rakewell::publish::paper::{OVERLAP, PaperError, PaperSize};
+use rakewell::publish::pdf::Mark;
 use rakewell::shop::cuts::cut_list;
 use rakewell::shop::pole::{PoleWhat, poles};
 use rakewell::shop::templates::{Named, StrokeKind, Template, TemplateKind, templates};
 
-use super::SCENES;
+use super::{SCENES, with};
 use crate::cli::DEMO;
 
 /// The starter, plumb and level throughout, with a rise of 7 1/2, a going of 10 and an overhang of
@@ -330,6 +331,134 @@ fn gauges_do_not_run_over_the_check_ruler() {
             y - most.y >= top && y - least.y <= top + height,
             "{sheet:?}"
         );
+    }
+}
+
+/// The plain flight with a bottom rail of 2 by 1 between newels of 3 1/2 about -1/2 and 134, balusters
+/// of 1 1/4 at even gaps between them.
+fn on_a_bottom_rail() -> String {
+    with(
+        &plain(),
+        &[
+            (
+                "balusters: (\n",
+                "bottom_rail: (name: \"R2\", width: \"2\", depth: \"1\", above: \"1/2\"),\n        balusters: (\n",
+            ),
+            (LOWER, "stands: At(x: \"-1/2\")"),
+            (UPPER, "stands: At(x: \"134\")"),
+            (SPACING, "spacing: AlongRail()"),
+        ],
+    )
+}
+
+const LOWER: &str = "stands: Displaces(step: 1, balusters: 1)";
+const UPPER: &str = "stands: Displaces(step: 13, balusters: 0)";
+const SPACING: &str = "spacing: PerTread(count: 2)";
+
+/// By hand, at 3-4-5: between the newels' faces lie 134 - 1 3/4 - (-1/2 + 1 3/4) = 131 level, 163 3/4
+/// along the slope; n balusters leave n + 1 gaps of (131 - n 1 1/4) / (n + 1), and each centre lies that
+/// and half a baluster on, times the secant of 1 1/4, in the middle of the rail. What stands plumb is the
+/// pitch off square to the top.
+#[test]
+fn the_bores_along_a_bottom_rail() {
+    let chain = chain_of(&on_a_bottom_rail());
+    let all = templates(&chain);
+    let strip = named(&all, "R2-bores");
+    let count = strip.bores.len();
+    assert!(count > 20, "{count}");
+    let gap = (131.0 - count as f64 * 1.25) / (count as f64 + 1.0);
+    for (at, bore) in strip.bores.iter().enumerate() {
+        let level = gap + 0.625 + at as f64 * (gap + 1.25);
+        near(inches(bore.at.x), level * 1.25, 1e-6, "from the lower end");
+        near(inches(bore.at.y), 1.0, 1e-6, "in the middle");
+        let [(_, along), (_, across)] = bore.off;
+        near(along.as_mm(), bore.at.x, 1e-9, "told along");
+        near(across.as_mm(), bore.at.y, 1e-9, "told across");
+        near(bore.from_square.as_degrees(), 36.8699, 1e-4, "3-4-5");
+        let peg = chain.first().setout.balusters[at].peg;
+        assert_eq!((bore.depth, bore.diameter), peg);
+        // A square of 1 1/4 is 1 1/4 sec p long on the slope.
+        let long = bore.outline.iter().map(|at| at.x);
+        let (low, high) = long.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| {
+            (low.min(x), high.max(x))
+        });
+        near(inches(high - low), 1.5625, 1e-6, "outline");
+    }
+    let ends: Vec<f64> = cuts(strip).map(|line| inches(line[0].x)).collect();
+    near(ends[0], 0.0, 1e-6, "hooked on the lower end");
+    near(ends[1], 163.75, 1e-6, "upper end");
+}
+
+/// Balusters in the plough of a shoe are not bored for: their centres are marked.
+#[test]
+fn a_shoe_has_its_centres_marked() {
+    let chain = chain_of(scene("half-wall"));
+    let all = templates(&chain);
+    let strip = named(&all, "shoe-bores");
+    assert_eq!(strip.bores.len(), chain.first().setout.balusters.len());
+    for pair in strip.bores.windows(2) {
+        assert!(pair[1].at.x > pair[0].at.x);
+    }
+    let width = chain.first().setout.base.as_ref().unwrap().shoe.width;
+    for bore in &strip.bores {
+        near(bore.diameter.as_mm(), 0.0, 1e-12, "nothing to bore");
+        near(bore.at.y, width.as_mm() / 2.0, 1e-6, "in the plough");
+    }
+}
+
+fn rounds(printed: &Printed, page: usize) -> Vec<(f64, f64, f64)> {
+    let marks = printed.pages[page - 1].marks.iter();
+    marks
+        .filter_map(|mark| match mark {
+            Mark::Round { centre, radius, .. } => Some((centre.x, centre.y, *radius)),
+            _ => None,
+        })
+        .collect()
+}
+
+/// On letter and on A4 every bore lies, with its own radius, in a strip where its origin says; strips go
+/// on from one another with the overlap, and several share a page.
+#[test]
+fn strips_hold_every_bore_at_full_size() {
+    let chain = chain_of(&on_a_bottom_rail());
+    let all = templates(&chain);
+    let strip = named(&all, "R2-bores");
+    for (width, height) in [(215.9, 279.4), (210.0, 297.0)] {
+        let on = Options {
+            paper: PaperSize::of(width, height),
+            margin: 10.0,
+            tape: Tape::Sixteenths,
+        };
+        let printed = print("a job", strip, &on).unwrap();
+        assert!(printed.pages.len() < printed.sheets.len());
+        for pair in printed.sheets.windows(2) {
+            let right = |one: &rakewell::publish::full_size::SheetOf| {
+                one.window.0 + one.window.2 - one.origin.0
+            };
+            let left = pair[1].window.0 - pair[1].origin.0;
+            near(right(&pair[0]) - left, OVERLAP, 1e-9, "overlap");
+            assert_eq!(pair[0].beside[1], Some(pair[1].page));
+            assert_eq!(pair[1].beside[0], Some(pair[0].page));
+        }
+        for sheet in &printed.sheets {
+            let (left, top, wide, tall) = sheet.window;
+            let page = &printed.pages[sheet.page - 1];
+            assert!(left >= 10.0 && left + wide <= page.width - 10.0 + 1e-9);
+            assert!(top >= 10.0 && top + tall <= page.height - 10.0 + 1e-9);
+        }
+        for bore in &strip.bores {
+            let drawn = printed.sheets.iter().any(|sheet| {
+                let (x, y) = (sheet.origin.0 + bore.at.x, sheet.origin.1 - bore.at.y);
+                let (left, top, wide, tall) = sheet.window;
+                let inside = x > left && x < left + wide && y > top && y < top + tall;
+                inside
+                    && rounds(&printed, sheet.page).iter().any(|(u, v, radius)| {
+                        (u - x).hypot(v - y) < 1e-9
+                            && (radius * 2.0 - bore.diameter.as_mm()).abs() < 1e-9
+                    })
+            });
+            assert!(drawn, "{} on {width}", bore.part);
+        }
     }
 }
 

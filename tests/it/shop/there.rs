@@ -1,9 +1,10 @@
 //! What is there already is neither cut nor bought: counted by hand.
 
 use rakewell::chain;
-use rakewell::job::{BoardFor, Document};
+use rakewell::job::{BoardFor, Document, Work};
 use rakewell::publish::shop::there_words;
 use rakewell::shop::cuts::{PieceKind, Standing, cut_list};
+use rakewell::shop::hours::hours;
 use rakewell::shop::prices::{NEWEL_CAP, Prices};
 use rakewell::shop::reckoning::{Reckoning, reckon};
 
@@ -89,6 +90,35 @@ fn with_nothing_there_all_is_cut_and_bought() {
     assert_eq!(needed(&reckoned, NEWEL_CAP), 2);
     let balusters = chain.first().setout.balusters.len() as u64;
     assert_eq!(needed(&reckoned, BoardFor::Balusters.word()), balusters);
+}
+
+/// What stands is not worked on again: one newel, one baluster and one notch fewer, counted by hand; what
+/// was delivered is still to be fitted.
+#[test]
+fn hours_are_of_what_is_not_fitted_yet() {
+    let count = |says: &str, work: Work| -> (usize, Vec<String>) {
+        let (chain, _) = told(says);
+        let lines = hours(&chain, &chain.first().run.job).lines;
+        let on = lines.into_iter().find(|one| one.work == work).unwrap().on;
+        (on.len(), on)
+    };
+    let (all, with_newels) = count("built: [", Work::Newels);
+    let (left, newels) = count(THERE, Work::Newels);
+    assert_eq!((all, left), (2, 1));
+    assert_eq!(with_newels, ["N1", "N2"]);
+    assert_eq!(newels, ["N2"]);
+    for work in [Work::Balusters, Work::Notches] {
+        let (all, _) = count("built: [", work);
+        let (left, on) = count(THERE, work);
+        assert_eq!(left + 1, all, "{work:?} {on:?}");
+    }
+    let (_, notches) = count(THERE, Work::Notches);
+    assert!(notches.iter().all(|one| !one.starts_with("N1 ")));
+    // Both ends of its rail are still to be joined.
+    assert_eq!(
+        count(THERE, Work::RailJoints).0,
+        count("built: [", Work::RailJoints).0
+    );
 }
 
 /// A newel twelve inches too short is within no limit: another is bought, and that is said.

@@ -1,8 +1,11 @@
 //! Winders at the saw: closed forms, and the solid beside the piece.
 
 use approx::assert_relative_eq;
+use rakewell::chain::{self, Chain};
+use rakewell::inspect::Kind;
 use rakewell::measure::Length;
 use rakewell::publish::shop::untold_words;
+use rakewell::setout::dry_fit::{Board, Edge as FitEdge, FitSide, KnifeLine};
 use rakewell::shop::cuts::{CutPiece, Detail, Edge, PieceKind, WinderEdge, cut_list};
 use rakewell::shop::hours::hours;
 use rakewell::shop::marks::marks;
@@ -244,25 +247,135 @@ fn what_stands_on_a_winder_is_marked_from_its_own_edges() {
 }
 
 // The second kick runs at half a right angle from the well's corner at (1600, 60): before it lies what
-// has x + y under 1660. The newel of 125 stands about (1700, 0), its nearest corner at (1637.5, -62.5):
-// what it takes out of the first winder is a triangle with two sides of 1660 - 1575 = 85, which reaches
-// back to 1722.5, 242.5 behind the nosing, and 122.5 in from the well. Elementary geometry.
+// has x + y under 1660. The newel of 125 stands about (1700, 0) on the first winder, its nearest corner at
+// (1637.5, -62.5), where x + y is 1575. The second winder's nosing stands 20 before that kick, at
+// x + y = 1660 - 20 sqrt 2: what it takes out of that winder is the newel's square less a triangle with two
+// sides of 85 - 20 sqrt 2, and out of the kick, 12 thick, what lies between triangles with sides of 85 and
+// 85 + 12 sqrt 2, from the first winder's top to the second's underside, 195 - 25. Elementary geometry.
 #[test]
 fn a_newel_within_a_turn_is_notched_into_its_winders() {
     let chain = chain_of(&about_a_well());
     let list = cut_list(&chain);
-    let notch = &winder(&list.pieces, "W.T1").notches[0];
+    let root = 2.0_f64.sqrt();
+    assert!(winder(&list.pieces, "W.T1").notches.is_empty());
+    let notch = &winder(&list.pieces, "W.T2").notches[0];
     assert_eq!(notch.newel, "N2");
     let mut sides: Vec<f64> = notch.sides.iter().map(|side| side.as_mm()).collect();
     sides.sort_by(f64::total_cmp);
-    assert_eq!(sides.len(), 3);
-    for (side, wanted) in sides.iter().zip([85.0, 85.0, 85.0 * 2.0_f64.sqrt()]) {
+    let leg = 85.0 - 20.0 * root;
+    let wanted = [125.0 - leg, 125.0 - leg, leg * root, 125.0, 125.0];
+    assert_eq!(sides.len(), wanted.len());
+    for (side, wanted) in sides.iter().zip(wanted) {
         assert_relative_eq!(*side, wanted, epsilon = 1e-6);
     }
-    let [(first, back), (second, across)] = notch.reaches;
-    assert_eq!((first, second), (Edge::Nosing, Edge::Narrow));
-    assert_relative_eq!(back.as_mm(), 242.5, epsilon = 1e-6);
-    assert_relative_eq!(across.as_mm(), 122.5, epsilon = 1e-6);
+    // Its far corner lies at (1762.5, 62.5).
+    let [(first, back), _] = notch.reaches;
+    assert_eq!(first, Edge::Nosing);
+    assert_relative_eq!(
+        back.as_mm(),
+        (1825.0 - 1660.0) / root + 20.0,
+        epsilon = 1e-6
+    );
+    let mut kicks = list.of("W.K2");
+    let kick = &kicks
+        .find(|one| one.kind == PieceKind::Kick)
+        .unwrap()
+        .notches[0];
+    let [(narrow, far), (top, down)] = kick.reaches;
+    assert_eq!((narrow, top), (Edge::Narrow, Edge::Top));
+    assert_relative_eq!(far.as_mm(), 122.5 * root, epsilon = 1e-6);
+    assert_relative_eq!(down.as_mm(), 170.0, epsilon = 1e-6);
+    assert_relative_eq!(kick.deep.as_mm(), 12.0, epsilon = 1e-6);
+    assert_relative_eq!(kick.remains.as_mm(), 0.0, epsilon = 1e-6);
+    assert!(!kick.whole);
+}
+
+// What is left of both is what the outlines leave: by the figures above.
+#[test]
+fn a_notched_winders_solid_has_its_notch() {
+    let (cut, whole) = (chain_of(&about_a_well()), chain_of(&elsewhere()));
+    let volume = |chain: &Chain, name: &str| {
+        let found = parts(chain).into_iter().find(|part| part.name == name);
+        found.unwrap().volume
+    };
+    let taken = |name: &str| volume(&whole, name) - volume(&cut, name);
+    let root = 2.0_f64.sqrt();
+    let leg = 85.0 - 20.0 * root;
+    let tread = 125.0 * 125.0 - leg * leg / 2.0;
+    assert_relative_eq!(taken("W.T1"), 0.0, epsilon = 1e-3);
+    assert_relative_eq!(taken("W.T2"), tread * 25.0, max_relative = 1e-9);
+    let further = 85.0 + 12.0 * root;
+    let kick = (further * further - 85.0 * 85.0) / 2.0;
+    assert_relative_eq!(taken("W.K2"), kick * 170.0, max_relative = 1e-9);
+    // Nothing meets it where it is notched.
+    let clashes = cut.inspection.findings.iter();
+    let clashes = clashes.filter(|one| one.key.kind == Kind::Clash);
+    let met: Vec<_> = clashes
+        .filter(|one| one.key.parts.iter().any(|part| part.starts_with("W.")))
+        .filter(|one| one.key.parts.iter().any(|part| part == "N2"))
+        .collect();
+    assert!(met.is_empty(), "{met:?}");
+    // Before it is cut the boards are whole, and it goes into just these.
+    let uncut = chain::uncut(&cut, "N2");
+    let names: Vec<&str> = uncut.iter().map(|one| one.part.name.as_str()).collect();
+    assert_eq!(names, ["W.T2", "W.K2"]);
+}
+
+// The same lines read from the winders' own edges: the foot on the first winder, whose nosing lies at
+// x = 1480, and the notch in the second, whose nosing runs at half a right angle.
+#[test]
+fn a_newel_within_a_turn_is_set_down_on_its_winders() {
+    let chain = chain_of(&about_a_well());
+    let fits = chain::dry_fits(&chain, "N2");
+    let (_, fit) = fits.iter().find(|(run, _)| *run == 0).unwrap();
+    let side =
+        |lines: &[KnifeLine], side: FitSide| lines.iter().find(|one| one.side == side).cloned();
+    let foot = fit.foot.as_ref().unwrap();
+    assert_eq!(foot.part, "W.T1");
+    let (edge, off) = side(&foot.lines, FitSide::Downhill).unwrap().off;
+    assert_eq!(edge, FitEdge::Nosing);
+    for off in off {
+        assert_relative_eq!(off.as_mm(), 157.5, epsilon = 1e-6);
+    }
+    let on: Vec<(&str, Board)> = fit
+        .faces
+        .iter()
+        .map(|face| (face.part.as_str(), face.on))
+        .collect();
+    assert_eq!(
+        on,
+        [
+            ("W.T2", Board::Top),
+            ("W.T2", Board::Nose),
+            ("W.K2", Board::Kick)
+        ]
+    );
+    let root = 2.0_f64.sqrt();
+    let far = side(&fit.faces[0].lines, FitSide::Uphill).unwrap();
+    let (edge, mut off) = if far.off.0 == FitEdge::Nosing {
+        far.off
+    } else {
+        far.along
+    };
+    assert_eq!(edge, FitEdge::Nosing);
+    off.sort_by(Length::total_cmp);
+    for (off, sum) in off.iter().zip([1700.0, 1825.0]) {
+        assert_relative_eq!(off.as_mm(), (sum - 1660.0) / root + 20.0, epsilon = 1e-6);
+    }
+    // No other run has it twice.
+    assert!(fits.iter().all(|(run, fit)| *run == 0 || !fit.cuts()));
+    // The kick has a template, the tread's notch stands on the tread's own.
+    let all = templates(&chain);
+    assert!(all.iter().any(|one| one.name == "N2-W.K2"));
+    assert!(!all.iter().any(|one| one.name == "N2-W.T2"));
+}
+
+/// The turn about a well with its newel at the last kick, before the turn.
+fn elsewhere() -> String {
+    with(
+        &about_a_well(),
+        &[("x: \"1700\", y: \"0\"", "x: \"1400\", y: \"0\"")],
+    )
 }
 
 #[test]

@@ -2,6 +2,10 @@
 
 use std::collections::BTreeSet;
 
+use rakewell::explain::Explanation;
+use rakewell::publish::report_sheet;
+use rakewell::publish::sheet::Paper;
+
 use serde_json::Value;
 
 use super::scene;
@@ -166,4 +170,30 @@ fn letters_that_print_as_boxes_are_said_once_on_the_sheet_and_beside_the_answer(
     assert_eq!(told[0], 1);
     assert_eq!(told.iter().sum::<usize>(), 1, "{told:?}");
     super::holds_together("odd", &made, "letter");
+    // The survey sheet and the report say it on each page with such a letter, and on no other.
+    let found = chain.inspection.troubles();
+    let troubles = rakewell::publish::Told::each(&found, vec![Explanation::default(); found.len()]);
+    let report = rakewell::publish::Report {
+        job: &job,
+        chain: &chain,
+        troubles: &troubles,
+    };
+    let options = report_sheet::Options::default();
+    let inspection = report_sheet::report_sheet(&report, options).laid(Paper::Letter);
+    let options = rakewell::publish::sheet::Options {
+        paper: Paper::Letter,
+        filled: true,
+    };
+    let survey = rakewell::publish::sheet::sheet(&job, options);
+    for sheet in [inspection, survey] {
+        let mut said = 0;
+        for page in sheet.pages() {
+            let texts = super::texts(&page);
+            let odd = texts.iter().any(|(text, _)| text.contains(far));
+            let boxes = texts.iter().filter(|(text, _)| text.starts_with("A box:"));
+            assert_eq!(boxes.count(), usize::from(odd));
+            said += usize::from(odd);
+        }
+        assert!(said > 0);
+    }
 }
