@@ -165,7 +165,7 @@ mod tests {
             });
         }
         Look {
-            note: "what \"he\" said \\ and\nmore".to_owned(),
+            note: "what \"he\" said \\ and more".to_owned(),
             finishes,
             wall: Some(tone),
             floor: Some(Finish::Paint {

@@ -331,6 +331,7 @@ fn named(name: &str) -> Key {
         "F4" => Key::F4,
         "F5" => Key::F5,
         "F6" => Key::F6,
+        "F7" => Key::F7,
         letter => Key::Character(letter.into()),
     }
 }

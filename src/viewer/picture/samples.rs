@@ -31,10 +31,12 @@ fn spread(number: u32, base: u32) -> f64 {
     sum
 }
 
-/// How far a look goes off the middle of each pixel, pixels right and down.
-fn off_middle(look: u32) -> Vec2 {
-    let off = |base| convert::single(spread(look + 1, base) - 0.5);
-    Vec2::new(off(2), off(3))
+/// How far a look goes off the middle of each pixel, pixels right and down: evenly spread, and about the
+/// middle as a whole where there are as many as a power of two (Hammersley's points).
+fn off_middle(look: u32, of: u32) -> Vec2 {
+    let step = 1.0 / f64::from(of);
+    let off = |share: f64| convert::single(share + step / 2.0 - 0.5);
+    Vec2::new(off(f64::from(look) * step), off(spread(look, 2)))
 }
 
 /// Where the sun stands in its disc, radians across and up.
@@ -79,7 +81,7 @@ pub(super) fn sampled(
     let mut mean = Mean::new(size);
     let suns = suns(app);
     for look in 0..looks {
-        look_off(app, UVec2::new(size.0, size.1), off_middle(look));
+        look_off(app, UVec2::new(size.0, size.1), off_middle(look, looks));
         let (across, up) = in_disc(look);
         for (sun, at) in &suns {
             let turn = Quat::from_rotation_y(convert::single(across))
@@ -114,9 +116,9 @@ mod tests {
     #[test]
     fn looks_are_spread_over_the_whole_pixel_and_about_its_middle() {
         for looks in [4, 16] {
-            let all: Vec<Vec2> = (0..looks).map(off_middle).collect();
+            let all: Vec<Vec2> = (0..looks).map(|look| off_middle(look, looks)).collect();
             let mean = all.iter().sum::<Vec2>() / convert::single(looks);
-            assert!(mean.length() < 0.13, "{mean}");
+            assert!(mean.length() < 1e-6, "{mean}");
             // One in each quarter, at the least.
             for quarter in [(-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0)] {
                 let within = |at: &&Vec2| at.x * quarter.0 >= 0.0 && at.y * quarter.1 >= 0.0;

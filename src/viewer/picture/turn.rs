@@ -83,7 +83,8 @@ mod tests {
             approx::assert_relative_eq!(other.reach, first.reach, max_relative = 0.02);
             approx::assert_relative_eq!(other.pitch, first.pitch);
             assert!((other.target - first.target).norm() < 0.02 * first.reach);
-            approx::assert_relative_eq!(other.yaw - first.yaw, degrees.to_radians());
+            let turned = other.yaw - first.yaw;
+            approx::assert_relative_eq!(turned, degrees.to_radians(), epsilon = 1e-9);
         }
     }
 
