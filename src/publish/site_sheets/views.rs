@@ -16,12 +16,8 @@ pub(super) fn figures(chain: &Chain, room: (f64, f64), tape: Tape) -> (Vec<Figur
     let (mut figures, mut not_drawn) = (Vec::new(), Vec::new());
     let mut names = BTreeSet::new();
     for view in views(chain) {
-        let mut rooms = cells(chain, &view, room);
-        rooms.push(whole);
-        match rooms
-            .into_iter()
-            .find_map(|room| draw(chain, &view, room, tape))
-        {
+        let drawn = draw(chain, &view, cell(chain, &view, room), tape);
+        match drawn.or_else(|| draw(chain, &view, whole, tape)) {
             Some(drawn) => {
                 let name = own_name(&mut names, &view.name());
                 figures.push(figure(name, &view, drawn));
@@ -55,27 +51,22 @@ fn figure(name: String, view: &View, drawn: Measured) -> Figure {
 /// A drawing is no larger: on a large sheet several stand beside one another.
 const WHOLE: (f64, f64) = (520.0, 360.0);
 
-/// The rooms to try for a drawing, the first in which it can be read: the whole of a small sheet for what
-/// is large, a part of it for details.
-fn cells(chain: &Chain, view: &View, (width, height): (f64, f64)) -> Vec<(f64, f64)> {
+/// The room of a drawing: the whole of a small sheet for what is large, a part of it for details.
+fn cell(chain: &Chain, view: &View, (width, height): (f64, f64)) -> (f64, f64) {
     let level = |run: usize| chain.runs[run].run.job.level.is_some();
-    let wanted: &[(f64, f64)] = match view {
+    let (wide, tall) = match view {
         // A level run is long and low: half a small sheet.
-        View::Plan { run: Some(run) } if level(*run) => &[(WHOLE.0, 76.0)],
-        View::Plan { .. } | View::Elevation { .. } => &[WHOLE],
-        View::Newel { .. } => &[(118.0, 170.0)],
-        // Two on a small sheet, or else one.
-        View::Notch { .. } => &[(190.0, 62.0), (190.0, 100.0)],
-        View::Reveals { .. } => &[(240.0, 75.0)],
-        View::Wall { .. } => &[(118.0, 75.0)],
+        View::Plan { run: Some(run) } if level(*run) => (WHOLE.0, 76.0),
+        View::Plan { .. } | View::Elevation { .. } => WHOLE,
+        View::Newel { .. } => (118.0, 170.0),
+        View::Notch { .. } => (190.0, 100.0),
+        View::Reveals { .. } => (240.0, 75.0),
+        View::Wall { .. } => (118.0, 75.0),
     };
     // As many beside and over one another as find room, and what is left shared out among them.
     let part = |room: f64, wanted: f64, over: f64| {
         let count = ((room + GAP) / (wanted + over + GAP)).floor().max(1.0);
         ((room + GAP) / count - GAP - over).min(wanted * 1.3)
     };
-    let wanted = wanted.iter();
-    wanted
-        .map(|(wide, tall)| (part(width, *wide, 0.0), part(height, *tall, CAPTION)))
-        .collect()
+    (part(width, wide, 0.0), part(height, tall, CAPTION))
 }
