@@ -12,6 +12,7 @@ mod cli;
 mod client;
 mod doubt;
 mod explain;
+mod fault;
 mod job;
 mod measure;
 mod measured;
