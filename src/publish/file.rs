@@ -3,7 +3,7 @@
 //! In: a path and bytes. Out: the file, or what was there before.
 
 use std::io::{self, ErrorKind};
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 use crate::job::whole::{self, Draft, Go, Place, Refused, Rights, Steps};
 
@@ -62,6 +62,16 @@ pub fn write_all(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Strin
     write_all_by(folder, files, &Go)
 }
 
+/// True for a name that stays in its folder on every system: plain names with `/` between.
+fn is_inside(name: &str) -> bool {
+    let plain = |part: Component<'_>| matches!(part, Component::Normal(_));
+    !name.is_empty()
+        && Path::new(name).components().all(plain)
+        // Elsewhere these begin a drive, another folder or a stream of the file.
+        && !name.contains(['\\', ':'])
+        && !name.chars().any(char::is_control)
+}
+
 /// As [`write_all`], asking before each step.
 ///
 /// # Errors
@@ -74,6 +84,12 @@ pub fn write_all_by(
     let mut drafts: Vec<(PathBuf, Draft)> = Vec::with_capacity(files.len());
     let mut last: Option<PathBuf> = None;
     for (name, bytes) in files {
+        if !is_inside(name) {
+            return Err(format!(
+                "{name:?} is no name of a file in {}",
+                folder.display()
+            ));
+        }
         let path = folder.join(name);
         let within = path.parent().unwrap_or(folder);
         if last.as_deref() != Some(within) {
@@ -91,4 +107,43 @@ pub fn write_all_by(
         draft.replace(steps).map_err(|error| why(&path, &error))?;
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_name_leads_out_of_the_folder() {
+        let above = tempfile::tempdir().unwrap();
+        let folder = above.path().join("into");
+        let outside = [
+            "../a",
+            "/a",
+            "a/../../b",
+            "..",
+            ".",
+            "",
+            "C:\\a",
+            "C:a",
+            "..\\a",
+            "\\\\host\\a",
+            "a:b",
+            "a\u{0}",
+        ];
+        for name in outside {
+            let files = [
+                ("good".to_owned(), Vec::new()),
+                (name.to_owned(), Vec::new()),
+            ];
+            let why = write_all(&folder, &files).unwrap_err();
+            assert!(why.contains("is no name of a file in"), "{name:?}: {why}");
+            let left = std::fs::read_dir(&folder).unwrap().count();
+            assert_eq!(left, 0, "{name:?}");
+        }
+        let within = [("a/b.c".to_owned(), b"x".to_vec())];
+        write_all(&folder, &within).unwrap();
+        assert_eq!(std::fs::read(folder.join("a/b.c")).unwrap(), b"x");
+        assert_eq!(std::fs::read_dir(above.path()).unwrap().count(), 1);
+    }
 }

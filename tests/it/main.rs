@@ -5,6 +5,7 @@
     reason = "a test that finds nothing where something must be has failed"
 )]
 
+mod alike;
 mod ball;
 mod building;
 mod clash;
@@ -14,6 +15,7 @@ mod doubt;
 mod explain;
 mod fault;
 mod job;
+mod limits;
 mod measure;
 mod measured;
 mod points;

@@ -41,7 +41,7 @@ mod winders;
 mod wood;
 
 use super::diagnostic::{Diagnostic, Severity};
-use super::limits::Bounds;
+use super::limits::{Bounds, LONGEST_JOB};
 use super::lines::Lines;
 use super::spans::Spans;
 use super::{Job, Len, OneRun};
@@ -79,6 +79,7 @@ pub(super) fn check(job: &Job, text: &str, spans: &Spans, lines: &Lines) -> Vec<
             lines,
             found,
         };
+        how::text(&mut check, "name", "the job's name", &job.name, LONGEST_JOB);
         tools::check(&mut check);
         runs::check(&mut check);
         wood::check(&mut check);

@@ -1,5 +1,5 @@
-//! Every command that writes, on a machine that does not let it: a full disk, a folder that may only be
-//! read or is not there, an end in the middle of a write. What was there stays to the byte, nothing is
+//! Every command that writes, on a full disk; and each way to write in a folder that may only be read or
+//! is not there, and ended in the middle of a write. What was there stays to the byte, nothing is
 //! left beside it, and the fault is told with the name of what was not written.
 //!
 //! The full disk here is the system's limit on the size of a file (POSIX `ulimit -f`), which refuses a
@@ -93,6 +93,14 @@ const COMMANDS: [Writes; 19] = [
     writes(&["sheets", "JOB", "--svg", "--to"], "sheets", Kind::Folder),
     writes(&["survey-sheet", "JOB", "--to"], "readings.pdf", Kind::New),
 ];
+
+/// The ways to write.
+const WAYS: [Kind; 4] = [Kind::New, Kind::Over, Kind::Folder, Kind::Job];
+
+/// A command that writes in one of these ways: what a fault does is the way's.
+fn one_of(kind: Kind) -> &'static Writes {
+    COMMANDS.iter().find(|one| one.kind == kind).unwrap()
+}
 
 /// The demo's wall on a grid of points, as rows of millimetres.
 fn scan() -> String {
@@ -233,16 +241,9 @@ fn on_a_full_disk_every_command_leaves_what_was_there_and_says_so() {
 
 #[test]
 fn ended_in_the_middle_of_a_write_what_was_there_stays() {
-    // As the signal has it by itself (POSIX: "abnormal termination"), without what is left of it. One of
-    // each way to write; each step of each way is ended in `killed.rs`.
-    let ways = [Kind::New, Kind::Over, Kind::Folder, Kind::Job];
-    let one_of = |kind| {
-        COMMANDS
-            .iter()
-            .find(|one: &&Writes| one.kind == kind)
-            .unwrap()
-    };
-    for command in ways.map(one_of) {
+    // As the signal has it by itself (POSIX: "abnormal termination"), without what is left of it. Each
+    // step of each way is ended in `killed.rs`.
+    for command in WAYS.map(one_of) {
         let trial = Trial::of(command);
         let before = holds(&trial.within());
         let ran = after(
@@ -273,7 +274,7 @@ fn in_a_folder_that_may_only_be_read_nothing_changes() {
     };
     only_read(probe.path());
     let master = std::fs::write(probe.path().join("probe"), "").is_ok();
-    for command in &COMMANDS {
+    for command in WAYS.map(one_of) {
         let trial = Trial::of(command);
         let before = holds(&trial.within());
         only_read(&trial.within());
@@ -301,10 +302,8 @@ fn in_a_folder_that_may_only_be_read_nothing_changes() {
 
 #[test]
 fn where_its_folder_is_not_there_nothing_is_made() {
-    for command in &COMMANDS {
-        if command.kind == Kind::Job {
-            continue;
-        }
+    let files = WAYS.into_iter().filter(|kind| *kind != Kind::Job);
+    for command in files.map(one_of) {
         let trial = Trial::of(command);
         // A file in the way, where a command makes its folder itself.
         let folder = match command.kind {
