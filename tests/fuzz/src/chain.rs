@@ -8,6 +8,7 @@ use arbitrary::Arbitrary;
 
 use rakewell::chain::{self, Chain};
 use rakewell::explain::worst;
+use rakewell::inspect::walls;
 use rakewell::job::spans::{Body, Node, Spans};
 use rakewell::job::{Document, STARTERS};
 use rakewell::publish::full_size;
@@ -16,7 +17,6 @@ use rakewell::publish::paper::PaperSize;
 use rakewell::publish::parts::parts_csv;
 use rakewell::publish::shop::csv_tables;
 use rakewell::publish::site_sheets::{self, of_stair};
-use rakewell::publish::walls;
 use rakewell::publish::{Report, Told};
 use rakewell::shop::cuts::cut_list;
 use rakewell::shop::fastening::schedule;

@@ -1,12 +1,15 @@
 //! Lists of a job: as many as there may be, and one more.
 
 use super::{demo_with_value, fault_at};
+use rakewell::job::Document;
 use rakewell::job::limits as most;
+
+use crate::cli::DEMO;
 
 /// A list, an item of it (`#` stands for its number), and how many there may be.
 type List = (&'static str, &'static str, usize);
 
-const LISTS: [List; 31] = [
+const LISTS: [List; 30] = [
     (
         "instruments",
         "(name: \"I#\", is: Scanner())",
@@ -133,11 +136,6 @@ const LISTS: [List; 31] = [
         "(step: 2, front: \"38\")",
         most::MOST_KICKS as usize,
     ),
-    (
-        "runs",
-        "(name: \"Q#\", is: Flight, starts: After(\"1\"))",
-        most::MOST_RUNS,
-    ),
 ];
 
 /// What holds some of them, where the demo has none.
@@ -191,4 +189,24 @@ fn one_more_than_a_list_may_hold_is_told_with_the_most() {
             assert!(fault_at(&faults, "").is_none(), "{path}: {faults}");
         }
     }
+}
+
+#[test]
+fn one_run_more_than_there_may_be_is_told() {
+    let demo = Document::parse(DEMO, "job.ron").unwrap();
+    let level =
+        "level: (open_side: Left, length: \"76\", edge: \"1\", width: \"40\", thickness: \"10\")";
+    let item = format!(
+        "(name: \"Q#\", starts: (past: \"1\", left: \"0\", turn: \"0\"), {level}, design: {})",
+        demo.value_text("design").unwrap()
+    );
+    let faults = |count: usize| demo.set("runs", &of(&item, count)).unwrap_err().to_string();
+    let most = most::MOST_RUNS;
+    let told = faults(most + 1);
+    assert!(
+        told.contains(&format!("{} runs are too many", most + 1)),
+        "{told}"
+    );
+    assert!(told.contains(&format!("{most} at most")), "{told}");
+    assert!(!faults(most).contains("are too many"));
 }

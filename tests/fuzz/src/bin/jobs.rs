@@ -1,29 +1,8 @@
-//! Job files of any bytes: read, or refused with their faults drawn.
+//! Job files of any bytes.
 
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;
-use rakewell::job::Document;
-use rakewell_fuzz::{Bounds, debugged, held};
+use rakewell_fuzz::subjects;
 
-fuzz_target!(|bytes: &[u8]| {
-    held(Bounds::mib(64), || {
-        match Document::parse_bytes(bytes, "job.ron") {
-            Ok(document) => {
-                debugged("job", document.job());
-                // What is saved is what was read.
-                let again = Document::parse(document.text(), "job.ron").expect("it was read once");
-                assert_eq!(&again, &document);
-            }
-            Err(faults) => {
-                assert!(!faults.diagnostics.is_empty());
-                assert!(!faults.to_string().is_empty());
-                for fault in &faults.diagnostics {
-                    let drawn = faults.text.get(fault.bytes.clone());
-                    assert!(faults.text.is_empty() || drawn.is_some());
-                }
-                assert!(!faults.render(false).is_empty());
-            }
-        }
-    });
-});
+fuzz_target!(|input: &[u8]| subjects::jobs(input));

@@ -1,14 +1,8 @@
-//! Rule packs of any text, and a stair inspected by those that are one.
+//! Rule packs of any text.
 
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;
-use rakewell::rules::Pack;
-use rakewell_fuzz::{Bounds, debugged, held};
+use rakewell_fuzz::subjects;
 
-fuzz_target!(|text: &str| {
-    held(Bounds::mib(16), || match Pack::read("fuzzed", text) {
-        Ok(pack) => debugged("pack", &pack),
-        Err(error) => assert!(!error.to_string().is_empty()),
-    });
-});
+fuzz_target!(|input: &str| subjects::packs(input));
