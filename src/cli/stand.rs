@@ -24,7 +24,7 @@ pub(super) fn write(source: &Source, path: &Path, id: &str, because: &str) -> Ou
         Ok(changed) => changed,
         Err(faults) => return source::say_faults(&faults),
     };
-    if let Err(error) = changed.save(path) {
+    if let Err(error) = changed.save_after(path, document.text()) {
         return talk::fault(&error.to_string());
     }
     let mut page = Page::default();

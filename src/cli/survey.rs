@@ -1,5 +1,6 @@
 //! `survey`: the readings adjusted: slips, what is open, how sure the results are, what to read next.
 
+use std::collections::BTreeSet;
 use std::path::Path;
 
 use super::args::Survey as Command;
@@ -12,6 +13,7 @@ use crate::inspect::walls::{self, CornerTold, WallTold};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
 use crate::publish::file;
+use crate::publish::full_size::own_name;
 use crate::publish::json;
 use crate::publish::json::SurveyTold as Told;
 use crate::publish::survey::{give_words, read_words, sd_words, suspect_says};
@@ -101,23 +103,17 @@ fn draw_walls(folder: &Path, job: &Job, all: &[OfRun<'_>]) -> Result<(), String>
         let face = |wall: &WallTold| Some((one.run.site.wall(&wall.name)?.clone(), wall.clone()));
         one.walls.iter().filter_map(face).collect()
     };
-    let walls = all.iter().flat_map(of_run).enumerate();
-    let files: Vec<(String, Vec<u8>)> = walls
-        .map(|(at, (face, wall))| {
+    let mut names = BTreeSet::new();
+    let files: Vec<(String, Vec<u8>)> = all
+        .iter()
+        .flat_map(of_run)
+        .map(|(face, wall)| {
             let drawn = wall_svg(job, &face, &wall);
-            (file_name(at, &wall.name), drawn.into_bytes())
+            let name = own_name(&mut names, &format!("wall-{}", wall.name));
+            (format!("{name}.svg"), drawn.into_bytes())
         })
         .collect();
     file::write_all(folder, &files)
-}
-
-/// A wall's file: its name where that can be one, with its number where it cannot.
-fn file_name(at: usize, name: &str) -> String {
-    let plain = |letter: char| letter.is_ascii_alphanumeric() || "-_".contains(letter);
-    match name.chars().all(plain) {
-        true => format!("wall-{name}.svg"),
-        false => format!("wall-{}.svg", at + 1),
-    }
 }
 
 fn written(source: &Source, all: &[Told<'_>]) -> String {

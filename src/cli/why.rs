@@ -282,7 +282,7 @@ pub(super) fn apply(source: &Source, path: &Path, id: &str) -> Outcome {
         Ok(done) => done,
         Err(faults) => return source::say_faults(&faults),
     };
-    if let Err(error) = changed.save(path) {
+    if let Err(error) = changed.save_after(path, source.document().text()) {
         return talk::fault(&error.to_string());
     }
     let mut page = Page::default();

@@ -194,11 +194,12 @@ impl Railing<'_> {
         if !self.setout.on_treads() {
             return None;
         }
+        let edge = one.edge_distance?;
         let limit = self.job.design.balusters.edge_distance.value;
         let says = format!(
             "the peg of {} stands {} from the edge of tread {}; at least {} is asked",
             one.name,
-            self.print(one.edge_distance),
+            self.print(edge),
             one.step,
             self.print(limit)
         );
@@ -214,14 +215,7 @@ impl Railing<'_> {
             sense: Sense::AtLeast,
             source: "the job's edge distance",
         };
-        Some(exact(
-            key,
-            one.edge_distance,
-            limit,
-            Severity::Fix,
-            one.foot,
-            says,
-        ))
+        Some(exact(key, edge, limit, Severity::Fix, one.foot, says))
     }
 
     fn lean(&self, one: &BalusterSet) -> Option<Finding> {

@@ -11,6 +11,7 @@ use super::alternative::Origin;
 use super::diagnostic::{Diagnostic, Faults, Severity};
 use super::lines::Lines;
 use super::spans::Spans;
+use super::whole::plain;
 use super::{Job, OneRun, check, reading};
 use crate::measure::Tape;
 
@@ -274,16 +275,6 @@ fn read_file(path: &Path, name: &str) -> Result<Vec<u8>, Faults> {
         return Err(told(too_large(bytes.len() as u64)));
     }
     Ok(bytes)
-}
-
-/// What the system says, without the number that it adds.
-pub(super) fn plain(error: &std::io::Error) -> String {
-    let text = error.to_string();
-    let end = text.find(" (os error").unwrap_or(text.len());
-    let mut chars = text[..end].chars();
-    chars.next().map_or_else(String::new, |c| {
-        c.to_lowercase().to_string() + chars.as_str()
-    })
 }
 
 fn too_large(bytes: u64) -> Diagnostic {

@@ -118,6 +118,8 @@ pub const WINDER_TURN_DEGREES: std::ops::RangeInclusive<f64> = 15.0..=180.0;
 pub const MOST_PER_TREAD: u32 = 40;
 /// Most balusters along a rail.
 pub const MOST_ALONG_RAIL: u32 = 1000;
+/// Most characters of the job's name, which heads every page.
+pub const LONGEST_JOB: usize = 120;
 /// Most characters of a name.
 pub const LONGEST_NAME: usize = 40;
 /// Most characters of a remark, or of the time of a reading.
@@ -447,3 +449,9 @@ pub const SHANK: Bounds = Bounds::inches(0.02, 1.0);
 pub const MOST_DRIVEN: u32 = 100;
 /// From one to the next in a joint that runs on.
 pub const DRIVEN_EVERY: Bounds = Bounds::inches(0.5, 96.0);
+/// Most bytes of a rule pack; those that ship have a twentieth of it.
+pub const MOST_PACK_BYTES: usize = 256 * 1024;
+/// Most rules of one: more than there are quantities to limit.
+pub const MOST_RULES: usize = 256;
+/// Most characters of a text in one.
+pub const LONGEST_PACK_TEXT: usize = 4000;

@@ -62,6 +62,7 @@ mod stated;
 pub mod timber;
 mod tolerances;
 mod unlike;
+pub mod whole;
 mod winders;
 mod wood;
 
@@ -87,7 +88,7 @@ pub use railing::*;
 pub use readings::*;
 pub use received::*;
 pub use runs::*;
-pub use save::SaveError;
+pub use save::{Over, SaveError};
 pub use schema::*;
 pub use seen::{LEAN_SEEN, REVEAL_DRIFT, Seen};
 pub use shop::*;

@@ -1,16 +1,14 @@
-//! Saving: the whole file or nothing.
+//! Saving: the whole file or nothing, and nothing over what another program wrote meanwhile.
 //!
-//! The text goes to a new file beside the old one, to the disk, and then takes the old one's
-//! name, so that no moment leaves half a file.
+//! In: a document and a path. Out: the file ([`whole`] writes it), or why there is none.
 
 use std::fs::{self, File};
-use std::io::{self, Write as _};
+use std::io;
 use std::path::{Path, PathBuf};
 
-use tempfile::NamedTempFile;
-
 use super::Document;
-use super::document::plain;
+use super::document::MAX_BYTES;
+use super::whole::{self, Go, Place, Refused, Rights, Step, Steps, folder_of, plain};
 
 /// Why a job was not saved. The file is as it was.
 #[derive(Debug, thiserror::Error)]
@@ -18,6 +16,12 @@ pub enum SaveError {
     /// A new file was wanted, and there is one already.
     #[error("{} is there already; choose another name", path.display())]
     Exists {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The file is not what was read.
+    #[error("{} was changed by another program since it was read, and is left as it is; read it again", path.display())]
+    Changed {
         /// The file.
         path: PathBuf,
     },
@@ -49,6 +53,17 @@ pub enum SaveError {
     },
 }
 
+/// What a job may be saved in place of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Over<'a> {
+    /// Whatever is there.
+    Anything,
+    /// This text, as it was read; or a file that is gone.
+    Read(&'a str),
+    /// Nothing: the file must be new.
+    Nothing,
+}
+
 impl Document {
     /// Saves the text under a path, in place of what is there. A link keeps pointing at the file,
     /// and the file keeps its permissions.
@@ -56,21 +71,15 @@ impl Document {
     /// # Errors
     /// [`SaveError`]; the file is then as it was.
     pub fn save(&self, path: &Path) -> Result<(), SaveError> {
-        let target = behind_links(path)?;
-        let former = match fs::metadata(&target) {
-            Ok(former) if !former.is_file() => return Err(SaveError::NotAFile { path: target }),
-            // The folder would let us, but somebody has asked for this file to be left alone.
-            Ok(former) if former.permissions().readonly() => {
-                return Err(SaveError::ReadOnly { path: target });
-            }
-            Ok(former) => Some(former.permissions()),
-            Err(_none_yet) => None,
-        };
-        let file = self.written_beside(&target, former)?;
-        file.persist(&target)
-            .map_err(|failed| why(&target, failed.error))?;
-        settle(&target);
-        Ok(())
+        self.save_by(path, Over::Anything, &Go)
+    }
+
+    /// Saves the text in place of the one that was read from there.
+    ///
+    /// # Errors
+    /// [`SaveError::Changed`] where the file holds another text by now; else as [`Document::save`].
+    pub fn save_after(&self, path: &Path, read: &str) -> Result<(), SaveError> {
+        self.save_by(path, Over::Read(read), &Go)
     }
 
     /// Saves the text under a path where nothing is yet.
@@ -78,79 +87,111 @@ impl Document {
     /// # Errors
     /// [`SaveError::Exists`] where something is; else as [`Document::save`].
     pub fn save_new(&self, path: &Path) -> Result<(), SaveError> {
-        if fs::symlink_metadata(path).is_ok() {
-            return Err(SaveError::Exists {
-                path: path.to_owned(),
-            });
-        }
-        let file = self.written_beside(path, None)?;
-        // Between the look and here another program may have been quicker.
-        file.persist_noclobber(path)
-            .map_err(|failed| why(path, failed.error))?;
-        settle(path);
-        Ok(())
+        self.save_by(path, Over::Nothing, &Go)
     }
 
-    /// The text in a nameless-to-be file beside the target, on the disk.
-    fn written_beside(
+    /// Saves the text, asking before each step.
+    ///
+    /// # Errors
+    /// [`SaveError`]; the file is then as it was.
+    pub fn save_by(
         &self,
-        target: &Path,
-        permissions: Option<fs::Permissions>,
-    ) -> Result<NamedTempFile, SaveError> {
-        let failed = |error| why(target, error);
-        let mut file = new_file(folder_of(target)).map_err(failed)?;
-        file.write_all(self.text().as_bytes()).map_err(failed)?;
-        if let Some(permissions) = permissions {
-            file.as_file()
-                .set_permissions(permissions)
-                .map_err(failed)?;
+        path: &Path,
+        over: Over<'_>,
+        steps: &impl Steps,
+    ) -> Result<(), SaveError> {
+        let place = match over {
+            Over::Nothing if fs::symlink_metadata(path).is_ok() => {
+                return Err(SaveError::Exists {
+                    path: path.to_owned(),
+                });
+            }
+            Over::Nothing => Place::new(path),
+            Over::Anything | Over::Read(_) => Place::of(path)?,
+        };
+        let target = place.path.clone();
+        let failed = |error| why(&target, error);
+        whole::clear_left(folder_of(&target));
+        let bytes = self.text().as_bytes();
+        let draft = place
+            .draft(bytes, Rights::Document, steps)
+            .map_err(failed)?;
+        // From the look to the new name no other saving comes between.
+        let held = held(&target).map_err(failed)?;
+        if let Over::Read(read) = over {
+            steps.before(Step::Look).map_err(failed)?;
+            if !is_as_read(&target, read).map_err(failed)? {
+                return Err(SaveError::Changed { path: target });
+            }
         }
-        file.as_file().sync_all().map_err(failed)?;
-        Ok(file)
+        let done = match over {
+            Over::Nothing => draft.place(steps),
+            Over::Anything | Over::Read(_) => draft.replace(steps),
+        };
+        drop(held);
+        done.map_err(failed)
     }
 }
 
-fn folder_of(path: &Path) -> &Path {
-    match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    }
+/// True where a file holds a text, or is gone.
+fn is_as_read(path: &Path, read: &str) -> io::Result<bool> {
+    use io::Read as _;
+    let file = match File::open(path) {
+        Ok(file) => file,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(true),
+        Err(error) => return Err(error),
+    };
+    let mut bytes = Vec::new();
+    file.take(MAX_BYTES + 1).read_to_end(&mut bytes)?;
+    Ok(bytes == read.as_bytes())
 }
 
-/// A file with the permissions that the user's new files have; a temporary one alone would be
-/// closed to everyone else.
-fn new_file(folder: &Path) -> io::Result<NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".rakewell-").suffix(".tmp");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt as _;
-        builder.permissions(fs::Permissions::from_mode(0o666));
-    }
-    builder.tempfile_in(folder)
-}
+/// The file that stands there, locked against other savings; none where there is none, or where the
+/// file system knows no locks. A lock is asked for between programs like this one; it hinders no other.
+#[cfg(unix)]
+fn held(target: &Path) -> io::Result<Option<File>> {
+    use std::fs::TryLockError;
+    use std::os::unix::fs::MetadataExt as _;
 
-/// The file that a path leads to through any links.
-fn behind_links(path: &Path) -> Result<PathBuf, SaveError> {
-    // As many as Linux follows.
-    const MOST_LINKS: usize = 40;
-    let mut target = path.to_owned();
-    for _link in 0..MOST_LINKS {
-        match fs::read_link(&target) {
-            Ok(next) => target = folder_of(&target).join(next),
-            Err(_no_link) => return Ok(target),
+    // Two seconds in all: a saving takes a few hundredths.
+    const TRIES: u32 = 200;
+    const WAIT: std::time::Duration = std::time::Duration::from_millis(10);
+
+    for _try in 0..TRIES {
+        let Ok(file) = File::open(target) else {
+            return Ok(None);
+        };
+        match file.try_lock() {
+            Ok(()) => {
+                // Another saving may have put a new file in its place before the lock was ours.
+                let same = match (file.metadata(), fs::metadata(target)) {
+                    (Ok(ours), Ok(there)) => (ours.dev(), ours.ino()) == (there.dev(), there.ino()),
+                    _ => false,
+                };
+                if same {
+                    return Ok(Some(file));
+                }
+            }
+            Err(TryLockError::WouldBlock) => std::thread::sleep(WAIT),
+            Err(TryLockError::Error(_no_locks)) => return Ok(None),
         }
     }
-    Err(SaveError::NotAFile {
-        path: path.to_owned(),
-    })
+    let busy = "another program holds it; try again";
+    Err(io::Error::new(io::ErrorKind::WouldBlock, busy))
 }
 
-/// Puts the new name on the disk too. The file is whole either way, so a system that cannot do
-/// this is not asked twice.
-fn settle(target: &Path) {
-    if let Ok(folder) = File::open(folder_of(target)) {
-        drop(folder.sync_all());
+/// Elsewhere an open file may be in the way of its own replacing, so that nothing is held.
+#[cfg(not(unix))]
+fn held(_target: &Path) -> io::Result<Option<File>> {
+    Ok(None)
+}
+
+impl From<Refused> for SaveError {
+    fn from(refused: Refused) -> Self {
+        match refused {
+            Refused::NotAFile(path) => Self::NotAFile { path },
+            Refused::ReadOnly(path) => Self::ReadOnly { path },
+        }
     }
 }
 

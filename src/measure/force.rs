@@ -85,6 +85,7 @@ impl fmt::Display for Force {
 /// # Errors
 /// [`MeasureError`] names the bytes at fault and what would do.
 pub fn parse_force(text: &str) -> Result<Force, MeasureError> {
+    super::lex::short(text)?;
     let whole = text.trim();
     let start = text.len() - text.trim_start().len();
     let fault = |problem: String, from: usize, to: usize| {

@@ -7,7 +7,7 @@ use std::ops::Range;
 
 use super::MeasureError;
 
-/// Longer than any measure with its spaces, and short enough to put into a message.
+/// Longer than any measure with its spaces, and short enough to put into a message, bytes.
 const LONGEST_TEXT: usize = 80;
 
 /// What a token is.
@@ -42,8 +42,8 @@ pub(super) struct Token<'a> {
     pub(super) spaced: bool,
 }
 
-/// Splits a text into tokens.
-pub(super) fn tokens(text: &str) -> Result<Vec<Token<'_>>, MeasureError> {
+/// Refuses a text that is longer than any measure.
+pub(super) fn short(text: &str) -> Result<(), MeasureError> {
     if text.len() > LONGEST_TEXT {
         return Err(MeasureError::new(
             format!("this is {} bytes long", text.len()),
@@ -51,6 +51,12 @@ pub(super) fn tokens(text: &str) -> Result<Vec<Token<'_>>, MeasureError> {
             0..text.len(),
         ));
     }
+    Ok(())
+}
+
+/// Splits a text into tokens.
+pub(super) fn tokens(text: &str) -> Result<Vec<Token<'_>>, MeasureError> {
+    short(text)?;
     let mut found = Vec::new();
     let mut at = 0;
     let mut spaced = false;

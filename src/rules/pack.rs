@@ -4,6 +4,7 @@ use serde::Deserialize;
 
 use super::{Quantity, RuleError};
 use crate::job::Len;
+use crate::job::limits::{LONGEST_PACK_TEXT, MOST_PACK_BYTES, MOST_RULES};
 pub use crate::job::{GripSizes, Limit, Recess, Sense};
 use crate::measure::{Length, Unit, tolerance, with_default_unit};
 use crate::site::winders::MeasuredAt;
@@ -103,6 +104,10 @@ impl Pack {
             pack: name.to_owned(),
             problem,
         };
+        if text.len() > MOST_PACK_BYTES {
+            let most = MOST_PACK_BYTES / 1024;
+            return Err(faulty(format!("it is larger than {most} KiB")));
+        }
         // A pack that lacks its unit, or whose text is broken, is told by the reading of the whole.
         let unit = ron::from_str::<UnitOf>(text).map_or(Unit::Inches, |of| of.units);
         let pack: Self = with_default_unit(unit, || ron::from_str(text))
@@ -144,6 +149,17 @@ impl Pack {
             if text.trim().is_empty() {
                 return Err(format!("its {what} is empty"));
             }
+            if text.chars().count() > LONGEST_PACK_TEXT {
+                return Err(format!(
+                    "its {what} is longer than {LONGEST_PACK_TEXT} letters"
+                ));
+            }
+        }
+        if self.rules.len() > MOST_RULES {
+            return Err(format!(
+                "it has {} rules, and {MOST_RULES} is the most",
+                self.rules.len()
+            ));
         }
         for (place, rule) in self.rules.iter().enumerate() {
             let what = rule.quantity;
@@ -271,6 +287,12 @@ pub(super) fn check_rule(rule: &Rule) -> Result<(), Fault> {
     if what.is_floor() != (rule.sense == Sense::AtLeast) {
         let says = format!("{what:?} cannot have the sense {:?}", rule.sense);
         return fault("sense", says);
+    }
+    let texts = [Some(&rule.clause), Some(&rule.says), rule.when.as_ref()];
+    let long = |text: &&String| text.chars().count() > LONGEST_PACK_TEXT;
+    if texts.iter().flatten().any(long) {
+        let says = format!("{what:?} has a text of more than {LONGEST_PACK_TEXT} letters");
+        return fault("clause", says);
     }
     if rule.clause.trim().is_empty() || rule.says.trim().is_empty() {
         let says = format!("{what:?} lacks its clause or what it says");

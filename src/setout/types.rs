@@ -295,8 +295,9 @@ pub struct BalusterSet {
     pub peg: (Length, Length),
     /// Depth in the rail, plumb.
     pub seat: Length,
-    /// Distance from the side of the peg to the nearer of the tread's open end and edges.
-    pub edge_distance: Length,
+    /// Distance from the side of the peg to the nearer of the tread's open end and edges; none where it
+    /// stands on no tread.
+    pub edge_distance: Option<Length>,
 }
 
 impl BalusterSet {

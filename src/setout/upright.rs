@@ -174,8 +174,8 @@ impl Between<'_> {
     }
 
     /// From the side of the peg to the nearest of the tread's open end, the joint of its return
-    /// nosing and its nosing.
-    fn edge_distance(&self, spot: &Spot, foot_q: f64) -> Length {
+    /// nosing and its nosing; none where there is no tread under it.
+    fn edge_distance(&self, spot: &Spot, foot_q: f64) -> Option<Length> {
         let balusters = &self.job.design.balusters;
         let radius = balusters.peg_diameter.mm() / 2.0;
         let joint = |step: &crate::site::Step| {
@@ -184,11 +184,9 @@ impl Between<'_> {
                 (step.open_q - joint.mm() - foot_q).abs()
             })
         };
-        let nearest = self.site.step(spot.step).map_or(f64::INFINITY, |step| {
-            let edge = (step.open_q - foot_q).min(spot.x - step.nosing_x());
-            edge.min(joint(step))
-        });
-        Length::mm(nearest - radius)
+        let step = self.site.step(spot.step)?;
+        let edge = (step.open_q - foot_q).min(spot.x - step.nosing_x());
+        Some(Length::mm(edge.min(joint(step)) - radius))
     }
 }
 

@@ -7,6 +7,9 @@
 //! An item is one of [`known`]'s words, one of them or many. A board's price stands with its length; a
 //! price without a length is that of one piece.
 
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::job::limits::LONGEST_CURRENCY;
 use crate::job::{BoardFor, Job};
 use crate::measure::{Length, Unit, parse_length, tolerance};
 
@@ -187,7 +190,7 @@ pub fn read(text: &str, unit: Unit, currency: &str) -> Prices {
             }
         }
     }
-    let unclear: Vec<u64> = doubled(&mut prices);
+    let unclear = doubled(&mut prices);
     prices.prices.retain(|one| !unclear.contains(&one.line));
     prices.faults.sort_by_key(|fault| fault.line);
     prices
@@ -212,13 +215,18 @@ fn item_of(text: &str) -> Option<&'static str> {
         .find(|word| *word == text || *word == single)
 }
 
+/// As much of what was read as a message needs.
+fn clipped(text: &str) -> String {
+    text.chars().take(40).collect()
+}
+
 fn one(prices: &mut Prices, row: &csv::StringRecord, columns: &Columns, unit: Unit) {
     let line = row.position().map_or(0, csv::Position::line);
     let cell = |place: usize| row.get(place).unwrap_or("");
     if row.iter().all(str::is_empty) || cell(columns.item).starts_with('#') {
         return;
     }
-    let typed: String = cell(columns.item).chars().take(40).collect();
+    let typed = clipped(cell(columns.item));
     let Some(item) = item_of(&typed) else {
         let all = known();
         let near = all
@@ -243,7 +251,7 @@ fn one(prices: &mut Prices, row: &csv::StringRecord, columns: &Columns, unit: Un
             Err(error) => {
                 prices.fault(
                     line,
-                    format!("the length {text:?}: {error}"),
+                    format!("the length {:?}: {error}", clipped(text)),
                     "as 12' or 3600 mm",
                 );
                 return;
@@ -251,6 +259,12 @@ fn one(prices: &mut Prices, row: &csv::StringRecord, columns: &Columns, unit: Un
         },
     };
     if let Some(currency) = columns.currency.map(cell).filter(|text| !text.is_empty()) {
+        if currency.chars().count() > LONGEST_CURRENCY {
+            let problem = format!("the currency {:?} is long", clipped(currency));
+            let help = format!("{LONGEST_CURRENCY} letters at most, as EUR");
+            prices.fault(line, problem, help);
+            return;
+        }
         let own = prices.currency.get_or_insert_with(|| currency.to_owned());
         if !own.eq_ignore_ascii_case(currency) {
             let problem = format!("the price of the {item} is in {currency}, others in {own}");
@@ -277,7 +291,10 @@ fn one(prices: &mut Prices, row: &csv::StringRecord, columns: &Columns, unit: Un
             prices.fault(line, problem, "write it, or take the line out");
         }
         None => {
-            let problem = format!("the price of the {item}, {text:?}, is not a number");
+            let problem = format!(
+                "the price of the {item}, {:?}, is not a number",
+                clipped(text)
+            );
             prices.fault(
                 line,
                 problem,
@@ -288,28 +305,40 @@ fn one(prices: &mut Prices, row: &csv::StringRecord, columns: &Columns, unit: Un
 }
 
 /// Tells lines that price one thing twice; gives those whose prices do not agree.
-fn doubled(prices: &mut Prices) -> Vec<u64> {
-    let mut unclear = Vec::new();
+fn doubled(prices: &mut Prices) -> BTreeSet<u64> {
+    let mut unclear = BTreeSet::new();
     let mut faults = Vec::new();
+    // Lengths nearer than the tolerance are in one step of it or in neighbouring ones: with every line
+    // against every other a long list took minutes.
+    let mut near: BTreeMap<(&str, Option<i64>), Vec<usize>> = BTreeMap::new();
     for (at, one) in prices.prices.iter().enumerate() {
-        let mut before = prices.prices[..at].iter();
-        let first = before.find(|other| other.item == one.item && same(other.length, one.length));
-        let Some(first) = first else { continue };
-        let agree = (first.price - one.price).abs() < 1e-9;
-        let help = if agree {
-            "take one of the two out"
-        } else {
-            "their prices differ and neither is taken: take one out"
-        };
-        faults.push(PriceFault {
-            line: one.line,
-            problem: format!("the {} stands in line {} already", one.item, first.line),
-            help: help.to_owned(),
-            remark: agree,
-        });
-        if !agree {
-            unclear.extend([first.line, one.line]);
+        let step = one
+            .length
+            .map(|length| (length.as_mm() / tolerance::DEPARTS_MM).floor() as i64);
+        let beside = |by: i64| (one.item.as_str(), step.map(|step| step + by));
+        let alike = |other: &&usize| same(prices.prices[**other].length, one.length);
+        let first = [-1, 0, 1]
+            .iter()
+            .filter_map(|by| near.get(&beside(*by))?.iter().find(alike))
+            .min();
+        if let Some(first) = first.map(|first| &prices.prices[*first]) {
+            let agree = (first.price - one.price).abs() < 1e-9;
+            let help = if agree {
+                "take one of the two out"
+            } else {
+                "their prices differ and neither is taken: take one out"
+            };
+            faults.push(PriceFault {
+                line: one.line,
+                problem: format!("the {} stands in line {} already", one.item, first.line),
+                help: help.to_owned(),
+                remark: agree,
+            });
+            if !agree {
+                unclear.extend([first.line, one.line]);
+            }
         }
+        near.entry(beside(0)).or_default().push(at);
     }
     prices.faults.extend(faults);
     unclear

@@ -11,7 +11,8 @@ use bevy::prelude::{
 };
 
 use crate::explain::Cure;
-use crate::job::{Document, Faults};
+use crate::job::whole::Go;
+use crate::job::{Document, Faults, Over};
 
 use super::eye::{Look, View};
 use super::ground::Ground;
@@ -344,9 +345,11 @@ impl Session {
         self.trial = change;
     }
 
-    /// Saves to a path and stays there. False where that failed; the reason is said.
-    pub(super) fn save_to(&mut self, path: &Path) -> bool {
-        match self.document.save(path) {
+    /// Saves to a path, in place of what was seen there last if that is given, and stays there. False
+    /// where that failed; the reason is said.
+    pub(super) fn save_to(&mut self, path: &Path, seen: Option<&str>) -> bool {
+        let over = seen.map_or(Over::Anything, Over::Read);
+        match self.document.save_by(path, over, &Go) {
             Ok(()) => {
                 let name = path.display().to_string();
                 self.document = Arc::new(Document::clone(&self.document).renamed(&name));

@@ -5,6 +5,7 @@
     reason = "a test that finds nothing where something must be has failed"
 )]
 
+mod alike;
 mod ball;
 mod building;
 mod clash;
@@ -12,7 +13,9 @@ mod cli;
 mod client;
 mod doubt;
 mod explain;
+mod fault;
 mod job;
+mod limits;
 mod measure;
 mod measured;
 mod points;

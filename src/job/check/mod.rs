@@ -41,7 +41,7 @@ mod winders;
 mod wood;
 
 use super::diagnostic::{Diagnostic, Severity};
-use super::limits::Bounds;
+use super::limits::{Bounds, LONGEST_JOB, MOST_RUNS};
 use super::lines::Lines;
 use super::spans::Spans;
 use super::{Job, Len, OneRun};
@@ -54,6 +54,13 @@ pub(super) const MOST_FAULTS: usize = 20;
 /// Checks a job, whose text and index are given for the places of what is found. Each run is
 /// checked by itself, by the same rules as the first.
 pub(super) fn check(job: &Job, text: &str, spans: &Spans, lines: &Lines) -> Vec<Diagnostic> {
+    if job.runs.len() > MOST_RUNS {
+        // By itself: the faults of so many would crowd it out.
+        let problem = format!("{} runs are too many", job.runs.len());
+        let help = format!("{MOST_RUNS} at most");
+        let fault = Diagnostic::at(text, lines, spans.nearest(text, "runs"), problem, help);
+        return vec![fault.with_path("runs")];
+    }
     let all = job.each_run();
     let mut found = Vec::new();
     for run in &all {
@@ -79,6 +86,7 @@ pub(super) fn check(job: &Job, text: &str, spans: &Spans, lines: &Lines) -> Vec<
             lines,
             found,
         };
+        how::text(&mut check, "name", "the job's name", &job.name, LONGEST_JOB);
         tools::check(&mut check);
         runs::check(&mut check);
         wood::check(&mut check);

@@ -3,9 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{Check, winders};
-use crate::job::limits::{
-    EDGE, ELEVATION, LANDING, LONGEST_RUN_NAME, MOST_RUNS, PLAN, SECTION, WIDTH,
-};
+use crate::job::limits::{EDGE, ELEVATION, LANDING, LONGEST_RUN_NAME, PLAN, SECTION, WIDTH};
 use crate::job::nearest::did_you_mean;
 use crate::job::{FIRST_RUN, FloorKind, Run, Spacing, WinderReading};
 
@@ -15,9 +13,6 @@ const MOST_TURN_DEGREES: f64 = 180.0;
 /// The list of runs: names, kinds, places.
 pub(super) fn check(check: &mut Check<'_>) {
     let runs = &check.job.runs;
-    if !check.few("runs", "runs", runs.len(), MOST_RUNS) {
-        return;
-    }
     let mut named: BTreeMap<&str, String> = BTreeMap::new();
     named.insert(FIRST_RUN, "flight".to_owned());
     for (at, run) in runs.iter().enumerate() {

@@ -60,7 +60,8 @@ pub fn svg_name(file: &TemplateFile, at: usize) -> String {
 
 /// A name that no file has yet, whatever the case of its letters: some file systems do not tell them
 /// apart.
-pub(in crate::publish) fn own_name(names: &mut BTreeSet<String>, wanted: &str) -> String {
+#[must_use]
+pub fn own_name(names: &mut BTreeSet<String>, wanted: &str) -> String {
     let plain = name_for_file(wanted);
     let numbered = (2..).map(|number: u32| format!("{plain}-{number}"));
     let mut free = std::iter::once(plain.clone()).chain(numbered);
@@ -78,11 +79,23 @@ mod tests {
     #[test]
     fn names_are_safe_and_no_two_alike() {
         let mut names = BTreeSet::new();
-        let made = ["N1-T1", "n1-t1", "../up", "a b/c", "N1-T1", "..."]
-            .map(|wanted| own_name(&mut names, wanted));
+        let made = [
+            "N1-T1", "n1-t1", "../up", "a b/c", "N1-T1", "...", "nul.x", "Com1", "cone",
+        ]
+        .map(|wanted| own_name(&mut names, wanted));
         assert_eq!(
             made,
-            ["N1-T1", "n1-t1-2", "up", "a-b-c", "N1-T1-3", "template"]
+            [
+                "N1-T1",
+                "n1-t1-2",
+                "up",
+                "a-b-c",
+                "N1-T1-3",
+                "template",
+                "part-nul.x",
+                "part-Com1",
+                "cone"
+            ]
         );
     }
 }

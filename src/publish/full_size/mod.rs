@@ -12,8 +12,7 @@ mod sketch;
 mod strip;
 mod told;
 
-pub(in crate::publish) use files::own_name;
-pub use files::{TemplateFile, files, svg_name};
+pub use files::{TemplateFile, files, own_name, svg_name};
 pub use pole::{PrintedPole, Strip, print_pole};
 pub use told::{TEMPLATE_CAUTION, kind_word, mark_words, name_for_file, named, rise_in_run, title};
 

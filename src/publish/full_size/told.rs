@@ -232,7 +232,18 @@ pub fn named(name: &Named) -> String {
     }
 }
 
-/// A name as a file may have it: letters, digits and dashes.
+/// What Windows takes for a device, whatever follows a point behind it (Microsoft, Naming Files, Paths
+/// and Namespaces).
+fn is_device(name: &str) -> bool {
+    let stem = name.split('.').next().unwrap_or(name).to_ascii_lowercase();
+    let port = |kind: &str| {
+        let number = stem.strip_prefix(kind);
+        number.is_some_and(|rest| rest.len() == 1 && rest.chars().all(|c| c.is_ascii_digit()))
+    };
+    ["con", "prn", "aux", "nul"].contains(&stem.as_str()) || port("com") || port("lpt")
+}
+
+/// A name as a file may have it: letters, digits and dashes, and no device's.
 #[must_use]
 pub fn name_for_file(name: &str) -> String {
     let kept = |c: char| c.is_alphanumeric() || c == '.' || c == '_';
@@ -244,6 +255,8 @@ pub fn name_for_file(name: &str) -> String {
     let short: String = text.chars().take(80).collect();
     if short.is_empty() {
         "template".to_owned()
+    } else if is_device(&short) {
+        format!("part-{short}")
     } else {
         short
     }

@@ -147,7 +147,7 @@ struct BalusterShape<'a> {
     foot_angle_deg: f64,
     peg_mm: [f64; 2],
     seat_mm: f64,
-    edge_distance_mm: f64,
+    edge_distance_mm: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -379,7 +379,7 @@ fn baluster(baluster: &BalusterSet, tape: Tape) -> BalusterShape<'_> {
         foot_angle_deg: baluster.foot_angle.as_degrees(),
         peg_mm: [baluster.peg.0.as_mm(), baluster.peg.1.as_mm()],
         seat_mm: baluster.seat.as_mm(),
-        edge_distance_mm: baluster.edge_distance.as_mm(),
+        edge_distance_mm: baluster.edge_distance.map(Length::as_mm),
     }
 }
 

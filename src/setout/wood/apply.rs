@@ -144,7 +144,7 @@ impl Before<'_> {
 
     /// From the side of a peg to the nearest of the tread's open end, the joint of its return nosing
     /// and its nosing. The joint itself stays.
-    fn edge(&self, one: &BalusterSet, after: &Site, q: f64) -> Length {
+    fn edge(&self, one: &BalusterSet, after: &Site, q: f64) -> Option<Length> {
         let design = &self.job.design.balusters;
         let (Some(before), Some(step)) = (self.site.step(one.step), after.step(one.step)) else {
             return one.edge_distance;
@@ -156,7 +156,7 @@ impl Before<'_> {
         let nearest = (step.open_q - q)
             .min(one.foot.x - step.nosing_x())
             .min(joint);
-        Length::mm(nearest - design.peg_diameter.mm() / 2.0)
+        Some(Length::mm(nearest - design.peg_diameter.mm() / 2.0))
     }
 }
 

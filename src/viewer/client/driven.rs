@@ -125,7 +125,7 @@ fn a_look_is_changed_in_the_job_and_shown_at_once() {
     assert_eq!(shown, looks.len());
     let undoes = window.get::<Session>().undoes().map(str::to_owned);
     assert!(undoes.is_some_and(|undoes| undoes.starts_with("another look")));
-    window.key("Escape");
+    window.key("Esc");
     window.settle();
     assert_eq!(window.get::<Showing>().place, Place::SetOut);
 }

@@ -251,7 +251,7 @@ impl Files {
                 self.go(session, &then)
             }
             (Question::Over(path, then) | Question::Changed(path, then), Answer::Keep) => {
-                self.write(session, &path, then)
+                self.write(session, &path, None, then)
             }
             (Question::Changed(path, _), Answer::ThrowAway) => {
                 match Document::load(&path) {
@@ -275,14 +275,18 @@ impl Files {
             let text = String::from_utf8_lossy(&bytes).into_owned();
             (state::mark_of(&text), text)
         });
-        let other = there.is_some_and(|(mark, text)| {
-            text != session.saved() && text != session.document.text() && self.allowed != Some(mark)
+        let other = there.as_ref().is_some_and(|(mark, text)| {
+            text != session.saved()
+                && text != session.document.text()
+                && self.allowed != Some(*mark)
         });
         if other {
             self.question = Some(Question::Changed(path, then));
             return false;
         }
-        self.write(session, &path, then)
+        // What another program writes after this look is told, not written over.
+        let seen = there.as_ref().map(|(_, text)| text.as_str());
+        self.write(session, &path, seen, then)
     }
 
     /// Saves under a name; asks before it writes over another file.
@@ -301,12 +305,19 @@ impl Files {
             self.question = Some(Question::Over(path.to_owned(), then));
             return false;
         }
-        self.write(session, path, then)
+        self.write(session, path, None, then)
     }
 
-    fn write(&mut self, session: &mut Session, path: &Path, then: Option<Then>) -> bool {
+    /// Saves to a path; in place of what was seen there, if that is given, and of nothing else.
+    fn write(
+        &mut self,
+        session: &mut Session,
+        path: &Path,
+        seen: Option<&str>,
+        then: Option<Then>,
+    ) -> bool {
         let before = session.path.clone();
-        if !session.save_to(path) {
+        if !session.save_to(path, seen) {
             if self.list.is_some() {
                 let notice = session.notice.as_ref();
                 self.problem = notice.map(|notice| notice.says.clone());

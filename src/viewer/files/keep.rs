@@ -69,9 +69,12 @@ struct Record {
 
 impl Record {
     fn write(&self, path: &Path) -> std::io::Result<()> {
+        state::write_whole(path, self.text().as_bytes())
+    }
+
+    fn text(&self) -> String {
         let open = self.open.as_deref().and_then(Path::to_str);
-        let whole = json!({ "open": open, "kept": self.kept.as_ref().map(Kept::json) });
-        state::write_whole(path, whole.to_string().as_bytes())
+        json!({ "open": open, "kept": self.kept.as_ref().map(Kept::json) }).to_string()
     }
 
     fn read(path: &Path) -> Option<Self> {
@@ -363,6 +366,7 @@ impl Desk {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::job::whole;
 
     fn work(text: &str) -> Kept {
         Kept {
@@ -400,6 +404,52 @@ mod tests {
         assert_eq!(others(folder.path()).orphans.len(), 1, "left, it stays");
         others(folder.path()).orphans.remove(0).forget();
         assert_eq!(others(folder.path()).orphans.len(), 0);
+    }
+
+    /// Refuses every step from one on.
+    struct EndsAt {
+        step: usize,
+        done: std::cell::Cell<usize>,
+    }
+
+    impl whole::Steps for EndsAt {
+        fn before(&self, _step: whole::Step) -> std::io::Result<()> {
+            self.done.set(self.done.get() + 1);
+            if self.done.get() > self.step {
+                return Err(std::io::ErrorKind::StorageFull.into());
+            }
+            Ok(())
+        }
+    }
+
+    #[test]
+    fn ended_at_any_step_of_keeping_the_work_before_or_the_new_work_is_offered() {
+        let folder = tempfile::tempdir().unwrap();
+        let (old, new) = (work("old"), work(&"new ".repeat(3_000)));
+        let mut taken = [0; 2];
+        for step in 0.. {
+            killed(folder.path(), &old);
+            let (_, record) = files(folder.path(), "1-gone");
+            let whole = Record {
+                open: new.path.clone(),
+                kept: Some(new.clone()),
+            };
+            let steps = EndsAt {
+                step,
+                done: std::cell::Cell::new(0),
+            };
+            let written = state::write_whole_by(&record, whole.text().as_bytes(), &steps);
+            let mut left = others(folder.path()).orphans;
+            assert_eq!(left.len(), 1, "ended at step {step}");
+            let kept = left.remove(0).kept.clone();
+            assert!(kept == old || kept == new, "ended at step {step}");
+            assert_eq!(kept == new, written.is_ok(), "ended at step {step}");
+            taken[usize::from(kept == new)] += 1;
+            if steps.done.get() <= step {
+                break;
+            }
+        }
+        assert!(taken[0] > 4 && taken[1] > 0, "{taken:?}");
     }
 
     #[test]

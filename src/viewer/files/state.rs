@@ -3,9 +3,11 @@
 
 use std::ffi::OsString;
 use std::fs::{self, File};
-use std::io::{self, Read as _, Write as _};
+use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, SystemTime};
+
+use crate::job::whole::{self, Go, Place, Rights, Steps};
 
 /// Nothing that is kept here is larger; a job's text is at most half of it.
 const MOST_BYTES: u64 = 24 * 1024 * 1024;
@@ -38,16 +40,18 @@ fn folder_in(environment: &dyn Fn(&str) -> Option<OsString>) -> Option<PathBuf> 
 
 /// Writes a file whole or not at all; its folder is made where it is not there.
 pub(super) fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let folder = path.parent().unwrap_or(Path::new("."));
+    write_whole_by(path, bytes, &Go)
+}
+
+/// As [`write_whole`], asking before each step.
+pub(super) fn write_whole_by(path: &Path, bytes: &[u8], steps: &impl Steps) -> io::Result<()> {
+    let folder = whole::folder_of(path);
     fs::create_dir_all(folder)?;
-    let mut file = tempfile::Builder::new()
-        .prefix(".rakewell-")
-        .suffix(".tmp")
-        .tempfile_in(folder)?;
-    file.write_all(bytes)?;
-    file.as_file().sync_all()?;
-    file.persist(path).map_err(|failed| failed.error)?;
-    Ok(())
+    whole::clear_left(folder);
+    // Never through a link: nobody but the window puts anything here.
+    Place::new(path)
+        .draft(bytes, Rights::Own, steps)?
+        .replace(steps)
 }
 
 /// What a file holds, where it can be read and is of a size that we write.

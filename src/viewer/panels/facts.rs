@@ -127,7 +127,7 @@ pub(super) fn of_newel(newel: &NewelSet, solved: &Solved) -> Vec<Fact> {
 }
 
 fn of_baluster(baluster: &BalusterSet, tape: Tape) -> Vec<Fact> {
-    vec![
+    let mut facts = vec![
         fact(
             "on tread",
             format!("T{}, number {}", baluster.step, baluster.place),
@@ -141,8 +141,10 @@ fn of_baluster(baluster: &BalusterSet, tape: Tape) -> Vec<Fact> {
         ),
         fact("leans outward", tape.print(baluster.lean))
             .ask(Asked::OutOfPlumb(baluster.name.clone())),
-        fact("peg from the edge", tape.print(baluster.edge_distance)),
-    ]
+    ];
+    let edge = baluster.edge_distance;
+    facts.extend(edge.map(|edge| fact("peg from the edge", tape.print(edge))));
+    facts
 }
 
 fn of_rail(rail: &RailSet, site: &Site, tape: Tape) -> Vec<Fact> {

@@ -71,7 +71,7 @@ pub(super) const SCENES: [(&str, &str); 17] = [
 ];
 
 /// A text with changes, each of which must be of something that stands in it once at least.
-pub(super) fn with(text: &str, changes: &[(&str, &str)]) -> String {
+pub(crate) fn with(text: &str, changes: &[(&str, &str)]) -> String {
     let mut text = text.to_owned();
     for (old, new) in changes {
         assert!(text.contains(old), "{old:?} is not in the job");

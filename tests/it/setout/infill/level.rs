@@ -110,3 +110,23 @@ fn panels_stand_level() {
     let told = troubles(&chain, &one.run.mark);
     assert!(told.is_empty(), "{told:?}");
 }
+
+// Found by tests/fuzz: the wood beside a peg came out infinite where there is no tread, and was a
+// finding.
+#[test]
+fn a_baluster_of_a_level_run_stands_on_no_tread_and_has_no_edge_beside_its_peg() {
+    let chain = with("section: Square(\"1 3/8\"),\n                    spacing: AlongRail(),");
+    let level = level(&chain);
+    assert!(!level.setout.balusters.is_empty());
+    for baluster in &level.setout.balusters {
+        assert_eq!(baluster.edge_distance, None, "{}", baluster.name);
+    }
+    for finding in &chain.inspection.findings {
+        let bounds = [finding.lower, finding.upper];
+        assert!(
+            bounds.iter().all(|bound| bound.as_mm().is_finite()),
+            "{}",
+            finding.says
+        );
+    }
+}

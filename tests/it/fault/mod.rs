@@ -1,0 +1,93 @@
+//! Faults of the machine while something is written: the job is the old one or the new one, whole, and
+//! what went wrong is told.
+
+mod killed;
+#[cfg(unix)]
+mod program;
+mod steps;
+mod together;
+
+use std::cell::RefCell;
+use std::io;
+use std::path::Path;
+
+use rakewell::job::Document;
+use rakewell::job::whole::{Step, Steps};
+
+/// What happens at one step of a writing, counted from 0.
+pub(crate) enum End {
+    /// The step fails as on a full disk.
+    Fails,
+    /// The program is gone.
+    Dies,
+}
+
+/// Ends a writing at one step.
+pub(crate) struct EndsAt {
+    pub(crate) step: usize,
+    pub(crate) end: End,
+    /// The steps that were asked for.
+    pub(crate) seen: RefCell<Vec<Step>>,
+}
+
+impl EndsAt {
+    pub(crate) fn new(step: usize, end: End) -> Self {
+        Self {
+            step,
+            end,
+            seen: RefCell::default(),
+        }
+    }
+
+    /// True where the writing was over before it came to its step.
+    pub(crate) fn outlived(&self) -> bool {
+        self.seen.borrow().len() <= self.step
+    }
+}
+
+impl Steps for EndsAt {
+    fn before(&self, step: Step) -> io::Result<()> {
+        self.seen.borrow_mut().push(step);
+        if self.seen.borrow().len() == self.step + 1 {
+            match self.end {
+                End::Fails => return Err(io::ErrorKind::StorageFull.into()),
+                End::Dies => std::process::abort(),
+            }
+        }
+        Ok(())
+    }
+}
+
+/// A job of several pieces, and the same with another rail height.
+pub(crate) fn old_and_new() -> [Document; 2] {
+    let text = include_str!("../../../demo-scenes/quarry-lane.ron").to_owned();
+    let text =
+        text + &"// A remark at its end, so that it goes to the disk in pieces.\n".repeat(200);
+    let old = Document::parse(&text, "job.ron").unwrap();
+    let new = old.set_length("design.rail.height", "35 1/2").unwrap();
+    assert_ne!(old.text(), new.text());
+    [old, new]
+}
+
+/// The names and the bytes of what is in a folder, in order.
+pub(crate) fn holds(folder: &Path) -> Vec<(String, Vec<u8>)> {
+    let mut all: Vec<(String, Vec<u8>)> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| {
+            let path = entry.unwrap().path();
+            let bytes = if path.is_dir() {
+                Vec::new()
+            } else {
+                std::fs::read(&path).unwrap()
+            };
+            let name = path.file_name().unwrap().to_str().unwrap().to_owned();
+            (name, bytes)
+        })
+        .collect();
+    all.sort();
+    all
+}
+
+pub(crate) fn is_draft(name: &str) -> bool {
+    name.starts_with(".rakewell-") && name.ends_with(".tmp")
+}
