@@ -12,8 +12,11 @@ use bevy::prelude::{App, IntoScheduleConfigs as _, MessageReader, Res, ResMut, R
 use crate::chain::Chain;
 use crate::job::Job;
 use crate::publish::file;
+use crate::publish::finish::looks;
+use crate::publish::gltf::{Fine, binary};
 use crate::publish::paper::PaperSize;
-use crate::publish::site_sheets::{Options, SiteSheets, of_stair};
+use crate::publish::site_sheets::{MODEL, Options, SiteSheets, of_stair};
+use crate::shop::parts::parts;
 use crate::shop::prices::Prices;
 
 use super::files::beside;
@@ -114,8 +117,14 @@ fn lay(chain: &Chain, job: &Job, paper: PaperSize) -> Laid {
         .map_err(|error| error.to_string())
 }
 
-fn written(made: &SiteSheets, folder: &Path) -> Result<String, String> {
-    let files = made.files(true)?;
+fn written(
+    made: &SiteSheets,
+    (chain, job): (&Chain, &Job),
+    folder: &Path,
+) -> Result<String, String> {
+    let mut files = made.files(true)?;
+    let model = binary(job, chain, &parts(chain), (&looks(job), Fine::Whole));
+    files.push((MODEL.to_owned(), model));
     file::write_all(folder, &files)?;
     Ok(format!(
         "wrote {} sheets and {} more files into {}; print them at 100 %",
@@ -148,13 +157,14 @@ fn apply(
             Ask::Write => {
                 let made = sheets.laid.as_ref().and_then(|laid| laid.as_ref().ok());
                 // Those of the job as it stands now, and of no other that was open before.
-                let stands = work.set_out(session.document.text()).is_some();
+                let stands = work.set_out(session.document.text());
                 let of = sheets.about.map(|((stood, _), _)| stood);
-                let current =
-                    stands && of == Some(work.stood) && !sheets.busy() && sheets.writing.is_none();
-                if let Some(made) = made.filter(|_| current).cloned() {
+                let current = of == Some(work.stood) && !sheets.busy() && sheets.writing.is_none();
+                if let Some((made, chain)) = made.filter(|_| current).cloned().zip(stands) {
                     let folder = beside(session.path.as_deref(), &session.document, "-sheets");
-                    sheets.writing = Some(Errand::aside(&waker, move || written(&made, &folder)));
+                    let document = session.document.clone();
+                    let write = move || written(&made, (&chain, document.job()), &folder);
+                    sheets.writing = Some(Errand::aside(&waker, write));
                 }
             }
         }
