@@ -262,13 +262,19 @@ impl Computed {
 
 /// Starts the chain where the document changed, or what is tried on it. One at a time: what changed
 /// meanwhile is looked at when that is done, so that the newest is next and nothing waits in a row.
-fn begin(session: Res<Session>, waker: Res<Waker>, effects: Res<Effects>, mut work: ResMut<Work>) {
+fn begin(
+    session: Res<Session>,
+    waker: Res<Waker>,
+    effects: Option<Res<Effects>>,
+    mut work: ResMut<Work>,
+) {
     if work.running.is_some() {
         return;
     }
     // Where the processor draws as well, drawing is given its turn; once nothing moves nothing is shed,
     // and the last of what was tried is set out at once.
-    if effects.shares_the_processor() && session.trial().is_some() && work.pace.rests() {
+    let shares = effects.is_some_and(|effects| effects.shares_the_processor());
+    if shares && session.trial().is_some() && work.pace.rests() {
         return;
     }
     let wanted = Wanted {
