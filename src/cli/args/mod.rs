@@ -13,7 +13,9 @@ use crate::publish::sheet::Paper;
 use crate::survey::points::Frame;
 use crate::survey::points::read::PointUnit;
 
-pub(super) use picture::{Mood, OnSheet, Picture};
+pub(super) use picture::Picture;
+#[cfg(feature = "viewer")]
+pub(super) use picture::{Mood, OnSheet};
 pub(super) use printed::{OnPaper, Pole, Sheets, Templates};
 
 /// Sets out newels, rails and balusters in a stairwell that is not plumb, level, straight or square.
