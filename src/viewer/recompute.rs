@@ -91,10 +91,6 @@ pub(super) struct Work {
     pub(super) error: Option<String>,
 }
 
-/// Where the processor draws as well, the chain rests so many times as long as it worked: two frames in
-/// three then have the processor to themselves.
-const RESTS: u32 = 2;
-
 /// How long the chain takes, and since when it rests.
 #[derive(Clone, Copy, Debug, Default)]
 struct Pace {
@@ -112,11 +108,9 @@ impl Pace {
         self.done = self.began.take().map(|began| (now, now - began));
     }
 
-    /// True until it has rested for so many times as long as it worked.
+    /// True until it has rested as long as it worked.
     fn rests(&self) -> bool {
-        let rest = |took: Duration| took * RESTS;
-        self.done
-            .is_some_and(|(done, took)| done.elapsed() < rest(took))
+        self.done.is_some_and(|(done, took)| done.elapsed() < took)
     }
 }
 
