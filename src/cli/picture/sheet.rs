@@ -8,7 +8,7 @@ use super::super::source::{self, Source};
 use super::super::watch::Watch;
 use super::super::{Outcome, talk};
 use super::one;
-use crate::job::Look;
+use crate::job::Finished;
 use crate::publish::finish::{look_words, looks, sorts};
 use crate::publish::pdf::{About, Mark, Page, write};
 use crate::publish::picture_sheet::{MOST_PICTURES, Pictured, picture_sheet};
@@ -110,17 +110,16 @@ fn drawn(source: &Source, batches: &[Batch], count: usize) -> Result<Vec<Picture
 }
 
 /// The sorts of parts that a job's stair has, to tell a look by.
-fn told(source: &Source, look: &Look) -> Result<String, Outcome> {
+fn has(source: &Source) -> Result<Vec<Finished>, Outcome> {
     let chain = source::chain(source)?;
-    let kinds = chain.solids.parts.iter().map(|part| part.kind);
-    Ok(look_words(look, &sorts(kinds)))
+    Ok(sorts(chain.solids.parts.iter().map(|part| part.kind)))
 }
 
 /// The framing as it is found, and the stair in the look that is asked for.
 fn before(source: &Source, request: &mut PictureRequest) -> Result<Vec<Batch>, Outcome> {
     request.mood = Mood::Show;
     let look = looks(source.job()).swap_remove(request.look);
-    let after = told(source, &look)?;
+    let after = look_words(&look, &has(source)?);
     let shot = Shot::from(request.viewpoint.clone(), request.look);
     let found = Batch {
         request: PictureRequest {
@@ -145,8 +144,8 @@ fn before(source: &Source, request: &mut PictureRequest) -> Result<Vec<Batch>, O
 fn every_look(source: &Source, request: &mut PictureRequest) -> Result<Vec<Batch>, Outcome> {
     request.mood = Mood::Show;
     let all = looks(source.job());
-    let says = all.iter().map(|look| told(source, look));
-    let says = says.collect::<Result<Vec<String>, Outcome>>()?;
+    let has = has(source)?;
+    let says: Vec<String> = all.iter().map(|look| look_words(look, &has)).collect();
     let shot = |at: usize| Shot::from(request.viewpoint.clone(), at);
     Ok(vec![Batch {
         shots: (0..all.len()).map(shot).collect(),

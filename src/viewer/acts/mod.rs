@@ -97,6 +97,18 @@ impl Act {
     }
 }
 
+/// One without a key.
+pub(super) const fn keyless(
+    name: &'static str,
+    words: &'static str,
+    gives: fn(&Knows) -> Option<Action>,
+) -> Act {
+    Act {
+        key: None,
+        ..Act::new(chord::typed(' '), name, words, gives)
+    }
+}
+
 /// Something that can be done now and has no key of its own: one for each newel, trouble, way.
 pub(super) struct Entry {
     /// What it does.

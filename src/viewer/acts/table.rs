@@ -87,7 +87,7 @@ fn redo(knows: &Knows) -> Option<Action> {
 }
 
 /// To a place of the window, or back where it is open.
-fn to(place: Place, knows: &Knows) -> Action {
+pub(in crate::viewer) fn to(place: Place, knows: &Knows) -> Action {
     let open = knows.showing.place == place;
     Action::Place(if open { Place::SetOut } else { place })
 }

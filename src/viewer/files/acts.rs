@@ -1,7 +1,7 @@
 //! What can be done about files, the tape and the size of the text.
 
 use super::super::acts::chord::{Stroke, plain, typed};
-use super::super::acts::{Act, Knows};
+use super::super::acts::{Act, keyless};
 use super::super::session::Action;
 use super::{Ask, Text, Then, Want};
 
@@ -11,18 +11,6 @@ use super::{Ask, Text, Then, Want};
 )]
 const fn ask(ask: Ask) -> Option<Action> {
     Some(Action::File(ask))
-}
-
-/// One without a key.
-const fn keyless(
-    name: &'static str,
-    words: &'static str,
-    gives: fn(&Knows) -> Option<Action>,
-) -> Act {
-    Act {
-        key: None,
-        ..Act::new(typed(' '), name, words, gives)
-    }
 }
 
 /// The rows of the table.

@@ -11,7 +11,7 @@ use super::super::look::{self, ink};
 use super::super::session::Action;
 use super::edit::newel_field;
 use super::tape_field::{LenField, tape_field};
-use super::{heading, place_head};
+use super::{heading, line, place_head, soft};
 
 /// Width of the panel, points.
 pub(super) const WIDTH: f32 = 352.0;
@@ -53,18 +53,6 @@ fn field(document: &Document, name: &str) -> Option<(&'static str, LenField)> {
         field.path = run.path(&field.path);
         Some((says, field))
     })
-}
-
-/// Text of a line.
-fn line(ui: &mut Ui, text: impl Into<String>) {
-    let text = RichText::new(text).size(13.0).color(ink(look::PENCIL));
-    ui.add(egui::Label::new(text).wrap());
-}
-
-/// Text beside a line, softer.
-fn soft(ui: &mut Ui, text: impl Into<String>) {
-    let text = RichText::new(text).size(12.5).color(ink(look::PENCIL_SOFT));
-    ui.add(egui::Label::new(text).wrap());
 }
 
 /// The panel.

@@ -162,6 +162,22 @@ fn place_head(ui: &mut Ui, title: &str) -> Option<Action> {
     back
 }
 
+/// Text of a line.
+fn line(ui: &mut Ui, text: impl Into<String>) {
+    let text = egui::RichText::new(text)
+        .size(13.0)
+        .color(ink(look::PENCIL));
+    ui.add(egui::Label::new(text).wrap());
+}
+
+/// Text beside a line, softer.
+fn soft(ui: &mut Ui, text: impl Into<String>) {
+    let text = egui::RichText::new(text)
+        .size(12.5)
+        .color(ink(look::PENCIL_SOFT));
+    ui.add(egui::Label::new(text).wrap());
+}
+
 /// Quiet text.
 fn quiet(ui: &mut Ui, text: &str) {
     ui.label(

@@ -141,9 +141,9 @@ pub fn pictures(
     for (number, shot) in each.iter().enumerate() {
         look_from(&mut app, &shot.viewpoint, &found);
         let free = free(&request).unwrap_or(Free::whole(aspect(&request)));
-        let eye = turn::eye(shot, (&found, &whole), &free)
-            .filter(|_| shot.round.is_some() || request.framing);
-        if let Some(eye) = eye {
+        if (shot.round.is_some() || request.framing)
+            && let Some(eye) = turn::eye(shot, (&found, &whole), &free)
+        {
             let mut view = app.world_mut().resource_mut::<View>();
             (view.eye, view.goal, view.look) = (Some(eye), Some(eye), None);
         }

@@ -4,6 +4,7 @@
 use std::io::Write;
 
 use super::Pixels;
+use super::pixels::encoder;
 
 /// A moving picture in writing.
 pub struct Moving<W: Write> {
@@ -19,19 +20,12 @@ impl<W: Write> Moving<W> {
     /// [`png::EncodingError`]: no frames, no size, or nothing that can be written to.
     pub fn begin(
         to: W,
-        (width, height): (u32, u32),
+        size: (u32, u32),
         frames: u32,
         round_ms: u16,
         with_cover: bool,
     ) -> Result<Self, png::EncodingError> {
-        let mut encoder = png::Encoder::new(to, width, height);
-        encoder.set_color(if with_cover {
-            png::ColorType::Rgba
-        } else {
-            png::ColorType::Rgb
-        });
-        encoder.set_depth(png::BitDepth::Eight);
-        encoder.set_source_srgb(png::SrgbRenderingIntent::Perceptual);
+        let mut encoder = encoder(to, size, with_cover);
         encoder.set_animated(frames, 0)?;
         let each = u32::from(round_ms) / frames.max(1);
         let each = u16::try_from(each).unwrap_or(u16::MAX);

@@ -1,5 +1,7 @@
 //! A picture as pixels, several of them averaged as light, and as PNG.
 
+use std::io::Write;
+
 use crate::publish::finish::{encoded, linear};
 use crate::publish::pdf::Page;
 
@@ -38,15 +40,7 @@ impl Pixels {
     /// [`png::EncodingError`], where it does not fit into a PNG.
     pub fn png(&self, with_cover: bool) -> Result<Vec<u8>, png::EncodingError> {
         let mut out = Vec::new();
-        let mut encoder = png::Encoder::new(&mut out, self.size.0, self.size.1);
-        encoder.set_color(if with_cover {
-            png::ColorType::Rgba
-        } else {
-            png::ColorType::Rgb
-        });
-        encoder.set_depth(png::BitDepth::Eight);
-        encoder.set_source_srgb(png::SrgbRenderingIntent::Perceptual);
-        let mut writer = encoder.write_header()?;
+        let mut writer = encoder(&mut out, self.size, with_cover).write_header()?;
         if with_cover {
             writer.write_image_data(&self.each)?;
         } else {
@@ -63,6 +57,23 @@ impl Pixels {
             .flat_map(|pixel| [pixel[0], pixel[1], pixel[2]])
             .collect()
     }
+}
+
+/// What packs pictures of a size as PNG, with their cover or without.
+pub(super) fn encoder<W: Write>(
+    to: W,
+    (width, height): (u32, u32),
+    with_cover: bool,
+) -> png::Encoder<'static, W> {
+    let mut encoder = png::Encoder::new(to, width, height);
+    encoder.set_color(if with_cover {
+        png::ColorType::Rgba
+    } else {
+        png::ColorType::Rgb
+    });
+    encoder.set_depth(png::BitDepth::Eight);
+    encoder.set_source_srgb(png::SrgbRenderingIntent::Perceptual);
+    encoder
 }
 
 /// Pictures that are averaged: as light, not as numbers, for the eye sees light.

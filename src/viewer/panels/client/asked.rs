@@ -7,7 +7,8 @@ use crate::publish::page::answered::{Decision, answer_says};
 
 use super::super::super::client::Ask;
 use super::super::super::session::Action;
-use super::{ClientView, line, soft};
+use super::super::{line, soft};
+use super::ClientView;
 
 /// A question that is being typed.
 #[derive(Default)]

@@ -9,7 +9,8 @@ use super::super::super::Mood;
 use super::super::super::client::{Ask, Dressing, PAINTS, STAINS, Toned, timbers, tone_name};
 use super::super::super::look::{self, ink};
 use super::super::super::session::Action;
-use super::{ClientView, soft};
+use super::super::soft;
+use super::ClientView;
 
 /// Side of a swatch, points.
 const SWATCH: f32 = 12.0;

@@ -14,7 +14,7 @@ use super::super::files::{self, Want};
 use super::super::look::{self, ink};
 use super::super::session::Action;
 use super::super::{Mood, Showing, Solved, dress};
-use super::{heading, place_head};
+use super::{heading, line, place_head, soft};
 
 pub(in crate::viewer) use asked::Question;
 
@@ -61,18 +61,6 @@ pub(super) fn view(
         came: came.clone(),
         making: making.busy(),
     }
-}
-
-/// Text of a line.
-fn line(ui: &mut Ui, text: impl Into<String>) {
-    let text = RichText::new(text).size(13.0).color(ink(look::PENCIL));
-    ui.add(egui::Label::new(text).wrap());
-}
-
-/// Text beside a line, softer.
-fn soft(ui: &mut Ui, text: impl Into<String>) {
-    let text = RichText::new(text).size(12.5).color(ink(look::PENCIL_SOFT));
-    ui.add(egui::Label::new(text).wrap());
 }
 
 /// The panel.
