@@ -7,7 +7,8 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use bevy::prelude::{
-    App, IntoScheduleConfigs as _, Message, MessageReader, ResMut, Resource, Update,
+    App, DetectChangesMut as _, IntoScheduleConfigs as _, Message, MessageReader, ResMut, Resource,
+    Update,
 };
 
 use crate::explain::Cure;
@@ -464,7 +465,7 @@ fn leaves_cause(action: &Action) -> bool {
 }
 
 /// What an action does to what is shown.
-fn show(action: &Action, showing: &mut Showing, view: &mut View) {
+fn show(action: &Action, showing: &mut Showing, view: &mut ResMut<View>) {
     if leaves_cause(action) {
         showing.cause = None;
         showing.moment = false;
@@ -545,7 +546,11 @@ pub(super) fn apply(
         if let Action::Draw(drawn) = action {
             sure.ask(*drawn);
         }
-        show(action, &mut showing, &mut view);
+        // Most leave it as it is: what is pulled sends one in every frame, and the whole scene would be
+        // drawn anew for it.
+        let mut now = showing.clone();
+        show(action, &mut now, &mut view);
+        showing.set_if_neq(now);
         change(action, &mut session);
     }
 }

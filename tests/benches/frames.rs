@@ -3,7 +3,7 @@
 //!
 //! `cargo bench --bench frames` prints for each the first complete frame, the median and the 95th
 //! percentile of the frames of a drag, and the peak of memory. `-- --size 1280x720` draws another
-//! size, `--frames 200` so many, `--only demo|tower` one of them, `--pictures FOLDER` keeps the last
+//! size, `--apart` tells what each step of a frame took, `--frames 200` so many, `--only demo|tower` one of them, `--pictures FOLDER` keeps the last
 //! frame of each, and some of the demo in every look. Both stairs run in a process of their own.
 
 #![allow(clippy::print_stdout, reason = "a bench prints what it measured")]
@@ -105,15 +105,19 @@ fn measure(name: &str, document: Document, asked: &Asked) {
         mood: Mood::Work,
         ground: Ground::Paper,
         frames: (asked.frames / 3 + 10, asked.frames),
+        apart: asked.apart,
     };
     match viewer::frames(&request) {
         Ok(frames) => {
-            let mut each = frames.each.clone();
-            each.sort_unstable();
-            let at = |share: f64| ms(each[((each.len() - 1) as f64 * share).round() as usize]);
+            let sorted = |each: &[Duration]| {
+                let mut sorted = each.to_vec();
+                sorted.sort_unstable();
+                move |share: f64| ms(sorted[((sorted.len() - 1) as f64 * share).round() as usize])
+            };
+            let (at, still) = (sorted(&frames.each), sorted(&frames.still));
             println!(
                 "{name:>6} {:>6} parts, {}x{}: first {:.2} s, median {:.1} ms, 95th {:.1} ms, \
-                 most {:.1} ms, set out {} times in {} frames, shed {}, peak {} MB ({})",
+                 most {:.1} ms; nothing pulled {:.1} and {:.1} ms; set out {} times in {} frames, shed {}, peak {} MB ({})",
                 frames.parts,
                 asked.size.0,
                 asked.size.1,
@@ -121,12 +125,17 @@ fn measure(name: &str, document: Document, asked: &Asked) {
                 at(0.5),
                 at(0.95),
                 at(1.0),
+                still(0.5),
+                still(0.95),
                 frames.results,
-                each.len(),
+                frames.each.len(),
                 frames.shed,
                 peak().unwrap_or(0),
                 frames.drawn_by
             );
+            for (step, spent) in &frames.spent {
+                println!("    {:>7.3} ms  {step}", ms(*spent));
+            }
             asked.keep(&format!("{name}-dragged"), &frames.picture);
         }
         Err(error) => println!("{name}: {error}"),
@@ -165,6 +174,7 @@ fn looks(asked: &Asked) {
 struct Asked {
     size: (u32, u32),
     frames: usize,
+    apart: bool,
     only: Option<String>,
     pictures: Option<String>,
 }
@@ -185,6 +195,7 @@ impl Asked {
             frames: after("--frames")
                 .and_then(|n| n.parse().ok())
                 .unwrap_or(240),
+            apart: args.iter().any(|arg| arg == "--apart"),
             only: after("--only"),
             pictures: after("--pictures"),
         }

@@ -29,7 +29,7 @@ const QUICK_ONES: usize = 60;
 /// The first frames after a change are slow by the change.
 const PASSED_OVER: usize = 2;
 /// The most that can be shed.
-const MOST: usize = 4;
+const MOST: usize = 5;
 
 /// How much is shed now: nought draws all.
 #[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -55,9 +55,13 @@ impl Effects {
         self.shed >= 3
     }
 
-    /// True where the stair is drawn coarser than the window.
-    const fn coarse(self) -> bool {
-        self.shed >= 4
+    /// How much coarser than the window the stair is drawn.
+    const fn coarse(self) -> Option<Coarse> {
+        match self.shed {
+            0..=3 => None,
+            4 => Some(Coarse::HALF),
+            _ => Some(Coarse::THREE_EIGHTHS),
+        }
     }
 
     /// How edges are smoothed.
@@ -171,11 +175,10 @@ fn lay_on(
         .count()
         == 1;
     for (entity, _, mut edges) in &mut cameras {
-        if effects.coarse() && alone {
-            commands.entity(entity).insert(Coarse::HALF);
-        } else {
-            commands.entity(entity).remove::<Coarse>();
-        }
+        match effects.coarse().filter(|_| alone) {
+            Some(coarse) => commands.entity(entity).insert(coarse),
+            None => commands.entity(entity).remove::<Coarse>(),
+        };
         if *edges != effects.edges() {
             *edges = effects.edges();
         }
@@ -242,7 +245,7 @@ mod tests {
                 (
                     effects.shadows(mood).unwrap_or(0),
                     effects.edges().samples(),
-                    u32::from(!effects.coarse()),
+                    effects.coarse().map_or(1.0, |coarse| coarse.share()),
                 )
             };
             for shed in 0..MOST {

@@ -1,6 +1,8 @@
 //! Frames measured: the whole window without a window, a newel dragged in it by a script, and what
 //! each frame took. For the bench, which also gets a picture of the last one.
 
+mod spent;
+
 use std::time::{Duration, Instant};
 
 use bevy::app::{PluginGroup as _, PostStartup, TerminalCtrlCHandlerPlugin};
@@ -21,6 +23,7 @@ use super::scene::Effects;
 use super::session::{Action, Change, Session};
 use super::window;
 use super::{Ground, Mood, Pick, PictureError, Showing, Solved, ViewerSystems, convert, device};
+use spent::Spent;
 
 /// What to measure.
 #[derive(Clone, Debug)]
@@ -37,6 +40,8 @@ pub struct FramesRequest {
     pub ground: Ground,
     /// Frames that are drawn and not counted, and frames that are.
     pub frames: (usize, usize),
+    /// Clocks are put between the steps of each frame.
+    pub apart: bool,
 }
 
 /// What was measured.
@@ -48,6 +53,11 @@ pub struct Frames {
     pub first: Duration,
     /// What each frame took, drawn to its end.
     pub each: Vec<Duration>,
+    /// What each step of a frame took on average, where that was asked for; the window's and the
+    /// drawing's run beside one another.
+    pub spent: Vec<(String, Duration)>,
+    /// What each frame took with nothing pulled, drawn all the same.
+    pub still: Vec<Duration>,
     /// Times that the stair was set out anew meanwhile.
     pub results: u64,
     /// Steps of effects that were shed at the end.
@@ -87,7 +97,7 @@ fn pull(mut hand: ResMut<Hand>, session: Res<Session>, mut actions: MessageWrite
     }
 }
 
-fn app(request: &FramesRequest) -> App {
+fn app(request: &FramesRequest) -> (App, Option<Spent>) {
     let plugins = DefaultPlugins
         .set(window::window())
         .set(RenderPlugin {
@@ -112,8 +122,19 @@ fn app(request: &FramesRequest) -> App {
         .add_systems(PostStartup, picture::aim)
         .add_systems(Update, pull.in_set(ViewerSystems::Input));
     app.finish();
+    let spent = request.apart.then(|| Spent::watch(&mut app));
     app.cleanup();
-    app
+    (app, spent)
+}
+
+/// So many frames, each measured.
+fn measured(app: &mut App, count: usize) -> Vec<Duration> {
+    let one = |_| {
+        let began = Instant::now();
+        frame(app);
+        began.elapsed()
+    };
+    (0..count).map(one).collect()
 }
 
 /// One frame, drawn to its end.
@@ -132,7 +153,7 @@ fn frame(app: &mut App) {
 pub fn frames(request: &FramesRequest) -> Result<Frames, PictureError> {
     let began = Instant::now();
     device::driver()?;
-    let mut app = app(request);
+    let (mut app, spent) = app(request);
     while !app.world().contains_resource::<Solved>() || app.world().resource::<View>().moving() {
         frame(&mut app);
         let failed = app.world().resource::<Work>().error.clone();
@@ -146,20 +167,19 @@ pub fn frames(request: &FramesRequest) -> Result<Frames, PictureError> {
     frame(&mut app);
     frame(&mut app);
     let first = began.elapsed();
+    let still = measured(&mut app, request.frames.1);
     app.world_mut().resource_mut::<Hand>().pulls = true;
     for _ in 0..request.frames.0 {
         frame(&mut app);
     }
     let done = |app: &App| app.world().resource::<Work>().generation;
     let results = done(&app);
-    let each = (0..request.frames.1)
-        .map(|_| {
-            let began = Instant::now();
-            frame(&mut app);
-            began.elapsed()
-        })
-        .collect();
+    if let Some(spent) = &spent {
+        spent.forget();
+    }
+    let each = measured(&mut app, request.frames.1);
     let results = done(&app) - results;
+    let spent = spent.map_or_else(Vec::new, |spent| spent.of_each(request.frames.1));
     let shed = app.world().resource::<Effects>().shed;
     app.world_mut().resource_mut::<Hand>().pulls = false;
     let about = app.world().get_resource::<RenderAdapterInfo>();
@@ -168,6 +188,8 @@ pub fn frames(request: &FramesRequest) -> Result<Frames, PictureError> {
         drawn_by: about.map_or_else(String::new, |about| about.name.clone()),
         first,
         each,
+        spent,
+        still,
         results,
         shed,
         parts,
