@@ -29,17 +29,6 @@ impl Coarse {
         share: Vec2::splat(0.5),
     };
 
-    /// Three pixels of eight across and down: whole pixels at the usual sizes of a window.
-    pub(super) const THREE_EIGHTHS: Self = Self {
-        share: Vec2::splat(0.375),
-    };
-
-    /// The share of its pixels that it draws, across.
-    #[cfg(test)]
-    pub(super) const fn share(&self) -> f32 {
-        self.share.x
-    }
-
     /// What a line is drawn thicker by: enough to hold together, and less than what would run rows of
     /// balusters into one.
     pub(super) fn thicker(&self) -> f32 {

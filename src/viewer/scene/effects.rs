@@ -6,8 +6,9 @@ use std::time::{Duration, Instant};
 use bevy::camera::Camera3d;
 use bevy::ecs::message::MessageCursor;
 use bevy::light::{DirectionalLight, DirectionalLightShadowMap};
+use bevy::pbr::StandardMaterial;
 use bevy::prelude::{
-    App, Camera, Commands, DetectChanges as _, DetectChangesMut as _, Entity,
+    App, AssetId, Assets, Camera, Commands, DetectChanges as _, DetectChangesMut as _, Entity,
     IntoScheduleConfigs as _, Last, Local, Messages, Msaa, Query, Res, ResMut, Resource, Update,
     Visibility, With,
 };
@@ -55,13 +56,15 @@ impl Effects {
         self.shed >= 3
     }
 
-    /// How much coarser than the window the stair is drawn.
-    const fn coarse(self) -> Option<Coarse> {
-        match self.shed {
-            0..=3 => None,
-            4 => Some(Coarse::HALF),
-            _ => Some(Coarse::THREE_EIGHTHS),
-        }
+    /// True where the stair is drawn coarser than the window.
+    const fn coarse(self) -> bool {
+        self.shed >= 4
+    }
+
+    /// True where surfaces are of their own tone, as no light falls on them: what shade lies in their
+    /// corners is in the meshes, and pencil lines tell the faces apart.
+    const fn plain(self) -> bool {
+        self.shed >= 5
     }
 
     /// How edges are smoothed.
@@ -175,19 +178,52 @@ fn lay_on(
         .count()
         == 1;
     for (entity, _, mut edges) in &mut cameras {
-        match effects.coarse().filter(|_| alone) {
-            Some(coarse) => commands.entity(entity).insert(coarse),
-            None => commands.entity(entity).remove::<Coarse>(),
-        };
+        if effects.coarse() && alone {
+            commands.entity(entity).insert(Coarse::HALF);
+        } else {
+            commands.entity(entity).remove::<Coarse>();
+        }
         if *edges != effects.edges() {
             *edges = effects.edges();
         }
     }
 }
 
+/// Takes the light off the surfaces, and gives it back to those that had it.
+fn lay_light(
+    effects: Res<Effects>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+    mut without: Local<Vec<AssetId<StandardMaterial>>>,
+) {
+    if effects.plain() == !without.is_empty() {
+        return;
+    }
+    if effects.plain() {
+        let lit: Vec<_> = materials
+            .iter()
+            .filter(|(_, material)| !material.unlit)
+            .map(|(id, _)| id)
+            .collect();
+        for id in lit {
+            if let Some(mut material) = materials.get_mut(id) {
+                material.unlit = true;
+                without.push(id);
+            }
+        }
+        return;
+    }
+    for id in without.drain(..) {
+        if let Some(mut material) = materials.get_mut(id) {
+            material.unlit = false;
+        }
+    }
+}
+
 pub(super) fn plugin(app: &mut App) {
-    app.init_resource::<Effects>()
-        .add_systems(Update, lay_on.in_set(ViewerSystems::Sync).after(ready));
+    app.init_resource::<Effects>().add_systems(
+        Update,
+        (lay_on, lay_light).in_set(ViewerSystems::Sync).after(ready),
+    );
 }
 
 /// The governor, which a picture does not have: it may take its time.
@@ -245,7 +281,7 @@ mod tests {
                 (
                     effects.shadows(mood).unwrap_or(0),
                     effects.edges().samples(),
-                    effects.coarse().map_or(1.0, |coarse| coarse.share()),
+                    u32::from(!effects.coarse()) + u32::from(!effects.plain()),
                 )
             };
             for shed in 0..MOST {
