@@ -91,61 +91,85 @@ pub(super) fn lost(
     RenderErrorPolicy::StopRendering
 }
 
+/// A display that a window can be opened on, held until the window is gone: a server that only we
+/// call on starts anew when its last caller leaves, and who asks it meanwhile gets no answer.
+#[derive(Debug)]
+pub(super) struct Display(
+    #[cfg(all(unix, not(target_os = "macos")))]
+    #[expect(dead_code, reason = "held, and not asked anything")]
+    Option<x11rb::rust_connection::RustConnection>,
+);
+
 /// Finds out whether a window can be opened.
 ///
 /// # Errors
 /// [`DeviceError::NoDisplay`] where not.
-pub(super) fn display() -> Result<(), DeviceError> {
-    if !cfg!(all(unix, not(target_os = "macos"))) {
-        return Ok(());
-    }
+#[cfg(all(unix, not(target_os = "macos")))]
+pub(super) fn display() -> Result<Display, DeviceError> {
     let set = |name| {
         std::env::var(name)
             .ok()
             .filter(|value: &String| !value.is_empty())
     };
     if cfg!(feature = "wayland") && set("WAYLAND_DISPLAY").is_some() {
-        return Ok(());
+        return Ok(Display(None));
     }
     let Some(name) = set("DISPLAY") else {
         return Err(DeviceError::NoDisplay("DISPLAY is not set".to_owned()));
     };
-    reach(&name).map_err(|why| DeviceError::NoDisplay(format!("DISPLAY is {name}: {why}")))
+    let why = match patiently(&name) {
+        Ok(held) => return Ok(Display(Some(held))),
+        Err(why) => why,
+    };
+    Err(DeviceError::NoDisplay(format!("DISPLAY is {name}: {why}")))
 }
 
-/// Knocks at an X server's door.
-#[cfg(unix)]
-fn reach(name: &str) -> std::io::Result<()> {
-    use std::net::TcpStream;
-    use std::os::unix::net::UnixStream;
-    let wrong = || std::io::Error::other("it names no display");
-    let (host, rest) = name.rsplit_once(':').ok_or_else(wrong)?;
-    let number: u16 = rest
-        .split('.')
-        .next()
-        .unwrap_or(rest)
-        .parse()
-        .map_err(|_ignored| wrong())?;
-    if host.is_empty() || host == "unix" {
-        UnixStream::connect(format!("/tmp/.X11-unix/X{number}")).map(drop)
-    } else {
-        TcpStream::connect((host, 6000 + number)).map(drop)
+/// Other systems always have one.
+#[cfg(not(all(unix, not(target_os = "macos"))))]
+pub(super) fn display() -> Result<Display, DeviceError> {
+    Ok(Display())
+}
+
+/// Calls on an X server. One that is there and does not answer may be starting anew: it is asked
+/// again for a little while.
+#[cfg(all(unix, not(target_os = "macos")))]
+fn patiently(
+    name: &str,
+) -> Result<x11rb::rust_connection::RustConnection, x11rb::errors::ConnectError> {
+    use std::io::ErrorKind;
+    use std::time::{Duration, Instant};
+    use x11rb::errors::ConnectError;
+    const PATIENCE: Duration = Duration::from_secs(3);
+    const BETWEEN: Duration = Duration::from_millis(100);
+    let began = Instant::now();
+    loop {
+        let why = match x11rb::rust_connection::RustConnection::connect(Some(name)) {
+            Ok((held, _)) => return Ok(held),
+            Err(why) => why,
+        };
+        let there = match &why {
+            ConnectError::IoError(error) => !matches!(
+                error.kind(),
+                ErrorKind::NotFound | ErrorKind::ConnectionRefused | ErrorKind::InvalidInput
+            ),
+            ConnectError::Incomplete { .. } | ConnectError::SetupFailed(_) => true,
+            _ => false,
+        };
+        if !there || began.elapsed() > PATIENCE {
+            return Err(why);
+        }
+        std::thread::sleep(BETWEEN);
     }
 }
 
-#[cfg(not(unix))]
-fn reach(_name: &str) -> std::io::Result<()> {
-    Ok(())
-}
-
-#[cfg(all(test, unix))]
+#[cfg(all(test, unix, not(target_os = "macos")))]
 mod tests {
     use super::*;
 
     #[test]
     fn a_display_that_is_not_there_is_an_error_and_no_panic() {
         for name in ["", "nonsense", ":", ":99999999", ":6553", "localhost:x"] {
-            assert!(reach(name).is_err(), "{name}");
+            assert!(patiently(name).is_err(), "{name}");
         }
     }
 

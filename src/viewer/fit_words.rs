@@ -51,12 +51,12 @@ fn of_mark(number: usize, mark: &FitMark) -> Vec<Figure> {
     };
     let [from, to] = mark.ends;
     if near == far {
-        let text = format!("{number}  {}", mark.off);
+        let text = format!("mark {number}: {}", mark.off);
         vec![figure(nalgebra::center(&from, &to), text)]
     } else {
         vec![
-            figure(from, format!("{number}  {near}")),
-            figure(to, format!("{number}  {far}")),
+            figure(from, format!("mark {number}: {near}")),
+            figure(to, format!("mark {number}: {far}")),
         ]
     }
 }
@@ -282,9 +282,9 @@ mod tests {
         };
         let square = of_mark(1, &mark("2\""));
         assert_eq!(square.len(), 1);
-        assert_eq!(square[0].text, "1  2\" from the nosing");
+        assert_eq!(square[0].text, "mark 1: 2\" from the nosing");
         let aslant = of_mark(1, &mark("2 1/8\""));
-        assert_eq!(aslant[1].text, "1  2 1/8\" from the nosing");
+        assert_eq!(aslant[1].text, "mark 1: 2 1/8\" from the nosing");
         approx::assert_relative_eq!(aslant[1].at.x, 90.0);
     }
 }

@@ -28,6 +28,8 @@ use super::{Mood, Pick, Place, Showing, Solved, convert, dims, fan_words};
 
 /// Height of a flag's pin, points.
 const PIN: f32 = 30.0;
+/// A slip is pulled into the picture from so far at most, points.
+const SLIP_PULLED: f32 = 26.0;
 /// Slips nearer than this would lie on each other, points.
 const SLIP_APART: f32 = 26.0;
 /// How near a click must be to a flag's cloth, points.
@@ -146,6 +148,20 @@ pub(super) fn slip_size(
         .expand2(vec2(4.0, 2.0))
 }
 
+/// A slip that would be cut off at the edge of the picture moves inside it; what lies outside stays
+/// there.
+fn drawn_in(slip: Rect, picture: Rect) -> Rect {
+    if !picture.expand(SLIP_PULLED).contains_rect(slip) {
+        return slip;
+    }
+    let into =
+        |low: f32, high: f32, from: f32, to: f32| (from - low).max(0.0) - (high - to).max(0.0);
+    slip.translate(vec2(
+        into(slip.left(), slip.right(), picture.left(), picture.right()),
+        into(slip.top(), slip.bottom(), picture.top(), picture.bottom()),
+    ))
+}
+
 /// Text on a slip of paper.
 pub(super) fn slip(
     painter: &Painter,
@@ -159,6 +175,7 @@ pub(super) fn slip(
     let rect = anchor
         .anchor_size(at, galley.size())
         .expand2(vec2(4.0, 2.0));
+    let rect = drawn_in(rect, painter.clip_rect().shrink(2.0));
     painter.rect_filled(
         rect,
         CornerRadius::same(2),
@@ -247,8 +264,11 @@ impl Seen<'_, '_> {
         Some(Pos2::new(at.x, at.y))
     }
 
-    /// What was drawn of the job as it stands.
+    /// What was drawn of the job as it stands; of what is made true for a moment nothing was.
     fn drawn(&self) -> Option<&Drawn> {
+        if self.showing.moment {
+            return None;
+        }
         let (sure, session) = (self.sure.as_ref()?, self.session.as_ref()?);
         sure.current(session).map(|drawn| &**drawn)
     }

@@ -493,6 +493,13 @@ fn show(action: &Action, showing: &mut Showing, view: &mut ResMut<View>) {
             showing.mood = Mood::Show;
         }
         Action::Place(place) => {
+            // The client is shown the stair finished, and who goes back to work sees it measured.
+            let client = [showing.place, *place].map(|one| one == Place::Client);
+            showing.mood = match client {
+                [_, true] => Mood::Show,
+                [true, false] => Mood::Work,
+                [false, false] => showing.mood,
+            };
             showing.place = *place;
             showing.way = None;
         }

@@ -14,6 +14,7 @@ use bevy::prelude::{
     App, ButtonInput, Commands, DefaultPlugins, IntoScheduleConfigs as _, Local, MessageWriter,
     Msaa, On, Query, Res, ResMut, Single, Startup, Update, Vec2, Window, With,
 };
+use bevy::render::RenderPlugin;
 use bevy::render::error_handler::RenderErrorHandler;
 use bevy::window::{PrimaryWindow, WindowPlugin};
 use bevy::winit::{EventLoopProxyWrapper, WinitUserEvent};
@@ -39,15 +40,23 @@ const STILL: f32 = 5.0;
 
 /// Opens the window; ends when it is closed.
 pub(super) fn open(document: Document, path: Option<PathBuf>) -> Result<(), ViewerError> {
-    device::display()?;
+    let display = device::display()?;
     device::driver()?;
-    let plugins = DefaultPlugins.set(window()).set(quiet_log());
+    // What is new in the picture is waited for: without it the stair would be gone meanwhile, and for
+    // seconds where a processor draws.
+    let drawing = RenderPlugin {
+        synchronous_pipeline_compilation: true,
+        ..RenderPlugin::default()
+    };
+    let plugins = DefaultPlugins.set(window()).set(quiet_log()).set(drawing);
     let ending = device::Ending::default();
     let mut app = app(plugins, document, path);
     app.insert_resource(Files::at(files::state_folder()))
         .insert_resource(ending.clone())
         .insert_resource(RenderErrorHandler(device::lost));
-    match (app.run(), ending.said()) {
+    let ended = app.run();
+    drop(display);
+    match (ended, ending.said()) {
         (_, Some(says)) => Err(ViewerError::Lost(says)),
         (AppExit::Success, None) => Ok(()),
         (AppExit::Error(_), None) => Err(ViewerError::Ended),

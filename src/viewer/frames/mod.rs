@@ -167,7 +167,7 @@ pub fn frames(request: &FramesRequest) -> Result<Frames, PictureError> {
     frame(&mut app);
     frame(&mut app);
     let first = began.elapsed();
-    let still = measured(&mut app, request.frames.1);
+    let still = measured(&mut app, request.frames.1.div_ceil(12));
     app.world_mut().resource_mut::<Hand>().pulls = true;
     for _ in 0..request.frames.0 {
         frame(&mut app);

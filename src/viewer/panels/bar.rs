@@ -87,7 +87,12 @@ pub(super) fn bar_ui(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Ac
     let mut asked = Vec::new();
     ui.horizontal(|ui| {
         let title = egui::RichText::new(&view.job).size(17.0).strong();
-        ui.label(title);
+        let folds = Folds::of(title_width(ui, &view.job), ui.available_width());
+        ui.scope(|ui| {
+            // The job's name gives way before what is clicked.
+            ui.set_max_width((ui.available_width() - folds.rest()).max(LEAST_TITLE));
+            ui.add(egui::Label::new(title).truncate());
+        });
         if view.unsaved {
             ui.label(
                 egui::RichText::new("not saved")
@@ -96,8 +101,19 @@ pub(super) fn bar_ui(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Ac
             );
         }
         ui.add_space(10.0);
-        asked.extend(saving(ui, view));
-        asked.extend(places(ui, view));
+        if folds == Folds::Both {
+            asked.extend(folded(ui, "Job", "the file, and what was done", |ui| {
+                saving(ui, view)
+            }));
+        } else {
+            asked.extend(saving(ui, view));
+        }
+        if folds == Folds::Neither {
+            ui.add_space(10.0);
+            asked.extend(places(ui, view));
+        } else {
+            asked.extend(folded(ui, "Places", "F2 to F7", |ui| places(ui, view)));
+        }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             asked.extend(moods(ui, view.mood));
             if view.mood == Mood::Show {
@@ -107,6 +123,79 @@ pub(super) fn bar_ui(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Ac
             asked.extend(looks(ui, &view.viewpoints, &mut typing.viewpoints));
         });
     });
+    asked
+}
+
+/// What of the bar is folded into a list, where the window is too narrow for all of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Folds {
+    Neither,
+    Places,
+    Both,
+}
+
+/// What the bar takes beside the job's name, points: with everything in it, with the places in a list,
+/// with the file in one as well.
+const ALL: f32 = 1050.0;
+const WITHOUT_PLACES: f32 = 760.0;
+const WITHOUT_BOTH: f32 = 500.0;
+/// The least of a job's name that is of any use, points.
+const LEAST_TITLE: f32 = 60.0;
+/// The most that a name may have before something is folded for it.
+const MOST_TITLE: f32 = 300.0;
+
+impl Folds {
+    fn of(title: f32, room: f32) -> Self {
+        let title = title.min(MOST_TITLE);
+        match room - title {
+            left if left >= ALL => Self::Neither,
+            left if left >= WITHOUT_PLACES => Self::Places,
+            _ => Self::Both,
+        }
+    }
+
+    /// What is wanted beside the name.
+    const fn rest(self) -> f32 {
+        match self {
+            Self::Neither => ALL,
+            Self::Places => WITHOUT_PLACES,
+            Self::Both => WITHOUT_BOTH,
+        }
+    }
+}
+
+fn title_width(ui: &Ui, title: &str) -> f32 {
+    let font = egui::FontId::proportional(17.0);
+    let galley = ui
+        .painter()
+        .layout_no_wrap(title.to_owned(), font, ink(look::PENCIL));
+    galley.size().x
+}
+
+/// Some of the bar in a list of its own.
+fn folded(
+    ui: &mut Ui,
+    word: &'static str,
+    says: &str,
+    content: impl FnOnce(&mut Ui) -> Vec<Action>,
+) -> Vec<Action> {
+    let button = ui.button(word).on_hover_text(says);
+    let mut asked = Vec::new();
+    egui::Popup::menu(&button).show(|ui| {
+        ui.set_min_width(150.0);
+        asked.extend(content(ui));
+        if !asked.is_empty() {
+            ui.close();
+        }
+    });
+    // Who is shown round finds there what is folded away.
+    for name in [
+        "Open", "Readings", "Ways", "How sure", "Dry fit", "Sheets", "Client",
+    ] {
+        if (word == "Job") == (name == "Open") {
+            tour::mark(ui.ctx(), name, button.rect);
+        }
+    }
     asked
 }
 
@@ -150,7 +239,6 @@ fn saving(ui: &mut Ui, view: &BarView) -> Vec<Action> {
 }
 
 fn places(ui: &mut Ui, view: &BarView) -> Vec<Action> {
-    ui.add_space(10.0);
     let mut asked = Vec::new();
     let mut offer = |place, word, key: &str| {
         let open = view.place == place;
@@ -286,8 +374,16 @@ fn moods(ui: &mut Ui, mood: Mood) -> Vec<Action> {
     asked
 }
 
+/// What stands under every picture.
+const CAUTION: &str =
+    "Reports against a rule pack; the adopted local code and its inspector decide.";
+/// In a narrower line it stands under the other words, points.
+const FOOT: f32 = 760.0;
+
 /// The line below.
-pub(super) fn foot_ui(ui: &mut Ui, view: &BarView) {
+pub(super) fn foot_ui(ui: &mut Ui, view: &BarView) -> Option<Action> {
+    let mut asked = None;
+    let narrow = ui.available_width() < FOOT;
     ui.horizontal(|ui| {
         let wrong = view.notice.as_ref().filter(|notice| notice.wrong);
         if let Some(notice) = wrong {
@@ -312,20 +408,42 @@ pub(super) fn foot_ui(ui: &mut Ui, view: &BarView) {
                     .unwrap_or("the demo that comes with the program"),
             );
         }
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            super::quiet(
-                ui,
-                "Reports against a rule pack; the adopted local code and its inspector decide.",
-            );
-        });
+        // Where the folder may not be written there is another way on, right beside the words.
+        let stuck = wrong.is_some_and(|notice| notice.says.contains("save the job elsewhere"));
+        if stuck
+            && ui
+                .small_button("Save as")
+                .on_hover_text("Ctrl+Shift+S")
+                .clicked()
+        {
+            asked = Some(Action::File(Ask::List(Want::SaveAs(None))));
+        }
+        if !narrow {
+            let right = egui::Layout::right_to_left(egui::Align::Center);
+            ui.with_layout(right, |ui| super::quiet(ui, CAUTION));
+        }
     });
+    if narrow {
+        super::soft(ui, CAUTION);
+    }
+    asked
 }
 
 #[cfg(test)]
 mod tests {
+    use super::*;
     use crate::viewer::camera::Lens;
     use crate::viewer::drive::{DEMO, Driven};
     use crate::viewer::eye::View;
+
+    #[test]
+    fn a_narrow_bar_folds_the_places_first_and_the_file_after() {
+        assert_eq!(Folds::of(176.0, 1330.0), Folds::Neither);
+        assert_eq!(Folds::of(176.0, 1000.0), Folds::Places);
+        assert_eq!(Folds::of(176.0, 660.0), Folds::Both);
+        // A long name is cut short before anything is folded for it.
+        assert_eq!(Folds::of(900.0, 1360.0), Folds::of(MOST_TITLE, 1360.0));
+    }
 
     #[test]
     fn the_list_of_viewpoints_is_opened_and_gone_down_by_keys() {

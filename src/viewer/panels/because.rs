@@ -79,6 +79,9 @@ impl Stand {
 /// Because and cure, once they are computed.
 struct Why {
     because: Vec<Share>,
+    /// What most of it comes from, in a sentence.
+    first: Option<String>,
+    /// How the shares were worked out and what they leave over.
     said: String,
     when_true: Option<String>,
     /// Cures are for troubles.
@@ -182,7 +185,13 @@ fn why(
 ) -> Why {
     let shares = explanation.because.iter().map(|one| one.share.abs());
     let largest = shares.fold(Length::ZERO, Length::max);
+    let most = explanation.because.iter().find(|one| shows(one, tape));
+    let first = most.filter(|one| one.share > Length::ZERO).map(|one| {
+        let what = sentence(&one.what);
+        format!("{what} makes {} of it.", tape.print(one.share))
+    });
     Why {
+        first,
         because: explanation
             .because
             .iter()
@@ -279,6 +288,13 @@ pub(super) fn odds(drawn: Option<&Drawn>, key: &Key) -> Option<Odds> {
 
 /// The numbers, because, cures.
 pub(super) fn detail_ui(ui: &mut Ui, detail: &Detail, reason: &mut Reason) -> Vec<Action> {
+    let mut asked = Vec::new();
+    // What to do comes first: the rest may lie under the fold.
+    let best = detail.why.as_ref().and_then(|why| why.cures.first());
+    if let Some(offer) = best {
+        heading(ui, "What cures it");
+        asked.extend(cure_ui(ui, offer));
+    }
     heading(ui, detail.title.as_deref().unwrap_or("The numbers"));
     egui::Grid::new("numbers")
         .num_columns(2)
@@ -326,13 +342,10 @@ pub(super) fn detail_ui(ui: &mut Ui, detail: &Detail, reason: &mut Reason) -> Ve
         let text = format!("It cannot be set out so: {why}");
         ui.label(RichText::new(text).size(12.5).color(ink(look::CRAYON)));
     }
-    let mut asked = match &detail.why {
-        Some(why) => why_ui(ui, why),
-        None => {
-            quiet(ui, "looking for the cause ...");
-            Vec::new()
-        }
-    };
+    match &detail.why {
+        Some(why) => asked.extend(why_ui(ui, why)),
+        None => quiet(ui, "looking for the cause ..."),
+    }
     if let Some(stands) = &detail.stands {
         asked.extend(stand_ui(ui, stands, reason));
     }
@@ -345,29 +358,72 @@ fn why_ui(ui: &mut Ui, why: &Why) -> Vec<Action> {
         quiet(ui, "no reading has a share in it that a tape shows");
     } else {
         heading(ui, "Because");
-        quiet(
-            ui,
-            "made true alone would take off / its share of the whole:",
-        );
+        if let Some(first) = &why.first {
+            ui.add(egui::Label::new(RichText::new(first).size(13.5).strong()).wrap());
+        }
+        if let Some(value) = &why.when_true {
+            quiet(ui, &format!("On the true stair it would be {value}."));
+        }
+        heads_ui(ui, why.because.iter().any(|share| share.additive.is_some()));
         for share in &why.because {
             asked.extend(share_ui(ui, share));
         }
         quiet(ui, &why.said);
-        if let Some(value) = &why.when_true {
-            quiet(ui, &format!("on the true stair {value}"));
-        }
     }
     if !why.cured {
         return asked;
     }
-    heading(ui, "Cures");
     if why.cures.is_empty() {
+        heading(ui, "Cures");
         quiet(ui, "no single change that we know of clears it");
     }
-    for offer in &why.cures {
+    if why.cures.len() > 1 {
+        heading(ui, "Other cures");
+    }
+    for offer in why.cures.iter().skip(1) {
         asked.extend(cure_ui(ui, offer));
     }
     asked
+}
+
+/// Width of a bar, and of the figures behind it, points.
+const BAR: f32 = 30.0;
+const ALONE: f32 = 54.0;
+const SHARED: f32 = 54.0;
+
+/// What the figures of the causes are.
+fn heads_ui(ui: &mut Ui, shared: bool) {
+    ui.horizontal(|ui| {
+        let (_, _) = ui.allocate_exact_size(vec2(BAR, 10.0), Sense::hover());
+        let head = |ui: &mut Ui, width: f32, word: &str, says: &str| {
+            let text = RichText::new(word)
+                .size(12.0)
+                .color(ink(look::PENCIL_LIGHT));
+            figure_ui(ui, width, text).on_hover_text(says.to_owned());
+        };
+        head(
+            ui,
+            ALONE,
+            "alone",
+            "what making it true by itself would take off",
+        );
+        if shared {
+            let says = "its part when all are made true, over every order";
+            head(ui, SHARED, "shared", says);
+        }
+        quiet(ui, "made true");
+    });
+}
+
+/// A figure in a column of its own.
+fn figure_ui(ui: &mut Ui, width: f32, text: RichText) -> egui::Response {
+    let layout = egui::Layout::left_to_right(egui::Align::Center);
+    let draw = |ui: &mut Ui| {
+        ui.set_min_width(width);
+        ui.add(egui::Label::new(text).selectable(false))
+    };
+    ui.allocate_ui_with_layout(vec2(width, 16.0), layout, draw)
+        .inner
 }
 
 /// One cause, with a pencil bar as long as its part of the largest. A click points at it in the
@@ -375,7 +431,7 @@ fn why_ui(ui: &mut Ui, why: &Why) -> Vec<Action> {
 fn share_ui(ui: &mut Ui, share: &Share) -> Vec<Action> {
     let mut asked = Vec::new();
     let line = ui.horizontal(|ui| {
-        let (rect, _) = ui.allocate_exact_size(vec2(40.0, 10.0), Sense::hover());
+        let (rect, _) = ui.allocate_exact_size(vec2(BAR, 10.0), Sense::hover());
         let bar = egui::Rect::from_min_size(
             rect.min,
             vec2(rect.width() * share.part.max(0.03), rect.height()),
@@ -393,13 +449,13 @@ fn share_ui(ui: &mut Ui, share: &Share) -> Vec<Action> {
         } else {
             ui.painter().rect_filled(bar, 1.0, ink(tone));
         }
-        let numbers = match &share.additive {
-            Some(additive) => format!("{} / {additive}", share.alone),
-            None => share.alone.clone(),
-        };
-        let plain = |text: RichText| egui::Label::new(text).selectable(false);
-        ui.add(plain(RichText::new(numbers).strong().size(13.0)));
-        ui.add(plain(RichText::new(&share.cause.what).size(13.0)).wrap());
+        let strong = |text: &str| RichText::new(text).strong().size(13.0);
+        figure_ui(ui, ALONE, strong(&share.alone));
+        if let Some(additive) = &share.additive {
+            figure_ui(ui, SHARED, strong(additive));
+        }
+        let what = RichText::new(&share.cause.what).size(13.0);
+        ui.add(egui::Label::new(what).selectable(false).wrap());
     });
     let rect = line.response.rect;
     let id = ui.id().with(("cause", &share.cause.what));

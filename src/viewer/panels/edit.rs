@@ -5,6 +5,8 @@ use bevy_egui::egui::{self, RichText, Ui};
 
 use crate::chain::RunChain;
 use crate::job::{Document, HeightPolicy, Job, Newel, OneRun, Spacing, Stands};
+use crate::measure::{Length, Tape};
+use crate::setout::{Gap, SetOut};
 
 use super::super::flags::stretch_words;
 use super::super::look::{self, ink};
@@ -13,7 +15,7 @@ use super::super::{MOST_STRETCH, Pick, Showing, Solved};
 use super::facts::{self, Fact};
 use super::tape_field::{LenField, tape_field};
 use super::trade::{self, TradeView, trade_ui};
-use super::{heading, quiet};
+use super::{comes_to, heading, quiet, soft};
 
 /// At most so many balusters on a tread are offered.
 const MOST_PER_TREAD: u32 = 6;
@@ -39,6 +41,8 @@ struct RunEdit {
     count_path: String,
     along_rail: bool,
     gap: Option<String>,
+    /// What is picked belongs to this group.
+    lit: Option<Group>,
     trade: Option<TradeView>,
     rail: LenField,
     hold: HeightPolicy,
@@ -99,7 +103,7 @@ pub(super) fn view(document: &Document, solved: &Solved, showing: &Showing) -> E
         .map(|(_, pair)| pair);
     EditView {
         runs: pairs
-            .map(|(run, found)| run_view(run, found, several, solved))
+            .map(|(run, found)| run_view((run, found), several, (solved, showing)))
             .collect(),
         turned: at.map(|at| turned(all, at)),
         stretch: showing.stretch,
@@ -141,7 +145,52 @@ fn title(run: &OneRun) -> String {
     format!("Run {}{what}", run.name)
 }
 
-fn run_view(run: &OneRun, found: &RunChain, several: bool, solved: &Solved) -> RunEdit {
+/// The widest gap on the line of the balusters, and the ball that passes between the same two, where
+/// they open elsewhere.
+fn gap_words(gap: &Gap, solved: &Solved, tape: Tape) -> String {
+    let (below, above) = (&gap.below, &gap.above);
+    let clear = tape.print(gap.clear);
+    let says = format!("widest gap on the line: {clear} from {below} to {above}");
+    let between = |names: &[String]| names.contains(below) && names.contains(above);
+    let openings = solved.found.inspection.openings.iter();
+    let balls = openings
+        .filter(|one| between(&one.between))
+        .map(|one| one.ball);
+    match balls.max_by(Length::total_cmp) {
+        Some(ball) if ball > gap.clear + tape.mark() / 2.0 => {
+            let ball = tape.print(ball);
+            format!("{says}; elsewhere between them a ball of {ball} passes")
+        }
+        _ => says,
+    }
+}
+
+/// Which group of the panel what is picked belongs to.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+enum Group {
+    Newel(String),
+    Balusters,
+    Rail,
+}
+
+fn lit(setout: &SetOut, showing: &Showing) -> Option<Group> {
+    let names = showing.picked.as_ref().map(Pick::parts)?;
+    let any = |of: &dyn Fn(&str) -> bool| names.iter().any(|name| of(name));
+    let newel = names.iter().find(|name| setout.newel(name).is_some());
+    match newel {
+        Some(name) => Some(Group::Newel((*name).to_owned())),
+        None if any(&|name| setout.balusters.iter().any(|one| one.name == name)) => {
+            Some(Group::Balusters)
+        }
+        None => any(&|name| setout.rail.name == name).then_some(Group::Rail),
+    }
+}
+
+fn run_view(
+    (run, found): (&OneRun, &RunChain),
+    several: bool,
+    (solved, showing): (&Solved, &Showing),
+) -> RunEdit {
     let (job, setout) = (&run.job, &found.setout);
     let newels = job.design.newels.iter().enumerate().map(|(index, newel)| {
         let (moves, mut field) = newel_field(job, index, newel);
@@ -172,14 +221,8 @@ fn run_view(run: &OneRun, found: &RunChain, several: bool, solved: &Solved) -> R
         per_tread,
         count_path: run.path("design.balusters.spacing.PerTread.count"),
         along_rail: matches!(job.design.balusters.spacing, Spacing::AlongRail { .. }),
-        gap: widest.map(|gap| {
-            format!(
-                "{} from {} to {}",
-                job.tape.print(gap.clear),
-                gap.below,
-                gap.above
-            )
-        }),
+        gap: widest.map(|gap| gap_words(gap, solved, job.tape)),
+        lit: lit(setout, showing),
         trade: trade::view(run, found),
         hold: job.design.rail.hold,
         hold_path: run.path("design.rail.hold"),
@@ -209,10 +252,12 @@ pub(super) fn edit_ui(ui: &mut Ui, view: &EditView) -> Vec<Action> {
                 ui.label(RichText::new(title).size(17.0).color(ink(look::PENCIL)));
             }
             for newel in &run.newels {
-                asked.extend(newel_ui(ui, newel));
+                let lit = run.lit.as_ref();
+                let lit = lit.is_some_and(|lit| *lit == Group::Newel(newel.name.clone()));
+                asked.extend(newel_ui(ui, newel, lit));
             }
             asked.extend(balusters_ui(ui, run));
-            heading(ui, "Rail");
+            group_ui(ui, "Rail", run.lit == Some(Group::Rail));
             quiet(ui, "top above the nosings, wanted");
             asked.extend(tape_field(ui, &run.rail));
             asked.extend(hold_ui(ui, run));
@@ -237,9 +282,25 @@ fn turned_ui(ui: &mut Ui, turned: &Turned) -> Option<Action> {
     asked
 }
 
-fn newel_ui(ui: &mut Ui, newel: &NewelEdit) -> Vec<Action> {
+/// The heading of a group. That of what is picked has a chalk mark, and comes into sight when it is
+/// picked.
+fn group_ui(ui: &mut Ui, text: &str, lit: bool) {
+    let top = ui.cursor().top();
+    heading(ui, text);
+    if !lit {
+        return;
+    }
+    let left = ui.max_rect().left() - 8.0;
+    let rect = egui::Rect::from_x_y_ranges(left..=left + 3.0, top + 4.0..=ui.cursor().top());
+    ui.painter().rect_filled(rect, 0.0, ink(look::CHALK));
+    if comes_to(ui, "set out", ui.id().with(text)) {
+        ui.scroll_to_rect(rect, Some(egui::Align::TOP));
+    }
+}
+
+fn newel_ui(ui: &mut Ui, newel: &NewelEdit, lit: bool) -> Vec<Action> {
     let mut asked = Vec::new();
-    heading(ui, &format!("Newel {}", newel.name));
+    group_ui(ui, &format!("Newel {}", newel.name), lit);
     ui.horizontal(|ui| {
         quiet(ui, newel.moves);
         if ui.small_button("frame").clicked() {
@@ -256,7 +317,7 @@ fn newel_ui(ui: &mut Ui, newel: &NewelEdit) -> Vec<Action> {
 }
 
 fn balusters_ui(ui: &mut Ui, view: &RunEdit) -> Option<Action> {
-    heading(ui, "Balusters");
+    group_ui(ui, "Balusters", view.lit == Some(Group::Balusters));
     let mut asked = None;
     if let Some(count) = view.per_tread {
         ui.horizontal(|ui| {
@@ -281,7 +342,7 @@ fn balusters_ui(ui: &mut Ui, view: &RunEdit) -> Option<Action> {
         quiet(ui, "spaced evenly along the rail");
     }
     if let Some(gap) = &view.gap {
-        quiet(ui, &format!("widest gap {gap}"));
+        soft(ui, gap);
     }
     let shared = view.trade.as_ref().and_then(|trade| trade_ui(ui, trade));
     asked.or(shared)

@@ -58,6 +58,8 @@ pub(super) use ways::value_words;
 /// Width of the side panels, points.
 const LEFT: f32 = 318.0;
 const RIGHT: f32 = 304.0;
+/// With less left for the picture than this, one panel has to do, points.
+const LEAST_PICTURE: f32 = 380.0;
 
 /// A press longer than this is no click, seconds.
 const LONGEST_CLICK_S: f64 = 10.0;
@@ -113,6 +115,8 @@ pub(super) struct Typing {
     pub(super) button: bool,
     /// What was typed there when the hand was sent to another row.
     pub(super) kept: Vec<Action>,
+    /// In a narrow window what can be changed stands where the troubles do.
+    pub(super) other_side: bool,
     /// The list of viewpoints was asked for by its key.
     pub(super) viewpoints: bool,
 }
@@ -204,13 +208,14 @@ pub(super) fn draw(
     shows: Shows,
     mut typing: ResMut<Typing>,
     mut view: ResMut<View>,
-    mut dressed: Local<Option<Ground>>,
+    (mut dressed, mut letters): (Local<Option<Ground>>, Local<Letters>),
     mut actions: MessageWriter<Action>,
 ) -> Result {
     let ctx = contexts.ctx_mut()?;
     if dressed.replace(ground::now()) != Some(ground::now()) {
         dress(ctx);
     }
+    alphabet(ctx, &mut letters);
     let whole = ctx.viewport_rect();
     let about = UiBuilder::new()
         .layer_id(LayerId::background())
@@ -229,6 +234,34 @@ pub(super) fn draw(
         view.free = seen;
     }
     Ok(())
+}
+
+/// For which size of a point the letters are known, and in how many frames they were drawn.
+#[derive(Default)]
+pub(super) struct Letters(f32, u8);
+
+/// A letter that was never drawn comes a frame or more late, and words stand with gaps until then: so
+/// all of them are laid out while the window opens.
+fn alphabet(ctx: &egui::Context, known: &mut Letters) {
+    const SIZES: [f32; 10] = [11.0, 11.5, 12.0, 12.5, 13.0, 13.5, 14.5, 15.0, 17.0, 18.0];
+    // The first frames have no fonts of ours yet.
+    const FRAMES: u8 = 4;
+    let points = ctx.pixels_per_point();
+    if known.0.to_bits() != points.to_bits() {
+        *known = Letters(points, 0);
+    }
+    if known.1 == FRAMES {
+        return;
+    }
+    known.1 += 1;
+    let letters: String = (' '..='~')
+        .chain("\u{b1}\u{d7}\u{bc}\u{bd}\u{be}".chars())
+        .collect();
+    let painter = ctx.layer_painter(LayerId::background());
+    for size in SIZES {
+        let font = egui::FontId::proportional(size);
+        let _known = painter.layout_no_wrap(letters.clone(), font, ink(look::PENCIL));
+    }
 }
 
 /// The part of the free that nothing is written over.
@@ -281,7 +314,7 @@ fn all(ui: &mut Ui, shows: &Shows, typing: &mut Typing) -> Vec<Action> {
     let bottom = Panel::bottom("foot")
         .frame(sheet())
         .show_separator_line(false);
-    bottom.show(ui, |ui| bar::foot_ui(ui, &bar));
+    asked.extend(bottom.show(ui, |ui| bar::foot_ui(ui, &bar)).inner);
     let strip = solved.and_then(|solved| climb::view(&shows.climbing, &shows.showing, solved));
     if let Some(strip) = strip {
         let panel = Panel::bottom("climb")
@@ -358,25 +391,36 @@ fn set_out(ui: &mut Ui, shows: &Shows, solved: &Solved, typing: &mut Typing) -> 
         &shows.explained,
         drawn,
     );
-    let left = Panel::left("troubles")
-        .exact_size(LEFT)
-        .resizable(false)
-        .frame(side());
-    asked.extend(
-        left.show(ui, |ui| {
+    let narrow = ui.ctx().viewport_rect().width() < LEFT + RIGHT + LEAST_PICTURE;
+    let other = narrow && typing.other_side;
+    let left = |ui: &mut Ui, typing: &mut Typing| {
+        let panel = Panel::left("troubles")
+            .exact_size(LEFT)
+            .resizable(false)
+            .frame(side());
+        let draw = |ui: &mut Ui| {
+            sides_ui(ui, narrow, typing);
             troubles::troubles_ui(ui, &troubles, &mut typing.reason)
-        })
-        .inner,
-    );
+        };
+        panel.show(ui, draw).inner
+    };
+    if !other {
+        asked.extend(left(ui, typing));
+    }
+    if narrow && !other {
+        return asked;
+    }
     let document = shows.tried().unwrap_or(&shows.session.document);
     let edit = edit::view(document, solved, &shows.showing);
-    let right = Panel::right("set-out")
-        .exact_size(RIGHT)
-        .resizable(false)
-        .frame(side());
+    let right = match narrow {
+        true => Panel::left("set-out").exact_size(LEFT),
+        false => Panel::right("set-out").exact_size(RIGHT),
+    };
+    let right = right.resizable(false).frame(side());
     let tape = (&*shows.laying, &*shows.noted);
     let tape = span::view(solved, &shows.showing, tape);
     let draw = |ui: &mut Ui| {
+        sides_ui(ui, narrow, typing);
         if shows.laying.out {
             return span::span_ui(ui, &tape, &mut typing.word);
         }
@@ -390,6 +434,23 @@ fn set_out(ui: &mut Ui, shows: &Shows, solved: &Solved, typing: &mut Typing) -> 
     };
     asked.extend(right.show(ui, draw).inner);
     asked
+}
+
+/// Where the window is too narrow for both panels: which of them stands there.
+fn sides_ui(ui: &mut Ui, narrow: bool, typing: &mut Typing) {
+    if !narrow {
+        return;
+    }
+    ui.horizontal(|ui| {
+        for (other, word) in [(false, "Troubles"), (true, "What can be changed")] {
+            if ui
+                .selectable_label(typing.other_side == other, word)
+                .clicked()
+            {
+                typing.other_side = other;
+            }
+        }
+    });
 }
 
 /// What the client is shown, asked, and has answered.
@@ -436,7 +497,11 @@ pub(super) fn dress(ctx: &egui::Context) {
     });
     // Where no graphics card is, a frame may take longer than egui's 0.8 s between press and
     // release, and a click is a click all the same.
-    ctx.options_mut(|options| options.input_options.max_click_duration = LONGEST_CLICK_S);
+    ctx.options_mut(|options| {
+        options.input_options.max_click_duration = LONGEST_CLICK_S;
+        // The size of the text is ours (`text_size`): both together would make it larger twice.
+        options.zoom_with_keyboard = false;
+    });
     ctx.all_styles_mut(|style| {
         style.spacing.item_spacing = egui::vec2(8.0, 6.0);
         style.spacing.button_padding = egui::vec2(8.0, 3.0);

@@ -246,7 +246,10 @@ fn counts(open: &[&Finding], stand: usize) -> String {
     let said: Vec<String> = counts
         .iter()
         .filter(|(count, _)| *count > 0)
-        .map(|(count, words)| format!("{count} {words}"))
+        .map(|(count, words)| match (*count, *words) {
+            (1, "remarks") => "1 remark".to_owned(),
+            (count, words) => format!("{count} {words}"),
+        })
         .collect();
     if said.is_empty() {
         "none found".to_owned()

@@ -34,6 +34,29 @@ struct Column {
     clears: Vec<(Severity, String)>,
 }
 
+/// A name in the head of a column breaks before this many letters.
+const HEAD_LETTERS: usize = 14;
+
+impl Column {
+    /// What stands over its figures: its letter, and its name in short lines.
+    fn head(&self) -> String {
+        let mut head = self.letter.clone();
+        let mut room = 0;
+        for word in self.name.split_whitespace() {
+            let long = word.chars().count();
+            if room < long + 1 {
+                head.push('\n');
+                room = HEAD_LETTERS;
+            } else {
+                head.push(' ');
+            }
+            head.push_str(word);
+            room = room.saturating_sub(long + 1);
+        }
+        head
+    }
+}
+
 /// One figure: its words, and its value as the job stands and in each alternative.
 struct Line {
     words: String,
@@ -215,7 +238,10 @@ fn table_ui(ui: &mut Ui, view: &WaysView) -> Option<Action> {
         .show(ui, |ui| {
             ui.label("");
             for at in 0..=view.columns.len() {
-                let head = way(at).map_or("as it stands", |place| &view.columns[place].letter);
+                let head = way(at).map_or_else(
+                    || "as it stands".to_owned(),
+                    |place| view.columns[place].head(),
+                );
                 let text = RichText::new(head).size(13.0).strong();
                 let head = egui::Button::selectable(view.shown == way(at), text);
                 if ui.add_enabled(can(at), head).clicked() {

@@ -195,7 +195,7 @@ fn lay_light(
     mut materials: ResMut<Assets<StandardMaterial>>,
     mut without: Local<Vec<AssetId<StandardMaterial>>>,
 ) {
-    if effects.plain() == !without.is_empty() {
+    if effects.plain() != without.is_empty() {
         return;
     }
     if effects.plain() {

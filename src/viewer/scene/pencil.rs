@@ -204,7 +204,11 @@ fn outline(
     for old in &before {
         commands.entity(old).despawn();
     }
-    let Some(pick) = &showing.picked else { return };
+    // A finished stair is looked at, not worked on.
+    let picked = showing.picked.as_ref();
+    let Some(pick) = picked.filter(|_| showing.mood == Mood::Work) else {
+        return;
+    };
     let names = pick.parts();
     let parts = shown
         .solids

@@ -3,7 +3,7 @@
 use bevy_egui::egui::{self, RichText, Sense, Ui, vec2};
 
 use crate::job::{Colour, Finish, Finished, Light, Look, Metal, Sheen};
-use crate::publish::finish::finish_of;
+use crate::publish::finish::{Stuff, finish_of, surface};
 
 use super::super::super::Mood;
 use super::super::super::client::{Ask, Dressing, PAINTS, STAINS, Toned, timbers, tone_name};
@@ -24,7 +24,11 @@ pub(super) fn looks_ui(ui: &mut Ui, view: &ClientView) -> Vec<Action> {
     let mut asked = Vec::new();
     for (at, one) in view.looks.iter().enumerate() {
         let shown = view.finished && at == view.at;
-        if ui.selectable_label(shown, &one.name).clicked() {
+        let line = ui.horizontal(|ui| {
+            offcuts(ui, one, view);
+            ui.selectable_label(shown, &one.name)
+        });
+        if line.inner.clicked() {
             asked.push(Action::Dress(at));
             if !view.finished {
                 asked.push(Action::Mood(Mood::Show));
@@ -63,6 +67,21 @@ pub(super) fn looks_ui(ui: &mut Ui, view: &ClientView) -> Vec<Action> {
     asked.extend(parts_ui(ui, shown, &view.has).map(dress));
     asked.extend(room_ui(ui, shown).map(dress));
     asked
+}
+
+/// A look's offcuts, one for each sort of parts that the stair has, as they hang beside its name.
+fn offcuts(ui: &mut Ui, look: &Look, view: &ClientView) {
+    ui.spacing_mut().item_spacing.x = 3.0;
+    for part in &view.has {
+        let (rect, _) = ui.allocate_exact_size(vec2(SWATCH, 18.0), Sense::hover());
+        let of = surface(look, Stuff::Of(*part), view.wood.as_ref());
+        let Colour([red, green, blue]) = of.colour;
+        let painter = ui.painter();
+        painter.rect_filled(rect, 1.0, egui::Color32::from_rgb(red, green, blue));
+        let edge = egui::Stroke::new(1.0, ink(look::PENCIL_FAINT));
+        painter.rect_stroke(rect, 1.0, edge, egui::StrokeKind::Inside);
+    }
+    ui.add_space(5.0);
 }
 
 /// What it is called: taken when the field is left or Enter is pressed.

@@ -5,7 +5,7 @@ mod finish;
 
 use bevy_egui::egui::{self, RichText, Ui};
 
-use crate::job::{Document, Finished, Look};
+use crate::job::{Document, Finished, Look, Wood};
 use crate::publish::finish::{looks, sorts};
 use crate::publish::page::answered::{Decisions, decisions};
 
@@ -24,6 +24,8 @@ pub(super) const WIDTH: f32 = 372.0;
 /// What the panel shows.
 pub(super) struct ClientView {
     looks: Vec<Look>,
+    /// What the stair is made of, where the job says so.
+    wood: Option<Wood>,
     at: usize,
     /// It is shown finished.
     finished: bool,
@@ -53,6 +55,7 @@ pub(super) fn view(
     let decisions = decisions(job);
     ClientView {
         looks: looks(job),
+        wood: job.design.wood.clone(),
         at,
         finished: showing.mood == Mood::Show,
         has: sorts(kinds.unwrap_or_default()),

@@ -15,8 +15,20 @@ pub(super) fn told_ui(ui: &mut Ui, told: &Told) -> Vec<Action> {
     let mut asked = Vec::new();
     if let Some(whole) = &told.whole {
         heading(ui, "The whole stair");
+        if told.planned > 0 {
+            let text = match told.planned {
+                1 => "As planned, 1 trouble is there already.".to_owned(),
+                count => format!("As planned, {count} troubles are there already."),
+            };
+            ui.label(
+                RichText::new(text)
+                    .size(14.5)
+                    .strong()
+                    .color(ink(look::CRAYON)),
+            );
+        }
         odds_ui(ui, whole, 24.0);
-        ui.label(RichText::new("that something fails which the plan keeps").size(13.5));
+        ui.label(RichText::new("that something else fails, which the plan keeps").size(13.5));
     }
     for says in &told.none {
         let text = RichText::new(says).size(13.0).color(ink(look::CRAYON));

@@ -84,6 +84,8 @@ pub(super) struct Told {
     pub(super) said: String,
     pub(super) unread: Option<String>,
     pub(super) whole: Option<Odds>,
+    /// Troubles that the plan has already, remarks left out.
+    pub(super) planned: usize,
     pub(super) none: Vec<String>,
     pub(super) kept: Vec<Line>,
     /// Troubles of the plan that are not there in every draw.
@@ -206,6 +208,9 @@ pub(super) fn told(drawn: &Drawn, current: bool, showing: &Showing, tape: Tape) 
     let lists = sample.listed();
     let more = lists.iter().map(|list| list.len().saturating_sub(TOLD));
     let more = more.sum();
+    let planned = lists[1..].iter().flatten();
+    let planned = planned.filter(|one| one.plan.severity != Severity::Remark);
+    let planned = planned.count();
     let [kept, open, always] = lists.map(|mut list| -> Vec<Line> {
         // What only a careful eye sees comes after what counts.
         list.sort_by_key(|one| one.plan.severity == Severity::Remark);
@@ -227,6 +232,7 @@ pub(super) fn told(drawn: &Drawn, current: bool, showing: &Showing, tape: Tape) 
         stale: !current,
         said: said(sample),
         unread: unread(drawn.unread),
+        planned,
         whole: counted.then(|| Odds::of(&sample.anything)),
         none: none
             .map(|(why, tally)| {

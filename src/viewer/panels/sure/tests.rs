@@ -40,6 +40,7 @@ fn empty(standing: Standing) -> SureView {
 
 fn told(key: &Key, stale: bool) -> Told {
     Told {
+        planned: 0,
         stale,
         said: "drawn 4,000 times".to_owned(),
         unread: None,
