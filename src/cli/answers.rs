@@ -10,6 +10,7 @@ use super::page::Page;
 use super::source::{self, Source};
 use super::{Outcome, talk};
 use crate::job::Job;
+use crate::job::whole::plain;
 use crate::publish::page::answered::{MOST_BYTES, NotTaken, Taken, answer_says, decisions, take};
 
 pub(super) fn run(command: &Answers) -> Outcome {
@@ -72,13 +73,14 @@ fn read(from: &Path) -> Result<Vec<u8>, Outcome> {
     };
     match read {
         Ok(_) => Ok(said),
-        Err(error) if from.is_dir() => Err(talk::fault(&format!(
-            "{}: this is a folder ({error}); name the file that the client sent",
+        Err(_) if from.is_dir() => Err(talk::fault(&format!(
+            "{}: this is a folder; name the file that the client sent",
             called(from)
         ))),
         Err(error) => Err(talk::fault(&format!(
-            "{} cannot be read: {error}; name the file that the client sent, or - for standard input",
-            called(from)
+            "{} cannot be read: {}; name the file that the client sent, or - for standard input",
+            called(from),
+            plain(&error)
         ))),
     }
 }

@@ -10,7 +10,7 @@ use crate::inspect::Finding;
 use crate::job::{Faults, Job};
 use crate::measure::Tape;
 use crate::publish::compared::{Way, figure_words};
-use crate::publish::json;
+use crate::publish::{held_against, json};
 
 /// The job as it stands, in the head of the table.
 const AS_IT_STANDS: &str = "as it stands";
@@ -19,7 +19,7 @@ const ACROSS: usize = 3;
 
 pub(super) fn run(command: &Compare) -> Outcome {
     let source = match source::load(command.job.as_deref()) {
-        Ok(source) => source,
+        Ok(source) => source.on_tape(command.tape.map(Tape::from)),
         Err(outcome) => return outcome,
     };
     let base = match source::chain(&source) {
@@ -71,7 +71,7 @@ fn written(job: &Job, base: &Chain, ways: &[Way<'_>]) -> String {
     let tape = job.tape;
     let mut page = Page::default();
     page.heading(&job.name);
-    page.line(&base.pack.title);
+    page.line(&held_against(&base.pack));
     if ways.is_empty() {
         page.space();
         page.wrapped("", NONE);

@@ -22,7 +22,12 @@ pub(super) fn run(command: &Doubt) -> Outcome {
     };
     let loaded = source::load_way(command.job.as_deref(), command.alternative.as_deref());
     match loaded {
-        Ok(source) => draw(&source, command.per_step.as_deref(), to, command.json),
+        Ok(source) => draw(
+            &source.on_tape(command.tape.map(Tape::from)),
+            command.per_step.as_deref(),
+            to,
+            command.json,
+        ),
         Err(outcome) => outcome,
     }
 }

@@ -17,8 +17,12 @@ use crate::publish::paper::PaperError;
 use crate::shop::pole::{PoleMark, StoryPole, poles};
 use crate::shop::templates::{Template, templates};
 
-fn loaded(job: Option<&Path>, alternative: Option<&str>) -> Result<(Source, Chain), Outcome> {
-    let source = source::load_way(job, alternative)?;
+fn loaded(
+    job: Option<&Path>,
+    alternative: Option<&str>,
+    on: &OnPaper,
+) -> Result<(Source, Chain), Outcome> {
+    let source = source::load_way(job, alternative)?.on_tape(on.tape.map(Tape::from));
     let chain = source::chain(&source)?;
     Ok((source, chain))
 }
@@ -39,7 +43,7 @@ fn will_not_do(error: &PaperError) -> Outcome {
 /// Writes the templates, or tells what there are.
 pub(super) fn templates_of(command: &Templates) -> Outcome {
     let alternative = command.alternative.as_deref();
-    let (source, chain) = match loaded(command.job.as_deref(), alternative) {
+    let (source, chain) = match loaded(command.job.as_deref(), alternative, &command.on) {
         Ok(loaded) => loaded,
         Err(outcome) => return outcome,
     };
@@ -168,7 +172,7 @@ pub(super) fn pole(command: &Pole) -> Outcome {
         return outcome;
     }
     let alternative = command.alternative.as_deref();
-    let (source, chain) = match loaded(command.job.as_deref(), alternative) {
+    let (source, chain) = match loaded(command.job.as_deref(), alternative, &command.on) {
         Ok(loaded) => loaded,
         Err(outcome) => return outcome,
     };

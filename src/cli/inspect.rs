@@ -14,8 +14,8 @@ use crate::inspect::{Finding, Inspection, Opening, Severity};
 use crate::measure::Tape;
 use crate::publish::page::answered::decided;
 use crate::publish::{
-    Report, Told, against, cautions, headline, json, notes_told, opening_verdict, sentence,
-    severity_means, severity_sign, stands_words, verdict_sign,
+    Report, Told, against, cautions, headline, held_against, json, notes_told, opening_verdict,
+    sentence, severity_means, severity_sign, slips, stands_words, verdict_sign,
 };
 
 pub(super) fn run(inspect: &Inspect) -> Outcome {
@@ -108,19 +108,24 @@ fn written(report: &Report<'_>, milder: usize) -> String {
     let tape = report.job.tape;
     let mut page = Page::default();
     page.heading(&report.job.name);
-    page.line(&report.chain.pack.title);
+    page.line(&held_against(&report.chain.pack));
     page.space();
     page.wrapped("", &headline(report, milder));
+    match slips(report).len() {
+        0 => {}
+        1 => page.wrapped("", ONE_SLIP),
+        many => page.wrapped("", &format!("{many} {MANY_SLIPS}")),
+    }
     write_troubles(&mut page, report);
     if report.troubles.len() > explain::EXPLAINED {
         let says = format!(
-            "Only the first {} are explained; `--why ID` explains any other, by its id in the \
-             JSON answer.",
+            "Only the first {} are explained; `--why NUMBER` explains any other.",
             explain::EXPLAINED
         );
         page.space();
         page.wrapped("  ", &says);
     }
+    write_next(&mut page, report);
     write_openings(&mut page, &report.chain.inspection, tape);
     drifts::write(&mut page, &report.chain.inspection.drifts, tape);
     wood::write(&mut page, report.chain, &chain::seasons(report.chain), tape);
@@ -144,6 +149,35 @@ fn written(report: &Report<'_>, milder: usize) -> String {
         page.wrapped("  - ", &caution);
     }
     page.text()
+}
+
+/// Said first of all where a reading cannot be right: what follows from it may be no trouble.
+const ONE_SLIP: &str = "First: one reading may be a slip, and what follows from it may not be there. \
+                        `rakewell survey` names it; so does Mind, at the end.";
+const MANY_SLIPS: &str = "readings may be slips, and what follows from them may not be there: see \
+                          `rakewell survey` first. Mind, at the end, names them too.";
+
+/// What can be done about a trouble, by the number that it has here.
+fn write_next(page: &mut Page, report: &Report<'_>) {
+    let cured = report.troubles.iter().position(|told| {
+        report.let_stand(told.finding).is_none() && !told.explanation.cures.is_empty()
+    });
+    let number = cured.unwrap_or(0) + 1;
+    if report.troubles.is_empty() {
+        return;
+    }
+    let cure = cured.map(|_| {
+        format!("--apply {number} writes its first cure into the job, and tells how to undo it")
+    });
+    let stands = format!("--let-stand {number} --because \"...\" keeps it, with the reason");
+    let says = [
+        Some(format!("By number: --why {number} tells all of its causes")),
+        cure,
+        Some(stands),
+    ];
+    let says: Vec<String> = says.into_iter().flatten().collect();
+    page.space();
+    page.wrapped("  ", &format!("{}.", says.join("; ")));
 }
 
 /// The troubles with their numbers, those that are let stand last and under a heading of their own.

@@ -46,9 +46,10 @@ mod window;
 mod wood;
 
 use std::ffi::OsString;
+use std::path::Path;
 use std::process::ExitCode;
 
-use clap::Parser;
+use clap::{CommandFactory, Parser};
 
 use args::{Cli, Command};
 
@@ -75,6 +76,10 @@ impl From<Outcome> for ExitCode {
 
 /// Runs the program with its arguments, the first of which is its own name.
 pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
+    let args: Vec<OsString> = args.collect();
+    if let Some(says) = no_command(&args) {
+        return talk::fault(&says).into();
+    }
     let cli = match Cli::try_parse_from(args) {
         Ok(cli) => cli,
         Err(error) => return usage(&error),
@@ -102,6 +107,31 @@ pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
         Some(Command::SurveySheet(sheet)) => survey_sheet::run(&sheet),
     };
     outcome.into()
+}
+
+/// What is said where the first word is neither a command nor a job: else it would be looked for as a
+/// file, or refused in the parser's own terms.
+fn no_command(args: &[OsString]) -> Option<String> {
+    let word = args.get(1)?.to_str()?;
+    let a_file = word.contains(['.', '/', '\\']) || Path::new(word).exists();
+    let program = Cli::command();
+    let known: Vec<&str> = program
+        .get_subcommands()
+        .map(clap::Command::get_name)
+        .collect();
+    if word.is_empty() || word.starts_with('-') || word == "help" || a_file || known.contains(&word)
+    {
+        return None;
+    }
+    let near = known
+        .into_iter()
+        .map(|name| (strsim::damerau_levenshtein(word, name), name))
+        .min_by_key(|(distance, _)| *distance)
+        .filter(|(distance, _)| *distance <= 2);
+    let near = near.map_or_else(String::new, |(_, name)| format!(": did you mean `{name}`?"));
+    Some(format!(
+        "there is no command `{word}`, nor a job of this name{near} (`rakewell help` lists the commands)"
+    ))
 }
 
 /// Help and version are answers; anything else is a fault of the input.

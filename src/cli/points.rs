@@ -8,6 +8,7 @@ use super::args::Points as Command;
 use super::page::Page;
 use super::source::{self, Source};
 use super::{Outcome, talk};
+use crate::job::whole::plain;
 use crate::job::{Document, Faults, Job};
 use crate::measure::{Angle, Length, Tape, grouped, parse_angle, parse_length};
 use crate::publish::file;
@@ -138,7 +139,8 @@ fn asked(command: &Command, job: &Job) -> Result<(Placement, Choices), String> {
 
 fn load(path: &Path, how: &HowToRead) -> Result<read::Points, String> {
     let name = path.display();
-    let opened = File::open(path).map_err(|error| format!("{name} cannot be read: {error}"))?;
+    let cannot = |error: std::io::Error| format!("{name} cannot be read: {}", plain(&error));
+    let opened = File::open(path).map_err(cannot)?;
     read::read(opened, how).map_err(|error| format!("{name}: {error}"))
 }
 

@@ -108,7 +108,7 @@ fn words(quantity: Quantity) -> &'static str {
         Quantity::OpeningStair => "ball at the stair",
         Quantity::OpeningTriangle => "ball, triangle",
         Quantity::OpeningLevel => "ball elsewhere",
-        Quantity::RailOverKicks | Quantity::RailOverNosings => "handrail's reach",
+        Quantity::RailOverKicks | Quantity::RailOverNosings => "handrail short by",
         Quantity::RailReturnGap => "handrail's end",
         Quantity::RailProjection => "handrail juts",
         Quantity::KickSlope => "kick slopes",

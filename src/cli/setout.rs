@@ -14,7 +14,7 @@ use crate::setout::{BalusterSet, EndCut, Gap, NewelSet, Notch, RailSet, SetOut, 
 pub(super) fn run(command: &Setout) -> Outcome {
     let loaded = source::load_way(command.job.as_deref(), command.alternative.as_deref());
     let source = match loaded {
-        Ok(source) => source,
+        Ok(source) => source.on_tape(command.tape.map(Tape::from)),
         Err(outcome) => return outcome,
     };
     let chain = match source::chain(&source) {

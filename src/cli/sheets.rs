@@ -21,7 +21,7 @@ use crate::shop::prices::Prices;
 pub(super) fn run(command: &Sheets) -> Outcome {
     let loaded = source::load_way(command.job.as_deref(), command.alternative.as_deref());
     let source = match loaded {
-        Ok(source) => source.on_tape(command.tape.map(Tape::from)),
+        Ok(source) => source.on_tape(command.on.tape.map(Tape::from)),
         Err(outcome) => return outcome,
     };
     match source::chain(&source) {

@@ -15,8 +15,8 @@ pub(super) fn write(source: &Source, path: &Path, id: &str, because: &str) -> Ou
         Ok(chain) => chain,
         Err(outcome) => return outcome,
     };
-    let troubles = chain.inspection.troubles();
-    let Some(trouble) = troubles.iter().find(|one| one.key.id() == id) else {
+    let Some(trouble) = why::trouble(&chain, id) else {
+        let troubles = chain.inspection.troubles();
         return why::unknown(id, troubles.iter().map(|one| one.key.id()).collect());
     };
     let document = source.document();

@@ -9,6 +9,7 @@ use super::page::{Page, Push};
 use super::{Outcome, source, talk};
 use crate::chain;
 use crate::job::Job;
+use crate::job::whole::plain;
 use crate::measure::Tape;
 use crate::publish::boards::{Telling, boards};
 use crate::publish::drawing::svg_plain;
@@ -27,7 +28,7 @@ const MOST_BYTES: u64 = 4 * 1024 * 1024;
 pub(super) fn run(command: &Command) -> Outcome {
     let loaded = source::load_way(command.job.as_deref(), command.alternative.as_deref());
     let source = match loaded {
-        Ok(source) => source,
+        Ok(source) => source.on_tape(command.tape.map(Tape::from)),
         Err(outcome) => return outcome,
     };
     let chain = match source::chain(&source) {
@@ -62,7 +63,7 @@ pub(super) fn run(command: &Command) -> Outcome {
 /// The price list at a path.
 pub(super) fn read_prices(path: &Path, job: &Job) -> Result<Prices, String> {
     let shown = path.display();
-    let cannot = |error: std::io::Error| format!("cannot read {shown}: {error}");
+    let cannot = |error: std::io::Error| format!("cannot read {shown}: {}", plain(&error));
     let mut bytes = Vec::new();
     let file = File::open(path).map_err(cannot)?;
     // One more than is allowed, whatever the system says of its size.
@@ -149,6 +150,7 @@ fn written(job: &Job, reckoned: &Reckoning, prices: &Prices) -> String {
     let (tape, currency) = (job.tape, prices.currency_of(job));
     let mut page = Page::default();
     page.heading(&job.name);
+    page.wrapped("", &told::in_short(reckoned, currency));
     page.wrapped("", &told::saw_words(&job.shop, tape));
     let (bare, given): (Vec<_>, Vec<_>) = reckoned
         .plans

@@ -24,7 +24,7 @@ use crate::survey::{CHECKABLE, Judged, MOST_SUSPECTS, Standing, Survey, WITHIN};
 pub(super) fn run(command: &Command) -> Outcome {
     let loaded = source::load_way(command.job.as_deref(), command.alternative.as_deref());
     let source = match loaded {
-        Ok(source) => source,
+        Ok(source) => source.on_tape(command.tape.map(Tape::from)),
         Err(outcome) => return outcome,
     };
     let chain = match source::chain(&source) {
@@ -184,21 +184,17 @@ fn write_suspects(page: &mut Page, source: &Source, survey: &Survey) {
         page.wrapped(&lead, &format!("{}.", suspect_says(tape, one, suspect)));
         let line = source.document().line_of(&one.path);
         let at = line.map_or_else(String::new, |(line, _)| format!("line {line}, "));
-        let or: Vec<&str> = suspect
-            .or
-            .iter()
-            .filter_map(|at| survey.readings.get(*at))
-            .map(|other| other.what.as_str())
-            .collect();
+        let others = suspect.or.iter().filter_map(|at| survey.readings.get(*at));
+        let or: Vec<String> = others.map(|other| as_well(source, one, other)).collect();
         let or = match or.is_empty() {
             true => String::new(),
-            false => format!("; the slip could as well be in {}", or.join(" or ")),
+            false => format!(". The slip could as well be in {}", or.join(" or ")),
         };
         page.wrapped(
             "     ",
             &format!(
-                "{at}{}: off by {:.1} of its standard deviations (3.29 is passed once in a \
-                 thousand){or}.",
+                "{at}{}: {:.1} times as far off as readings of its kind usually are; one in a \
+                 thousand is off by more than 3.29 times{or}.",
                 one.path,
                 suspect.w.abs()
             ),
@@ -206,11 +202,30 @@ fn write_suspects(page: &mut Page, source: &Source, survey: &Survey) {
     }
 }
 
+/// Another reading that could be the slip; where it is one of the same thing, what it reads and where
+/// it stands.
+fn as_well(source: &Source, named: &Judged, other: &Judged) -> String {
+    if other.what != named.what {
+        return other.what.clone();
+    }
+    let read = read_words(source.job().tape, other.read, other.value);
+    let place = match source.document().line_of(&other.path) {
+        Some((line, _)) => format!("line {line}, {}", other.path),
+        None => other.path.clone(),
+    };
+    format!("the other one, {read} ({place})")
+}
+
 fn write_readings(page: &mut Page, survey: &Survey, tape: Tape) {
     if survey.readings.is_empty() {
         return;
     }
     page.heading("Readings");
+    page.wrapped(
+        "  ",
+        "Give: what such a reading may be off by, usually. Misfit: how far it stands from what all of \
+         them together make of the stair. Checked: what share of a slip in it the others would show.",
+    );
     let mut rows = vec![
         ["reading", "read", "give", "misfit", "checked", ""]
             .map(str::to_owned)
@@ -242,10 +257,18 @@ fn reading_row(survey: &Survey, number: usize, one: &Judged, tape: Tape) -> Vec<
         one.what.clone(),
         read_words(tape, one.read, one.value),
         sd_words(tape, one.read, one.sd),
-        sd_words(tape, one.read, one.misfit()),
+        no_sign_of_nothing(sd_words(tape, one.read, one.misfit())),
         checked,
         standing_words(survey, number, one.standing),
     ]
+}
+
+/// A misfit of nothing has no sign: `-0.000"` is `0.000"`.
+fn no_sign_of_nothing(text: String) -> String {
+    match text.strip_prefix('-') {
+        Some(rest) if !rest.contains(|c: char| ('1'..='9').contains(&c)) => rest.to_owned(),
+        _ => text,
+    }
 }
 
 /// What is said beside a reading: whether it is a slip, could be the slip, or is pulled by one.

@@ -2,8 +2,9 @@
 
 use super::args::SurveySheet;
 use super::{Outcome, new, source, talk};
+use crate::measure::Unit;
 use crate::publish::file;
-use crate::publish::sheet::{Options, sheet};
+use crate::publish::sheet::{Options, Paper, sheet};
 
 pub(super) fn run(command: &SurveySheet) -> Outcome {
     let source = match &command.scene {
@@ -15,7 +16,11 @@ pub(super) fn run(command: &SurveySheet) -> Outcome {
         Err(outcome) => return outcome,
     };
     let options = Options {
-        paper: command.paper.paper(),
+        paper: match (command.paper, source.job().units) {
+            (Some(paper), _) => paper.paper(),
+            (None, Unit::Inches) => Paper::Letter,
+            (None, Unit::Millimetres) => Paper::A4,
+        },
         filled: command.filled,
     };
     let sheet = sheet(source.job(), options);

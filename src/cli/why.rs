@@ -8,9 +8,10 @@ use super::source::{self, Source};
 use super::{Outcome, talk};
 use crate::chain::Chain;
 use crate::explain::{self, Asked, Because, Cure, Explanation, Method, Undo};
+use crate::inspect::Finding;
 use crate::job::Document;
 use crate::measure::{Length, Tape};
-use crate::publish::json;
+use crate::publish::{json, sentence};
 
 /// Shares told one by one; smaller ones are summed up in a line.
 const SHARES_TOLD: usize = 5;
@@ -27,7 +28,8 @@ pub(super) fn tell(source: &Source, id: &str, as_json: bool) -> Outcome {
         Ok(chain) => chain,
         Err(outcome) => return outcome,
     };
-    let Some(asked) = Asked::find(&chain, id) else {
+    let called = chain.inspection.named(id).map(|one| one.key.id());
+    let Some(asked) = Asked::find(&chain, called.as_deref().unwrap_or(id)) else {
         return unknown(id, Asked::all(&chain).iter().map(Asked::id).collect());
     };
     let explanation = explain::explain(&chain, &asked);
@@ -39,14 +41,26 @@ pub(super) fn tell(source: &Source, id: &str, as_json: bool) -> Outcome {
     talk::answer(&text, Outcome::Clean)
 }
 
-/// Says that no number has this name, and which ones are near.
+/// The trouble that has this id, or this number in the list that `inspect` prints.
+pub(super) fn trouble<'a>(chain: &'a Chain, named: &str) -> Option<&'a Finding> {
+    let called = chain.inspection.named(named);
+    called.filter(|one| one.is_trouble())
+}
+
+/// Says that nothing has this number or name, and which names are near.
 pub(super) fn unknown(id: &str, mut known: Vec<String>) -> Outcome {
+    if id.chars().all(|c| c.is_ascii_digit()) {
+        return talk::fault(&format!(
+            "this stair has no trouble {id}; `rakewell inspect` numbers them"
+        ));
+    }
     let plain = id.to_lowercase();
     // A stable sort keeps the order up the flight among equals.
     known.sort_by_key(|name| strsim::damerau_levenshtein(&plain, &name.to_lowercase()));
     known.truncate(NEAREST_TOLD);
     talk::fault(&format!(
-        "this stair has no number `{id}`; near it are {}",
+        "this stair has nothing called `{id}`; near it are {}; a trouble may be named by its \
+         number in the list of `inspect`",
         known.join(", ")
     ))
 }
@@ -261,13 +275,13 @@ pub(super) fn apply(source: &Source, path: &Path, id: &str) -> Outcome {
         Ok(chain) => chain,
         Err(outcome) => return outcome,
     };
-    let troubles = chain.inspection.troubles();
-    let named = |id: &str| troubles.iter().find(|one| one.key.id() == id);
     let numbered = || {
         let (id, number) = id.rsplit_once(':')?;
-        Some((*named(id)?, number.parse::<usize>().ok()?))
+        Some((trouble(&chain, id)?, number.parse::<usize>().ok()?))
     };
-    let Some((trouble, number)) = named(id).map(|one| (*one, 1)).or_else(numbered) else {
+    let found = trouble(&chain, id).map(|one| (one, 1));
+    let Some((trouble, number)) = found.or_else(numbered) else {
+        let troubles = chain.inspection.troubles();
         return unknown(id, troubles.iter().map(|one| one.key.id()).collect());
     };
     let cures = explain::cures(&chain, trouble);
@@ -286,6 +300,7 @@ pub(super) fn apply(source: &Source, path: &Path, id: &str) -> Outcome {
         return talk::fault(&error.to_string());
     }
     let mut page = Page::default();
+    page.wrapped("for   ", &sentence(&trouble.says));
     page.wrapped("did   ", &cure_words(cure, source.job().tape));
     for (field, value) in &cure.edits {
         page.wrapped("set   ", &format!("{field}: {value}"));

@@ -43,6 +43,18 @@ impl Inspection {
         troubles
     }
 
+    /// What has this id, or is the trouble of this number: `2` is the second of
+    /// [`Inspection::troubles`], as lists and flags number them from one.
+    #[must_use]
+    pub fn named(&self, named: &str) -> Option<&Finding> {
+        let numbered = || {
+            let number = named.parse::<usize>().ok()?;
+            self.troubles().get(number.checked_sub(1)?).copied()
+        };
+        let called = self.findings.iter().find(|one| one.key.id() == named);
+        called.or_else(numbered)
+    }
+
     /// The finding with this key, if it was looked at.
     #[must_use]
     pub fn find(&self, key: &Key) -> Option<&Finding> {

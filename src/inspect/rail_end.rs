@@ -34,13 +34,22 @@ impl Railing<'_> {
         let value = Length::mm(over_along.max(over_up).max(0.0));
         let height = if off_up >= 0.0 { "above" } else { "below" };
         let wall = landing.wall;
+        let beside = Length::mm(off_along.abs());
+        // What the tape shows as nothing is not told.
+        let beside = if beside < self.job.tape.mark() / 2.0 {
+            String::new()
+        } else {
+            format!(
+                " and {} {}",
+                self.print(beside),
+                self.side_of(wall, off_along)
+            )
+        };
         let says = format!(
-            "{} lands on wall {wall} {} {height} and {} {} the middle of its blocking; its rosette \
+            "{} lands on wall {wall} {} {height}{beside} the middle of its blocking; its rosette \
              stands off the blocking by {}",
             self.the_rail(),
             self.print(Length::mm(off_up.abs())),
-            self.print(Length::mm(off_along.abs())),
-            self.side_of(wall, off_along),
             self.print(value)
         );
         let parts = vec![self.setout.rail.name.clone(), wall.to_owned()];

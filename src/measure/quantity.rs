@@ -232,16 +232,27 @@ fn count(digits: &str, range: &Range<usize>) -> Result<u32, MeasureError> {
     })
 }
 
+/// What tapes, rules and scales are divided by, and what halves, thirds and tenths of that come to:
+/// `9/17` is a slip of the finger for `9/16`.
+const fn is_marked(bottom: u32) -> bool {
+    let mut rest = bottom;
+    while rest.is_multiple_of(2) {
+        rest /= 2;
+    }
+    // Sixths and twelfths; tenths, hundredths, thousandths.
+    matches!(rest, 1 | 3 | 5 | 25 | 125)
+}
+
 /// Refuses fractions of one and more: `101/4` is most often `10 1/4` with its space lost.
 fn proper(top: u32, bottom: u32, range: Range<usize>) -> Result<Fraction, MeasureError> {
     if bottom == 0 {
         let help = "write a whole number of 1 or more under it, as 3/8";
         return Err(MeasureError::new("a fraction over zero", help, range));
     }
-    if bottom > FINEST {
+    if bottom > FINEST || !is_marked(bottom) {
         return Err(MeasureError::new(
             format!("no tape is marked in parts of 1/{bottom}"),
-            "write a decimal, as 10.2503",
+            "write the mark that was read, as 9/16, or a decimal, as 10.2503",
             range,
         ));
     }

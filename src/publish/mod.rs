@@ -46,10 +46,12 @@ pub use dry_fit::{
 };
 pub use notes::notes_told;
 pub use odds::{odds, odds_within, per_cent};
-pub use report::{Report, Told, cautions, kind_word, severity_word, trouble_id, verdict_words};
+pub use report::{
+    Report, Told, cautions, kind_word, severity_word, slips, trouble_id, verdict_words,
+};
 pub use rule_lines::{RuleLine, amount, rule_lines, to_measure};
 pub use rule_words::{rule_asks, rule_clause, rule_found, rule_spare, rule_with};
 pub use words::{
-    OF_BALLS, against, asked, heading, headline, listed, opening_verdict, sentence, severity_means,
-    severity_sign, stands_words, value_of, verdict_by, verdict_sign,
+    OF_BALLS, against, asked, heading, headline, held_against, listed, opening_verdict, sentence,
+    severity_means, severity_sign, stands_words, value_of, verdict_by, verdict_sign,
 };

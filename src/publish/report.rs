@@ -115,8 +115,9 @@ fn stood_for(report: &Report<'_>) -> Vec<String> {
         .collect()
 }
 
-/// Readings that look like slips: what follows from them may not be there.
-fn slips(report: &Report<'_>) -> Vec<String> {
+/// Readings that look like slips, a sentence for each: what follows from them may not be there.
+#[must_use]
+pub fn slips(report: &Report<'_>) -> Vec<String> {
     let surveys = report
         .chain
         .runs

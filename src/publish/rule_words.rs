@@ -52,7 +52,10 @@ pub fn rule_found(line: &RuleLine<'_>, tape: Tape) -> String {
             let slope = angle.value.as_radians().tan() * (worst / limit);
             return Angle::radians(slope.atan()).print_degrees(1);
         }
-        if counts {
+        // How far it is out of the sizes that a hand closes on says nothing where it is within them.
+        if matches!(line.rule.limit, Limit::Grip(_)) && worst <= limit {
+            "within".to_owned()
+        } else if counts {
             format!("{:.0}", worst.as_mm())
         } else {
             tape.print(worst)

@@ -1,11 +1,11 @@
 //! What is said of troubles alike on the terminal and on paper.
 
-use super::rule_lines::is_told;
+use super::rule_lines::{is_told, rule_lines};
 use super::survey::sd_words;
 use super::{Report, Told, amount, verdict_words};
 use crate::inspect::{Finding, Inspection, Kind, Opening, Severity, Stands, Verdict};
 use crate::measure::{Length, Tape};
-use crate::rules::Sense;
+use crate::rules::{Pack, Sense};
 use crate::survey::Read;
 
 /// How many troubles there are of each severity, how many of them the job lets stand, and how many
@@ -36,7 +36,29 @@ pub fn headline(report: &Report<'_>, milder: usize) -> String {
     if milder > 0 {
         parts.push(format!("{milder} milder not told"));
     }
-    format!("{}.", parts.join(", "))
+    let found = parts.join(", ");
+    match rules_not_shown(report) {
+        (0, _) => format!("{found}."),
+        (open, of) => format!("{found}; {open} of {of} rules not shown."),
+    }
+}
+
+/// What a stair is held against, as a title: the pack, and the text that amends it.
+#[must_use]
+pub fn held_against(pack: &Pack) -> String {
+    match &pack.local {
+        Some(local) => format!("{}, amended by {local}", pack.title),
+        None => pack.title.clone(),
+    }
+}
+
+/// How many rules nothing in the job answers, and how many are asked of this stair: who reads that
+/// nothing was found must know what was not looked at.
+fn rules_not_shown(report: &Report<'_>) -> (usize, usize) {
+    let lines = rule_lines(report);
+    let asked = || lines.iter().filter(|line| line.not_asked.is_none());
+    let open = asked().filter(|line| line.verdict == Verdict::NotShown);
+    (open.count(), asked().count())
 }
 
 /// What is said of a trouble that is let stand: the reason, whether it has changed since, and, where

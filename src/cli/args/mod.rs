@@ -3,6 +3,7 @@
 mod picture;
 mod printed;
 
+use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -25,7 +26,7 @@ pub(super) use printed::{OnPaper, Pole, Sheets, Templates};
     version,
     args_conflicts_with_subcommands = true,
     after_help = "With no JOB, the shipped demo is used.\n\
-                  Exit status: 0 no trouble at or above the asked severity, 1 trouble found,\n\
+                  Exit status: 0 done, 1 trouble found (inspect, survey, doubt, compare),\n\
                   2 the input or the machine is at fault."
 )]
 pub(super) struct Cli {
@@ -135,14 +136,16 @@ pub(super) struct Inspect {
     /// Print lengths on this tape; the job's own if not given
     #[arg(long, value_enum, value_name = "TAPE", conflicts_with = "apply")]
     pub(super) tape: Option<OnTape>,
-    /// Say why one number is what it is: a trouble's id, or as gap:N1+B01, reveal:T5+B10
-    #[arg(long, value_name = "ID", conflicts_with = "sheet")]
+    /// Say why one number is what it is: a trouble's number in the list, or a name such as
+    /// gap:N1+B01 or reveal:T5+B10
+    #[arg(long, value_name = "TROUBLE", conflicts_with = "sheet")]
     pub(super) why: Option<String>,
-    /// Write a trouble's first cure (or the one with this number) into the job
-    #[arg(long, value_name = "ID[:NUMBER]", requires = "job", conflicts_with_all = ["why", "alternative", "json", "sheet"])]
+    /// Write a trouble's first cure into the job, or another: 2 is the first one of trouble 2, 2:3
+    /// its third
+    #[arg(long, value_name = "TROUBLE[:CURE]", requires = "job", conflicts_with_all = ["why", "alternative", "json", "sheet"])]
     pub(super) apply: Option<String>,
     /// Write into the job that a trouble is let stand; it stays one, and the reason is told with it
-    #[arg(long, value_name = "ID", requires_all = ["job", "because"], conflicts_with_all = ["why", "apply", "alternative", "json", "sheet"])]
+    #[arg(long, value_name = "TROUBLE", requires_all = ["job", "because"], conflicts_with_all = ["why", "apply", "alternative", "json", "sheet"])]
     pub(super) let_stand: Option<String>,
     /// With --let-stand: why
     #[arg(long, value_name = "REASON", requires = "let_stand")]
@@ -215,6 +218,9 @@ pub(super) struct Survey {
     /// Work on this alternative of the job
     #[arg(long, value_name = "NAME")]
     pub(super) alternative: Option<String>,
+    /// Print lengths on this tape; the job's own if not given
+    #[arg(long, value_enum, value_name = "TAPE")]
+    pub(super) tape: Option<OnTape>,
     /// Answer in JSON
     #[arg(long)]
     pub(super) json: bool,
@@ -311,6 +317,9 @@ pub(super) struct Setout {
     /// Work on this alternative of the job
     #[arg(long, value_name = "NAME")]
     pub(super) alternative: Option<String>,
+    /// Print lengths on this tape; the job's own if not given
+    #[arg(long, value_enum, value_name = "TAPE")]
+    pub(super) tape: Option<OnTape>,
     /// Answer in JSON
     #[arg(long)]
     pub(super) json: bool,
@@ -327,6 +336,9 @@ pub(super) struct Stock {
     /// Work on this alternative of the job
     #[arg(long, value_name = "NAME")]
     pub(super) alternative: Option<String>,
+    /// Print lengths on this tape; the job's own if not given
+    #[arg(long, value_enum, value_name = "TAPE")]
+    pub(super) tape: Option<OnTape>,
     /// Your price list: a line for each item, under a head line item,length,price,currency
     #[arg(long, value_name = "FILE.csv")]
     pub(super) prices: Option<PathBuf>,
@@ -345,6 +357,9 @@ pub(super) struct Stock {
 pub(super) struct Compare {
     /// The job; the shipped demo if not given
     pub(super) job: Option<PathBuf>,
+    /// Print lengths on this tape; the job's own if not given
+    #[arg(long, value_enum, value_name = "TAPE")]
+    pub(super) tape: Option<OnTape>,
     /// Answer in JSON
     #[arg(long)]
     pub(super) json: bool,
@@ -357,17 +372,20 @@ pub(super) struct Doubt {
     /// Work on this alternative of the job
     #[arg(long, value_name = "NAME")]
     pub(super) alternative: Option<String>,
+    /// Print lengths on this tape; the job's own if not given
+    #[arg(long, value_enum, value_name = "TAPE")]
+    pub(super) tape: Option<OnTape>,
     /// Answer in JSON
     #[arg(long)]
     pub(super) json: bool,
     /// Draw no more often than this
-    #[arg(long, value_name = "NUMBER", default_value_t = 10_000, value_parser = clap::value_parser!(u64).range(100..=10_000_000))]
+    #[arg(long, value_name = "NUMBER", default_value_t = 10_000, value_parser = whole::<u64>(100..=10_000_000))]
     pub(super) draws: u64,
     /// The same number gives the same draws
-    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    #[arg(long, value_name = "NUMBER", default_value_t = 1, value_parser = whole::<u64>(0..=u64::MAX))]
     pub(super) seed: u64,
     /// Draw on so many threads; the answer is the same on any number
-    #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u16).range(1..=1_024))]
+    #[arg(long, value_name = "NUMBER", value_parser = whole::<u16>(1..=1_024))]
     pub(super) threads: Option<u16>,
     /// Also count what nobody read, as far off as rough framing may be; without this it stands as
     /// meant
@@ -402,6 +420,21 @@ pub(super) struct Doubt {
         allow_hyphen_values = true
     )]
     pub(super) per_step: Option<String>,
+}
+
+/// A whole number within bounds.
+pub(super) fn whole<N: TryFrom<u64> + Clone + Send + Sync + 'static>(
+    within: RangeInclusive<u64>,
+) -> impl Fn(&str) -> Result<N, String> + Clone + Send + Sync + 'static {
+    move |text| {
+        let read = text.trim().parse::<u64>().ok();
+        let read = read.filter(|number| within.contains(number));
+        read.and_then(|number| N::try_from(number).ok())
+            .ok_or_else(|| match *within.end() {
+                u64::MAX => "write a whole number".to_owned(),
+                most => format!("write a whole number from {} to {most}", within.start()),
+            })
+    }
 }
 
 /// A chance as a share: from 50 % to 99.99 %.
@@ -460,14 +493,15 @@ pub(super) struct ClientPage {
     /// The file to write, in place of one that may be there
     #[arg(long, value_name = "FILE.html")]
     pub(super) to: PathBuf,
-    /// Show these alternatives beside the job as it stands; all of them if none is named
-    #[arg(long, value_name = "NAME")]
+    /// Show this alternative beside the job as it stands, and so for each; all of them if none is
+    /// named
+    #[arg(long, value_name = "NAME", visible_alias = "alternative")]
     pub(super) alternatives: Vec<String>,
     /// Show no alternative
     #[arg(long, conflicts_with = "alternatives")]
     pub(super) as_it_stands: bool,
     /// Show what materials cost, by this price list; without it no price is shown
-    #[arg(long, value_name = "CSV")]
+    #[arg(long, value_name = "FILE.csv")]
     pub(super) prices: Option<PathBuf>,
     /// Make no pictures: a browser without 3D, and paper, then have words alone
     #[arg(long)]
@@ -494,9 +528,9 @@ pub(super) struct SurveySheet {
     /// The PDF file to write; it must not be there yet
     #[arg(long, value_name = "FILE.pdf")]
     pub(super) to: PathBuf,
-    /// The paper
-    #[arg(long, value_enum, default_value = "letter")]
-    pub(super) paper: SheetPaper,
+    /// The paper; if not given, letter for a job in inches and a4 for one in millimetres
+    #[arg(long, value_enum)]
+    pub(super) paper: Option<SheetPaper>,
     /// Print the readings that the job has, faint
     #[arg(long)]
     pub(super) filled: bool,

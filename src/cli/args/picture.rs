@@ -5,6 +5,8 @@ use std::str::FromStr;
 
 use clap::{Args, ValueEnum};
 
+use super::whole;
+
 #[derive(Debug, Args)]
 pub(in crate::cli) struct Picture {
     /// The job; the shipped demo if not given
@@ -21,7 +23,8 @@ pub(in crate::cli) struct Picture {
     pub(in crate::cli) to: PathBuf,
     /// The viewpoint: front, above, side, end, plan, foot, head, door, string, string:FLIGHT,
     /// newel:NAME, wall:NAME, section:x=DISTANCE (across, so far up from the first kick),
-    /// section:y=DISTANCE (along, so far to the left of the baluster line) or trouble:ID
+    /// section:y=DISTANCE (along, so far to the left of the baluster line) or
+    /// trouble:NUMBER, as `inspect` numbers them
     #[arg(long, value_name = "NAME", default_value = "front")]
     pub(in crate::cli) view: String,
     /// Width and height in pixels
@@ -40,7 +43,7 @@ pub(in crate::cli) struct Picture {
     /// Go once round the stair in so many pictures, 2 to 360: FILE.png moves, a folder gets them
     /// numbered
     #[arg(long, value_name = "NUMBER", conflicts_with_all = ["beside", "fit"],
-          value_parser = clap::value_parser!(u16).range(2..=360))]
+          value_parser = whole::<u16>(2..=360))]
     pub(in crate::cli) turn: Option<u16>,
     /// Look through so many places of every pixel: 4, 16 or 64; from 16 on shadows have soft rims
     #[arg(long, value_name = "NUMBER", default_value_t = 4, value_parser = samples)]
@@ -64,7 +67,7 @@ pub(in crate::cli) struct Picture {
     #[arg(long, value_name = "SHARE", default_value = "1", requires = "fit", value_parser = share)]
     pub(in crate::cli) lifted: f64,
     /// With --fan: draw the stair so many times
-    #[arg(long, value_name = "NUMBER", default_value_t = 2_000, requires = "fan", value_parser = clap::value_parser!(u64).range(100..=1_000_000))]
+    #[arg(long, value_name = "NUMBER", default_value_t = 2_000, requires = "fan", value_parser = whole::<u64>(100..=1_000_000))]
     pub(in crate::cli) draws: u64,
 }
 

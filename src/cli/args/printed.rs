@@ -20,6 +20,9 @@ pub(in crate::cli) struct OnPaper {
     /// White all round that the printer needs; 10 mm if not given
     #[arg(long, value_name = "LENGTH", value_parser = margin, allow_hyphen_values = true)]
     pub(in crate::cli) margin: Option<Length>,
+    /// Print lengths on this tape; the job's own if not given
+    #[arg(long, value_enum, value_name = "TAPE")]
+    pub(in crate::cli) tape: Option<OnTape>,
 }
 
 impl OnPaper {
@@ -120,9 +123,6 @@ pub(in crate::cli) struct Sheets {
     /// Only these, without the first sheet
     #[arg(long, value_enum, value_name = "WHAT", value_delimiter = ',')]
     pub(in crate::cli) only: Vec<SheetsOf>,
-    /// Print lengths on this tape; the job's own if not given
-    #[arg(long, value_enum, value_name = "TAPE")]
-    pub(in crate::cli) tape: Option<OnTape>,
     /// Prices, as `stock` takes them
     #[arg(long, value_name = "FILE.csv")]
     pub(in crate::cli) prices: Option<PathBuf>,

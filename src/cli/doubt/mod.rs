@@ -13,6 +13,7 @@ use super::{Outcome, talk};
 use crate::chain::Chain;
 use crate::doubt::{self, Model, Sample, Wanted};
 use crate::inspect::Severity;
+use crate::measure::Tape;
 use crate::publish::json;
 use further::Further;
 
@@ -28,7 +29,7 @@ struct Asked<'a> {
 
 pub(super) fn run(command: &Doubt) -> Outcome {
     let source = match source::load_way(command.job.as_deref(), command.alternative.as_deref()) {
-        Ok(source) => source,
+        Ok(source) => source.on_tape(command.tape.map(Tape::from)),
         Err(outcome) => return outcome,
     };
     let chain = match source::chain(&source) {

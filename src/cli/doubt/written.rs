@@ -5,7 +5,7 @@ use crate::doubt::{Chance, Ended, MISS, Measured, Model, Sample};
 use crate::inspect::Severity;
 use crate::measure::{Length, Tape};
 use crate::publish::{
-    asked, grouped, odds, odds_within, per_cent, sentence, severity_sign, trouble_id,
+    asked, grouped, held_against, odds, odds_within, per_cent, sentence, severity_sign, trouble_id,
 };
 
 use super::Asked;
@@ -24,7 +24,7 @@ pub(super) fn written(asked: &Asked<'_>, sample: &Sample) -> String {
     };
     let mut page = Page::default();
     page.heading(&job.name);
-    page.line(&asked.chain.pack.title);
+    page.line(&held_against(&asked.chain.pack));
     whole(&mut page, asked.model, sample);
     if sample.draws > 0 {
         let [kept, open, always] = sample.listed();

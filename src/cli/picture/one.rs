@@ -93,7 +93,9 @@ fn look(picture: &Picture, job: &Job) -> Result<usize, Outcome> {
         return Ok(0);
     };
     if picture.mood == Mood::Work && picture.sheet.is_none() {
-        return Err(talk::fault("--look is finished: take --mood show with it"));
+        return Err(talk::fault(
+            "a look is of the finished stair: add --mood show",
+        ));
     }
     let looks = finish::looks(job);
     let at = looks.iter().position(|look| look.name == *name);

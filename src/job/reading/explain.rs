@@ -253,6 +253,9 @@ fn words(copy: &Copy, refusal: &Refusal, place: &Place, node: Option<&Node>) -> 
                 "write `(field: value, ...)`",
             )
         }
+        Error::SuggestRawIdentifier(_)
+        | Error::ExpectedIdentifier
+        | Error::InvalidIdentifier(_) => a_name(copy, node),
         Error::InvalidValueForType { expected, .. } => (
             format!(
                 "{} is wanted here",
@@ -275,6 +278,25 @@ fn words(copy: &Copy, refusal: &Refusal, place: &Place, node: Option<&Node>) -> 
                 format!("see how `{}` is written in a new job", last(&place.path)),
             )
         }
+    }
+}
+
+/// Where a name such as `Wall` is wanted; most often it was put in quotes.
+fn a_name(copy: &Copy, node: Option<&Node>) -> (String, String) {
+    let text = node
+        .filter(|node| matches!(node.body, Body::Text))
+        .and_then(|node| copy.text().get(node.span.range()))
+        .map(|text| text.trim_matches('"'))
+        .filter(|text| !text.is_empty() && text.chars().all(char::is_alphanumeric));
+    match text {
+        Some(name) => (
+            "a name is wanted here, and names stand without quotes".to_owned(),
+            format!("write `{name}`"),
+        ),
+        None => (
+            "a name is wanted here".to_owned(),
+            "write one of those that a new job shows here, without quotes".to_owned(),
+        ),
     }
 }
 

@@ -115,8 +115,35 @@ fn the_first_fault_in_reading_order_is_told() {
         ("(a: 1) (b: 2)", "the value has ended"),
         ("#![enable(implicit_some)] (a: 1)", "no RON extension"),
         ("(a: ;)", "this is not a value"),
+        ("# a remark\n(a: 1)", "begins with `//`"),
+        ("(a: \u{201c}7 9/16\u{201d})", "curly quotes"),
+        ("(a: \u{2018}W1\u{2019}, b: 1)", "curly quotes"),
+        ("(a: \"7 9/16\u{201d}),\n(a: \"10\")", "the quote that ends"),
+        ("(a: 10,06, b: 1)", "a comma within a number"),
     ] {
         let fault = Spans::index(text).expect_err(text);
         assert!(fault.problem.contains(problem), "{text}: {}", fault.problem);
+    }
+}
+
+#[test]
+fn what_would_do_can_be_typed() {
+    for (text, help) in [
+        ("(a: \u{201c}7 9/16\u{201d})", "`\"7 9/16\"`"),
+        (
+            "(a: \u{201c}the client\u{2019}s, as read\u{201d}, b: 1)",
+            "`\"the client\u{2019}s, as read\"`",
+        ),
+        ("(a: \u{2018}W1\u{2019}, b: 1)", "`\"W1\"`"),
+        ("(a: 7 9/16\")", "`\"7 9/16 in\"`"),
+        ("(a: 3' 2 1/2\")", "`\"3' 2 1/2\"`"),
+        ("(a: 10,06, b: 1)", "`10.06`"),
+    ] {
+        let fault = Spans::index(text).expect_err(text);
+        assert!(fault.help.contains(help), "{text}: {}", fault.help);
+    }
+    // Numbers without names go with commas close by.
+    for text in ["[1,2,3]", "(1,2)", "(a: 1,b: 2)", "(a: (1,2))"] {
+        assert!(Spans::index(text).is_ok(), "{text}");
     }
 }

@@ -160,7 +160,30 @@ impl<'a> Parser<'a> {
             Kind::Close(_) | Kind::End => {}
             _ => return Err(self.no_comma(&item)),
         }
-        Ok(item)
+        match self.decimal_comma(&item, bracket) {
+            Some(fault) => Err(fault),
+            None => Ok(item),
+        }
+    }
+
+    /// `is: 10,06`: a comma that was meant for the decimals. Between fields that have names a bare
+    /// number has no place, so nothing that can be read is refused.
+    fn decimal_comma(&self, item: &Item, bracket: Bracket) -> Option<SyntaxFault> {
+        let comma = item.comma?;
+        let number = item.value.span;
+        let close = number.range().end == comma.range().start
+            && comma.range().end == self.ahead.span.range().start;
+        let named = bracket == Bracket::Round && item.name.is_some();
+        let numbers =
+            matches!(item.value.body, Body::Number) && self.ahead.kind == Kind::Number && close;
+        (named && numbers).then(|| {
+            let (whole, decimals) = (self.read(number), self.read(self.ahead.span));
+            SyntaxFault::new(
+                number.to(self.ahead.span),
+                "a comma within a number",
+                format!("write a point before the decimals: `{whole}.{decimals}`"),
+            )
+        })
     }
 
     fn read(&self, span: Span) -> &'a str {
@@ -176,16 +199,47 @@ impl<'a> Parser<'a> {
                 "add it, or take the comma out",
             ),
             Kind::Colon => ("a name is missing before this colon", "write `name: value`"),
-            _ if self.read(self.ahead.span).starts_with('#') => (
+            _ if self.read(self.ahead.span).starts_with("#!") => (
                 "a job file turns no RON extension on",
                 "take this line out; the file is read without it",
             ),
+            _ if self.read(self.ahead.span).starts_with('#') => (
+                "a remark begins with `//`, not with `#`",
+                "write `//` in place of `#`",
+            ),
+            _ if self.read(self.ahead.span).starts_with(is_curly) => return self.curly_quotes(),
             _ => (
                 "this is not a value",
                 "write a number, a text in quotes, a name, or brackets",
             ),
         };
         SyntaxFault::new(self.ahead.span, problem, help)
+    }
+
+    /// Quotes as a telephone or a word processor makes them.
+    fn curly_quotes(&self) -> SyntaxFault {
+        let start = self.ahead.span.range().start;
+        let line = self.text.get(start..).unwrap_or("");
+        let line = line.split('\n').next().unwrap_or("");
+        let inside = line.trim_start_matches(is_curly);
+        let single = line.starts_with(['\u{2018}', '\u{2019}', '\u{201a}', '\u{2032}']);
+        // An apostrophe within a text ends it only where one began it.
+        let ends = |c: char| (is_curly(c) || c == '"') && (single || !is_single(c));
+        let (plain, length) = match inside.find(ends) {
+            Some(end) => {
+                let close = inside[end..].chars().next().map_or(0, char::len_utf8);
+                (&inside[..end], line.len() - inside.len() + end + close)
+            }
+            None => (
+                self.unquoted(start).trim_matches(is_curly),
+                line.trim_end().len(),
+            ),
+        };
+        SyntaxFault::new(
+            Span::new(start, start + length.max(self.ahead.span.range().len())),
+            "curly quotes do not hold a text here",
+            format!("write `\"{plain}\"`, with the straight quotes of the keyboard"),
+        )
     }
 
     fn no_comma(&self, item: &Item) -> SyntaxFault {
@@ -204,10 +258,19 @@ impl<'a> Parser<'a> {
             return SyntaxFault::new(
                 Span::new(start, (start + typed.len()).max(span.range().end)),
                 "a length that is more than one number stands in quotes",
-                format!("write `\"{}\"`", typed.replace('"', "\\\"")),
+                format!("write `\"{}\"`", without_inch_mark(typed)),
             );
         }
-        // A misplaced quote or a forgotten comma shows itself only at the next token.
+        let value = item.value.span.range();
+        let first_line = self.read(item.value.span).split('\n').next().unwrap_or("");
+        if matches!(item.value.body, Body::Text) && first_line.len() < value.len() {
+            return SyntaxFault::new(
+                Span::new(value.start, value.start + first_line.trim_end().len()),
+                "the quote that ends this text is missing",
+                "put a straight quote `\"` where the text ends, on this line",
+            );
+        }
+        // A forgotten comma shows itself only at the next token.
         SyntaxFault::new(
             span,
             "a comma is missing before this",
@@ -243,5 +306,29 @@ impl<'a> Parser<'a> {
             format!("close it with `{closes}`"),
         )
         .beside(open, "opened here")
+    }
+}
+
+/// Quotes that are not the straight ones of a keyboard.
+const fn is_curly(c: char) -> bool {
+    matches!(
+        c,
+        '\u{2018}'..='\u{201f}' | '\u{00ab}' | '\u{00bb}' | '\u{2032}' | '\u{2033}' | '\u{ff02}'
+    )
+}
+
+/// One that is an apostrophe as well.
+const fn is_single(c: char) -> bool {
+    matches!(c, '\u{2018}'..='\u{201b}' | '\u{2032}')
+}
+
+/// A length as it can stand in quotes: its inch mark, which would end the text, is `in`, or left out
+/// behind feet.
+fn without_inch_mark(typed: &str) -> String {
+    let bare = typed.trim_end_matches('"').trim_end();
+    if bare.len() == typed.len() || bare.contains('\'') {
+        bare.to_owned()
+    } else {
+        format!("{bare} in")
     }
 }

@@ -258,6 +258,9 @@ fn told_look(look: &Look, way: &WayShown<'_>) -> LookTold {
 
 fn cautions() -> Vec<String> {
     [
+        "Words of the trade here: treads are what one steps on and kicks the upright boards between \
+         them; skirts are the boards along the ends of the steps; balusters are the uprights under the \
+         rail and newels the posts at its ends.",
         "Colours on a screen are near those of wood and paint, no more: ask to see a piece.",
         "This shows how the stair is planned. It certifies nothing: what an inspector asks is held \
          against the rules of the place, and what carries a load is an engineer's.",

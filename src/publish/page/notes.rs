@@ -169,7 +169,7 @@ fn balusters(tape: Tape, chain: &Chain) -> Option<ClientNote> {
     };
     Some(ClientNote {
         kind: NoteKind::Built,
-        title: format!("{count} balusters"),
+        title: format!("{count} balusters, the uprights under the rail"),
         text,
         at: None,
     })

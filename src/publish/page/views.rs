@@ -40,7 +40,7 @@ pub fn client_viewpoints(chain: &Chain) -> Vec<(Viewpoint, String)> {
     let newels = chain.runs.iter().flat_map(|run| &run.setout.newels);
     all.extend(newels.take(NEWELS).map(|newel| {
         let name = newel.name.clone();
-        let words = format!("newel {name}");
+        let words = format!("newel post {name}");
         (Viewpoint::Newel(name), words)
     }));
     all

@@ -9,7 +9,7 @@ use crate::publish::drawing::{Drawing, Flagged, RunViews};
 use crate::publish::grid::head;
 use crate::publish::page::answered::decided;
 use crate::publish::pdf::Push;
-use crate::publish::words::{OF_BALLS, headline, opening_verdict, sentence};
+use crate::publish::words::{OF_BALLS, headline, held_against, opening_verdict, sentence};
 use crate::publish::{
     Report, RuleLine, cautions, notes_told, rule_asks, rule_clause, rule_found, rule_lines,
     rule_spare, rule_with, to_measure, verdict_words,
@@ -42,7 +42,7 @@ pub(super) fn words(report: &Report<'_>, options: Options, closeups: bool) -> Re
     ReportSheet {
         title: Title {
             job: named(&report.job.name),
-            pack: pack.title.clone(),
+            pack: held_against(pack),
             edition: pack.edition.clone(),
             date: options.date,
             program: format!("Rakewell {}", env!("CARGO_PKG_VERSION")),

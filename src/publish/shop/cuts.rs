@@ -10,7 +10,7 @@ use crate::shop::cuts::{
 
 use super::bored::{bores_told, notch_told};
 use super::winder::{OutlineTold, outline_told, winder_told};
-use super::words::{degrees, edge_of, face_up, names, piece_word, shows, square};
+use super::words::{by_number, degrees, edge_of, face_up, names, piece_word, shows, square};
 
 /// The pieces of one kind of saw work.
 #[derive(Clone, Debug, PartialEq)]
@@ -95,7 +95,7 @@ pub fn stations(list: &CutList) -> Vec<(Work, String)> {
                 members.push(name.clone());
             }
         }
-        (!members.is_empty()).then(|| (work, names(&members)))
+        (!members.is_empty()).then(|| (work, names(&by_number(members))))
     };
     all.into_iter().filter_map(of).collect()
 }
@@ -203,18 +203,18 @@ fn cut_told(cut: &SawCut, tape: Tape) -> String {
 fn heads(piece: &CutPiece) -> Vec<&'static str> {
     match piece.detail {
         Detail::Baluster { .. } => vec![
-            "of",
+            "pieces",
             "long point",
             "short point",
             "over all",
             "cut from",
             "names",
         ],
-        Detail::Tread { .. } => vec!["of", "front", "back", "deep left", "right", "names"],
-        Detail::Winder { .. } => vec!["of", "along nosing", "deep", "names"],
-        Detail::Kick { .. } => vec!["of", "bottom", "top", "high left", "right", "names"],
+        Detail::Tread { .. } => vec!["pieces", "front", "back", "deep left", "right", "names"],
+        Detail::Winder { .. } => vec!["pieces", "along nosing", "deep", "names"],
+        Detail::Kick { .. } => vec!["pieces", "bottom", "top", "high left", "right", "names"],
         _ if piece.edges.is_some() => vec![
-            "of",
+            "pieces",
             "long point",
             "short point",
             "top edge",
@@ -222,7 +222,7 @@ fn heads(piece: &CutPiece) -> Vec<&'static str> {
             "cut from",
             "names",
         ],
-        _ => vec!["of", "long point", "short point", "cut from", "names"],
+        _ => vec!["pieces", "long point", "short point", "cut from", "names"],
     }
 }
 

@@ -1,5 +1,7 @@
 //! The words of cuts, marks and fastenings.
 
+use std::collections::BTreeSet;
+
 use crate::job::{AnchorAt, Fastened};
 use crate::measure::{Angle, Length, Tape, Unit};
 use crate::shop::cuts::{Edge, FaceUp, PieceKind, Square, Work};
@@ -153,11 +155,26 @@ pub fn drill(diameter: Length, tape: Tape) -> String {
     }
 }
 
-/// A shank in thousandths of an inch, or tenths of a millimetre: no tape reads it.
+/// The number by which a wood screw of this shank is sold in inches, where there is one: the shank is
+/// 0.060 in and 0.013 in more for each number (ASME B18.6.1: No. 6 is 0.138 in, No. 8 0.164 in,
+/// No. 10 0.190 in).
+fn screw_number(diameter: Length) -> Option<u32> {
+    // Brads and pins are thinner than No. 4 and are sold by gauge; thicker than No. 14 by the inch.
+    (4..=14).find(|number| {
+        let shank = 0.060 + 0.013 * f64::from(*number);
+        (diameter.as_inches() - shank).abs() < 0.0005
+    })
+}
+
+/// A shank in thousandths of an inch, with the number of a wood screw, or in tenths of a millimetre: no
+/// tape reads it.
 #[must_use]
 pub fn shank(diameter: Length, tape: Tape) -> String {
     match tape.unit() {
-        Unit::Inches => format!("{:.3}\"", diameter.as_inches()),
+        Unit::Inches => match screw_number(diameter) {
+            Some(number) => format!("No. {number} ({:.3}\")", diameter.as_inches()),
+            None => format!("{:.3}\"", diameter.as_inches()),
+        },
         Unit::Millimetres => format!("{:.1} mm", diameter.as_mm()),
     }
 }
@@ -177,14 +194,27 @@ pub fn names(names: &[String]) -> String {
     told.join(", ")
 }
 
+/// Names with those that differ by number alone in its order, each sort where its first one stands.
+pub(super) fn by_number(mut names: Vec<String>) -> Vec<String> {
+    let head = |name: &str| headed(name).map_or(name.to_owned(), |(head, _)| head.to_owned());
+    let mut heads: Vec<String> = names.iter().map(|name| head(name)).collect();
+    let mut seen = BTreeSet::new();
+    heads.retain(|one| seen.insert(one.clone()));
+    let place = |name: &str| heads.iter().position(|one| *one == head(name));
+    names.sort_by_cached_key(|name| (place(name), headed(name).map(|(_, number)| number)));
+    names
+}
+
+/// A name without its number, and the number.
+fn headed(name: &str) -> Option<(&str, u64)> {
+    let digits = name.chars().rev().take_while(char::is_ascii_digit).count();
+    let (head, number) = name.split_at(name.len() - digits);
+    Some((head, number.parse().ok()?))
+}
+
 /// True where the second name is the first with its number one higher.
 fn follows(a: &str, b: &str) -> bool {
-    let split = |name: &str| {
-        let digits = name.chars().rev().take_while(char::is_ascii_digit).count();
-        let (head, number) = name.split_at(name.len() - digits);
-        Some((head.to_owned(), number.parse::<u64>().ok()?))
-    };
-    match (split(a), split(b)) {
+    match (headed(a), headed(b)) {
         (Some((head, first)), Some((other, second))) => head == other && second == first + 1,
         _ => false,
     }
@@ -209,6 +239,26 @@ mod tests {
         let all = ["B01", "B02", "B03", "B05", "2.T9", "2.T10", "N1"].map(str::to_owned);
         assert_eq!(names(&all), "B01 to B03, B05, 2.T9, 2.T10, N1");
         assert_eq!(names(&[]), "");
+        let mixed = ["N1", "T2", "T8", "K4", "T1", "2.T1", "T3", "Q"].map(str::to_owned);
+        assert_eq!(
+            by_number(mixed.to_vec()),
+            ["N1", "T1", "T2", "T3", "T8", "K4", "2.T1", "Q"]
+        );
+    }
+
+    /// ASME B18.6.1 as wood screws are listed by it: No. 4 0.112 in, No. 6 0.138 in, No. 8 0.164 in,
+    /// No. 10 0.190 in, No. 12 0.216 in, No. 14 0.242 in (from memory).
+    #[test]
+    fn wood_screws_are_told_by_their_number() {
+        let told = |inches: f64| shank(Length::inches(inches), Tape::Sixteenths);
+        for (number, inches) in [(4, 0.112), (6, 0.138), (8, 0.164), (10, 0.19), (14, 0.242)] {
+            let thousandths = format!("{inches:.3}");
+            assert_eq!(told(inches), format!("No. {number} ({thousandths}\")"));
+        }
+        // Brads and rail bolts have none.
+        for inches in [0.05, 0.065, 0.3125] {
+            assert!(!told(inches).contains("No."));
+        }
     }
 
     #[test]

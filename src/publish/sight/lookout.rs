@@ -6,8 +6,6 @@
 use nalgebra::{Point3, Vector3};
 
 use crate::chain::{Chain, RunChain};
-use crate::inspect::Finding;
-use crate::publish::trouble_id;
 use crate::site::WallFace;
 use crate::solids::{Bounds, Convex, Part, PartKind, Solids, slices};
 
@@ -183,15 +181,10 @@ pub fn eye(viewpoint: &Viewpoint, chain: &Chain, shown: &Solids, free: &Free) ->
             close(degrees(126.0, 32.0), around(&foot, CLOSE_MM))
         }
         Viewpoint::Trouble(id) => {
-            let finding = chain.inspection.findings.iter().find(|f| id_of(f) == *id)?;
+            let finding = chain.inspection.named(id)?;
             close(degrees(126.0, 26.0), around(&finding.at, CLOSE_MM))
         }
     }
-}
-
-/// The id of a trouble, as the command line prints it.
-pub fn id_of(finding: &Finding) -> String {
-    trouble_id(finding)
 }
 
 /// The eye that frames some places from a way about the plumb line and above level, radians.

@@ -154,7 +154,7 @@ impl FromStr for Viewpoint {
             Some(("section", cut)) => section(cut).map(Self::Section),
             _ => Err(format!(
                 "there is no viewpoint {text:?}; take front, above, side, end, plan, foot, head, door, \
-                 string, newel:NAME, wall:NAME, section:x=DISTANCE, section:y=DISTANCE or trouble:ID"
+                 string, newel:NAME, wall:NAME, section:x=DISTANCE, section:y=DISTANCE or trouble:NUMBER"
             )),
         }
     }

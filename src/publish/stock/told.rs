@@ -9,7 +9,8 @@ use crate::publish::shop::area_words;
 use crate::publish::shop::there_words;
 use crate::shop::buy::Purchase;
 use crate::shop::hours::{Hours, WorkLine};
-use crate::shop::stock::{Board, JOINTED, SectionPlan, saw};
+use crate::shop::reckoning::Reckoning;
+use crate::shop::stock::{Board, CannotCut, JOINTED, SectionPlan, saw};
 
 use super::{
     bead_at_words, bead_word, buy_words, money, rate_field, section_words, some_of, stock_field,
@@ -190,6 +191,32 @@ pub fn buy_says(purchase: &Purchase, shop: &Shop, currency: &str, tape: Tape) ->
             .to_owned(),
     );
     says
+}
+
+/// What it comes to, first of all: boards that are missing, what is to be bought, the hours.
+#[must_use]
+pub fn in_short(reckoned: &Reckoning, currency: &str) -> String {
+    let purchase = &reckoned.purchase;
+    let cost = match (purchase.total(), purchase.without().count()) {
+        (None, _) => "no price is known".to_owned(),
+        (Some(total), 0) => money(total, currency),
+        (Some(total), 1) => format!("{}, one item without a price", money(total, currency)),
+        (Some(total), some) => {
+            format!("{}, {some} items without a price", money(total, currency))
+        }
+    };
+    let hours = match reckoned.hours.planned() {
+        Some(hours) => format!("{hours:.2} hours planned"),
+        None => "no rate of work is known".to_owned(),
+    };
+    let boards = reckoned.plans.iter();
+    let bare = boards.filter(|one| matches!(one.plan, Err(CannotCut::NoStock)));
+    let boards = match bare.count() {
+        0 => String::new(),
+        1 => "; one kind of piece has no boards given".to_owned(),
+        many => format!("; {many} kinds of pieces have no boards given"),
+    };
+    format!("To buy: {cost}; {hours}{boards}.")
 }
 
 fn total(purchase: &Purchase, currency: &str) -> String {

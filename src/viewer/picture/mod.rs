@@ -161,7 +161,12 @@ pub fn pictures(
 fn seen_from(viewpoint: &Viewpoint, solved: &Solved) -> Result<(), PictureError> {
     let found = &solved.found;
     let eye = lookout::eye(viewpoint, found, &found.solids, &Free::whole(1.0));
-    let missing = || PictureError::Request(format!("{viewpoint} names nothing in this job"));
+    let numbers = match viewpoint {
+        Viewpoint::Trouble(_) => "; `rakewell inspect` numbers the troubles",
+        _ => "",
+    };
+    let missing =
+        || PictureError::Request(format!("{viewpoint} names nothing in this job{numbers}"));
     eye.map(|_there| ()).ok_or_else(missing)
 }
 
@@ -189,8 +194,7 @@ fn picked(request: &PictureRequest, solved: &Solved) -> Option<Pick> {
     let Viewpoint::Trouble(id) = &request.viewpoint else {
         return None;
     };
-    let mut findings = solved.found.inspection.findings.iter();
-    let finding = findings.find(|finding| lookout::id_of(finding) == *id)?;
+    let finding = solved.found.inspection.named(id)?;
     Some(Pick::Trouble(finding.key.clone()))
 }
 

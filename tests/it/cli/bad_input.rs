@@ -52,6 +52,32 @@ fn files_that_are_no_text_or_no_job() {
     );
 }
 
+/// What a hand that writes a job for the first time writes, and words that tell what would do.
+#[test]
+fn slips_of_a_first_evening() {
+    let starter = include_str!("../../../scenes/straight.ron");
+    let typed = |reading: &str, words: &[&str]| {
+        let job = starter.replacen("readings: [", &format!("readings: [\n{reading}\n"), 1);
+        faulty(job.as_bytes(), words);
+    };
+    typed(
+        "Rise(step: 3, is: \u{201c}7 9/16\u{201d}),",
+        &["curly quotes", "`\"7 9/16\"`"],
+    );
+    typed("Rise(step: 3, is: 7 9/16\"),", &["`\"7 9/16 in\"`"]);
+    typed(
+        "Rise(step: 3, is: \"7 9/16),\nGoing(step: 4, is: \"10\"),",
+        &["the quote that ends this text is missing"],
+    );
+    typed("Going(step: 4, is: 10,06, note: \"a\"),", &["`10.06`"]);
+    typed(
+        "Level(step: 7, is: \"1/8\", high: \"Wall\"),",
+        &["without quotes", "`Wall`"],
+    );
+    typed("# read on Monday", &["begins with `//`"]);
+    typed("Rise(step: 3, is: \"7 9/17\"),", &["parts of 1/17"]);
+}
+
 #[test]
 fn a_file_cut_off_anywhere() {
     for share in 1..12 {

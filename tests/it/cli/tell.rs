@@ -102,6 +102,58 @@ fn the_demo_is_what_its_file_says() {
     assert_eq!(rakewell(&["setout"]).out, rakewell(&["setout", &path]).out);
 }
 
+/// The word that was mistyped is told as such, not looked for as a file.
+#[test]
+fn a_command_that_is_none_is_told_with_the_one_near_it() {
+    for args in [
+        &["inspct"][..],
+        &["inspct", "job.ron"],
+        &["inspct", "--json"],
+    ] {
+        let told = rakewell(args);
+        assert_eq!((told.status, told.out.as_str()), (2, ""));
+        assert!(told.err.contains("did you mean `inspect`?"), "{}", told.err);
+    }
+    let told = rakewell(&["staircase"]);
+    assert!(told.err.contains("no command `staircase`"), "{}", told.err);
+    assert!(!told.err.contains("did you mean"), "{}", told.err);
+}
+
+/// Every command that prints lengths prints them on the tape that is asked for.
+#[test]
+fn every_table_can_be_had_in_millimetres() {
+    for command in [
+        "inspect", "survey", "setout", "stock", "cuts", "parts", "compare", "pole",
+    ] {
+        let told = rakewell(&[command, "--tape", "mm"]);
+        assert!(told.status < 2, "{command}: {}", told.err);
+        assert!(told.out.contains(" mm"), "{command}:\n{}", told.out);
+        assert!(!told.out.contains("1/16\""), "{command}:\n{}", told.out);
+    }
+}
+
+/// Two readings of one thing that disagree: said before the troubles, for they may follow from it.
+#[test]
+fn a_reading_that_may_be_a_slip_is_told_first() {
+    let folder = tempfile::tempdir().unwrap();
+    let twice = demo_with(
+        "Rise(step: 2, is: \"7 7/16\")",
+        "Rise(step: 2, is: \"7 7/16\"), Rise(step: 2, is: \"7 1/16\")",
+    );
+    let path = write(folder.path(), "twice.ron", twice);
+    let told = rakewell(&["inspect", &path]);
+    let slip = told.out.find("may be a slip").unwrap();
+    assert!(slip < told.out.find("Stop").unwrap(), "{}", told.out);
+    // The survey does not name the reading itself as the one that it could as well be.
+    let survey = rakewell(&["survey", &path]).out;
+    let words = survey.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words.contains("could as well be in the other one, 7 "),
+        "{survey}"
+    );
+    assert!(!words.contains(" -0.000"), "{survey}");
+}
+
 #[test]
 fn setout_tells_newel_notch_gaps_and_cuts() {
     let told = rakewell(&["setout"]);

@@ -79,6 +79,48 @@ fn a_cure_is_written_and_can_be_taken_back() {
     assert!(!cut(&rakewell(&["inspect", &path, "--json"]).out));
 }
 
+/// The list numbers its troubles; each number does what the trouble's id does.
+#[test]
+fn a_trouble_goes_by_its_number_too() {
+    let folder = tempfile::tempdir().unwrap();
+    let listed = rakewell(&["inspect"]).out;
+    assert!(listed.contains("--apply 1 "), "{listed}");
+    let told = |why: &str| rakewell(&["inspect", "--why", why]).out;
+    assert!(told("1").contains("\nstringer-cut:N1+S1\n"));
+    assert_eq!(told("1"), told("stringer-cut:N1+S1"));
+    let written = |name: &str, args: [&str; 4]| {
+        let path = write(folder.path(), name, DEMO);
+        let mut all = vec!["inspect", &path];
+        all.extend(args.into_iter().filter(|one| !one.is_empty()));
+        let told = rakewell(&all);
+        assert_eq!(told.status, 0, "{}", told.err);
+        (told.out, std::fs::read_to_string(&path).unwrap())
+    };
+    let by_number = written("a.ron", ["--apply", "2:2", "", ""]);
+    assert_eq!(
+        by_number,
+        written("b.ron", ["--apply", "opening:B25+W2:2", "", ""])
+    );
+    assert!(
+        by_number.0.starts_with("for   A ball of "),
+        "{}",
+        by_number.0
+    );
+    let because = ["--because", "as agreed"];
+    assert_eq!(
+        written("c.ron", ["--let-stand", "2", because[0], because[1]]),
+        written(
+            "d.ron",
+            ["--let-stand", "opening:B25+W2", because[0], because[1]]
+        )
+    );
+    for number in ["0", "99"] {
+        let told = rakewell(&["inspect", "--why", number]);
+        assert_eq!(told.status, 2);
+        assert!(told.err.contains("no trouble"), "{}", told.err);
+    }
+}
+
 #[test]
 fn what_cannot_be_applied_leaves_the_file_alone() {
     let folder = tempfile::tempdir().unwrap();

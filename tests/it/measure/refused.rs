@@ -63,6 +63,8 @@ fn broken_fractions() {
     refuses("1/2.5", "not whole", "1/2.5");
     refuses("1/99999999999", "not whole, or too large", "1/99999999999");
     refuses("1/1001", "no tape is marked", "1/1001");
+    refuses("7 9/17", "no tape is marked in parts of 1/17", "9/17");
+    refuses("7 9/15", "no tape is marked in parts of 1/15", "9/15");
     refuses("10.5 1/4", "a decimal and a fraction", "10.5 1/4");
     refuses("1/2/3", "left over", "/3");
 }

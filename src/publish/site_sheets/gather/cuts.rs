@@ -13,6 +13,10 @@ use crate::publish::shop::{
 use crate::shop::cuts::CutList;
 use crate::shop::fastening::{HeldBy, Schedule};
 
+/// What is said of a piece stands in one line, up to so many things; more, as the steps of a skirt, have a
+/// line each, for a finger to go down at the saw.
+const MOST_IN_A_LINE: usize = 4;
+
 pub(super) fn cuts<'a>(list: &CutList, tape: Tape) -> Part<'a> {
     let mut part = Part::new("Cut list");
     if list.pieces.is_empty() {
@@ -52,7 +56,13 @@ fn cut_set(part: &mut Part<'_>, set: &CutSet) {
         } else {
             who.join(", ")
         };
-        part.line(format!("{lead}: {}.", says.join("; ")));
+        if says.len() > MOST_IN_A_LINE {
+            for one in says {
+                part.line(format!("{lead}: {one}."));
+            }
+        } else {
+            part.line(format!("{lead}: {}.", says.join("; ")));
+        }
     }
     for outline in &set.outlines {
         let columns = in_columns(&outline.heads);

@@ -5,7 +5,7 @@ use super::super::table::{Table, number, text};
 use crate::inspect::Severity;
 use crate::publish::report_sheet::{Card, DECIDED, Grid, ReportSheet};
 use crate::publish::words::severity_means;
-use crate::publish::{Report, RuleLine, severity_word};
+use crate::publish::{Report, RuleLine, held_against, severity_word};
 
 /// Causes and cures that are told of a trouble here; the inspection tells them all.
 const CAUSES: usize = 3;
@@ -69,7 +69,7 @@ pub(super) fn rules<'a>(
         number("margin"),
         text("clause"),
     ];
-    let table = Table::new("rules.csv", pack.title.clone(), &columns, rows);
+    let table = Table::new("rules.csv", held_against(pack), &columns, rows);
     part.table(table.over(aside));
     part
 }
