@@ -36,19 +36,22 @@ all=0
 for subject in "${subjects[@]}"; do all=$((all + $(share "$subject"))); done
 
 fuzz() {
-    local subject=$1 folder=$work/$1 workers options=()
+    local subject=$1 folder=$work/$1 workers options=() from=(corpus)
     workers=$((cores * $(share "$subject") / all))
     [ "$workers" -gt 0 ] || workers=1
     mkdir -p "$folder/corpus" "$folder/failed" "$folder/merged"
+    [ ! -d "$here/seeds/$subject" ] || from+=("$here/seeds/$subject")
     [ ! -s "$here/words/$subject" ] || options+=("-dict=$here/words/$subject")
     cd "$folder"
     # Each worker is a process that may fail; what it finds new joins the corpus of all.
     FUZZ_SUBJECT=$subject "$here/guided" -fork="$workers" -ignore_crashes=1 -ignore_timeouts=1 \
         -ignore_ooms=1 -max_total_time="$seconds" -timeout=120 -rss_limit_mb=2048 \
-        -max_len="$(most "$subject")" -artifact_prefix=failed/ "${options[@]}" corpus \
-        $([ ! -d "$here/seeds/$subject" ] || echo "$here/seeds/$subject") >log 2>&1 || true
-    FUZZ_SUBJECT=$subject timeout 100 "$here/guided" -merge=1 -timeout=120 -rss_limit_mb=2048 \
-        -max_len="$(most "$subject")" -artifact_prefix="$folder/again-" merged corpus >merge 2>&1 || true
+        -max_len="$(most "$subject")" -artifact_prefix=failed/ "${options[@]}" \
+        "${from[@]}" >log 2>&1 || true
+    # The fewest of them that reach the same; all of them where there is no time for that.
+    FUZZ_SUBJECT=$subject timeout 120 "$here/guided" -set_cover_merge=1 -timeout=120 \
+        -rss_limit_mb=2048 -max_len="$(most "$subject")" -artifact_prefix="$folder/again-" \
+        merged "${from[@]}" >merge 2>&1 || { rm -f merged/* && cp -r corpus/. merged; }
     local last runs
     last=$(grep -aE '^#[0-9]+: cov:' log | tail -1)
     runs=$(sed -nE 's/^#([0-9]+):.*/\1/p' <<<"$last")
@@ -57,8 +60,15 @@ fuzz() {
         "$subject" "$workers" "${runs:-0}" "$((${runs:-0} / seconds))" "$(ls corpus | wc -l)" \
         "$(ls merged | wc -l)" "$(said cov)" "$(said ft)" "$(said oom/timeout/crash)" \
         "$(ls failed | wc -l)" >line
-    grep -aA2 'panicked at' log | sort | uniq -c | sort -rn | head -40 >said || true
-    tail -c 200000 log >log.end
+    # What each that failed says, by what is said.
+    local one
+    for one in $(ls -Sr failed | head -60); do
+        FUZZ_SUBJECT=$subject timeout 130 "$here/guided" -timeout=120 -artifact_prefix="$folder/again-" \
+            "failed/$one" >once 2>&1 || true
+        { grep -aA1 -m1 -E 'panicked at|ERROR: libFuzzer' once || echo "it does not fail again"; } |
+            tr '\n' ' ' | cut -c1-300
+        echo "  [$one]"
+    done | sort >said
 }
 for subject in "${subjects[@]}"; do fuzz "$subject" & done
 wait
@@ -70,5 +80,5 @@ cd "$work"
         [ ! -s "$subject/said" ] || { echo "== $subject" && cut -c1-400 "$subject/said"; }
     done
 } | tee "$out/report.txt"
-tar czf "$out/failed.tar.gz" */failed */log.end */said
+tar czf "$out/failed.tar.gz" */failed */log */said
 tar czf "$out/corpora.tar.gz" */merged
