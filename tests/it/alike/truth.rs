@@ -30,9 +30,11 @@ proptest! {
         let found = run(&off.text("Left"));
         let held = chain::run_true(&found).unwrap();
         let afresh = chain::run_on(&all_meant(&found), found.all_true(), &[]).unwrap();
-        for trouble in afresh.inspection.troubles() {
-            prop_assert!(false, "{}: {}", trouble.key.id(), trouble.says);
-        }
+        let left = afresh.inspection.troubles().into_iter();
+        let left: Vec<String> = left
+            .map(|trouble| format!("{}: {}", trouble.key.id(), trouble.says))
+            .collect();
+        prop_assert!(left.is_empty(), "{left:?}");
         prop_assert!(held.first().estimates.faults().is_empty());
         prop_assert!(afresh.first().estimates.faults().is_empty());
     }
