@@ -24,7 +24,10 @@ ulimit -c 0
 
 # The calls between which a file comes to be: made, written, given rights, flushed, named, taken out.
 calls=(openat write fchmod fsync rename renameat2 linkat unlink mkdir flock)
-sum() { (cd "$1" && find . -type f ! -name '.rakewell-*.tmp' -print0 | sort -z | xargs -0r sha256sum); }
+sum() {
+    (cd "$1" && find . -type f ! -name '.rakewell-*.tmp' -print0 | sort -z | xargs -0r sha256sum
+        find . -type l -printf 'leads to %l  %p\n' | sort)
+}
 
 # What is there after an end: all old, all new, or of a folder of files each the one or the other.
 found() {
@@ -71,17 +74,23 @@ killed() {
 prefix=""
 go() { $prefix "$program" "$@"; }
 a_job() { cp demo-scenes/quarry-lane.ron "$1/job.ron"; }
+a_linked_job() { mkdir "$1/inner" && a_job "$1/inner" && ln -s inner/job.ron "$1/job.ron"; }
+with_answers() { cp demo-scenes/weir-cottage.ron "$1/job.ron" &&
+    cp tests/fuzz/seeds/answers/file.json "$1/answers.json"; }
 a_small_job() { cp scenes/straight.ron "$1/job.ron"; }
 with_tables() { a_small_job "$1" && "$program" cuts "$1/job.ron" --csv "$1/tables" >/dev/null 2>&1 &&
     for file in "$1"/tables/*; do echo old >"$file"; done; }
 with_parts() { a_small_job "$1" && echo old >"$1/parts.csv"; }
 stand() { go inspect "$1/job.ron" --let-stand opening:B25+W2 --because seen; }
+answers() { go answers "$1/job.ron" --from "$1/answers.json"; }
 new() { go new "$1/new.ron"; }
 tables() { go cuts "$1/job.ron" --csv "$1/tables"; }
 parts() { go parts "$1/job.ron" --csv --to "$1/parts.csv"; }
 
 echo "== ended before every call that touches a file"
 killed "inspect --let-stand" a_job stand
+killed "the same through a link" a_linked_job stand
+killed "answers --from" with_answers answers
 killed "new" a_small_job new
 killed "cuts --csv" with_tables tables
 killed "parts --csv --to" with_parts parts
@@ -90,10 +99,11 @@ echo "== on a file system that is full"
 full=$work/full
 mkdir "$full"
 if mount -t tmpfs -o size=64k tmpfs "$full" 2>/dev/null; then
-    for one in stand tables parts new; do
+    for one in stand answers tables parts new; do
         find "$full" -mindepth 1 -delete
         case $one in
             stand) a_job "$full" ;;
+            answers) with_answers "$full" ;;
             tables) mkdir "$full/tables" && a_small_job "$full" && echo old >"$full/tables/cuts.csv" ;;
             *) a_small_job "$full" ;;
         esac
@@ -115,8 +125,9 @@ else
 fi
 
 echo "== what it runs and whom it calls"
-for one in stand new tables parts; do
-    rm -rf "$work/now" && mkdir "$work/now" && a_job "$work/now"
+for one in stand answers new tables parts; do
+    rm -rf "$work/now" && mkdir "$work/now"
+    if [ $one = answers ]; then with_answers "$work/now"; else a_job "$work/now"; fi
     prefix="strace -f -qq -o $work/calls -e trace=execve,execveat,fork,vfork,socket,connect,bind,sendto" \
         $one "$work/now" >/dev/null 2>&1 || true
     # Its own start is the one execve.

@@ -2,7 +2,7 @@
 //! as it stands there.
 
 use std::fs::File;
-use std::io::{self, Read};
+use std::io;
 use std::path::Path;
 
 use super::args::Answers;
@@ -11,7 +11,7 @@ use super::source::{self, Source};
 use super::{Outcome, talk};
 use crate::job::Job;
 use crate::job::whole::plain;
-use crate::publish::page::answered::{MOST_BYTES, NotTaken, Taken, answer_says, decisions, take};
+use crate::publish::page::answered::{NotTaken, Taken, answer_says, bytes, decisions, take};
 
 pub(super) fn run(command: &Answers) -> Outcome {
     let source = match source::load(command.job.as_deref()) {
@@ -35,10 +35,11 @@ fn put(source: &Source, path: &Path, from: &Path, tell_only: bool) -> Outcome {
         Ok(taken) => taken,
         Err(outcome) => return outcome,
     };
-    let changed = taken.document.text() != source.document().text();
+    let before = source.document().text();
+    let changed = taken.document.text() != before;
     if changed
         && !tell_only
-        && let Err(error) = taken.document.save(path)
+        && let Err(error) = taken.document.save_after(path, before)
     {
         return talk::fault(&error.to_string());
     }
@@ -62,17 +63,15 @@ fn called(from: &Path) -> String {
     }
 }
 
-/// The bytes that came back, and one more than may be of what is too large.
+/// The bytes that came back.
 fn read(from: &Path) -> Result<Vec<u8>, Outcome> {
-    let most = MOST_BYTES as u64 + 1;
-    let mut said = Vec::new();
-    let read = if from == Path::new("-") {
-        io::stdin().lock().take(most).read_to_end(&mut said)
+    let said = if from == Path::new("-") {
+        bytes(io::stdin().lock())
     } else {
-        File::open(from).and_then(|file| file.take(most).read_to_end(&mut said))
+        File::open(from).and_then(bytes)
     };
-    match read {
-        Ok(_) => Ok(said),
+    match said {
+        Ok(said) => Ok(said),
         Err(_) if from.is_dir() => Err(talk::fault(&format!(
             "{}: this is a folder; name the file that the client sent",
             called(from)

@@ -1,44 +1,56 @@
 #!/bin/bash
 # Coverage-guided fuzzing with libFuzzer on the project's own toolchain. It needs a C++ compiler and
-# nothing else. One target for some seconds, or each of them:
+# nothing else. All subjects at once for some seconds on some cores, or some of them:
 #
-#     bash tests/fuzz/run.sh                 # each for a minute
-#     bash tests/fuzz/run.sh 600 stairs      # one for ten
+#     bash tests/fuzz/run.sh                 # each a minute, all of them on one core
+#     bash tests/fuzz/run.sh 600 16          # ten minutes on sixteen cores
+#     bash tests/fuzz/run.sh 600 1 stairs    # one for ten
+#     bash tests/fuzz/run.sh 0               # only builds: see what it prints
 #
-# What it finds lies in $FUZZ_OUT; give it to the target's program to see it again. Corpora grow there
-# too; only the seeds under tests/fuzz/seeds are kept.
+# What it finds lies in $OUT. The folder `pack` that it makes runs on any machine of this kind by
+# itself, with neither Rust nor the repository: bash pack/many.sh SECONDS CORES.
 set -euo pipefail
 cd "$(dirname "$0")"
 
-seconds=${1:-60}
-[ $# -gt 0 ] && shift
-targets=("$@")
-[ ${#targets[@]} -gt 0 ] || targets=(measures jobs packs points prices stairs)
+seconds=${1:-60} cores=${2:-1}
 host=$(rustc -vV | sed -n 's/^host: //p')
 export CARGO_TARGET_DIR="${CARGO_TARGET_DIR:-$HOME/.cache/rakewell-fuzz}"
-out="${FUZZ_OUT:-$CARGO_TARGET_DIR/found}"
+export OUT="${OUT:-$CARGO_TARGET_DIR/found}"
 # What cargo-fuzz gives the compiler, without a sanitizer: there is no unsafe code of ours to sanitize.
 export RUSTFLAGS="--cfg fuzzing -Cpasses=sancov-module -Cllvm-args=-sanitizer-coverage-level=4 \
 -Cllvm-args=-sanitizer-coverage-inline-8bit-counters -Cllvm-args=-sanitizer-coverage-pc-table \
 -Cllvm-args=-sanitizer-coverage-trace-compares -Ccodegen-units=16"
 # With a target named, what runs while building is not watched.
-cargo build --quiet --locked --target "$host" --bins
-[ "$seconds" != 0 ] || exit 0
-for target in "${targets[@]}"; do
-    mkdir -p "$out/$target/corpus"
-    seeds=()
-    [ ! -d "seeds/$target" ] || seeds+=("seeds/$target")
-    case $target in
-        jobs) seeds+=(../../scenes ../../demo-scenes ../bad-input) most=24000 ;;
-        packs) seeds+=(../../assets/rules) most=24000 ;;
-        points) seeds+=(../it/points/fixtures) most=4096 ;;
-        prices) most=4096 ;;
-        measures) most=96 ;;
-        *) most=512 ;;
-    esac
-    echo "== $target, $seconds s"
-    "$CARGO_TARGET_DIR/$host/debug/$target" -max_total_time="$seconds" -timeout=60 -rss_limit_mb=2048 \
-        -max_len="$most" -print_final_stats=1 -verbosity=0 -close_fd_mask=1 \
-        -artifact_prefix="$out/$target/" "$out/$target/corpus" "${seeds[@]}" 2>&1 |
-        tee "$out/$target/log" | tail -25
+cargo build --quiet --locked --target "$host" --bin guided
+
+pack=$CARGO_TARGET_DIR/pack
+rm -rf "$pack"
+mkdir -p "$pack/lib" "$pack/words"
+cp many.sh "$pack"
+strip -s -o "$pack/guided" "$CARGO_TARGET_DIR/$host/debug/guided"
+# The fuzzer is of C++.
+ldd "$pack/guided" | awk '$1 ~ /^lib(stdc\+\+|gcc_s)/ { print $3 }' | xargs -I{} cp -L {} "$pack/lib"
+
+seeds() { mkdir -p "$pack/seeds/$1" && cp -r "${@:2}" "$pack/seeds/$1"; }
+for folder in seeds/*; do seeds "${folder#seeds/}" "$folder"/*; done
+seeds jobs ../../scenes/* ../../demo-scenes/*.ron
+(cd ../bad-input && find . -type f | sed 's|^\./||') | while read -r file; do
+    cp "../bad-input/$file" "$pack/seeds/jobs/bad-${file//\//-}"
 done
+seeds packs ../../assets/rules/*
+seeds points ../it/points/fixtures/*
+# Each scene as it is, with the outputs that cost little and with all that is printed: an input's first
+# two bytes.
+mkdir -p "$pack/seeds/stairs"
+for scene in {0..16}; do
+    for outputs in 07 70; do
+        printf "\\x$(printf %02x "$scene")\\x$outputs" >"$pack/seeds/stairs/$scene-$outputs"
+    done
+done
+# The words of a subject, for the fuzzer to put in: names of fields and choices.
+for subject in jobs packs answers prices; do
+    find "$pack/seeds/$subject" -type f -exec sed 's|//.*||' {} + |
+        grep -aohE '[A-Za-z_][A-Za-z_0-9]{2,}' | sort -u | sed 's/.*/"&"/' >"$pack/words/$subject"
+done
+[ "$seconds" != 0 ] || { echo "built: bash $pack/many.sh SECONDS CORES"; exit 0; }
+exec bash "$pack/many.sh" "$seconds" "$cores" "${@:3}"

@@ -8,7 +8,6 @@ mod driven;
 mod page;
 mod palette;
 
-use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use bevy::prelude::{
@@ -16,7 +15,7 @@ use bevy::prelude::{
     Resource, Update,
 };
 
-use crate::publish::page::answered::{MOST_BYTES, NotTaken, take};
+use crate::publish::page::answered::{NotTaken, bytes, take};
 
 use super::clipboard::Copied;
 use super::files::beside;
@@ -120,17 +119,10 @@ pub(super) fn is_answers(path: &Path) -> bool {
 
 /// Reads a file as far as it can hold answers.
 fn read(path: &Path) -> Result<Vec<u8>, String> {
-    let mut said = Vec::new();
-    let most = MOST_BYTES as u64 + 1;
-    let read = std::fs::File::open(path).and_then(|file| file.take(most).read_to_end(&mut said));
-    match read {
-        Ok(_) => Ok(said),
-        Err(error) => Err(format!(
-            "{} cannot be read: {}",
-            path.display(),
-            super::files::plain(&error)
-        )),
-    }
+    std::fs::File::open(path).and_then(bytes).map_err(|error| {
+        let why = super::files::plain(&error);
+        format!("{} cannot be read: {why}", path.display())
+    })
 }
 
 /// Puts what came back into the job, as one step that can be taken back.

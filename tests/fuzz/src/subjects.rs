@@ -1,15 +1,42 @@
-//! The subjects: what each target does with one input.
+//! The subjects: what is done with one input.
 
 use std::sync::OnceLock;
 
+use arbitrary::{Arbitrary, Unstructured};
 use rakewell::job::{Document, STARTERS};
 use rakewell::measure::{Angle, Length, Tape, Unit, parse_angle, parse_force, parse_length};
+use rakewell::publish::page::answered::{self, NotTaken};
 use rakewell::rules::Pack;
 use rakewell::shop::prices as price_lists;
 use rakewell::survey::points::read::{HowToRead, PointUnit, read};
 use rakewell::survey::points::{Choices, Frame, MeantFace, Placement, fit};
 
 use crate::{Bounds, Edited, chain, debugged, held};
+
+const COTTAGE: &str = include_str!("../../../demo-scenes/weir-cottage.ron");
+
+/// What is done with the bytes of one input.
+pub type Subject = fn(&[u8]);
+
+/// The subject of a name.
+#[must_use]
+pub fn named(name: &str) -> Option<Subject> {
+    let subject: Subject = match name {
+        "measures" => |bytes| measures(&String::from_utf8_lossy(bytes)),
+        "jobs" => jobs,
+        "packs" => |bytes| packs(&String::from_utf8_lossy(bytes)),
+        "points" => points,
+        "prices" => |bytes| prices(&String::from_utf8_lossy(bytes)),
+        "answers" => answers,
+        "stairs" => |bytes| {
+            if let Ok(edited) = Edited::arbitrary_take_rest(Unstructured::new(bytes)) {
+                stairs(&edited);
+            }
+        },
+        _ => return None,
+    };
+    Some(subject)
+}
 
 /// Texts of lengths, angles and forces, and what is printed of them read again.
 pub fn measures(text: &str) {
@@ -125,6 +152,52 @@ pub fn prices(text: &str) {
             }
         }
     });
+}
+
+fn cottage() -> &'static Document {
+    static JOB: OnceLock<Document> = OnceLock::new();
+    JOB.get_or_init(|| Document::parse(COTTAGE, "cottage.ron").expect("it is shipped"))
+}
+
+/// What a client's page sent back, of any bytes, put into a job that asks him things and into one that
+/// does not.
+pub fn answers(bytes: &[u8]) {
+    held(Bounds::mib(32), || {
+        match answered::read(bytes) {
+            Ok(read) => debugged("answers", &read),
+            Err(unread) => seen(&unread.to_string()),
+        }
+        for document in [cottage(), straight()] {
+            match answered::take(document, bytes) {
+                Ok(taken) => taken_up(document, &taken, bytes),
+                Err(NotTaken::Unread(unread)) => seen(&unread.to_string()),
+                Err(NotTaken::Job(faults)) => assert!(!faults.render(false).is_empty()),
+            }
+        }
+    });
+}
+
+/// The job is one, nothing but its answers is another, and the same twice changes nothing.
+fn taken_up(before: &Document, taken: &answered::Taken, bytes: &[u8]) {
+    taken
+        .did
+        .iter()
+        .chain(&taken.mind)
+        .for_each(|one| seen(one));
+    let text = taken.document.text();
+    let again = Document::parse(text, "job.ron").expect("it can be saved and read");
+    assert_eq!(again.job(), taken.document.job());
+    let mut same = again.job().clone();
+    same.client.answers.clone_from(&before.job().client.answers);
+    assert_eq!(&same, before.job(), "more than its answers has changed");
+    let twice = answered::take(&again, bytes).expect("it was taken once");
+    assert_eq!(twice.document.text(), text, "the second time is another");
+}
+
+/// Words for a person's terminal: some, and nothing in them that moves it.
+fn seen(words: &str) {
+    let moves = |letter: char| letter.is_control() && letter != '\n';
+    assert!(!words.is_empty() && !words.contains(moves), "{words:?}");
 }
 
 /// Larger than any scene, and small enough that a second is much.

@@ -108,6 +108,40 @@ fn the_file_and_the_text_of_a_page_are_read_into_the_job() {
     assert!(listed.out.contains("All 4 answered."), "{}", listed.out);
 }
 
+/// The job is read, and only then what came back: meanwhile somebody else saves it.
+#[test]
+fn what_another_saved_while_the_answers_came_is_not_lost() {
+    let folder = tempfile::tempdir().unwrap();
+    let job = write(folder.path(), "cottage.ron", COTTAGE);
+    let mut child = program()
+        .args(["answers", &job, "--from", "-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // Long enough for the job to be read. Were it not, its answers would be put into the other text.
+    std::thread::sleep(std::time::Duration::from_millis(500));
+    let other = format!("{COTTAGE}// The gate is ordered.\n");
+    std::fs::write(&job, &other).unwrap();
+    let mut said = child.stdin.take().unwrap();
+    said.write_all(for_now(FILE).as_bytes()).unwrap();
+    drop(said);
+    let ran = child.wait_with_output().unwrap();
+    let says = String::from_utf8(ran.stderr).unwrap();
+    let there = std::fs::read_to_string(&job).unwrap();
+    assert!(
+        there.contains("The gate is ordered."),
+        "it was written over"
+    );
+    if ran.status.code() == Some(2) {
+        assert!(says.contains("was changed by another program"), "{says}");
+        assert_eq!(there, other);
+    } else {
+        assert!(ran.status.success() && there.contains("Grüße"), "{says}");
+    }
+}
+
 #[test]
 fn what_was_decided_is_on_the_page_made_again_in_the_inspection_and_on_its_sheet() {
     let folder = tempfile::tempdir().unwrap();

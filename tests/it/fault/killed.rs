@@ -5,7 +5,10 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, SystemTime};
 
+#[cfg(unix)]
+use super::Linked;
 use super::{End, EndsAt, holds, is_draft, old_and_new};
+use rakewell::job::whole::{Place, Rights};
 use rakewell::job::{Document, Over};
 use rakewell::publish::file;
 
@@ -90,6 +93,40 @@ fn killed_at_any_step_of_a_save_the_job_is_the_old_or_the_new_one() {
     assert!(drafts > 6, "{drafts}");
 }
 
+#[cfg(unix)]
+#[test]
+fn killed_at_any_step_behind_a_link_the_link_stays_and_the_job_is_whole() {
+    let [old, new] = old_and_new();
+    if let Some((step, folder)) = asked() {
+        let steps = EndsAt::new(step, End::Dies);
+        let link = Linked::at(Path::new(&folder)).link;
+        new.save_by(&link, Over::Read(old.text()), &steps).unwrap();
+        return;
+    }
+    let test =
+        "fault::killed::killed_at_any_step_behind_a_link_the_link_stays_and_the_job_is_whole";
+    let mut found = [0; 2];
+    for step in 0.. {
+        let folder = tempfile::tempdir().unwrap();
+        let linked = Linked::made(folder.path(), &old);
+        let lived = lives(test, step, folder.path());
+        let text = linked.text();
+        let is_new = text == new.text();
+        assert!(is_new || text == old.text(), "killed at step {step}");
+        found[usize::from(is_new)] += 1;
+        // A draft lies beside the file, where the next saving finds it.
+        hours_pass(&linked.inner);
+        let there = Document::load(&linked.link).unwrap();
+        there.save_after(&linked.link, there.text()).unwrap();
+        assert_eq!(holds(&linked.inner).len(), 1, "killed at step {step}");
+        assert_eq!(linked.text(), text);
+        if lived {
+            break;
+        }
+    }
+    assert!(found[0] > 6 && found[1] > 1, "{found:?}");
+}
+
 #[test]
 fn killed_at_any_step_of_a_new_file_it_is_whole_or_not_there() {
     let [job, _] = old_and_new();
@@ -113,6 +150,42 @@ fn killed_at_any_step_of_a_new_file_it_is_whole_or_not_there() {
         }
     }
     assert!(found[0] > 6 && found[1] > 1, "{found:?}");
+}
+
+/// As the window keeps work aside: `viewer::files::keep` reads the same back out of it.
+#[test]
+fn killed_at_any_step_of_keeping_work_aside_it_is_the_old_or_the_new_and_its_owners_alone() {
+    let [old, new] = ["o", "n"].map(|letter| letter.repeat(9_000).into_bytes());
+    let keep = |folder: &Path, bytes: &[u8], step: usize| {
+        let place = Place::new(&folder.join("work.json"));
+        let steps = EndsAt::new(step, End::Dies);
+        let draft = place.draft(bytes, Rights::Own, &steps).unwrap();
+        draft.replace(&steps).unwrap();
+    };
+    if let Some((step, folder)) = asked() {
+        keep(Path::new(&folder), &new, step);
+        return;
+    }
+    let test = "fault::killed::killed_at_any_step_of_keeping_work_aside_it_is_the_old_or_the_new_and_its_owners_alone";
+    let mut found = [0; 2];
+    for step in 0.. {
+        let folder = tempfile::tempdir().unwrap();
+        keep(folder.path(), &old, 1_000);
+        let lived = lives(test, step, folder.path());
+        let kept = std::fs::read(folder.path().join("work.json")).unwrap();
+        assert!(kept == old || kept == new, "killed at step {step}");
+        found[usize::from(kept == new)] += 1;
+        #[cfg(unix)]
+        for (name, _) in holds(folder.path()) {
+            use std::os::unix::fs::PermissionsExt as _;
+            let about = std::fs::metadata(folder.path().join(&name)).unwrap();
+            assert_eq!(about.permissions().mode() & 0o077, 0, "{name}");
+        }
+        if lived {
+            break;
+        }
+    }
+    assert!(found[0] > 4 && found[1] > 1, "{found:?}");
 }
 
 #[test]

@@ -10,6 +10,8 @@ mod together;
 use std::cell::RefCell;
 use std::io;
 use std::path::Path;
+#[cfg(unix)]
+use std::path::PathBuf;
 
 use rakewell::job::Document;
 use rakewell::job::whole::{Step, Steps};
@@ -86,6 +88,44 @@ pub(crate) fn holds(folder: &Path) -> Vec<(String, Vec<u8>)> {
         .collect();
     all.sort();
     all
+}
+
+/// A job in a folder of its own, and a symbolic link to it beside that folder.
+#[cfg(unix)]
+pub(crate) struct Linked {
+    pub(crate) inner: PathBuf,
+    pub(crate) link: PathBuf,
+}
+
+#[cfg(unix)]
+impl Linked {
+    const TARGET: &str = "inner/job.ron";
+
+    /// Makes both, with the job in its place.
+    pub(crate) fn made(folder: &Path, job: &Document) -> Self {
+        let linked = Self::at(folder);
+        std::fs::create_dir(&linked.inner).unwrap();
+        job.save_new(&linked.inner.join("job.ron")).unwrap();
+        std::os::unix::fs::symlink(Self::TARGET, &linked.link).unwrap();
+        linked
+    }
+
+    /// Where both lie.
+    pub(crate) fn at(folder: &Path) -> Self {
+        Self {
+            inner: folder.join("inner"),
+            link: folder.join("link.ron"),
+        }
+    }
+
+    /// The job's text behind the link, which is the link that was made.
+    pub(crate) fn text(&self) -> String {
+        let target = std::fs::read_link(&self.link).unwrap();
+        assert_eq!(target, Path::new(Self::TARGET));
+        let beside = std::fs::read_dir(self.link.parent().unwrap()).unwrap();
+        assert_eq!(beside.count(), 2, "nothing is made beside the link");
+        std::fs::read_to_string(&self.link).unwrap()
+    }
 }
 
 pub(crate) fn is_draft(name: &str) -> bool {

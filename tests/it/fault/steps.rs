@@ -1,5 +1,7 @@
 //! A step that fails: the file is as it was, nothing is left beside it, and the failure is told.
 
+#[cfg(unix)]
+use super::Linked;
 use super::{End, EndsAt, holds, old_and_new};
 use rakewell::job::whole::Step;
 use rakewell::job::{Over, SaveError};
@@ -102,4 +104,47 @@ fn of_a_folder_of_files_none_takes_its_name_before_all_are_on_the_disk() {
         }
     }
     assert!(named.iter().all(|count| *count > 0), "{named:?}");
+}
+
+#[cfg(unix)]
+#[test]
+fn behind_a_link_a_save_that_fails_at_any_step_leaves_the_old_job_and_the_link() {
+    let [old, new] = old_and_new();
+    let mut found = [0; 2];
+    for step in 0.. {
+        let folder = tempfile::tempdir().unwrap();
+        let linked = Linked::made(folder.path(), &old);
+        let steps = EndsAt::new(step, End::Fails);
+        let saved = new.save_by(&linked.link, Over::Read(old.text()), &steps);
+        let wanted = if saved.is_ok() { &new } else { &old };
+        assert!(linked.text() == wanted.text(), "ended at step {step}");
+        assert_eq!(holds(&linked.inner).len(), 1, "ended at step {step}");
+        if let Err(error) = &saved {
+            // The file is named, not the link: it is where there is no room.
+            assert!(error.to_string().contains("inner/job.ron"), "{error}");
+        }
+        found[usize::from(saved.is_ok())] += 1;
+        if steps.outlived() {
+            break;
+        }
+    }
+    assert!(found[0] > 6 && found[1] > 0, "{found:?}");
+}
+
+#[cfg(unix)]
+#[test]
+fn through_a_link_what_another_changed_behind_it_is_not_written_over() {
+    let [old, new] = old_and_new();
+    let folder = tempfile::tempdir().unwrap();
+    let linked = Linked::made(folder.path(), &old);
+    let other = old.set_length("design.rail.height", "37").unwrap();
+    other.save_after(&linked.link, old.text()).unwrap();
+    let error = new.save_after(&linked.link, old.text()).unwrap_err();
+    assert!(matches!(error, SaveError::Changed { .. }), "{error}");
+    assert_eq!(linked.text(), other.text());
+    // A new file takes no link's place, though it leads nowhere.
+    std::fs::remove_file(linked.inner.join("job.ron")).unwrap();
+    let error = new.save_new(&linked.link).unwrap_err();
+    assert!(matches!(error, SaveError::Exists { .. }), "{error}");
+    assert!(holds(&linked.inner).is_empty());
 }

@@ -3,13 +3,15 @@
 //!
 //! In: a job's document and what came back, as bytes of any kind. Out: the document with the answers
 //! in it, and in plain words what the client decided and what to mind. An alternative that was chosen
-//! is recorded and never made the job: that is the carpenter's to do. Does not: read or write files.
+//! is recorded and never made the job: that is the carpenter's to do. Does not: open or write files.
 
 mod put;
 mod read;
 mod shape;
 mod stands;
 mod text;
+
+use std::io::{self, Read};
 
 use crate::job::{Document, Faults};
 
@@ -71,6 +73,16 @@ impl Unread {
     fn whole(problem: impl Into<String>, help: impl Into<String>) -> Self {
         Self::at("", problem, help)
     }
+}
+
+/// The bytes that came back, and one more than may be of what is too large: [`read`] refuses that.
+///
+/// # Errors
+/// As the system has it.
+pub fn bytes(from: impl Read) -> io::Result<Vec<u8>> {
+    let mut said = Vec::new();
+    from.take(MOST_BYTES as u64 + 1).read_to_end(&mut said)?;
+    Ok(said)
 }
 
 /// Puts what came back into a job. The same twice changes nothing.

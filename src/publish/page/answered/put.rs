@@ -1,6 +1,7 @@
 //! Answers put into a job: each by what the job asks, in place of an earlier one to the same.
 
-use super::read::{Answered, One, is_day};
+use super::read::{Answered, One, is_day, plain};
+use super::shape::AS_WRITTEN;
 use super::stands::{answer_says, heading_of};
 use super::{NotTaken, Taken, Unread, shown};
 use crate::job::{Answer, Document, Job};
@@ -37,7 +38,7 @@ pub(super) fn put(document: &Document, answered: &Answered) -> Result<Taken, Not
     }
     let mut answers: Vec<Answer> = Vec::new();
     for one in &answered.answers {
-        answers.push(signed(of_one(job, one, &mut telling), answered));
+        answers.push(signed(of_one(job, one, &mut telling)?, answered));
     }
     if !answered.note.is_empty() {
         let word = Answer {
@@ -78,7 +79,7 @@ fn signed(answer: Answer, answered: &Answered) -> Answer {
 
 /// An answer as the job keeps it: what was chosen by its name. A choice that the job has no longer goes
 /// into the note, where it is read and nothing follows from it.
-fn of_one(job: &Job, one: &One, telling: &mut Telling) -> Answer {
+fn of_one(job: &Job, one: &One, telling: &mut Telling) -> Result<Answer, Unread> {
     let told = |chose: &str, note: &str| Answer {
         to: one.ask.clone(),
         chose: chose.to_owned(),
@@ -90,10 +91,19 @@ fn of_one(job: &Job, one: &One, telling: &mut Telling) -> Answer {
             "{} is asked no more: what was answered is kept, and nothing follows from it",
             shown(&one.ask)
         ));
-        return told(one.choice.as_deref().unwrap_or(""), &one.note);
+        // What the job asks is its carpenter's own words; this is whatever was sent.
+        if plain(&one.ask) != (one.ask.clone(), 0) {
+            return Err(Unread::at(
+                "answers",
+                format!("{} is asked by no page", shown(&one.ask)),
+                AS_WRITTEN,
+            ));
+        }
+        let (chose, _) = plain(one.choice.as_deref().unwrap_or(""));
+        return Ok(told(&chose.replace('\n', " "), &one.note));
     };
     let Some(choice) = &one.choice else {
-        return told("", &one.note);
+        return Ok(told("", &one.note));
     };
     let [_, alternative] = Answer::ALWAYS;
     let name = if one.ask == alternative {
@@ -108,7 +118,7 @@ fn of_one(job: &Job, one: &One, telling: &mut Telling) -> Answer {
                 shown(name)
             ));
         }
-        return told(name, &one.note);
+        return Ok(told(name, &one.note));
     }
     telling.mind.push(format!(
         "{} was chosen for {}, which is no longer to be had: it is kept as a word",
@@ -116,7 +126,7 @@ fn of_one(job: &Job, one: &One, telling: &mut Telling) -> Answer {
         heading_of(&one.ask)
     ));
     let was = format!("Chose {name:?}, which the job no longer has.");
-    told("", format!("{was}\n{}", one.note).trim_end())
+    Ok(told("", format!("{was}\n{}", one.note).trim_end()))
 }
 
 /// What may be chosen of what is asked; `None` where it is not asked.

@@ -225,6 +225,24 @@ pub(super) fn is_day(text: &str) -> bool {
         && number(day, 2).is_some_and(|day| (1..=31).contains(&day))
 }
 
+/// A text as a person sees it: lines end alike, and what cannot be seen but moves what can, or turns
+/// its order about (Unicode Standard Annex 9, section 2), is left out. Letters of every script stay.
+/// Beside it, how many characters were left out.
+pub(super) fn plain(text: &str) -> (String, usize) {
+    let mut out = String::with_capacity(text.len());
+    let mut unseen = 0;
+    for letter in text.replace("\r\n", "\n").chars() {
+        match letter {
+            '\r' | '\u{2028}' | '\u{2029}' => out.push('\n'),
+            '\t' => out.push(' '),
+            '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}' => unseen += 1,
+            letter if letter.is_control() && letter != '\n' => unseen += 1,
+            letter => out.push(letter),
+        }
+    }
+    (out.trim().to_owned(), unseen)
+}
+
 /// What is odd about a file.
 #[derive(Default)]
 struct Odd {
@@ -238,21 +256,11 @@ impl Odd {
         self.unknown.extend(fields.unknown(known));
     }
 
-    /// A text as a person sees it: lines end alike, and what cannot be seen but moves what can, or
-    /// turns its order about (Unicode Standard Annex 9, section 2), is left out. Letters of every script
-    /// stay.
+    /// A text as a person sees it; what was left out of it is counted.
     fn plain(&mut self, text: &str) -> String {
-        let mut out = String::with_capacity(text.len());
-        for letter in text.replace("\r\n", "\n").chars() {
-            match letter {
-                '\r' | '\u{2028}' | '\u{2029}' => out.push('\n'),
-                '\t' => out.push(' '),
-                '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}' => self.unseen += 1,
-                letter if letter.is_control() && letter != '\n' => self.unseen += 1,
-                letter => out.push(letter),
-            }
-        }
-        out.trim().to_owned()
+        let (plain, unseen) = plain(text);
+        self.unseen += unseen;
+        plain
     }
 
     fn one_line(&mut self, text: &str) -> String {

@@ -236,6 +236,24 @@ fn half_a_letter_and_what_nobody_sees_do_no_harm() {
     );
 }
 
+/// What is asked no more is told in the words that were sent: none of them turns a line about (Unicode
+/// Standard Annex 9, section 2) or moves a terminal.
+#[test]
+fn of_what_is_asked_no_more_nothing_unseen_is_kept() {
+    let document = job();
+    let sent = |ask: &str| {
+        let answers = json!([{ "ask": ask, "choice": "a\u{202e}b\u{1b}[2J\nc", "note": "" }]);
+        with(&document, "answers", answers)
+    };
+    let told = taken(&document, &sent("gate"));
+    let answer = told.document.job().client.answer_to("gate").unwrap();
+    assert_eq!(answer.chose, "ab[2J c");
+    let turned = sent("cap\u{202e}").to_string();
+    let unread = refused(&document, turned.as_bytes());
+    assert_eq!(unread.at, "answers");
+    assert!(unread.problem.contains("\"cap\\u{202e}\""), "{unread}");
+}
+
 #[test]
 fn what_cannot_be_read_says_what_was_read_and_what_would_do() {
     let document = job();

@@ -1,15 +1,14 @@
 //! The same subjects on inputs drawn at random from seeds, without a fuzzer that watches: for machines
 //! that have none, and as many at a time as there are cores.
 //!
-//!     drawn TARGET SECONDS SEED OUT FILE...
+//!     drawn SUBJECT SECONDS SEED OUT FILE...
 //!
 //! An input that fails is written into OUT with what was said; the count stands on the last line.
 
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use arbitrary::{Arbitrary, Unstructured};
-use rakewell_fuzz::{Edited, subjects};
+use rakewell_fuzz::subjects::named;
 
 /// Numbers by splitmix64 (Steele, Lea and Flood, 2014).
 struct Draws(u64);
@@ -66,27 +65,12 @@ fn drawn(draws: &mut Draws, seeds: &[Vec<u8>]) -> Vec<u8> {
     bytes
 }
 
-fn tried(target: &str, bytes: &[u8]) {
-    let text = String::from_utf8_lossy(bytes);
-    match target {
-        "measures" => subjects::measures(&text),
-        "jobs" => subjects::jobs(bytes),
-        "packs" => subjects::packs(&text),
-        "points" => subjects::points(bytes),
-        "prices" => subjects::prices(&text),
-        _ => {
-            if let Ok(edited) = Edited::arbitrary(&mut Unstructured::new(bytes)) {
-                subjects::stairs(&edited);
-            }
-        }
-    }
-}
-
 fn main() {
     let args: Vec<String> = std::env::args().collect();
     let [_, target, seconds, seed, out, files @ ..] = args.as_slice() else {
-        panic!("drawn TARGET SECONDS SEED OUT FILE...");
+        panic!("drawn SUBJECT SECONDS SEED OUT FILE...");
     };
+    let subject = named(target).expect("a subject");
     let end = Duration::from_secs(seconds.parse().expect("seconds"));
     let mut draws = Draws(seed.parse().expect("a seed"));
     let seeds: Vec<Vec<u8>> = files
@@ -103,7 +87,7 @@ fn main() {
             drawn(&mut draws, &seeds)
         };
         count += 1;
-        if std::panic::catch_unwind(|| tried(target, &bytes)).is_err() {
+        if std::panic::catch_unwind(|| subject(&bytes)).is_err() {
             failed += 1;
             let name = format!("{target}-{seed}-{count}");
             std::fs::write(Path::new(out).join(name), &bytes).expect("OUT can be written");

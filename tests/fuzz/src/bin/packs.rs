@@ -1,8 +1,0 @@
-//! Rule packs of any text.
-
-#![no_main]
-
-use libfuzzer_sys::fuzz_target;
-use rakewell_fuzz::subjects;
-
-fuzz_target!(|input: &str| subjects::packs(input));
