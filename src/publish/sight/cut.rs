@@ -43,7 +43,7 @@ impl Plumb {
         }
     }
 
-    /// The same cut, slid to so many mm along its way in the first run's frame.
+    /// The same cut, slid: `at` as its own, mm.
     pub fn slid_to(self, at: f64) -> Self {
         Self { at, ..self }
     }
