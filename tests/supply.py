@@ -1,9 +1,12 @@
-"""Holds the bill of materials against what cargo builds, and gathers the notices of what is built in.
+"""The bill of materials, and the notices of what is built in.
 
-    python3 tests/supply.py bill FILE.cdx.json TARGET
+    python3 tests/supply.py bill FILE.cdx.json TARGET      # writes it: CycloneDX 1.5
+    python3 tests/supply.py held FILE.cdx.json TARGET      # holds one against what cargo builds
     python3 tests/supply.py notices FILE.txt TARGET
 
-Cargo's own tree of the released features on TARGET says what there is; Cargo.lock, where it is from.
+The bill is made of cargo's metadata and held against cargo's tree of the released features on TARGET and the
+checksums of Cargo.lock; where cyclonedx-python-lib is installed, against the published schema too. The
+same lock file gives the same bytes: neither time nor serial number is in it.
 """
 
 import json
@@ -41,7 +44,86 @@ def locked():
     return {(one["name"], one["version"]): one.get("checksum") for one in packages}
 
 
+def metadata(target):
+    """What cargo knows of every package on a target."""
+    return json.loads(cargo("metadata", "--locked", "--format-version", "1", "--filter-platform", target))
+
+
+def terms(package):
+    """A licence as SPDX writes it: crates of old have a stroke for OR."""
+    return [{"expression": package["license"].replace("/", " OR ")}]
+
+
+def purl(package):
+    """A package's name among all packages."""
+    return f"pkg:cargo/{package['name']}@{package['version'].replace('+', '%2B')}"
+
+
 def bill(path, target):
+    """Writes the bill of materials."""
+    known = metadata(target)
+    packages = {one["id"]: one for one in known["packages"]}
+    own = packages[known["resolve"]["root"]]
+    crates, sums = set(built(target)), locked()
+    among = {id for id, one in packages.items() if (one["name"], one["version"]) in crates}
+    components = [
+        {
+            "type": "library",
+            "bom-ref": purl(one),
+            "name": one["name"],
+            "version": one["version"],
+            "description": " ".join((one["description"] or "").split()),
+            "hashes": [{"alg": "SHA-256", "content": sums[one["name"], one["version"]]}],
+            "licenses": terms(one),
+            "purl": purl(one),
+            "externalReferences": [{"type": "vcs", "url": one["repository"]}] if one["repository"] else [],
+        }
+        for one in (packages[id] for id in among)
+    ]
+    edges = [
+        {
+            "ref": purl(packages[node["id"]]),
+            "dependsOn": sorted(purl(packages[id]) for id in set(node["dependencies"]) & among),
+        }
+        for node in known["resolve"]["nodes"]
+        if node["id"] in among or node["id"] == own["id"]
+    ]
+    told = {
+        "bomFormat": "CycloneDX",
+        "specVersion": "1.5",
+        "version": 1,
+        "metadata": {
+            "component": {
+                "type": "application",
+                "bom-ref": purl(own),
+                "name": own["name"],
+                "version": own["version"],
+                "description": own["description"],
+                "licenses": terms(own),
+                "purl": purl(own),
+            },
+            "properties": [{"name": "rust:target", "value": target}],
+        },
+        "components": sorted(components, key=lambda one: one["bom-ref"]),
+        "dependencies": sorted(edges, key=lambda one: one["ref"]),
+    }
+    pathlib.Path(path).write_text(json.dumps(told, indent=1, ensure_ascii=False) + "\n")
+    held(path, target)
+
+
+def schema(path):
+    """What the published schema says of the bill."""
+    try:
+        from cyclonedx.schema import SchemaVersion
+        from cyclonedx.validation.json import JsonStrictValidator
+    except ImportError:
+        return "not held, for cyclonedx-python-lib[json-validation] is not installed"
+    wrong = JsonStrictValidator(SchemaVersion.V1_5).validate_str(pathlib.Path(path).read_text())
+    assert wrong is None, wrong
+    return "kept"
+
+
+def held(path, target):
     """The bill names what is built, once each, with its licence, its checksum and where it is from."""
     told = json.loads(pathlib.Path(path).read_text())
     assert told["bomFormat"] == "CycloneDX" and told["specVersion"] == "1.5", told.get("specVersion")
@@ -57,7 +139,7 @@ def bill(path, target):
     sums = locked()
     for one in components:
         key = (one["name"], one["version"])
-        assert one["type"] == "library" and one["purl"].startswith(f"pkg:cargo/{one['name']}@{one['version']}"), key
+        assert one["type"] == "library" and one["purl"] == purl(one), key
         assert one.get("licenses"), f"{key} has no licence"
         hashes = {given["alg"]: given["content"] for given in one.get("hashes", [])}
         assert hashes.get("SHA-256") == sums[key], f"{key}: its checksum is not the lock file's"
@@ -65,6 +147,7 @@ def bill(path, target):
     known = {one["bom-ref"] for one in components} | {own["bom-ref"]}
     for edge in told["dependencies"]:
         assert edge["ref"] in known and set(edge.get("dependsOn", [])) <= known, edge["ref"]
+    print(f"schema of CycloneDX 1.5: {schema(path)}")
     print(f"{len(components)} components, as many as cargo builds for {target}, each with licence and checksum")
 
 
@@ -78,8 +161,7 @@ def texts(folder):
 
 def notices(path, target):
     """One text of all notices: each licence text once, under the names of what it is of."""
-    packages = json.loads(cargo("metadata", "--locked", "--format-version", "1", "--filter-platform", target))["packages"]
-    known = {(one["name"], one["version"]): one for one in packages}
+    known = {(one["name"], one["version"]): one for one in metadata(target)["packages"]}
     under, silent = {}, []
     for key in built(target):
         one = known[key]
@@ -106,7 +188,7 @@ def notices(path, target):
 
 def main():
     what, path, target = sys.argv[1:]
-    {"bill": bill, "notices": notices}[what](path, target)
+    {"bill": bill, "held": held, "notices": notices}[what](path, target)
 
 
 main()

@@ -5,20 +5,17 @@
 #     bash tests/supply.sh [FOLDER]
 #
 # The bill and the notices of all that is built in go into FOLDER (a new one if not given). Wants
-# cargo-deny and cargo-cyclonedx, which are not in tests/all.sh since building them takes minutes:
-#
-#     cargo install --locked cargo-deny cargo-cyclonedx
+# cargo-deny (cargo install --locked cargo-deny), which takes minutes to build: so this is not in
+# tests/all.sh.
 #
 # Advisories want RustSec's database. ADVISORIES may name a git repository that is a copy of it; where
 # none is to be had, that is said, and the rest is held all the same.
 set -euo pipefail
 cd "$(dirname "$0")/.."
-for tool in cargo-deny cargo-cyclonedx; do
-    command -v "$tool" >/dev/null || {
-        echo "$tool is not here: cargo install --locked $tool" >&2
-        exit 1
-    }
-done
+command -v cargo-deny >/dev/null || {
+    echo "cargo-deny is not here: cargo install --locked cargo-deny" >&2
+    exit 1
+}
 folder=$(realpath -m "${1:-$(mktemp -d)}")
 mkdir -p "$folder"
 work=$(mktemp -d)
@@ -42,9 +39,6 @@ fi
 
 echo "== bill of materials"
 target=$(rustc -vV | sed -n 's/^host: //p')
-# The tool writes beside Cargo.toml; that is no place for it.
-cargo cyclonedx --quiet --format json --spec-version 1.5 --target "$target" --override-filename rakewell-bill
-mv rakewell-bill.json "$folder/rakewell.cdx.json"
 python3 tests/supply.py bill "$folder/rakewell.cdx.json" "$target"
 python3 tests/supply.py notices "$folder/third-party.txt" "$target"
 ls -l "$folder"

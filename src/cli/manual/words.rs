@@ -102,7 +102,7 @@ pub(super) const MIND: &str = "Rakewell reports what one job file says against a
      what cannot be cut again.";
 
 /// The program's page first, then every command's in the order of its help.
-pub(super) const MORE: [More; 20] = [
+pub(super) static MORE: [More; 20] = [
     More {
         name: "rakewell",
         says: &[
