@@ -19,7 +19,7 @@ pub struct SeasonTold {
     pub season: Season,
     /// The moisture content as fitted, per cent of the dry weight.
     pub fitted_at: f64,
-    /// The moisture content then.
+    /// The moisture content then, per cent of the dry weight.
     pub moisture: f64,
     /// The run, by its number in [`crate::job::Job::each_run`].
     pub run: usize,

@@ -20,6 +20,7 @@ mod dry_fit;
 mod full_size;
 mod infill;
 mod inspect;
+mod manual;
 mod model;
 mod new;
 mod page;
@@ -105,6 +106,7 @@ pub fn run(args: impl Iterator<Item = OsString>) -> ExitCode {
         Some(Command::Pole(pole)) => full_size::pole(&pole),
         Some(Command::Sheets(sheets)) => sheets::run(&sheets),
         Some(Command::SurveySheet(sheet)) => survey_sheet::run(&sheet),
+        Some(Command::Manual(manual)) => manual::run(&manual),
     };
     outcome.into()
 }

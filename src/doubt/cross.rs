@@ -93,7 +93,7 @@ impl Cross {
         self.unfit
     }
 
-    /// The covariance of an input with the output; 0 below two rows.
+    /// The covariance of an input with the output, in the units of both multiplied; 0 below two rows.
     #[must_use]
     pub fn covariance(&self, input: usize) -> f64 {
         if self.count < 1.5 {
@@ -102,7 +102,7 @@ impl Cross {
         self.inputs[input].with_output / (self.count - 1.0)
     }
 
-    /// The correlation of an input with the output; 0 where either does not vary.
+    /// The correlation of an input with the output, -1 to 1; 0 where either does not vary.
     #[must_use]
     pub fn correlation(&self, input: usize) -> f64 {
         let Input {

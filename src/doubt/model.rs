@@ -45,7 +45,7 @@ pub struct Model {
 pub struct Scratch {
     estimates: Vec<Estimates>,
     worked: Vec<Worked>,
-    /// The numbers of the draw.
+    /// The numbers of the draw, each in the standard deviation of its source.
     pub numbers: Vec<f64>,
 }
 

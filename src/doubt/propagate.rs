@@ -27,7 +27,7 @@ const ERRORS: f64 = 3.0;
 /// An input as a result sees it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Source {
-    /// What the result moves by for each unit of the input.
+    /// What the result moves by for each unit of the input, in the units of both.
     pub slope: f64,
     /// Standard deviation of the input.
     pub sd: f64,
@@ -46,7 +46,7 @@ impl Source {
         }
     }
 
-    /// What it gives the result, with its sign.
+    /// What it gives the result, with its sign: a standard deviation in the unit of the result.
     #[must_use]
     pub fn contribution(&self) -> f64 {
         self.slope * self.sd
@@ -135,7 +135,8 @@ pub enum Bend {
     OneSided,
 }
 
-/// The slope of a function at 0, by differences, and whether it is the same all over the step.
+/// The slope of a function at 0, by differences, and whether it is the same all over the step. Slopes
+/// are in the unit of the function per unit of its argument.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Slope {
     /// The slope at 0: from both sides, of two steps together where it is smooth; over the whole
@@ -251,7 +252,7 @@ pub struct Comparison {
     /// How far the mean of the draws lies from the first-order value, in first-order standard
     /// deviations; 0 where there is none.
     pub shift: f64,
-    /// Standard error of that shift.
+    /// Standard error of that shift, in the same.
     pub shift_error: f64,
     /// Whether both are within what is tolerated, the errors of the draws counted.
     pub agrees: bool,

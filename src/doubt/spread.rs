@@ -154,7 +154,7 @@ impl Spread {
         self.unfit
     }
 
-    /// The mean. None without values.
+    /// The mean, in the unit of the values. None without values.
     #[must_use]
     pub fn mean(&self) -> Option<f64> {
         (self.moments.count > 0.0).then_some(self.moments.mean)
@@ -194,13 +194,13 @@ impl Spread {
         Some(0.5 * (of_variance / variance).sqrt())
     }
 
-    /// The least value.
+    /// The least value, in their unit.
     #[must_use]
     pub fn least(&self) -> Option<f64> {
         self.ends.map(|(least, _)| least)
     }
 
-    /// The greatest value.
+    /// The greatest value, in their unit.
     #[must_use]
     pub fn greatest(&self) -> Option<f64> {
         self.ends.map(|(_, greatest)| greatest)

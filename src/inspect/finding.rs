@@ -378,12 +378,12 @@ pub struct ClashFound {
     pub class: ClashClass,
     /// How deep beyond the seat.
     pub depth: Length,
-    /// The direction in which the second part clears the first, unit vector.
+    /// The direction in which the second part clears the first, unit vector in the first run's frame.
     pub clear_by: nalgebra::Vector3<f64>,
     /// What clears it, in the words of one who stands on the run: the part that gives way to what
     /// stands, how far and which way, as `move N2 5/16" up the flight`.
     pub to_clear: String,
-    /// A point of both: the first of `points`.
+    /// A point of both, mm in the first run's frame: the first of `points`.
     pub at: Point3<f64>,
     /// A point of both in each place where they meet, the deepest first, eight at most.
     pub points: Vec<Point3<f64>>,

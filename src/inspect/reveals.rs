@@ -52,7 +52,7 @@ pub struct RevealChange {
     pub to: u32,
     /// The change.
     pub by: Length,
-    /// Where to point at: the first reveal of the later step.
+    /// Where to point at, mm in the first run's frame: the first reveal of the later step.
     pub at: Point3<f64>,
 }
 

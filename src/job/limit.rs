@@ -147,7 +147,7 @@ impl Limit {
         }
     }
 
-    /// The limit as a slope, rise over run, where it is one; that of a pitch is its tangent.
+    /// The limit as a slope, rise over run (no unit), where it is one; that of a pitch is its tangent.
     #[must_use]
     pub fn slope(&self) -> Option<f64> {
         match self {

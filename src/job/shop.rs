@@ -146,7 +146,7 @@ pub struct BoardsOf {
 pub struct BoardLength {
     /// The length.
     pub is: Len,
-    /// What one costs; absent: as the price list says.
+    /// What one costs, in the currency of `shop`; absent: as the price list says.
     #[serde(default)]
     pub price: Option<f64>,
     /// How many there are; absent: as many as are wanted, or one where it has defects.
@@ -173,7 +173,7 @@ pub struct Defect {
 pub struct Spares {
     /// The chance that one is bad, as 0.03.
     pub bad: f64,
-    /// How sure it must be that enough are good, as 0.95.
+    /// The chance that is wanted of enough being good, as 0.95.
     pub sure: f64,
 }
 

@@ -115,7 +115,7 @@ pub struct OwnSpecies {
     pub name: String,
     /// Its change square to the growth rings per cent of moisture content, as a share of its size.
     pub radial: f64,
-    /// The same along the growth rings.
+    /// The same share along the growth rings.
     pub tangential: f64,
     /// Where these were read.
     pub source: String,

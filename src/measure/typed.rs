@@ -86,7 +86,7 @@ impl Typed<Length> {
         self.value.as_mm()
     }
 
-    /// A length that nobody typed, such as a default of the program.
+    /// A length in inches that nobody typed, such as a default of the program.
     #[must_use]
     pub fn inches(inches: f64) -> Self {
         Self {

@@ -14,7 +14,7 @@ pub const fn standing_word(standing: Standing) -> &'static str {
     }
 }
 
-/// A reading's value, or what it ought to be, as a carpenter would say it.
+/// A reading's value (mm or radians), or what it ought to be, as a carpenter would say it.
 #[must_use]
 pub fn read_words(tape: Tape, read: Read, value: f64) -> String {
     match read {

@@ -38,7 +38,7 @@ pub struct BuyLine {
     pub needed: u64,
     /// How many more are bought, as some will be bad.
     pub spare: u64,
-    /// What one costs, and where that is from.
+    /// What one costs, in the currency of the list, and where that is from.
     pub price: Option<(f64, From)>,
 }
 

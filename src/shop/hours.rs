@@ -56,7 +56,7 @@ impl Hours {
         total(self.lines.iter().filter_map(WorkLine::hours))
     }
 
-    /// Of these what only this stair's trouble adds.
+    /// Of these hours what only this stair's trouble adds.
     #[must_use]
     pub fn added_by_trouble(&self) -> Option<f64> {
         let trouble = self.lines.iter().filter(|line| line.work.is_trouble());

@@ -69,7 +69,7 @@ pub struct Priced {
     pub item: String,
     /// The length of board.
     pub length: Option<Length>,
-    /// The price.
+    /// The price, in the currency of the list.
     pub price: f64,
 }
 

@@ -363,7 +363,7 @@ impl Placed {
         self.frame.to_first(point)
     }
 
-    /// The way up this run, level, in the first run's frame.
+    /// The way up this run, a level unit vector in the first run's frame.
     #[must_use]
     pub fn way(&self) -> Vector3<f64> {
         self.frame.way_to_first(&Vector3::x())

@@ -12,7 +12,7 @@ pub struct Estimate {
     pub found: f64,
     /// As meant, in the same unit.
     pub meant: f64,
-    /// The standard deviation of what was found.
+    /// The standard deviation of what was found, in the same unit.
     pub sd: f64,
     /// The fields of the job that the readings of it stand in; none where nobody read it.
     pub readings: Vec<String>,

@@ -65,7 +65,7 @@ pub struct Judged {
 }
 
 impl Judged {
-    /// What was read less what all readings make of it.
+    /// What was read less what all readings make of it, mm or radians.
     #[must_use]
     pub fn misfit(&self) -> f64 {
         self.value - self.fitted
@@ -77,9 +77,9 @@ impl Judged {
 pub struct Suspect {
     /// Its number among the readings.
     pub reading: usize,
-    /// Its test value with the suspects before it taken out.
+    /// Its test value with the suspects before it taken out, in standard deviations.
     pub w: f64,
-    /// Its redundancy number then.
+    /// Its redundancy number then: 0 nothing checks it, 1 the others alone decide.
     pub r: f64,
     /// What the others make of it then, mm or radians.
     pub predicted: f64,

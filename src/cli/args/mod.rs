@@ -74,6 +74,16 @@ pub(super) enum Command {
     Sheets(Sheets),
     /// Print a sheet to fill in with readings, in the order one walks the stair
     SurveySheet(SurveySheet),
+    /// Write man pages, and what shells complete commands by
+    #[command(hide = true)]
+    Manual(Manual),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Manual {
+    /// The folder to write them below, as ~/.local or a package's usr; what is there is replaced
+    #[arg(long, value_name = "FOLDER")]
+    pub(super) to: PathBuf,
 }
 
 #[derive(Debug, Args)]

@@ -137,13 +137,21 @@ pub(in crate::cli) struct Sheets {
 /// The chapters of the site sheets, as words.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(in crate::cli) enum SheetsOf {
+    /// Plans, elevations and sections to scale
     Drawings,
+    /// Balusters, gaps and reveals
     Gaps,
+    /// The cut list
     Cuts,
+    /// Running marks and bores
     Marks,
+    /// How joints are held
     Fastening,
+    /// Boards and what to buy
     Buying,
+    /// Troubles with their cures
     Troubles,
+    /// Every rule of the pack
     Rules,
 }
 

@@ -29,9 +29,9 @@ pub struct LevelGap {
     pub gap: Length,
     /// The length that the level lies over.
     pub span: Length,
-    /// The end on which it bears.
+    /// The end on which it bears, mm in the first run's frame.
     pub high: Point3<f64>,
-    /// The surface under its other end.
+    /// The surface under its other end, in the same.
     pub low: Point3<f64>,
 }
 

@@ -86,7 +86,7 @@ pub fn taken_by_plaster(u: f32, v: f32) -> [f32; 3] {
     [dark, dark, dark * 1.1]
 }
 
-/// The direction in which the timber of a part grew: along its longest edge.
+/// The direction in which the timber of a part grew: along its longest edge, in the first run's frame.
 #[must_use]
 pub fn along(part: &Part) -> Vector3<f64> {
     let edges = part.pieces.iter().flat_map(|piece| {

@@ -111,7 +111,7 @@ pub struct Dim {
     pub text: String,
     /// The two places that it measures between, mm in the first run's frame.
     pub places: [Point3<f64>; 2],
-    /// The way along which it measures, a unit vector there.
+    /// The way along which it measures, a unit vector in that frame.
     pub way: Vector3<f64>,
     /// Where its two ends stand on the paper.
     pub paper: [Spot; 2],

@@ -43,7 +43,7 @@ impl Plumb {
         }
     }
 
-    /// The same cut, slid.
+    /// The same cut, slid: `at` as its own, mm.
     pub fn slid_to(self, at: f64) -> Self {
         Self { at, ..self }
     }

@@ -18,7 +18,7 @@ pub struct BeddingLimits {
     pub going_neighbours: Option<Length>,
     /// The least going.
     pub going_least: Option<Length>,
-    /// Climb of a tread in any direction, rise over run.
+    /// Climb of a tread in any direction, rise over run (no unit).
     pub slope: Option<f64>,
 }
 

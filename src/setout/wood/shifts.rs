@@ -104,7 +104,8 @@ impl Shift {
 /// Changes smaller than this are none: a hundredth of what a feeler gauge shows, mm.
 const NOTHING: f64 = 1e-4;
 
-/// What the movement of a run changes, where it changes most; nothing where its wood is not given.
+/// What the movement of a run changes at a moisture content (per cent), where it changes most; nothing
+/// where its wood is not given.
 #[must_use]
 pub fn shifts(job: &Job, site: &Site, setout: &SetOut, moved: &Moved, moisture: f64) -> Vec<Shift> {
     let Some(wood) = &job.design.wood else {

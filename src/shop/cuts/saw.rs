@@ -126,7 +126,7 @@ impl Square {
 }
 
 /// How an upright stands before one who cuts it: the level ways that two of its sides look along,
-/// each with its name and that of the side behind it.
+/// each with its name and that of the side behind it. Unit vectors in the run's frame.
 #[derive(Clone, Copy, Debug)]
 pub struct Stands {
     /// Along its length, upwards.

@@ -1,4 +1,5 @@
-//! How deep winders are: on a walk line, at their narrow ends, anywhere.
+//! How deep winders are: on a walk line, at their narrow ends, anywhere. Places are mm in plan, in the
+//! winders' frame.
 
 use nalgebra::{Point2, Vector2};
 

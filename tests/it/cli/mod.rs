@@ -7,6 +7,7 @@ mod doubt;
 mod dry_fit;
 mod full_size;
 pub(crate) mod json;
+mod manual;
 mod new;
 mod readme;
 mod stand;

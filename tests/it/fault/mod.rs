@@ -73,19 +73,18 @@ pub(crate) fn old_and_new() -> [Document; 2] {
 
 /// The names and the bytes of what is in a folder, in order.
 pub(crate) fn holds(folder: &Path) -> Vec<(String, Vec<u8>)> {
-    let mut all: Vec<(String, Vec<u8>)> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| {
-            let path = entry.unwrap().path();
-            let bytes = if path.is_dir() {
-                Vec::new()
-            } else {
-                std::fs::read(&path).unwrap()
-            };
-            let name = path.file_name().unwrap().to_str().unwrap().to_owned();
-            (name, bytes)
-        })
-        .collect();
+    let mut all = Vec::new();
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_str().unwrap().to_owned();
+        if path.is_dir() {
+            let within = holds(&path).into_iter();
+            all.extend(within.map(|(inner, bytes)| (format!("{name}/{inner}"), bytes)));
+            all.push((name, Vec::new()));
+        } else {
+            all.push((name, std::fs::read(&path).unwrap()));
+        }
+    }
     all.sort();
     all
 }

@@ -42,7 +42,7 @@ const fn writes(args: &'static [&'static str], to: &'static str, kind: Kind) -> 
 }
 
 /// `JOB` and `BOARDS` stand for the paths of these jobs.
-const COMMANDS: [Writes; 19] = [
+const COMMANDS: [Writes; 20] = [
     writes(&["new"], "new.ron", Kind::New),
     writes(&["inspect", "JOB", "--sheet"], "sheet.pdf", Kind::Over),
     writes(&["inspect", "JOB", "--sheet"], "sheet.html", Kind::Over),
@@ -92,6 +92,7 @@ const COMMANDS: [Writes; 19] = [
     writes(&["pole", "JOB", "--to"], "pole.pdf", Kind::Over),
     writes(&["sheets", "JOB", "--svg", "--to"], "sheets", Kind::Folder),
     writes(&["survey-sheet", "JOB", "--to"], "readings.pdf", Kind::New),
+    writes(&["manual", "--to"], "manual", Kind::Folder),
 ];
 
 /// The ways to write.

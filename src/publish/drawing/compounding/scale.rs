@@ -14,7 +14,7 @@ pub struct Scale {
     last: u32,
     left: f64,
     right: f64,
-    /// Down the paper.
+    /// Down the paper, mm.
     pub(super) top: f64,
     /// Down the paper.
     pub(super) bottom: f64,
@@ -57,7 +57,7 @@ impl Scale {
         middle - (off / self.most) * (self.bottom - self.top) / 2.0
     }
 
-    /// The place of a step that is so far off.
+    /// The place of a step that is so far off, mm on the paper.
     #[must_use]
     pub fn at(&self, step: u32, off: Length) -> (f64, f64) {
         let steps = f64::from((self.last - self.first).max(1));
