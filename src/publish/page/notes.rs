@@ -198,7 +198,7 @@ fn ball_says(tape: Tape, chain: &Chain, opening: &Opening) -> String {
     let print = |length: Length| tape.print(tape.round(length));
     let feet = chain.runs.iter().flat_map(|run| {
         let balusters = run.setout.balusters.iter();
-        balusters.map(|one| (&one.name, run.frame.to_first(&one.foot).z))
+        balusters.map(move |one| (&one.name, run.frame.to_first(&one.foot).z))
     });
     let mut beside = feet.filter(|(name, _)| opening.between.contains(name));
     let higher = beside.any(|(_, foot)| opening.at.z - foot > HIGHER_MM);

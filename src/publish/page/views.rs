@@ -7,7 +7,7 @@ use crate::publish::gltf::metres;
 use crate::publish::sight::Viewpoint;
 use crate::publish::sight::camera::{Eye, Free};
 use crate::publish::sight::lookout;
-use crate::solids::{Bounds, Convex, PartKind};
+use crate::solids::{Convex, PartKind};
 
 use super::ClientNote;
 
@@ -60,32 +60,34 @@ pub fn client_viewpoints(chain: &Chain) -> Vec<(Viewpoint, String)> {
 /// notes hang at are shown with it.
 #[must_use]
 pub fn views(chain: &Chain, notes: &[ClientNote]) -> Vec<PageView> {
-    let whole = whole(chain, notes);
+    let pinned = pinned(chain, notes);
     client_viewpoints(chain)
         .into_iter()
         .filter_map(|(viewpoint, name)| {
-            let (eye, free) = eye(&viewpoint, chain, &whole)?;
+            let (eye, free) = eye(&viewpoint, chain, &pinned)?;
             Some(view(&viewpoint, name, &eye, &free))
         })
         .collect()
 }
 
-/// What is to be seen where the whole is: the stair, the floors it goes between, what notes point at.
-fn whole(chain: &Chain, notes: &[ClientNote]) -> Vec<Point3<f64>> {
+/// The stair and what notes point at.
+fn pinned(chain: &Chain, notes: &[ClientNote]) -> Vec<Point3<f64>> {
     let mut points = lookout::stair(&chain.solids);
-    let parts = chain.solids.parts.iter();
-    let floors = parts.filter(|part| part.kind == PartKind::Floor);
-    points.extend(
-        floors
-            .flat_map(|part| &part.pieces)
-            .flat_map(Convex::corners),
-    );
     points.extend(notes.iter().filter_map(|note| note.at));
     points
 }
 
+/// The floors that the stair goes between.
+fn floors(chain: &Chain) -> impl Iterator<Item = &Point3<f64>> {
+    let parts = chain.solids.parts.iter();
+    let floors = parts.filter(|part| part.kind == PartKind::Floor);
+    floors
+        .flat_map(|part| &part.pieces)
+        .flat_map(Convex::corners)
+}
+
 /// The eye of a view, and the part of the picture in which it shows what it shows.
-fn eye(viewpoint: &Viewpoint, chain: &Chain, whole: &[Point3<f64>]) -> Option<(Eye, Free)> {
+fn eye(viewpoint: &Viewpoint, chain: &Chain, pinned: &[Point3<f64>]) -> Option<(Eye, Free)> {
     let all = Free::whole(ASPECT);
     let eye = lookout::eye(viewpoint, chain, &chain.solids, &all)?;
     let tagged = Free {
@@ -93,16 +95,14 @@ fn eye(viewpoint: &Viewpoint, chain: &Chain, whole: &[Point3<f64>]) -> Option<(E
         ..all
     };
     Some(match viewpoint {
-        Viewpoint::Front | Viewpoint::Above => (eye.framing(whole, &tagged), tagged),
-        Viewpoint::Door => {
-            let before = Eye::standing(eye.stands(&all), whole, &tagged)?;
-            // One who stands too near to see the floor as well sees the stair.
-            if before.is_widest() {
-                (eye, all)
-            } else {
-                (before, tagged)
-            }
+        Viewpoint::Front | Viewpoint::Above => {
+            let whole: Vec<Point3<f64>> = pinned.iter().chain(floors(chain)).copied().collect();
+            (eye.framing(&whole, &tagged), tagged)
         }
+        // One who stands too near to see the pins as well sees the stair.
+        Viewpoint::Door => Eye::standing(eye.stands(&all), pinned, &tagged)
+            .filter(|eye| !eye.is_widest())
+            .map_or((eye, all), |eye| (eye, tagged)),
         Viewpoint::Newel(name) => (newel(name, chain, &all).unwrap_or(eye), all),
         _ => (eye, all),
     })
@@ -114,14 +114,9 @@ fn newel(name: &str, chain: &Chain, free: &Free) -> Option<Eye> {
     let part = parts.find(|part| part.kind == PartKind::Newel && part.name == name)?;
     let bounds = part.bounds()?;
     let by = Vector3::repeat(BESIDE_MM);
-    let points = [bounds.low - by, bounds.high + by];
-    let around = Bounds::around(&points)?;
-    let corners = Convex::cuboid(around.low, around.high)?;
-    Some(lookout::near(
-        corners.corners(),
-        chain.first().site.outward,
-        free,
-    ))
+    let around = Convex::cuboid(bounds.low - by, bounds.high + by)?;
+    let outward = chain.first().site.outward;
+    Some(lookout::near(around.corners(), outward, free))
 }
 
 fn view(viewpoint: &Viewpoint, name: String, eye: &Eye, free: &Free) -> PageView {

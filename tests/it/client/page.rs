@@ -7,6 +7,7 @@ use rakewell::publish::page::{
     PageOf, PageView, Priced, Shot, WayShown, escaped, notes, page, views,
 };
 use rakewell::shop::parts::parts;
+use rakewell::solids::Convex;
 use serde_json::Value;
 
 use super::{all, worked};
@@ -198,7 +199,7 @@ fn a_newel_is_seen_from_foot_to_head() {
             };
             let part = chain.solids.parts.iter().find(|part| part.name == newel);
             let pieces = &part.unwrap().pieces;
-            for at in pieces.iter().flat_map(|piece| piece.corners()) {
+            for at in pieces.iter().flat_map(Convex::corners) {
                 let (across, up) = shown(&view, at).unwrap();
                 assert!(
                     across.abs().max(up.abs()) <= 1.0,
