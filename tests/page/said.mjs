@@ -218,7 +218,7 @@ async function clear_of_picture(with_3d, file) {
     await settled(page);
     const told = await page.evaluate(async () => {
         const frame = document.getElementById("frame");
-        const all = document.querySelectorAll(".sheet :is(h2, h3, legend, .line, textarea, input, button, summary), .under :is(button, summary, .line, .offcut), #decide");
+        const all = document.querySelectorAll(".sheet :is(h2, h3, legend, .line, textarea, input, button, summary), .under :is(legend, button, summary, .line, .offcut), #decide");
         const [hidden, looked] = [[], []];
         for (const one of [...all].filter((one) => one.checkVisibility())) {
             // What is as long as the whole form need not move to be seen.
