@@ -186,21 +186,27 @@ fn balusters(tape: Tape, chain: &Chain) -> Option<ClientNote> {
     })
 }
 
-/// The opening that the greatest ball passes, where that is greater on the tape than a gap.
+/// Every baluster, and how high its foot is, mm in the first run's frame.
+fn feet(chain: &Chain) -> impl Iterator<Item = (&String, f64)> {
+    chain.runs.iter().flat_map(|run| {
+        let balusters = run.setout.balusters.iter();
+        balusters.map(move |one| (&one.name, run.frame.to_first(&one.foot).z))
+    })
+}
+
+/// The opening beside a baluster that the greatest ball passes, where that is greater on the tape than a
+/// gap.
 fn passes(tape: Tape, chain: &Chain, gap: Length) -> Option<&Opening> {
     let openings = chain.inspection.openings.iter();
-    let most = openings.max_by(|a, b| a.ball.total_cmp(&b.ball))?;
+    let beside = openings.filter(|one| feet(chain).any(|(name, _)| one.between.contains(name)));
+    let most = beside.max_by(|a, b| a.ball.total_cmp(&b.ball))?;
     (tape.round(most.ball) > tape.round(gap)).then_some(most)
 }
 
 /// Where that ball passes, and what it is to stay under where it does not.
 fn ball_says(tape: Tape, chain: &Chain, opening: &Opening) -> String {
     let print = |length: Length| tape.print(tape.round(length));
-    let feet = chain.runs.iter().flat_map(|run| {
-        let balusters = run.setout.balusters.iter();
-        balusters.map(move |one| (&one.name, run.frame.to_first(&one.foot).z))
-    });
-    let mut beside = feet.filter(|(name, _)| opening.between.contains(name));
+    let mut beside = feet(chain).filter(|(name, _)| opening.between.contains(name));
     let higher = beside.any(|(_, foot)| opening.at.z - foot > HIGHER_MM);
     let place = if higher { " higher up," } else { "" };
     let asked = if opening.ball < opening.limit {
