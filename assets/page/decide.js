@@ -9,8 +9,11 @@
 
 const MAX_NOTE = 4000;
 
-/** Builds the form. `settled(kind, id)` is called when an answer decides what is shown. */
-function make_decisions(job, settled) {
+/**
+ * Builds the form. `settled(kind, id)` is called when an answer decides what is shown; `shown()` gives the
+ * ids of what is shown now.
+ */
+function make_decisions(job, settled, shown) {
     const store = `rakewell ${text_of(job.job?.name)} ${text_of(job.job?.hash)}`;
     const asks = job.asks.map((ask, index) => ask_field(ask, index, changed, settled));
     const [note, by, on] = ["note", "by", "on"].map(by_id);
@@ -122,10 +125,19 @@ function make_decisions(job, settled) {
     }
     // What was kept from the last time is shown again.
     asks.forEach((ask) => ask.settle());
-    return { read };
+    const hung = () => asks.forEach((ask) => ask.hung(shown()));
+    hung();
+    /** `hung` is to be called when something else is shown. */
+    return { read, hung };
 }
 
-/** One asking: its choices, and a line to write on. */
+/** How what is shown is offered as the answer. */
+const OFFERS = {
+    look: (name) => `You have ${name} hanging: choose it`,
+    alternative: (name) => `The picture shows “${name}”: choose it`,
+};
+
+/** One asking: its choices, an offer to take what is shown, and a line to write on. */
 function ask_field(ask, index, changed, settled) {
     const field = make("fieldset", null, { class: "ask" });
     field.append(make("legend", ask.question));
@@ -136,13 +148,30 @@ function ask_field(ask, index, changed, settled) {
         lines.append(label);
         return radio;
     });
+    const chosen_now = () => radios.findIndex((radio) => radio.checked);
     const settle = () => {
-        const chosen = radios.findIndex((radio) => radio.checked);
+        const chosen = chosen_now();
         if (chosen >= 0 && ask.settles) settled(ask.settles, ask.choices[chosen].id);
     };
     lines.addEventListener("change", () => {
         tidy();
         settle();
+    });
+    // To hang a finish up is not to choose it: what hangs is offered beside the question.
+    const offer = make("button", null, { type: "button", class: "see offer", dir: "auto" });
+    let hangs = -1;
+    const hung = (ids) => {
+        hangs = ask.choices.findIndex((one) => one.id === ids[ask.settles]);
+        tidy();
+    };
+    offer.addEventListener("click", () => {
+        const radio = radios[hangs];
+        if (!radio) return;
+        radio.checked = true;
+        radio.focus();
+        tidy();
+        settle();
+        changed();
     });
     const note = make("textarea", null, { id: `ask-${index}-note`, rows: "2", maxlength: MAX_NOTE });
     const line = make("details", null, { class: "word" });
@@ -150,21 +179,28 @@ function ask_field(ask, index, changed, settled) {
     field_of_note.append(make("label", "Your word on it", { for: note.id }), note);
     line.append(make("summary", "Add a word"), field_of_note);
     const clear = make("button", "Leave it open", { type: "button", class: "quiet" });
-    const tidy = () => (clear.hidden = !radios.some((radio) => radio.checked));
+    const tidy = () => {
+        const chosen = chosen_now();
+        clear.hidden = chosen < 0;
+        offer.hidden = hangs < 0 || hangs === chosen;
+        if (!offer.hidden) offer.textContent = OFFERS[ask.settles](text_of(ask.choices[hangs].words));
+    };
     clear.addEventListener("click", () => {
         for (const radio of radios) radio.checked = false;
         tidy();
         changed();
         radios[0]?.focus();
     });
-    field.append(lines, line, clear);
+    tidy();
+    field.append(lines, offer, line, clear);
     by_id("asks").append(field);
     return {
         id: ask.id,
         settle,
+        hung,
         read: () => ({
             ask: ask.id,
-            choice: ask.choices[radios.findIndex((radio) => radio.checked)]?.id ?? null,
+            choice: ask.choices[chosen_now()]?.id ?? null,
             note: note.value.trim(),
         }),
         write: (saved) => {
@@ -176,7 +212,7 @@ function ask_field(ask, index, changed, settled) {
     };
 }
 
-/** A radio button that looks like a line with a box to tick. */
+/** A radio button that looks like a line with a ring to fill. */
 function tick_line(group, id, name, says) {
     const label = make("label", null, { class: "line", for: id });
     const radio = make("input", null, { type: "radio", name: group, id });

@@ -13,6 +13,9 @@
     let frames = 0;
     let was_moving = false;
     let slow = 0;
+    // True once it is known that there is no 3D to wait for.
+    let flat = false;
+    let decisions = null;
     const models = new Map();
     const [canvas, frame, caption] = ["picture", "frame", "caption"].map(by_id);
 
@@ -30,7 +33,7 @@
     by_id("cautions-part").hidden = job.cautions.length === 0;
     foot();
 
-    const decisions = make_decisions(job, settled);
+    decisions = make_decisions(job, settled, ids);
     make_paper(
         job,
         decisions,
@@ -50,6 +53,7 @@
             eye = make_eye(room, moved);
         } catch {
             room = null;
+            flat = true;
             by_id("how").hidden = true;
             by_id("lights").hidden = true;
             return show_still("This browser shows no 3D, so here are pictures.");
@@ -78,11 +82,11 @@
     }
     function say() {
         const { part, note } = shown;
-        let said = `${say_finish()}. ${text_of(job.views[shown.view]?.name ?? "Where you turned it")}.`;
+        let said = `${capital(job.views[shown.view]?.name ?? "as you turned it")}: ${say_finish()}.`;
         if (part) said = part.says ? `${part.name}: ${part.says}` : part.name;
         else if (note !== null) said = `${note + 1}. ${text_of(job.notes[note].title)}`;
         if (caption.textContent !== said) caption.textContent = said;
-        canvas.setAttribute("aria-label", `${text_of(job.title)} in 3D. ${say_finish()}.`);
+        canvas.setAttribute("aria-label", `${text_of(job.title)} in 3D. ${capital(say_finish())}.`);
     }
 
     async function set_alternative(index) {
@@ -97,6 +101,7 @@
         } catch {
             if (mine !== loading) return undefined;
             canvas.dataset.loading = false;
+            flat = true;
             show_still("The 3D of this alternative cannot be read, so here are pictures.");
             return undefined;
         }
@@ -106,6 +111,7 @@
         canvas.dataset.loading = false;
         room.show(models.get(index), job.views[0].eye);
         canvas.hidden = false;
+        flat = false;
         by_id("still").hidden = true;
         size();
         if (eye.at === null) eye.go(eye.pose_of(job.views[shown.view ?? 0]), 0);
@@ -128,6 +134,8 @@
         radios.look[shown.look].checked = true;
         say_beside("looks", job.looks[shown.look]);
         radios.light[shown.light === "Evening" ? 1 : 0].checked = true;
+        // What was decided before is shown while the form is still being made.
+        decisions?.hung();
         if (room === null) return show_still();
         if (room.model === null) return undefined;
         room.finish(job.looks[shown.look], shown.light);
@@ -232,7 +240,9 @@
         const picture = by_id("still-picture");
         picture.hidden = best === null;
         if (best === null) {
-            caption.textContent = "There is no picture of this; the notes say what is meant.";
+            caption.textContent = flat
+                ? "There is no picture of this; the notes say what is meant."
+                : "The picture is on its way.";
             return;
         }
         picture.src = by_id(best.img).src;
@@ -243,7 +253,7 @@
             name(job.looks, best.look),
             name(job.views, best.view),
         ].filter((part) => part !== "");
-        caption.textContent = `${parts.join(", ")}.`;
+        caption.textContent = `${capital(parts.join(", "))}.`;
     }
 
     // Parts and notes.
@@ -355,10 +365,12 @@
         new ResizeObserver(size).observe(frame);
         canvas.addEventListener("webglcontextlost", (event) => {
             event.preventDefault();
+            flat = true;
             show_still("The 3D has stopped, so here are pictures. It comes back by itself if it can.");
         });
         canvas.addEventListener("webglcontextrestored", () => {
             canvas.hidden = false;
+            flat = false;
             by_id("still").hidden = true;
             pins.ready(true);
             room.renderer.shadowMap.needsUpdate = true;

@@ -15,11 +15,11 @@ function make_paper(job, decisions, shown, draw) {
             if (source === null) break;
             const figure = make("figure");
             // A flat canvas keeps what was drawn on it, and prints; one of 3D prints blank.
-            const canvas = make("canvas", null, { role: "img", "aria-label": `${shown.words()}, ${text_of(view.name)}` });
+            const canvas = make("canvas", null, { role: "img", "aria-label": `${capital(shown.words())}, ${text_of(view.name)}` });
             canvas.width = source.width;
             canvas.height = source.height;
             canvas.getContext("2d").drawImage(source, 0, 0);
-            figure.append(canvas, make("figcaption", `${shown.words()}, ${text_of(view.name)}`));
+            figure.append(canvas, make("figcaption", `${capital(shown.words())}, ${text_of(view.name)}`));
             drawn.append(figure);
         }
         if (drawn.childElementCount > 0) {

@@ -50,11 +50,11 @@ function make_pins(job, chosen) {
                 const place = one.at.clone().project(room.camera);
                 const x = ((place.x + 1) / 2) * width;
                 const y = ((1 - place.y) / 2) * height;
-                const out = place.z > 1 || x < 14 || x > width - 14 || y < HIGH + 4 || y > height;
+                const out = place.z > 1 || x < 14 || x > width - 14 || y < TAG + 14 || y > height;
                 one.pin.hidden = out;
                 if (out) continue;
                 // Tags that would lie on one another hang from longer strings.
-                let top = y - HIGH;
+                let top = Math.max(y - HIGH, 4);
                 const over = (other) => Math.abs(other.x - x) < APART && Math.abs(other.top - top) < APART;
                 while (seen.some(over) && top > 4) top -= 4;
                 seen.push({ x, top });

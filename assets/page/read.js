@@ -63,6 +63,8 @@ function read_job() {
 
 const by_id = (id) => document.getElementById(id);
 const text_of = (said) => (said === null || said === undefined ? "" : String(said));
+/** A text as it begins a sentence. */
+const capital = (said) => text_of(said).replace(/^./u, (letter) => letter.toLocaleUpperCase());
 /** A colour if it is one, else the other. */
 const colour_of = (said, other) => (/^#[0-9a-f]{6}$/i.test(text_of(said)) ? said : other);
 

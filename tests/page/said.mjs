@@ -67,6 +67,17 @@ export async function said(file, check, attack) {
             await narrow.close();
         }
     });
+    await check("each thing one jumps to on a phone is clear of the standing picture", () => clear_of_picture(with_3d, file));
+    await check("while it loads it says that the picture is coming", async () => {
+        const first = "addEventListener('DOMContentLoaded', () => (window.at_first = document.getElementById('caption').textContent))";
+        const early = await open(with_3d, file, { first });
+        const said = await early.page.evaluate(() => window.at_first);
+        if (job.pictures.length === 0) has(said, "on its way", "the page while it loads");
+        must(!/no picture/i.test(said) && said !== "", `the page while it loads: ${said}`);
+        await early.close();
+    });
+    const asked = job.asks.findIndex((ask) => ask.settles === "look");
+    if (asked >= 0 && !attack) await check("what one hangs up is offered as the answer, and is none before", () => offers(with_3d, file, job, asked));
     await check("answers are kept, saved, read again and given as text", () => decides(with_3d, file, job, folder));
     if (!attack) await check("works where nothing can be kept", async () => {
         const first = "Object.defineProperty(window, 'localStorage', { get() { throw new Error('no'); } })";
@@ -199,6 +210,57 @@ async function inks(with_3d, file) {
         }
     }
     return `at least ${least.toFixed(2)} to 1`;
+}
+
+/** What has the focus or is jumped to is not hidden (WCAG 2.2, 2.4.11). */
+async function clear_of_picture(with_3d, file) {
+    const { page, close } = await open(with_3d, file, PHONE);
+    await settled(page);
+    const told = await page.evaluate(async () => {
+        const frame = document.getElementById("frame");
+        const all = document.querySelectorAll(".sheet :is(h2, h3, legend, .line, textarea, input, button, summary), .under :is(legend, button, summary, .line, .offcut), #decide");
+        const [hidden, looked] = [[], []];
+        for (const one of [...all].filter((one) => one.checkVisibility())) {
+            // What is as long as the whole form need not move to be seen.
+            for (const way of one.id === "decide" ? ["start"] : ["start", "focus"]) {
+                document.activeElement.blur();
+                scrollTo(0, document.body.scrollHeight);
+                if (way === "focus") one.focus();
+                else one.scrollIntoView({ block: "start", behavior: "instant" });
+                await new Promise(requestAnimationFrame);
+                if (way === "focus" && document.activeElement !== one) continue;
+                looked.push(way);
+                if (one.getBoundingClientRect().top < frame.getBoundingClientRect().bottom - 1) hidden.push(`${way} ${one.localName} ${one.id || one.textContent.slice(0, 20)}`);
+            }
+        }
+        return { hidden, looked: looked.length };
+    });
+    await close();
+    must(told.looked > 20, `only ${told.looked} were looked at`);
+    must(told.hidden.length === 0, `under the picture: ${told.hidden.join(", ")}`);
+    return `${told.looked}`;
+}
+
+async function offers(with_3d, file, job, asked) {
+    const { page, troubles, close } = await open(with_3d, file);
+    await settled(page);
+    const field = page.locator("fieldset.ask").nth(asked);
+    const saved = async () => {
+        const text = await page.locator("#text").inputValue();
+        return JSON.parse(text.slice(text.indexOf("\n{") + 1)).look;
+    };
+    const before = await saved();
+    const other = job.looks.findIndex((look) => look.id !== before && look.id !== job.looks[0].id);
+    if (other < 0) return close();
+    await page.locator(`#looks-${other}`).check({ force: true });
+    must((await saved()) === before, "what hangs is taken for an answer");
+    const offer = field.locator(".offer");
+    has(await offer.textContent(), job.looks[other].name, "the offer");
+    await offer.click();
+    must((await saved()) === job.looks[other].id, `the answer is ${await saved()}`);
+    must(!(await offer.isVisible()), "it is offered still");
+    must(troubles.length === 0, troubles.join("; "));
+    return close();
 }
 
 async function decides(with_3d, file, job, folder) {

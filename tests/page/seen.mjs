@@ -1,5 +1,5 @@
 // What is seen: the picture turns, is dressed, stands still, goes and comes back.
-import { PHONE, browser, colours, job_of, must, must_agree, must_differ, open, picture, settled } from "./drive.mjs";
+import { DESK, PHONE, browser, colours, job_of, must, must_agree, must_differ, open, picture, settled } from "./drive.mjs";
 
 const first_most = Number(process.env.RAKEWELL_FIRST_FRAME_MS ?? 8000);
 
@@ -136,6 +136,21 @@ export async function seen(file, check) {
         await page.locator("#parts").selectOption("");
         await page.locator("#how summary").click();
         must_agree(start, await picture(page), "let go");
+    });
+    await check("the whole stair is seen with every pin", async () => {
+        const placed = job.notes.filter((note) => note.at !== null).length;
+        for (const viewport of [{ width: 1440, height: 900 }, PHONE.viewport]) {
+            await page.setViewportSize(viewport);
+            for (const id of ["front", "above"]) {
+                await page.locator("#views button").nth(job.views.findIndex((view) => view.id === id)).click();
+                await settled(page);
+                const hung = await page.locator(".pin:not([hidden])").count();
+                must(hung === placed, `${id} at ${viewport.width} px: ${hung} of ${placed} pins`);
+            }
+        }
+        await page.setViewportSize(DESK.viewport);
+        await home();
+        return `${placed}`;
     });
     await check("every note with a place has a pin, and shows it", async () => {
         const placed = job.notes.filter((note) => note.at !== null);

@@ -148,14 +148,15 @@ pub fn state_of(job: &Job) -> String {
 pub fn page(of: &PageOf<'_>) -> Option<String> {
     let first = of.ways.first()?;
     let all = looks(first.job);
+    let notes = notes(first.job, first.chain);
     let told = Told {
         title: title(first.job),
         name: first.job.name.clone(),
         hash: state_of(first.job),
         ways: of.ways.iter().map(|way| told_way(way, &all)).collect(),
         looks: all.iter().map(|look| told_look(look, first)).collect(),
-        views: views(first.chain),
-        notes: notes(first.job, first.chain),
+        views: views(first.chain, &notes),
+        notes,
         asks: asks(first.job, &all, of.ways.iter().map(|way| way.name)),
         answers: first.job.client.answers.clone(),
         prices: of.prices.clone(),

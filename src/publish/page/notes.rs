@@ -8,12 +8,15 @@ use nalgebra::Point3;
 
 use crate::chain::{Chain, RunChain};
 use crate::inspect::walls::{Behind, WallTold, walls};
-use crate::inspect::{Severity, let_stand};
+use crate::inspect::{Opening, Severity, let_stand};
 use crate::job::Job;
 use crate::measure::{Length, Tape};
 use crate::publish::{heading, kind_word, listed, sentence};
 use crate::site::WallFace;
 use crate::survey::LEVEL;
+
+/// A ball this far over a baluster's foot passes higher up, mm.
+const HIGHER_MM: f64 = 250.0;
 
 /// What a note is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -154,25 +157,68 @@ fn done_about(tape: Tape, wall: &WallTold) -> Vec<String> {
     says
 }
 
-/// How many balusters there are, and between which gaps.
+/// How many balusters there are, and between which gaps. A gap is between their feet, level; where a ball
+/// greater than the widest of them passes, that is told apart, for the two are not in one place.
 fn balusters(tape: Tape, chain: &Chain) -> Option<ClientNote> {
     let setouts = || chain.runs.iter().map(|run| &run.setout);
     let count: usize = setouts().map(|setout| setout.balusters.len()).sum();
     let gaps = || setouts().flat_map(|setout| setout.gaps.iter().map(|gap| gap.clear));
     let least = gaps().reduce(Length::min)?;
     let most = gaps().reduce(Length::max)?;
-    let [least, most] = [least, most].map(|gap| tape.print(tape.round(gap)));
+    let print = |length: Length| tape.print(tape.round(length));
+    let ball = passes(tape, chain, most);
+    let at = ball.map(|ball| ball.at);
+    let ball = ball.map_or_else(String::new, |ball| ball_says(tape, chain, ball));
+    let [least, most] = [least, most].map(print);
     let text = if least == most {
-        format!("All gaps between them come to {least}.")
+        format!("At their feet all gaps between them come to {least}.{ball}")
     } else {
-        format!("The gaps between them come to {least} at the narrowest and {most} at the widest.")
+        format!(
+            "At their feet the gaps between them come to {least} at the narrowest and {most} at the \
+             widest.{ball}"
+        )
     };
     Some(ClientNote {
         kind: NoteKind::Built,
         title: format!("{count} balusters, the uprights under the rail"),
         text,
-        at: None,
+        at,
     })
+}
+
+/// Every baluster, and how high its foot is, mm in the first run's frame.
+fn feet(chain: &Chain) -> impl Iterator<Item = (&String, f64)> {
+    chain.runs.iter().flat_map(|run| {
+        let balusters = run.setout.balusters.iter();
+        balusters.map(move |one| (&one.name, run.frame.to_first(&one.foot).z))
+    })
+}
+
+/// The opening beside a baluster that the greatest ball passes, where that is greater on the tape than a
+/// gap.
+fn passes(tape: Tape, chain: &Chain, gap: Length) -> Option<&Opening> {
+    let openings = chain.inspection.openings.iter();
+    let beside = openings.filter(|one| feet(chain).any(|(name, _)| one.between.contains(name)));
+    let most = beside.max_by(|a, b| a.ball.total_cmp(&b.ball))?;
+    (tape.round(most.ball) > tape.round(gap)).then_some(most)
+}
+
+/// Where that ball passes, and what it is to stay under where it does not.
+fn ball_says(tape: Tape, chain: &Chain, opening: &Opening) -> String {
+    let print = |length: Length| tape.print(tape.round(length));
+    let mut beside = feet(chain).filter(|(name, _)| opening.between.contains(name));
+    let higher = beside.any(|(_, foot)| opening.at.z - foot > HIGHER_MM);
+    let place = if higher { " higher up," } else { "" };
+    let asked = if opening.ball < opening.limit {
+        String::new()
+    } else {
+        format!(": it is to be less than {}", print(opening.limit))
+    };
+    format!(
+        " A ball of {} passes{place} between {}{asked}.",
+        print(opening.ball),
+        listed(&opening.between)
+    )
 }
 
 /// What is let stand, with its reason.
@@ -205,10 +251,14 @@ fn open(job: &Job, chain: &Chain) -> Option<ClientNote> {
     let count = unsettled.count();
     let (what, come, they) = match count {
         0 => return None,
-        1 => ("One thing is", "one thing that we checked does", "It is"),
+        1 => (
+            "One thing is",
+            "one thing that we checked does not yet come out as it should",
+            "It is",
+        ),
         _ => (
             "Some things are",
-            "some things that we checked do",
+            "some things that we checked do not yet come out as they should",
             "They are",
         ),
     };
@@ -216,8 +266,8 @@ fn open(job: &Job, chain: &Chain) -> Option<ClientNote> {
         kind: NoteKind::Mind,
         title: format!("{what} still to be settled"),
         text: format!(
-            "As it is drawn here, {come} not come out as it should yet. {they} \
-             settled before anything is cut, and may move a part a little."
+            "As it is drawn here, {come}. {they} settled before anything is cut, and may move a part \
+             a little."
         ),
         at: None,
     })

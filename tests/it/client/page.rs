@@ -1,8 +1,13 @@
 //! The client's page as a text: whole, without a way to fetch, and deaf to what stands in names.
 
+use nalgebra::{Point3, Vector3};
 use rakewell::job::Document;
-use rakewell::publish::page::{PageOf, Priced, Shot, WayShown, escaped, notes, page, views};
+use rakewell::measure::Length;
+use rakewell::publish::page::{
+    PageOf, PageView, Priced, Shot, WayShown, escaped, notes, page, views,
+};
 use rakewell::shop::parts::parts;
+use rakewell::solids::Convex;
 use serde_json::Value;
 
 use super::{all, worked};
@@ -133,7 +138,7 @@ fn walls_are_told_by_what_was_read_and_what_is_done_about_them() {
 fn every_view_looks_at_the_stair_from_above_its_foot() {
     for (name, document) in all() {
         let chain = worked(document.job());
-        let views = views(&chain);
+        let views = views(&chain, &notes(document.job(), &chain));
         assert!(views.iter().any(|view| view.id == "front"), "{name}");
         for view in views {
             let apart: f64 = (0..3)
@@ -147,4 +152,83 @@ fn every_view_looks_at_the_stair_from_above_its_foot() {
             );
         }
     }
+}
+
+/// Where a view shows a place, as shares of half its picture across and up; `None` behind the eye. The
+/// projection of any camera: offsets over depth.
+fn shown(view: &PageView, at: &Point3<f64>) -> Option<(f64, f64)> {
+    let of = |[x, y, z]: [f64; 3]| Vector3::new(x, y, z);
+    let (eye, target) = (of(view.eye), of(view.target));
+    // Metres and y up, as in a page's data.
+    let to = Vector3::new(at.x, at.z, -at.y) / 1000.0 - eye;
+    let ahead = (target - eye).normalize();
+    let right = ahead.cross(&Vector3::y()).normalize();
+    let deep = to.dot(&ahead);
+    let half = (view.fov_deg.to_radians() / 2.0).tan() * deep;
+    (deep > 0.0).then(|| {
+        let up = right.cross(&ahead);
+        (to.dot(&right) / half / (4.0 / 3.0), to.dot(&up) / half)
+    })
+}
+
+#[test]
+fn the_whole_stair_is_seen_with_every_note_that_points_at_a_place() {
+    for (name, document) in all() {
+        let chain = worked(document.job());
+        let notes = notes(document.job(), &chain);
+        let views = views(&chain, &notes);
+        for id in ["front", "above"] {
+            let view = views.iter().find(|view| view.id == id).unwrap();
+            for at in notes.iter().filter_map(|note| note.at) {
+                let (across, up) = shown(view, &at).unwrap();
+                // Over it hangs its tag.
+                assert!(across.abs() <= 1.0, "{name}, {id}: {across}");
+                assert!((-0.9..=0.78).contains(&up), "{name}, {id}: {up}");
+            }
+        }
+    }
+}
+
+#[test]
+fn a_newel_is_seen_from_foot_to_head() {
+    for (name, document) in all() {
+        let chain = worked(document.job());
+        for view in views(&chain, &[]) {
+            let Some(newel) = view.id.strip_prefix("newel:") else {
+                continue;
+            };
+            let part = chain.solids.parts.iter().find(|part| part.name == newel);
+            let pieces = &part.unwrap().pieces;
+            for at in pieces.iter().flat_map(Convex::corners) {
+                let (across, up) = shown(&view, at).unwrap();
+                assert!(
+                    across.abs().max(up.abs()) <= 1.0,
+                    "{name}, {newel}: {across}, {up}"
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn a_ball_that_is_greater_than_the_gaps_is_told_apart_from_them() {
+    let found = all().into_iter().find(|(name, _)| name == "quarry-lane");
+    let (_, document) = found.unwrap();
+    let job = document.job();
+    let chain = worked(job);
+    let told = notes(job, &chain);
+    let note = told.iter().find(|note| note.title.ends_with("balusters"));
+    let note = note.unwrap();
+    // Of the set-out and of the inspection: neither of them is worked out on the page.
+    let gaps = chain.runs.iter().flat_map(|run| &run.setout.gaps);
+    let gap = gaps.map(|gap| gap.clear).reduce(Length::max).unwrap();
+    let openings = chain.inspection.openings.iter();
+    let ball = openings.map(|one| one.ball).reduce(Length::max).unwrap();
+    assert!(ball > gap + Length::inches(0.25));
+    for length in [gap, ball] {
+        let said = job.tape.print(job.tape.round(length));
+        assert!(note.text.contains(&said), "{said}: {}", note.text);
+    }
+    assert!(note.text.contains("higher up, between"), "{}", note.text);
+    assert!(note.at.is_some());
 }
