@@ -64,7 +64,7 @@ use crate::survey::Survey;
 use bodies::Bodies;
 use opening::Look;
 
-pub use opening::{Care, Watched};
+pub use opening::{Bounded, Care, Watched};
 
 pub use crate::job::{LEAN_SEEN, REVEAL_DRIFT};
 pub use finding::*;
@@ -118,6 +118,13 @@ pub fn inspect(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Inspection {
 #[must_use]
 pub fn drawn(runs: &[Run<'_>], solids: &Solids, pack: &Pack, care: Care<'_>) -> Vec<Finding> {
     inspected(runs, solids, pack, care).findings
+}
+
+/// Every opening that a ball is sought in, with what bounds it.
+#[must_use]
+pub fn bounded(runs: &[Run<'_>], solids: &Solids, pack: &Pack) -> Vec<Bounded> {
+    let bodies = Bodies::of(runs, solids);
+    Look::at(&bodies, pack, Care::Measure).bounded()
 }
 
 fn inspected(runs: &[Run<'_>], solids: &Solids, pack: &Pack, care: Care<'_>) -> Inspection {

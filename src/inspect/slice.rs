@@ -9,6 +9,12 @@ use crate::solids::Convex;
 /// `None` where it is not there.
 pub(super) fn slice(piece: &Convex, x: f64, heights: [f64; 2]) -> Option<[f64; 2]> {
     let corners = piece.corners();
+    // Most pieces of a railing stand elsewhere: no edge of theirs crosses the place.
+    let past = |corner: &Point3<f64>| corner.x - x > SAME_POINT_MM;
+    let short = |corner: &Point3<f64>| x - corner.x > SAME_POINT_MM;
+    if corners.iter().all(past) || corners.iter().all(short) {
+        return None;
+    }
     let mut reach: Option<[f64; 2]> = None;
     for face in piece.faces() {
         let ring = (0..face.len()).map(|i| {
@@ -16,7 +22,8 @@ pub(super) fn slice(piece: &Convex, x: f64, heights: [f64; 2]) -> Option<[f64; 2
             (corners[face[i]], corners[next])
         });
         // A face is met along a segment: between the first and any other of its crossings.
-        let met: Vec<Point2<f64>> = ring.flat_map(|(a, b)| crossings(&a, &b, x)).collect();
+        let met = ring.flat_map(|(a, b)| crossings(&a, &b, x));
+        let met: Vec<Point2<f64>> = met.flatten().collect();
         for (at, one) in met.iter().enumerate() {
             for other in &met[at..] {
                 for y in within(one, other, heights).into_iter().flatten() {
@@ -29,17 +36,17 @@ pub(super) fn slice(piece: &Convex, x: f64, heights: [f64; 2]) -> Option<[f64; 2
 }
 
 /// Where an edge crosses the place, as y and z: both its ends where it lies in it.
-fn crossings(a: &Point3<f64>, b: &Point3<f64>, x: f64) -> Vec<Point2<f64>> {
+fn crossings(a: &Point3<f64>, b: &Point3<f64>, x: f64) -> [Option<Point2<f64>>; 2] {
     let (before, after) = (a.x - x, b.x - x);
     if before * after > 0.0 {
-        return Vec::new();
+        return [None; 2];
     }
     let long = b.x - a.x;
     if long.abs() < SAME_POINT_MM {
-        return vec![Point2::new(a.y, a.z), Point2::new(b.y, b.z)];
+        return [a, b].map(|end| Some(Point2::new(end.y, end.z)));
     }
     let at = a + (b - a) * (-before / long);
-    vec![Point2::new(at.y, at.z)]
+    [Some(Point2::new(at.y, at.z)), None]
 }
 
 /// The ends in y of the part of a segment that lies between two heights.
@@ -82,6 +89,11 @@ mod tests {
         let [_, high] = at(0.0, [-5.0, 30.0]).unwrap();
         assert_relative_eq!(high, 10.0, epsilon = 1e-9);
         assert!(at(101.0, [0.0, 10.0]).is_none());
+        assert!(at(-1.0, [0.0, 10.0]).is_none());
+        // A face that lies in the place is met all over.
+        let [low, high] = at(100.0, [0.0, 30.0]).unwrap();
+        assert_relative_eq!(low, 0.0, epsilon = 1e-9);
+        assert_relative_eq!(high, 10.0, epsilon = 1e-9);
         assert!(at(50.0, [11.0, 20.0]).is_none());
     }
 }

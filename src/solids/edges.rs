@@ -4,6 +4,8 @@
 //! Left out: edges where the part's surface runs on flat, that is seams between pieces of one part
 //! and the flats of a round post.
 
+use std::sync::LazyLock;
+
 use nalgebra::{Point3, Vector3};
 
 use super::{Bounds, Convex};
@@ -13,6 +15,14 @@ pub type Segment = (Point3<f64>, Point3<f64>);
 
 /// Directions looked into around an edge.
 const LOOKS: usize = 32;
+/// Cosine and sine of each, the same for every edge; half a step off, so that no look runs along a
+/// square face.
+static TURNS: LazyLock<[(f64, f64); LOOKS]> = LazyLock::new(|| {
+    std::array::from_fn(|look| {
+        let turn = (look as f64 + 0.5) * std::f64::consts::TAU / LOOKS as f64;
+        (turn.cos(), turn.sin())
+    })
+});
 /// Looks that fall inside where the surface is flat across the edge: half of them, give or take the
 /// turn between the flats of a sixteen-sided round.
 const FLAT: std::ops::RangeInclusive<usize> = 14..=18;
@@ -73,11 +83,10 @@ fn shows(bit: Segment, own: &Convex, others: &[&Convex]) -> bool {
     let Some((u, v)) = across(&along) else {
         return false;
     };
-    let inside = (0..LOOKS)
-        .filter(|&look| {
-            // Half a step off, so that no look runs along a square face.
-            let turn = (look as f64 + 0.5) * std::f64::consts::TAU / LOOKS as f64;
-            let at = middle + (u * turn.cos() + v * turn.sin()) * LOOK_MM;
+    let inside = TURNS
+        .iter()
+        .filter(|&&(cos, sin)| {
+            let at = middle + (u * cos + v * sin) * LOOK_MM;
             std::iter::once(own)
                 .chain(others.iter().copied())
                 .any(|piece| {

@@ -8,81 +8,24 @@
 
 #![allow(clippy::print_stdout, reason = "a bench prints what it measured")]
 
+mod tower;
+
 use std::process::Command;
 use std::time::Duration;
 
-use rakewell::job::{Document, Job, Newel, RailEnd, Run, Stands};
+use rakewell::job::Document;
 use rakewell::viewer::{self, FramesRequest, Ground, Mood, PictureRequest, Viewpoint};
 
 const DEMO: &str = include_str!("../../demo-scenes/quarry-lane.ron");
-const HALF_TURN: &str = include_str!("../../scenes/half-turn.ron");
 /// Two flights a storey, forty storeys.
 const FLIGHTS: usize = 80;
-const KICKS: u32 = 12;
 
-/// The half turn's pieces, one on top of the other; as in the bench `stair`.
-fn tower() -> Document {
-    let parsed = Document::parse(HALF_TURN, "half-turn.ron").expect("the scene is a valid job");
-    let mut job = parsed.job().clone();
-    job.walls.clear();
-    job.stringers.clear();
-    job.flight.count = KICKS;
-    let [level, flight] = [job.runs[0].clone(), job.runs[1].clone()];
-    job.runs.clear();
-    head(&mut job.design.newels[1].stands);
-    for number in 2..=FLIGHTS {
-        let (run, newel) = last(&job);
-        let landing = named(&level, &format!("L{number}"), &run, &newel);
-        job.runs.push(landing);
-        let (run, newel) = last(&job);
-        let mut next = named(&flight, &number.to_string(), &run, &newel);
-        next.walls.clear();
-        next.stringers.clear();
-        if let Some(flight) = &mut next.flight {
-            flight.count = KICKS;
-        }
-        head(&mut newel_of(&mut next).stands);
-        job.runs.push(next);
-    }
+/// The tall stair as a file.
+fn tall() -> Document {
+    let job = tower::tower(FLIGHTS);
     let text = ron::ser::to_string_pretty(&job, ron::ser::PrettyConfig::new())
         .expect("a job can be written");
     Document::parse(&text, "tower.ron").expect("what was written can be read")
-}
-
-fn last(job: &Job) -> (String, String) {
-    let newel = |run: &Run| {
-        let design = run.design.as_ref().expect("the scene's runs have railings");
-        design.newels[0].name.clone()
-    };
-    let last = job.runs.last();
-    last.map_or_else(
-        || ("1".to_owned(), "N2".to_owned()),
-        |run| (run.name.clone(), newel(run)),
-    )
-}
-
-fn newel_of(run: &mut Run) -> &mut Newel {
-    let design = run.design.as_mut().expect("the scene's runs have railings");
-    &mut design.newels[0]
-}
-
-fn head(stands: &mut Stands) {
-    if let Stands::Displaces { step, .. } = stands {
-        *step = KICKS - 1;
-    }
-}
-
-fn named(run: &Run, name: &str, after: &str, newel: &str) -> Run {
-    let mut next = run.clone();
-    next.name = name.to_owned();
-    next.starts.after = Some(after.to_owned());
-    if let Some(design) = &mut next.design {
-        design.rail.name = format!("R{name}");
-        design.newels[0].name = format!("P{name}");
-        design.rail.lower = RailEnd::Newel(newel.to_owned());
-        design.rail.upper = RailEnd::Newel(format!("P{name}"));
-    }
-    next
 }
 
 /// The most memory that this process held, MB; Linux tells it.
@@ -217,7 +160,7 @@ fn main() {
             measure("demo", demo, &asked);
             looks(&asked);
         }
-        Some("tower") => measure("tower", tower(), &asked),
+        Some("tower") => measure("tower", tall(), &asked),
         Some(other) => println!("--only demo or tower, not {other}"),
         None => {
             // A process has one peak of memory, so each stair gets one of its own.

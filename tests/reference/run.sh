@@ -12,25 +12,8 @@
 set -u
 here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 root=$(cd "$here/../.." && pwd)
-venv=${RAKEWELL_VENV:-$HOME/.cache/rakewell-venv}
-python=$venv/bin/python
-export PYTHONDONTWRITEBYTECODE=1
-# Small matrices: further threads would wait for one another.
-export OPENBLAS_NUM_THREADS=1
-
-cannot() {
-    echo "tests/reference: $1" >&2
-    echo "0 passed, 1 failed"
-    exit 2
-}
-
-# The stamp is written last, so a broken installation is made again.
-if ! cmp -s "$here/requirements.txt" "$venv/installed.txt"; then
-    "${PYTHON:-python3}" -m venv --clear "$venv" || cannot "no virtual environment at $venv"
-    "$venv/bin/pip" install --quiet --disable-pip-version-check --only-binary :all: \
-        --requirement "$here/requirements.txt" || cannot "the libraries could not be installed"
-    cp "$here/requirements.txt" "$venv/installed.txt"
-fi
+# shellcheck source=tests/reference/venv.sh
+. "$here/venv.sh"
 
 work=$(mktemp -d "${TMPDIR:-/tmp}/rakewell-reference.XXXXXX") || cannot "no temporary directory"
 trap 'rm -rf "$work"' EXIT

@@ -19,8 +19,9 @@ use crate::measure::tolerance::{BALL_AT_LIMIT_MM, BALL_MM};
 use crate::rules::{Pack, Quantity, Rule};
 use crate::setout::{Gap, PanelSet};
 use crate::site::Step;
+use crate::solids::Convex;
 
-use super::ball::{Asked, Ball, decided, largest_ball};
+use super::ball::{Asked, Ball, Cell, decided, largest_ball};
 use super::bodies::Bodies;
 use super::{Finding, Key, Kind, Opening, Run, Severity, judge};
 use loose::Loose;
@@ -85,6 +86,19 @@ enum Spot<'a> {
 
 /// An opening and what is found about it.
 type Told = (Opening, Finding);
+
+/// An opening with what bounds it, before a ball is sought in it: for who measures it in another way.
+#[derive(Clone, Debug)]
+pub struct Bounded {
+    /// What it is between, as [`Opening::between`].
+    pub between: Vec<String>,
+    /// Where the ball passes, in the first run's frame, mm.
+    pub cell: Cell,
+    /// What stands about it, in the same frame.
+    pub pieces: Vec<Convex>,
+    /// A ball of this diameter must not pass.
+    pub limit: Length,
+}
 
 /// So many openings are worth a further thread: a short flight is done before one has started.
 const WORTH_A_THREAD: usize = 60;
@@ -218,12 +232,7 @@ impl<'a> Look<'a> {
     fn judged(&self, number: usize, spot: Spot<'a>) -> Option<Told> {
         let solid = &self.run(number).solid;
         let (kind, between) = self.named(number, spot)?;
-        let quantity = match spot {
-            Spot::Loose(_) => Quantity::OpeningLevel,
-            _ => quantity(solid.job, kind),
-        };
-        let rule = self.pack.rule(quantity)?;
-        let limit = rule.length()?;
+        let (rule, limit) = self.limit_of(solid.job, kind, spot)?;
         let care = match self.care {
             Care::Some(watched) => {
                 let key = Key {
@@ -241,18 +250,55 @@ impl<'a> Look<'a> {
             }
             care => care,
         };
-        let of_place = |place: Place<'_>| measured(&place, limit, care);
         let ball = match spot {
-            Spot::Gap(gap) => of_place(self.gap(number, gap)?),
-            Spot::Under(below, next) => of_place(self.under(number, below, next)?),
-            Spot::UnderLevel => of_place(self.under_level(number)?),
             Spot::OverPanel(panel) => self.placed(number, slot::over(solid.setout, panel)?),
             Spot::UnderPanel(panel) => self.placed(number, slot::under(solid.setout, panel)?),
-            Spot::Loose(at) => of_place(self.loose_place(self.loose.get(at)?)),
+            _ => measured(&self.place_of(number, spot)?, limit, care),
         };
         let mut told = told(solid.job, (kind, between), ball, rule, limit);
         told.1.run = solid.number;
         Some(told)
+    }
+
+    /// The rule that an opening is held against, with its length.
+    fn limit_of(&self, job: &Job, kind: Kind, spot: Spot<'_>) -> Option<(&'a Rule, Length)> {
+        let quantity = match spot {
+            Spot::Loose(_) => Quantity::OpeningLevel,
+            _ => quantity(job, kind),
+        };
+        let rule = self.pack.rule(quantity)?;
+        Some((rule, rule.length()?))
+    }
+
+    /// The cell of an opening and what bounds it; `None` where there is none. Beside a panel there is
+    /// no cell: its slot is measured as it is.
+    fn place_of(&self, number: usize, spot: Spot<'a>) -> Option<Place<'_>> {
+        match spot {
+            Spot::Gap(gap) => self.gap(number, gap),
+            Spot::Under(below, next) => self.under(number, below, next),
+            Spot::UnderLevel => self.under_level(number),
+            Spot::OverPanel(_) | Spot::UnderPanel(_) => None,
+            Spot::Loose(at) => Some(self.loose_place(self.loose.get(at)?)),
+        }
+    }
+
+    /// Every opening that a ball is sought in, run by run, as it is bounded.
+    pub(super) fn bounded(&self) -> Vec<Bounded> {
+        let one = |number: usize, spot: Spot<'a>| {
+            let (kind, between) = self.named(number, spot)?;
+            let (_, limit) = self.limit_of(self.run(number).solid.job, kind, spot)?;
+            let place = self.place_of(number, spot)?;
+            Some(Bounded {
+                between,
+                cell: place.cell,
+                pieces: place.pieces().into_iter().cloned().collect(),
+                limit,
+            })
+        };
+        let runs = 0..self.bodies.runs().len();
+        runs.flat_map(|run| self.spots(run).into_iter().map(move |spot| (run, spot)))
+            .filter_map(|(run, spot)| one(run, spot))
+            .collect()
     }
 
     /// A ball of a run's frame in the first run's.

@@ -2,9 +2,11 @@
 //! fractions. Widths and advances are in ems, parts of the size.
 
 use std::ops::Range;
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock, Mutex, PoisonError};
 
-use harfrust::{Feature, FontRef, ShaperData, Tag, UnicodeBuffer};
+use harfrust::{
+    Feature, FontRef, ShapePlan, ShapePlanKey, Shaper, ShaperData, Tag, UnicodeBuffer, script,
+};
 
 /// A face of the shipped family.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -39,13 +41,48 @@ impl Face {
 struct Cut {
     font: FontRef<'static>,
     data: ShaperData,
+    /// How texts of one script with so many fractions are shaped: to work that out takes longer than to
+    /// shape a line.
+    plans: Mutex<Vec<Arc<ShapePlan>>>,
 }
+
+/// Plans that are kept; texts that need still others work theirs out each time.
+const MOST_PLANS: usize = 64;
 
 impl Cut {
     fn new(face: Face) -> Self {
         let font = FontRef::new(face.bytes()).expect("the shipped font reads");
         let data = ShaperData::new(&font);
-        Self { font, data }
+        Self {
+            font,
+            data,
+            plans: Mutex::default(),
+        }
+    }
+
+    /// The plan that [`Shaper::shape`] would make.
+    fn plan(
+        &self,
+        shaper: &Shaper<'_>,
+        buffer: &UnicodeBuffer,
+        features: &[Feature],
+    ) -> Arc<ShapePlan> {
+        let script = Some(buffer.script()).filter(|script| *script != script::UNKNOWN);
+        let (direction, language) = (buffer.direction(), buffer.language());
+        let key = ShapePlanKey::new(script, direction)
+            .language(language.as_ref())
+            .features(features);
+        // A plan is whole before it is put there, so a panic elsewhere spoils none.
+        let mut plans = self.plans.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = plans.iter().find(|plan| key.matches(plan)) {
+            return known.clone();
+        }
+        let made = ShapePlan::new(shaper, direction, script, language.as_ref(), features);
+        let made = Arc::new(made);
+        if plans.len() < MOST_PLANS {
+            plans.push(made.clone());
+        }
+        made
     }
 }
 
@@ -94,15 +131,9 @@ pub fn shape(text: &str, face: Face) -> Shaped {
     let mut buffer = UnicodeBuffer::new();
     buffer.push_str(text);
     buffer.guess_segment_properties();
-    let mut features = vec![Feature::new(Tag::new(b"tnum"), 1, ..)];
-    features.extend(
-        fractions(text)
-            .into_iter()
-            // The shaper takes one off an end that is not itself in the range, and then leaves out
-            // the one at the end all the same; so the end is named as if it were in it.
-            .map(|range| Feature::new(Tag::new(b"frac"), 1, range.start..=range.end)),
-    );
-    let shaped = shaper.shape(buffer, &features);
+    let features = features(text);
+    let plan = cut.plan(&shaper, &buffer, &features);
+    let shaped = shaper.shape_with_plan(&plan, buffer, &features);
     let infos = shaped.glyph_infos();
     let glyphs = infos
         .iter()
@@ -121,6 +152,19 @@ pub fn shape(text: &str, face: Face) -> Shaped {
         })
         .collect();
     Shaped { glyphs }
+}
+
+/// Digits of one width, and true fractions where they stand.
+fn features(text: &str) -> Vec<Feature> {
+    let mut features = vec![Feature::new(Tag::new(b"tnum"), 1, ..)];
+    features.extend(
+        fractions(text)
+            .into_iter()
+            // The shaper takes one off an end that is not itself in the range, and then leaves out
+            // the one at the end all the same; so the end is named as if it were in it.
+            .map(|range| Feature::new(Tag::new(b"frac"), 1, range.start..=range.end)),
+    );
+    features
 }
 
 /// The byte ranges of fractions: digits, a slash, digits.
@@ -156,7 +200,7 @@ fn fractions(text: &str) -> Vec<Range<usize>> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Face, fractions, shape, width};
+    use super::{Face, UnicodeBuffer, features, fractions, shape, width};
 
     #[test]
     fn fractions_are_found_where_they_stand() {
@@ -185,6 +229,42 @@ mod tests {
             assert_ne!(set[1], ids("/")[0]);
             assert_eq!(set[4..], [above, set[1], below, below]);
             assert_eq!(ids("8/8+8").last(), Some(&plain), "what follows is as ever");
+        }
+    }
+
+    /// The shaper's own way, without plans that are kept, gives the same glyphs.
+    #[test]
+    fn kept_plans_shape_as_fresh_ones() {
+        let texts = [
+            "",
+            "10 1/4\"",
+            "rise 7 9/16\" of 3/4",
+            "1/2 1/4 1/8",
+            "plain",
+            "12",
+            "\u{3bc} and \u{434}",
+        ];
+        for text in texts.iter().chain(&texts) {
+            for face in [Face::Regular, Face::SemiBold] {
+                let cut = face.cut();
+                let mut buffer = UnicodeBuffer::new();
+                buffer.push_str(text);
+                buffer.guess_segment_properties();
+                let shaper = cut.data.shaper(&cut.font).build();
+                let fresh = shaper.shape(buffer, &features(text));
+                let fresh: Vec<(u32, i32)> = fresh
+                    .glyph_infos()
+                    .iter()
+                    .zip(fresh.glyph_positions())
+                    .map(|(info, at)| (info.glyph_id, at.x_advance))
+                    .collect();
+                let em = f64::from(shaper.units_per_em());
+                let kept = shape(text, face).glyphs.into_iter();
+                let kept: Vec<(u32, i32)> = kept
+                    .map(|one| (one.id, (one.advance * em).round() as i32))
+                    .collect();
+                assert_eq!(kept, fresh, "{text}");
+            }
         }
     }
 

@@ -22,11 +22,7 @@ enum Case {
         covariance: Vec<Vec<f64>>,
         trees: Vec<Value>,
     },
-    Shares {
-        function: Function,
-        a: Vec<Vec<f64>>,
-        b: Vec<Vec<f64>>,
-    },
+    Shares(Rows),
     Chances {
         alpha: f64,
         tallies: Vec<(u64, u64)>,
@@ -34,6 +30,14 @@ enum Case {
     Factors {
         asked: Vec<(f64, f64)>,
     },
+}
+
+/// A function and two independent samples of what it is of.
+#[derive(Deserialize)]
+pub(super) struct Rows {
+    function: Function,
+    a: Vec<Vec<f64>>,
+    b: Vec<Vec<f64>>,
 }
 
 /// A test function of shares of variance.
@@ -69,7 +73,7 @@ pub(super) fn answer(case: Value) -> Result<Value, String> {
             covariance,
             trees,
         } => propagated(&values, &covariance, &trees),
-        Case::Shares { function, a, b } => Ok(shared(&function, &a, &b)),
+        Case::Shares(rows) => Ok(rows.shared()),
         Case::Chances { alpha, tallies } => {
             let interval = |(hits, of)| Tally { hits, of }.interval(alpha);
             Ok(json!({ "intervals": tallies.into_iter().map(interval).collect::<Vec<_>>() }))
@@ -133,29 +137,32 @@ fn propagated(x: &[f64], covariance: &[Vec<f64>], trees: &[Value]) -> Result<Val
     }))
 }
 
-fn shared(function: &Function, a: &[Vec<f64>], b: &[Vec<f64>]) -> Value {
-    let groups = a[0].len();
-    let eval = |sample: u64, pick: &Pick| {
-        let sample = usize::try_from(sample).ok()?;
-        let from = |group| match pick.row(group) {
-            Row::A => a[sample][group],
-            Row::B => b[sample][group],
+impl Rows {
+    pub(super) fn shared(&self) -> Value {
+        let Self { function, a, b } = self;
+        let groups = a[0].len();
+        let eval = |sample: u64, pick: &Pick| {
+            let sample = usize::try_from(sample).ok()?;
+            let from = |group| match pick.row(group) {
+                Row::A => a[sample][group],
+                Row::B => b[sample][group],
+            };
+            Some(vec![
+                function.of(&(0..groups).map(from).collect::<Vec<_>>()),
+            ])
         };
-        Some(vec![
-            function.of(&(0..groups).map(from).collect::<Vec<_>>()),
-        ])
-    };
-    let table = shares(groups, a.len() as u64, 2, eval, &|_| {
-        ControlFlow::Continue(())
-    });
-    let row = table.results[0].iter();
-    let told = row.map(|one| {
-        json!({
-            "first": one.first, "total": one.total,
-            "first_se": one.first_se, "total_se": one.total_se,
-        })
-    });
-    json!({ "used": table.used, "shares": told.collect::<Vec<_>>() })
+        let table = shares(groups, a.len() as u64, 2, eval, &|_| {
+            ControlFlow::Continue(())
+        });
+        let row = table.results[0].iter();
+        let told = row.map(|one| {
+            json!({
+                "first": one.first, "total": one.total,
+                "first_se": one.first_se, "total_se": one.total_se,
+            })
+        });
+        json!({ "used": table.used, "shares": told.collect::<Vec<_>>() })
+    }
 }
 
 /// By hand: (x + y) / y at 1 and 2, of u 0.1 and 0.2 and correlation 1/2: slopes 1/2 and -1/4, so

@@ -8,7 +8,7 @@ use serde::Deserialize;
 use serde_json::{Value, json};
 
 #[derive(Deserialize)]
-struct Case {
+pub(super) struct Case {
     pieces: Vec<(f64, u32, Option<String>)>,
     stock: Vec<Board>,
     kerf: f64,
@@ -25,8 +25,17 @@ struct Board {
 }
 
 pub(super) fn answer(case: Value) -> Result<Value, String> {
-    let case: Case = serde_json::from_value(case).map_err(|error| error.to_string())?;
-    Ok(told(&case))
+    Ok(Case::of(case)?.told())
+}
+
+impl Case {
+    pub(super) fn of(case: Value) -> Result<Self, String> {
+        serde_json::from_value(case).map_err(|error| error.to_string())
+    }
+
+    pub(super) fn told(&self) -> Value {
+        told(self)
+    }
 }
 
 fn told(case: &Case) -> Value {
