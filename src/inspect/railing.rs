@@ -168,13 +168,20 @@ impl Railing<'_> {
     fn stringer_cuts(&self, newel: &NewelSet) -> Vec<Finding> {
         let cut = newel.behind.iter().filter(|behind| behind.carries);
         cut.map(|behind| {
+            let left = match behind.remains < self.job.tape.mark() / 2.0 {
+                true => format!("nothing of {} is left behind the notch", behind.part),
+                false => format!(
+                    "{} of {} is left behind the notch",
+                    self.print(behind.remains),
+                    behind.part
+                ),
+            };
             let says = format!(
-                "newel {} cuts {} deep into stringer {}, which keeps {} of its thickness there; \
-                 ask an engineer before cutting a stringer",
+                "newel {} cuts {} deep into stringer {}: {left}; ask an engineer before cutting a \
+                 stringer",
                 newel.name,
                 self.print(behind.depth),
                 behind.part,
-                self.print(behind.remains)
             );
             let key = Key {
                 kind: Kind::StringerCut,

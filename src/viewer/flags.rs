@@ -28,6 +28,8 @@ use super::{Mood, Pick, Place, Showing, Solved, convert, dims, fan_words};
 
 /// Height of a flag's pin, points.
 const PIN: f32 = 30.0;
+/// In a narrower picture words do not stand beside the scale of the walls, points.
+const SCALE_BESIDE: f32 = 470.0;
 /// A slip is pulled into the picture from so far at most, points.
 const SLIP_PULLED: f32 = 26.0;
 /// Slips nearer than this would lie on each other, points.
@@ -460,7 +462,14 @@ pub(super) fn paint(
     if seen.showing.stretch > 1.0 && !seen.tips.0.is_empty() {
         words = words.replacen("departures", "departures and bands", 1);
     }
-    let at = free.left_bottom() + vec2(14.0, -12.0);
+    // In a narrow picture they stand over the walls' scale, not under it.
+    let scaled = seen.departures.as_ref().is_some_and(|of| of.most.is_some());
+    let up = if scaled && free.width() < SCALE_BESIDE {
+        96.0
+    } else {
+        12.0
+    };
+    let at = free.left_bottom() + vec2(14.0, -up);
     let ghost = if seen.showing.stretch > 1.0 {
         look::CHALK
     } else {

@@ -27,6 +27,8 @@ use super::{Place, Solved, ViewerSystems, Viewpoint, Way, sift, span};
 const STEP_MM: f64 = 25.0;
 /// The cut faces lie this far behind the cut, mm: at the cut itself nothing is drawn any more.
 pub(super) const BEHIND_MM: f64 = 0.3;
+/// The foot of the picture, with what bands mean and how departures are drawn, points.
+const FOOT: f32 = 128.0;
 /// How far from the sides of the picture the slide stands, points, and how long it is at most.
 const SLIDE_OFF: f32 = 16.0;
 const SLIDE_LONG: f32 = 300.0;
@@ -248,12 +250,16 @@ fn slide_beside(
     };
     let view = SlideView { plumb, range };
     let ctx = contexts.ctx_mut()?;
-    let at = free.0.left_center() + vec2(SLIDE_OFF, 0.0);
+    // What is written at the foot of the picture stays free.
+    let room = free
+        .0
+        .with_max_y(free.0.bottom() - FOOT.min(free.0.height() / 4.0));
+    let at = room.left_center() + vec2(SLIDE_OFF, 0.0);
     let area = egui::Area::new("section".into())
         .fixed_pos(at)
         .pivot(Align2::LEFT_CENTER)
-        .constrain_to(free.0);
-    let long = SLIDE_LONG.min(free.0.height() * 0.6);
+        .constrain_to(room);
+    let long = SLIDE_LONG.min(room.height() * 0.6);
     let shown = area.show(ctx, |ui| {
         let frame = egui::Frame::new()
             .fill(ink(look::CARD).gamma_multiply(0.92))
