@@ -17,7 +17,10 @@ out=$(realpath -m "${OUT:-$here/out}")
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 mkdir -p "$out"
-export LD_LIBRARY_PATH="$here/lib${LD_LIBRARY_PATH:+:$LD_LIBRARY_PATH}"
+# With the machine's own C++ library, or the one that came along.
+starts() { FUZZ_SUBJECT=measures "$here/guided" -runs=0 >"$work/starts" 2>&1; }
+starts || export LD_LIBRARY_PATH="$here/lib"
+starts || { cat "$work/starts" >&2; exit 1; }
 # Watched code is slower than what is shipped, and the machine is shared by as many as it has cores.
 export FUZZ_SLOWER="${FUZZ_SLOWER:-3}"
 
@@ -55,7 +58,7 @@ fuzz() {
     local last runs
     last=$(grep -aE '^#[0-9]+: cov:' log | tail -1)
     runs=$(sed -nE 's/^#([0-9]+):.*/\1/p' <<<"$last")
-    said() { sed -nE "s/.*$1: ([0-9/]+).*/\1/p" <<<"$last"; }
+    said() { sed -nE "s|.*$1: ([0-9/]+).*|\1|p" <<<"$last"; }
     printf '%-9s workers %2d, executions %9d, a second %7d, corpus %5d files (merged %4d), edges %6s, features %6s, memory/time/crashes %s, failed inputs %d\n' \
         "$subject" "$workers" "${runs:-0}" "$((${runs:-0} / seconds))" "$(ls corpus | wc -l)" \
         "$(ls merged | wc -l)" "$(said cov)" "$(said ft)" "$(said oom/timeout/crash)" \
