@@ -4,8 +4,9 @@
 #
 #     bash many.sh SECONDS CORES [SUBJECT...]
 #
-# Into $OUT go report.txt, what failed with what was said of it (failed.tar.gz), and the inputs that
-# reach all that was reached (corpora.tar.gz).
+# Into $OUT go lines.txt, what failed (failed-SUBJECT.tar.gz) as soon as a subject is through, and
+# at the end report.txt with what was said of it and the inputs that reach all that was reached
+# (corpora.tar.gz): two minutes after the time at most.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
 
@@ -51,27 +52,30 @@ fuzz() {
         -ignore_ooms=1 -max_total_time="$seconds" -timeout=120 -rss_limit_mb=2048 \
         -max_len="$(most "$subject")" -artifact_prefix=failed/ "${options[@]}" \
         "${from[@]}" >log 2>&1 || true
-    # The fewest of them that reach the same; all of them where there is no time for that.
-    FUZZ_SUBJECT=$subject timeout 120 "$here/guided" -set_cover_merge=1 -timeout=120 \
-        -rss_limit_mb=2048 -max_len="$(most "$subject")" -artifact_prefix="$folder/again-" \
-        merged "${from[@]}" >merge 2>&1 || { rm -f merged/* && cp -r corpus/. merged; }
     local last runs
     last=$(grep -aE '^#[0-9]+: cov:' log | tail -1)
     runs=$(sed -nE 's/^#([0-9]+):.*/\1/p' <<<"$last")
     said() { sed -nE "s|.*$1: ([0-9/]+).*|\1|p" <<<"$last"; }
-    printf '%-9s workers %2d, executions %9d, a second %7d, corpus %5d files (merged %4d), edges %6s, features %6s, memory/time/crashes %s, failed inputs %d\n' \
+    printf '%-9s workers %2d, executions %9d, a second %7d, corpus %5d files, edges %6s, features %6s, memory/time/crashes %s, failed inputs %d\n' \
         "$subject" "$workers" "${runs:-0}" "$((${runs:-0} / seconds))" "$(ls corpus | wc -l)" \
-        "$(ls merged | wc -l)" "$(said cov)" "$(said ft)" "$(said oom/timeout/crash)" \
+        "$(said cov)" "$(said ft)" "$(said oom/timeout/crash)" \
         "$(ls failed | wc -l)" >line
+    # Kept at once: whatever ends this early, what failed is there.
+    cat line >>"$out/lines.txt"
+    tar czf "$out/failed-$subject.tar.gz" failed log
     # What each that failed says, by what is said.
     local one
-    for one in $(ls -Sr failed | head -60); do
-        FUZZ_SUBJECT=$subject timeout 130 "$here/guided" -timeout=120 -artifact_prefix="$folder/again-" \
+    for one in $(ls -Sr failed | head -12); do
+        FUZZ_SUBJECT=$subject timeout 20 "$here/guided" -timeout=20 -artifact_prefix="$folder/again-" \
             "failed/$one" >once 2>&1 || true
         { grep -aA1 -m1 -E 'panicked at|ERROR: libFuzzer' once || echo "it does not fail again"; } |
             tr '\n' ' ' | cut -c1-300
         echo "  [$one]"
     done | sort >said
+    # The fewest of them that reach the same; all of them where there is no time for that.
+    FUZZ_SUBJECT=$subject timeout 60 "$here/guided" -set_cover_merge=1 -timeout=120 \
+        -rss_limit_mb=2048 -max_len="$(most "$subject")" -artifact_prefix="$folder/again-" \
+        merged "${from[@]}" >merge 2>&1 || { rm -f merged/* && cp -r corpus/. merged; }
 }
 for subject in "${subjects[@]}"; do fuzz "$subject" & done
 wait
@@ -83,5 +87,4 @@ cd "$work"
         [ ! -s "$subject/said" ] || { echo "== $subject" && cut -c1-400 "$subject/said"; }
     done
 } | tee "$out/report.txt"
-tar czf "$out/failed.tar.gz" */failed */log */said
 tar czf "$out/corpora.tar.gz" */merged

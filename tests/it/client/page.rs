@@ -222,7 +222,11 @@ fn a_ball_that_is_greater_than_the_gaps_is_told_apart_from_them() {
     // Of the set-out and of the inspection: neither of them is worked out on the page.
     let gaps = chain.runs.iter().flat_map(|run| &run.setout.gaps);
     let gap = gaps.map(|gap| gap.clear).reduce(Length::max).unwrap();
+    let balusters = chain.runs.iter().flat_map(|run| &run.setout.balusters);
+    let balusters: Vec<&String> = balusters.map(|one| &one.name).collect();
+    let beside = |names: &[String]| names.iter().any(|name| balusters.contains(&name));
     let openings = chain.inspection.openings.iter();
+    let openings = openings.filter(|one| beside(&one.between));
     let ball = openings.map(|one| one.ball).reduce(Length::max).unwrap();
     assert!(ball > gap + Length::inches(0.25));
     for length in [gap, ball] {
