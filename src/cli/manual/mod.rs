@@ -34,9 +34,12 @@ fn write(folder: &Path) -> Result<String, String> {
 
 /// Every file, by its name below the folder.
 fn files() -> Result<Vec<(String, Vec<u8>)>, String> {
+    // `help` has no page.
+    let mut paged = Cli::command().disable_help_subcommand(true);
+    paged.build();
     let mut command = Cli::command();
     command.build();
-    let mut files = pages::pages(&command)?;
+    let mut files = pages::pages(&paged)?;
     files.extend(shells::completions(&command));
     Ok(files)
 }

@@ -7,15 +7,14 @@ use clap_mangen::roff::{Roff, bold, roman};
 
 use super::words::{AROUND, FILES, FROM, LENGTHS, MIND, MORE, More};
 
-/// A page for the program and for each command, by its name below the folder. The command is built.
+/// A page for the program and for each command, by its name below the folder. The command is built, without
+/// `help`.
 ///
 /// # Errors
 /// In words: the command that nothing is said of, or a page that cannot be made.
 pub(super) fn pages(program: &Command) -> Result<Vec<(String, Vec<u8>)>, String> {
-    let commands = program.get_subcommands();
-    let own = commands.filter(|command| command.get_name() != "help");
     std::iter::once(program)
-        .chain(own)
+        .chain(program.get_subcommands())
         .map(|command| {
             let name = command.get_name();
             let more = MORE.iter().find(|more| more.name == name);
@@ -36,7 +35,9 @@ fn page(command: &Command, more: &More) -> std::io::Result<(String, Vec<u8>)> {
         .after_help(Resettable::Reset)
         .subcommand_help_heading("COMMANDS");
     let version = env!("CARGO_PKG_VERSION");
+    // A date would differ from day to day; an empty one would be lost, and the source taken for it.
     let man = Man::new(command)
+        .date(" ")
         .source(format!("rakewell {version}"))
         .manual("Rakewell");
     let name = format!("share/man/man1/{}", man.get_filename());
