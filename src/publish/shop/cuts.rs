@@ -203,18 +203,18 @@ fn cut_told(cut: &SawCut, tape: Tape) -> String {
 fn heads(piece: &CutPiece) -> Vec<&'static str> {
     match piece.detail {
         Detail::Baluster { .. } => vec![
-            "pieces",
+            "pcs",
             "long point",
             "short point",
             "over all",
             "cut from",
             "names",
         ],
-        Detail::Tread { .. } => vec!["pieces", "front", "back", "deep left", "right", "names"],
-        Detail::Winder { .. } => vec!["pieces", "along nosing", "deep", "names"],
-        Detail::Kick { .. } => vec!["pieces", "bottom", "top", "high left", "right", "names"],
+        Detail::Tread { .. } => vec!["pcs", "front", "back", "deep left", "right", "names"],
+        Detail::Winder { .. } => vec!["pcs", "along nosing", "deep", "names"],
+        Detail::Kick { .. } => vec!["pcs", "bottom", "top", "high left", "right", "names"],
         _ if piece.edges.is_some() => vec![
-            "pieces",
+            "pcs",
             "long point",
             "short point",
             "top edge",
@@ -222,7 +222,7 @@ fn heads(piece: &CutPiece) -> Vec<&'static str> {
             "cut from",
             "names",
         ],
-        _ => vec!["pieces", "long point", "short point", "cut from", "names"],
+        _ => vec!["pcs", "long point", "short point", "cut from", "names"],
     }
 }
 

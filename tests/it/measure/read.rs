@@ -209,19 +209,21 @@ fn every_fraction_character() {
         reads(text, Length::inches(top / bottom));
         reads(&format!("3{text}\""), Length::inches(3.0 + top / bottom));
     }
-    let raised = [
-        "⁰⁄₉",
-        "¹⁄₉",
-        "²⁄₉",
-        "³⁄₉",
-        "⁴⁄₉",
-        "⁵⁄₉",
-        "⁶⁄₉",
-        "⁷⁄₉",
-        "⁸⁄₉",
-    ];
+    let raised = ["⁰⁄₈", "¹⁄₈", "²⁄₈", "³⁄₈", "⁴⁄₈", "⁵⁄₈", "⁶⁄₈", "⁷⁄₈"];
     for (top, text) in (0_u32..).zip(raised) {
-        reads(text, Length::inches(f64::from(top) / 9.0));
+        reads(text, Length::inches(f64::from(top) / 8.0));
+    }
+    // Each raised and each lowered digit.
+    let others = [
+        ("⁸⁄₁₀", 8.0 / 10.0),
+        ("⁹⁄₁₆", 9.0 / 16.0),
+        ("⁵⁄₃₂", 5.0 / 32.0),
+        ("⁷⁄₆₄", 7.0 / 64.0),
+        ("⁵⁄₉₆", 5.0 / 96.0),
+        ("¹⁄₇₆₈", 1.0 / 768.0),
+    ];
+    for (text, inches) in others {
+        reads(text, Length::inches(inches));
     }
     reads("⁹⁄₁₀", Length::inches(0.9));
     reads("1/1000", Length::inches(0.001));
