@@ -4,8 +4,8 @@
 #
 #     bash many.sh SECONDS CORES [SUBJECT...]
 #
-# Into $OUT go report.txt, what failed with what was said of it (failed.tar.gz), and the inputs that
-# reach all that was reached (corpora.tar.gz).
+# It ends three minutes after the seconds at the latest. Into $OUT go report.txt, what failed with what
+# was said of it (failed.tar.gz), and the inputs that reach all that was reached (corpora.tar.gz).
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
 
@@ -47,26 +47,27 @@ fuzz() {
     [ ! -s "$here/words/$subject" ] || options+=("-dict=$here/words/$subject")
     cd "$folder"
     # Each worker is a process that may fail; what it finds new joins the corpus of all.
-    FUZZ_SUBJECT=$subject "$here/guided" -fork="$workers" -ignore_crashes=1 -ignore_timeouts=1 \
+    FUZZ_SUBJECT=$subject timeout "$((seconds + 45))" "$here/guided" -fork="$workers" -ignore_crashes=1 -ignore_timeouts=1 \
         -ignore_ooms=1 -max_total_time="$seconds" -timeout=120 -rss_limit_mb=2048 \
         -max_len="$(most "$subject")" -artifact_prefix=failed/ "${options[@]}" \
         "${from[@]}" >log 2>&1 || true
     # The fewest of them that reach the same; all of them where there is no time for that.
-    FUZZ_SUBJECT=$subject timeout 120 "$here/guided" -set_cover_merge=1 -timeout=120 \
+    FUZZ_SUBJECT=$subject timeout 60 "$here/guided" -set_cover_merge=1 -timeout=120 \
         -rss_limit_mb=2048 -max_len="$(most "$subject")" -artifact_prefix="$folder/again-" \
         merged "${from[@]}" >merge 2>&1 || { rm -f merged/* && cp -r corpus/. merged; }
     local last runs
-    last=$(grep -aE '^#[0-9]+: cov:' log | tail -1)
+    last=$(grep -aE '^#[0-9]+: cov:' log | tail -1 || true)
     runs=$(sed -nE 's/^#([0-9]+):.*/\1/p' <<<"$last")
     said() { sed -nE "s|.*$1: ([0-9/]+).*|\1|p" <<<"$last"; }
     printf '%-9s workers %2d, executions %9d, a second %7d, corpus %5d files (merged %4d), edges %6s, features %6s, memory/time/crashes %s, failed inputs %d\n' \
         "$subject" "$workers" "${runs:-0}" "$((${runs:-0} / seconds))" "$(ls corpus | wc -l)" \
         "$(ls merged | wc -l)" "$(said cov)" "$(said ft)" "$(said oom/timeout/crash)" \
-        "$(ls failed | wc -l)" >line
+        "$(ls failed | grep -cv '^slow-unit')" >line || true
     # What each that failed says, by what is said.
-    local one
-    for one in $(ls -Sr failed | head -60); do
-        FUZZ_SUBJECT=$subject timeout 130 "$here/guided" -timeout=120 -artifact_prefix="$folder/again-" \
+    local one end=$((SECONDS + 60))
+    for one in $(ls -Sr failed | grep -v '^slow-unit' || true); do
+        [ $SECONDS -lt $end ] || break
+        FUZZ_SUBJECT=$subject timeout 30 "$here/guided" -timeout=25 -artifact_prefix="$folder/again-" \
             "failed/$one" >once 2>&1 || true
         { grep -aA1 -m1 -E 'panicked at|ERROR: libFuzzer' once || echo "it does not fail again"; } |
             tr '\n' ' ' | cut -c1-300
@@ -78,10 +79,10 @@ wait
 cd "$work"
 {
     echo "$seconds s on $cores cores of $(nproc), FUZZ_SLOWER=$FUZZ_SLOWER"
-    for subject in "${subjects[@]}"; do cat "$subject/line"; done
+    for subject in "${subjects[@]}"; do cat "$subject/line" || echo "$subject: no line"; done
     for subject in "${subjects[@]}"; do
         [ ! -s "$subject/said" ] || { echo "== $subject" && cut -c1-400 "$subject/said"; }
     done
 } | tee "$out/report.txt"
-tar czf "$out/failed.tar.gz" */failed */log */said
+tar czf "$out/failed.tar.gz" --ignore-failed-read */failed */log */said
 tar czf "$out/corpora.tar.gz" */merged
