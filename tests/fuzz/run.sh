@@ -39,13 +39,10 @@ seeds jobs ../../scenes/* ../../demo-scenes/*.ron
 done
 seeds packs ../../assets/rules/*
 seeds points ../it/points/fixtures/*
-# Each scene as it is, with the outputs that cost little and with all that is printed: an input's first
-# two bytes.
+# Each scene as it is, with the outputs that cost little: an input's first two bytes.
 mkdir -p "$pack/seeds/stairs"
 for scene in {0..16}; do
-    for outputs in 07 70; do
-        printf "\\x$(printf %02x "$scene")\\x$outputs" >"$pack/seeds/stairs/$scene-$outputs"
-    done
+    printf "\\x$(printf %02x "$scene")\\x07" >"$pack/seeds/stairs/$scene"
 done
 # The words of a subject, for the fuzzer to put in: names of fields and choices.
 for subject in jobs packs answers prices; do
