@@ -14,7 +14,6 @@ use bevy::prelude::{
     App, ButtonInput, Commands, DefaultPlugins, IntoScheduleConfigs as _, Local, MessageWriter,
     Msaa, On, Query, Res, ResMut, Single, Startup, Update, Vec2, Window, With,
 };
-use bevy::render::RenderPlugin;
 use bevy::render::error_handler::RenderErrorHandler;
 use bevy::window::{PrimaryWindow, WindowPlugin};
 use bevy::winit::{EventLoopProxyWrapper, WinitUserEvent};
@@ -42,13 +41,7 @@ const STILL: f32 = 5.0;
 pub(super) fn open(document: Document, path: Option<PathBuf>) -> Result<(), ViewerError> {
     let display = device::display()?;
     device::driver()?;
-    // What is new in the picture is waited for: without it the stair would be gone meanwhile, and for
-    // seconds where a processor draws.
-    let drawing = RenderPlugin {
-        synchronous_pipeline_compilation: true,
-        ..RenderPlugin::default()
-    };
-    let plugins = DefaultPlugins.set(window()).set(quiet_log()).set(drawing);
+    let plugins = DefaultPlugins.set(window()).set(quiet_log());
     let ending = device::Ending::default();
     let mut app = app(plugins, document, path);
     app.insert_resource(Files::at(files::state_folder()))

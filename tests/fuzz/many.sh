@@ -5,7 +5,8 @@
 #     bash many.sh SECONDS CORES [SUBJECT...]
 #
 # It ends three minutes after the seconds at the latest. Into $OUT go report.txt, what failed with what
-# was said of it (failed-SUBJECT.tar.gz, as soon as a subject is through), and the inputs that reach all that was reached (corpora.tar.gz).
+# was said of it (failed-SUBJECT.tar.gz, as soon as a subject is through), and the inputs that reach
+# all that was reached (corpora.tar.gz).
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
 

@@ -6,9 +6,8 @@ use std::time::{Duration, Instant};
 use bevy::camera::Camera3d;
 use bevy::ecs::message::MessageCursor;
 use bevy::light::{DirectionalLight, DirectionalLightShadowMap};
-use bevy::pbr::StandardMaterial;
 use bevy::prelude::{
-    App, AssetId, Assets, Camera, Commands, DetectChanges as _, DetectChangesMut as _, Entity,
+    App, Camera, Commands, DetectChanges as _, DetectChangesMut as _, Entity,
     IntoScheduleConfigs as _, Last, Local, Messages, Msaa, Query, Res, ResMut, Resource, Update,
     Visibility, With,
 };
@@ -30,7 +29,7 @@ const QUICK_ONES: usize = 60;
 /// The first frames after a change are slow by the change.
 const PASSED_OVER: usize = 2;
 /// The most that can be shed.
-const MOST: usize = 5;
+const MOST: usize = 4;
 
 /// How much is shed now: nought draws all.
 #[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -59,12 +58,6 @@ impl Effects {
     /// True where the stair is drawn coarser than the window.
     const fn coarse(self) -> bool {
         self.shed >= 4
-    }
-
-    /// True where surfaces are of their own tone, as no light falls on them: what shade lies in their
-    /// corners is in the meshes, and pencil lines tell the faces apart.
-    const fn plain(self) -> bool {
-        self.shed >= 5
     }
 
     /// How edges are smoothed.
@@ -189,41 +182,9 @@ fn lay_on(
     }
 }
 
-/// Takes the light off the surfaces, and gives it back to those that had it.
-fn lay_light(
-    effects: Res<Effects>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
-    mut without: Local<Vec<AssetId<StandardMaterial>>>,
-) {
-    if effects.plain() != without.is_empty() {
-        return;
-    }
-    if effects.plain() {
-        let lit: Vec<_> = materials
-            .iter()
-            .filter(|(_, material)| !material.unlit)
-            .map(|(id, _)| id)
-            .collect();
-        for id in lit {
-            if let Some(mut material) = materials.get_mut(id) {
-                material.unlit = true;
-                without.push(id);
-            }
-        }
-        return;
-    }
-    for id in without.drain(..) {
-        if let Some(mut material) = materials.get_mut(id) {
-            material.unlit = false;
-        }
-    }
-}
-
 pub(super) fn plugin(app: &mut App) {
-    app.init_resource::<Effects>().add_systems(
-        Update,
-        (lay_on, lay_light).in_set(ViewerSystems::Sync).after(ready),
-    );
+    app.init_resource::<Effects>()
+        .add_systems(Update, lay_on.in_set(ViewerSystems::Sync).after(ready));
 }
 
 /// The governor, which a picture does not have: it may take its time.
@@ -281,7 +242,7 @@ mod tests {
                 (
                     effects.shadows(mood).unwrap_or(0),
                     effects.edges().samples(),
-                    u32::from(!effects.coarse()) + u32::from(!effects.plain()),
+                    u32::from(!effects.coarse()),
                 )
             };
             for shed in 0..MOST {
