@@ -1,7 +1,7 @@
 //! Ways to do one job side by side: the figures that decide between them, and the troubles that one
 //! brings or clears beside another.
 //!
-//! In: chains that were run. Out: [`Figure`]s, and a [`Table`] of them. Does not: run anything.
+//! In: chains that were run. Out: [`Figure`]s, and a [`table()`] of them. Does not: run anything.
 
 use crate::inspect::{Finding, Severity};
 use crate::measure::{Length, Tape};

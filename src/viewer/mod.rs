@@ -3,7 +3,7 @@
 //! In: a [`Document`] or a [`Chain`]. Out: what is seen, and edits to the document.
 //! Does not: show a number that the core did not compute.
 //!
-//! One plugin function per file. Panels and keys only send [`session::Action`]s; one system applies
+//! One plugin function per file. Panels and keys only send `session::Action`s; one system applies
 //! them, the chain runs again off the window's thread, and the scene follows its result.
 
 #![allow(

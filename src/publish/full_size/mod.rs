@@ -1,8 +1,9 @@
 //! Full size: templates and story poles on paper at exactly 1:1, over as many sheets as they take,
 //! and as SVG at true size.
 //!
-//! In: [`Template`]s and [`StoryPole`]s. Out: [`Printed`]: pages for [`crate::publish::pdf`], with the
-//! place on each page of the template's own origin, and SVG text. Millimetres on the paper.
+//! In: [`Template`]s and [story poles](crate::shop::pole::StoryPole). Out: [`Printed`]: pages for
+//! [`crate::publish::pdf`], with the place on each page of the template's own origin, and SVG text.
+//! Millimetres on the paper.
 //! Does not: compute anything about the stair.
 
 mod files;
@@ -213,7 +214,7 @@ fn about(head: &Head<'_>) -> About {
 /// Several small templates, one under the other, on as few pages as hold them; each on one page.
 ///
 /// # Errors
-/// As [`print`].
+/// As [`print()`].
 pub fn print_together(
     job: &str,
     name: &str,
