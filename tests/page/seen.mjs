@@ -100,7 +100,9 @@ export async function seen(file, check) {
         for (let i = 1; i < shots.length; i += 1) must_differ(shots[0], shots[i], `place ${i + 1}`, 0.05);
         must_agree(start, await home(), "back at the first place");
     });
-    for (const [group, words, least] of [["looks", "finish", 0.005], ["alternatives", "alternative", 0.001]]) {
+    // With room for every pin the stair is small in the whole picture, and two finishes may differ in newels and
+    // rail alone.
+    for (const [group, words, least] of [["looks", "finish", 0.003], ["alternatives", "alternative", 0.001]]) {
         await check(`each ${words} shows another picture, and the first comes back the same`, async () => {
             const shots = [];
             for (const i of job[group].keys()) shots.push(await choose(page, group, i));

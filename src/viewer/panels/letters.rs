@@ -8,15 +8,17 @@ use std::path::Path;
 use bevy_egui::egui::{Context, FontFamily, FontId, RawInput};
 
 /// What the sources name and no one reads in the window: ends of lines and of the alphabet that the
-/// reader of job files looks out for, the mark that a terminal gets for what is no letter, and two
-/// modifier letters that are taken for primes where a text with them was pasted in.
-const NEVER_DRAWN: [char; 6] = [
+/// reader of job files looks out for, the mark that a terminal gets for what is no letter, two
+/// modifier letters that are taken for primes where a text with them was pasted in, and a wide quote
+/// that the reader knows for one.
+const NEVER_DRAWN: [char; 7] = [
     '\u{2028}',
     '\u{2029}',
     '\u{10ffff}',
     '\u{fffd}',
     '\u{2b9}',
     '\u{2ba}',
+    '\u{ff02}',
 ];
 
 /// The letters of a source text: as they stand, and those written by their numbers.
