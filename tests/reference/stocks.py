@@ -213,7 +213,11 @@ def highs(case):
         return chosen(case)
     cell, kerf = case["cell"], case["kerf"]
     cells = lambda length: int(round(length / cell))
-    sizes = [(cells(long), count) for long, count in sorted(wanted(case).items(), reverse=True)]
+    # Lengths that come of inches differ by a hair where they are one on the grid.
+    counts = {}
+    for long, count in wanted(case).items():
+        counts[cells(long)] = counts.get(cells(long), 0) + count
+    sizes = sorted(counts.items(), reverse=True)
     priced = all(board["price"] is not None for board in case["stock"])
     cost, upper, columns = [], [], []
     rows = {}

@@ -24,9 +24,9 @@ pub(super) struct Coarse {
 }
 
 impl Coarse {
-    /// Every other pixel across and down.
+    /// A little less than every other pixel across and down: whole pixels at the usual sizes of a window.
     pub(super) const HALF: Self = Self {
-        share: Vec2::splat(0.5),
+        share: Vec2::splat(0.45),
     };
 
     /// What a line is drawn thicker by: enough to hold together, and less than what would run rows of
