@@ -25,7 +25,7 @@ pub(super) struct Coarse {
 
 impl Coarse {
     /// A little less than every other pixel across and down: whole pixels at the usual sizes of a window.
-    pub(super) const HALF: Self = Self {
+    pub(super) const FEWER: Self = Self {
         share: Vec2::splat(0.45),
     };
 

@@ -172,7 +172,7 @@ fn lay_on(
         == 1;
     for (entity, _, mut edges) in &mut cameras {
         if effects.coarse() && alone {
-            commands.entity(entity).insert(Coarse::HALF);
+            commands.entity(entity).insert(Coarse::FEWER);
         } else {
             commands.entity(entity).remove::<Coarse>();
         }
