@@ -102,9 +102,7 @@ pub(super) fn bar_ui(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Ac
         }
         ui.add_space(10.0);
         if folds == Folds::Both {
-            asked.extend(folded(ui, "Job", "the file, and what was done", |ui| {
-                saving(ui, view)
-            }));
+            asked.extend(folded(ui, &JOB, |ui| saving(ui, view)));
         } else {
             asked.extend(saving(ui, view));
         }
@@ -112,7 +110,7 @@ pub(super) fn bar_ui(ui: &mut Ui, view: &BarView, typing: &mut Typing) -> Vec<Ac
             ui.add_space(10.0);
             asked.extend(places(ui, view));
         } else {
-            asked.extend(folded(ui, "Places", "F2 to F7", |ui| places(ui, view)));
+            asked.extend(folded(ui, &PLACES, |ui| places(ui, view)));
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             asked.extend(moods(ui, view.mood));
@@ -172,14 +170,30 @@ fn title_width(ui: &Ui, title: &str) -> f32 {
     galley.size().x
 }
 
-/// Some of the bar in a list of its own.
-fn folded(
-    ui: &mut Ui,
+/// A list that some of the bar is folded into: its word, what it says of itself, and what of the tour
+/// is found there.
+struct Fold {
     word: &'static str,
-    says: &str,
-    content: impl FnOnce(&mut Ui) -> Vec<Action>,
-) -> Vec<Action> {
-    let button = ui.button(word).on_hover_text(says);
+    says: &'static str,
+    holds: &'static [&'static str],
+}
+
+const JOB: Fold = Fold {
+    word: "Job",
+    says: "the file, and what was done",
+    holds: &["Open"],
+};
+const PLACES: Fold = Fold {
+    word: "Places",
+    says: "F2 to F7",
+    holds: &[
+        "Readings", "Ways", "How sure", "Dry fit", "Sheets", "Client",
+    ],
+};
+
+/// Some of the bar in a list of its own.
+fn folded(ui: &mut Ui, fold: &Fold, content: impl FnOnce(&mut Ui) -> Vec<Action>) -> Vec<Action> {
+    let button = ui.button(fold.word).on_hover_text(fold.says);
     let mut asked = Vec::new();
     egui::Popup::menu(&button).show(|ui| {
         ui.set_min_width(150.0);
@@ -189,12 +203,8 @@ fn folded(
         }
     });
     // Who is shown round finds there what is folded away.
-    for name in [
-        "Open", "Readings", "Ways", "How sure", "Dry fit", "Sheets", "Client",
-    ] {
-        if (word == "Job") == (name == "Open") {
-            tour::mark(ui.ctx(), name, button.rect);
-        }
+    for name in fold.holds {
+        tour::mark(ui.ctx(), name, button.rect);
     }
     asked
 }

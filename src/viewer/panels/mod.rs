@@ -392,8 +392,7 @@ fn set_out(ui: &mut Ui, shows: &Shows, solved: &Solved, typing: &mut Typing) -> 
         drawn,
     );
     let narrow = ui.ctx().viewport_rect().width() < LEFT + RIGHT + LEAST_PICTURE;
-    let other = narrow && typing.other_side;
-    let left = |ui: &mut Ui, typing: &mut Typing| {
+    if !(narrow && typing.other_side) {
         let panel = Panel::left("troubles")
             .exact_size(LEFT)
             .resizable(false)
@@ -402,13 +401,10 @@ fn set_out(ui: &mut Ui, shows: &Shows, solved: &Solved, typing: &mut Typing) -> 
             sides_ui(ui, narrow, typing);
             troubles::troubles_ui(ui, &troubles, &mut typing.reason)
         };
-        panel.show(ui, draw).inner
-    };
-    if !other {
-        asked.extend(left(ui, typing));
-    }
-    if narrow && !other {
-        return asked;
+        asked.extend(panel.show(ui, draw).inner);
+        if narrow {
+            return asked;
+        }
     }
     let document = shows.tried().unwrap_or(&shows.session.document);
     let edit = edit::view(document, solved, &shows.showing);
