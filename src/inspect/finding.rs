@@ -335,7 +335,7 @@ impl Finding {
         }
     }
 
-    /// The same as a share of the limit; `None` where the limit is nothing.
+    /// The same as a share of the limit, no unit; `None` where the limit is nothing.
     #[must_use]
     pub fn share_past(&self) -> Option<f64> {
         let limit = self.limit.abs();

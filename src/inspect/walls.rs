@@ -135,7 +135,8 @@ pub fn walls(job: &Job, site: &Site, setout: &SetOut, adjustment: &Adjustment) -
         .collect()
 }
 
-/// Where the rail lands on walls: the wall's number, along and up.
+/// Where the rail lands on walls: the wall's number from 0, and where on it, mm along from its start
+/// and up in its run's frame.
 #[must_use]
 pub fn landings(job: &Job, site: &Site, setout: &SetOut) -> Vec<(usize, f64, f64)> {
     let rail = &setout.rail;

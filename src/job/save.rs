@@ -53,6 +53,14 @@ pub enum SaveError {
     },
 }
 
+impl SaveError {
+    /// Whether another folder would do: this one is not there, or may not be written.
+    #[must_use]
+    pub fn of_the_place(&self) -> bool {
+        matches!(self, Self::NoFolder { .. } | Self::ReadOnly { .. })
+    }
+}
+
 /// What a job may be saved in place of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Over<'a> {

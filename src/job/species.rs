@@ -22,7 +22,7 @@ pub enum Published {
 pub struct Species {
     /// Its name.
     pub name: &'static str,
-    /// Square to the growth rings.
+    /// Square to the growth rings: change per cent of moisture content, as a share of its size.
     pub radial: f64,
     /// Along the growth rings.
     pub tangential: f64,

@@ -2,7 +2,7 @@
 
 use crate::measure::grouped;
 
-/// A chance in words.
+/// A chance from 0 to 1 in words.
 #[must_use]
 pub fn odds(share: f64) -> String {
     if share <= 0.0 {
@@ -23,7 +23,7 @@ pub fn odds(share: f64) -> String {
     }
 }
 
-/// From what to what a chance lies, in words; the odds once where both ends read alike.
+/// From what to what a chance (0 to 1) lies, in words; the odds once where both ends read alike.
 #[must_use]
 pub fn odds_within((low, high): (f64, f64)) -> String {
     match (low <= 0.0, high >= 1.0) {
@@ -41,7 +41,7 @@ pub fn odds_within((low, high): (f64, f64)) -> String {
     }
 }
 
-/// A share of a whole, as `34 %`.
+/// A share of a whole, 0 to 1, as `34 %`.
 #[must_use]
 pub fn per_cent(share: f64) -> String {
     let per_cent = share * 100.0;

@@ -35,7 +35,7 @@ pub fn run_of<'a>(chain: &'a Chain, part: &PartLine) -> &'a str {
     turn.map_or(run.run.name.as_str(), |turn| turn.name.as_str())
 }
 
-/// A volume in litres.
+/// A volume of so many mm^3 in litres, to a thousandth.
 #[must_use]
 pub fn litres(volume: f64) -> String {
     format!("{:.3}", volume / MM3_A_LITRE)

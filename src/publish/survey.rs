@@ -37,7 +37,7 @@ pub fn suspect_says(tape: Tape, one: &Judged, suspect: &Suspect) -> String {
     )
 }
 
-/// A standard deviation, finer than any tape.
+/// A standard deviation (mm or radians), finer than any tape.
 #[must_use]
 pub fn sd_words(tape: Tape, read: Read, sd: f64) -> String {
     match (read, tape) {

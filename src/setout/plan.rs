@@ -31,7 +31,7 @@ pub fn centre(ring: &[Point2<f64>]) -> Point2<f64> {
 }
 
 /// A rectangle (or, for a round, a regular ring with flats facing along and across, drawn around
-/// the circle so that its widths are the true diameter) about a centre, turned anticlockwise.
+/// the circle so that its widths are the true diameter) about a centre, turned anticlockwise; mm.
 #[must_use]
 pub fn section(
     centre: Point2<f64>,
@@ -52,8 +52,8 @@ pub fn section(
     }
 }
 
-/// A regular ring drawn around a circle, with flats facing along and across where its sides are a
-/// multiple of four.
+/// A regular ring drawn around a circle (its diameter in mm), with flats facing along and across
+/// where its sides are a multiple of four.
 #[must_use]
 pub fn ring(centre: Point2<f64>, diameter: f64, sides: u32) -> Vec<Point2<f64>> {
     corners(diameter, sides)
@@ -118,7 +118,7 @@ pub fn angles(ring: &[Point2<f64>]) -> Vec<Angle> {
         .collect()
 }
 
-/// The least and greatest of one coordinate of a ring.
+/// The least and greatest of one coordinate of a ring, in its unit.
 #[must_use]
 pub fn extent(ring: &[Point2<f64>], of: impl Fn(&Point2<f64>) -> f64) -> (f64, f64) {
     ring.iter()
@@ -136,7 +136,7 @@ pub fn off_side([from, to]: [Point2<f64>; 2], at: &Point2<f64>) -> f64 {
     (from + along * share.clamp(0.0, 1.0) - at).norm()
 }
 
-/// From a point to the nearest of a ring's sides.
+/// From a point to the nearest of a ring's sides, mm.
 #[must_use]
 pub fn off_ring(ring: &[Point2<f64>], at: &Point2<f64>) -> f64 {
     (0..ring.len())

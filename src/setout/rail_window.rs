@@ -26,7 +26,7 @@ impl RakeLine {
         self.at_foot + self.slope * x
     }
 
-    /// The same line raised plumb.
+    /// The same line raised plumb, mm.
     #[must_use]
     pub fn raised(&self, by: f64) -> Self {
         Self {

@@ -45,13 +45,13 @@ impl Spot {
         }
     }
 
-    /// x of its face down the flight.
+    /// x of its face down the flight, mm in its run's frame.
     #[must_use]
     pub fn near(&self) -> f64 {
         self.x - self.half
     }
 
-    /// x of its face up the flight.
+    /// x of its face up the flight, mm in its run's frame.
     #[must_use]
     pub fn far(&self) -> f64 {
         self.x + self.half
@@ -77,7 +77,8 @@ fn widths(balusters: &Balusters, first: usize, count: u32) -> f64 {
         .sum()
 }
 
-/// The gap of a tread: what its going leaves between its balusters, each gap alike.
+/// The gap of a tread, mm: what its going leaves between its balusters, each gap alike. `None` where
+/// it has none.
 #[must_use]
 pub fn tread_gap(site: &Site, balusters: &Balusters, step: u32) -> Option<f64> {
     let spacing = &balusters.spacing;
@@ -115,7 +116,8 @@ pub fn per_tread(site: &Site, balusters: &Balusters) -> Vec<Spot> {
 }
 
 /// The least count of balusters whose gap is strictly under a limit: the smallest whole number
-/// `n >= 0` with `(clear - n * width) / (n + 1) < limit`.
+/// `n >= 0` with `(clear - n * width) / (n + 1) < limit`, all in one unit. `None` where a length is no
+/// positive number, or past 10,000.
 #[must_use]
 pub fn least_count(clear: f64, width: f64, limit: f64) -> Option<u32> {
     least_of_pattern(clear, &[width], limit)
@@ -146,7 +148,7 @@ pub fn least_of_pattern(clear: f64, widths: &[f64], limit: f64) -> Option<u32> {
 }
 
 /// The least count on a tread whose gap is strictly under a limit: the smallest `k >= 1` with
-/// `(going - k * width) / k < limit`.
+/// `(going - k * width) / k < limit`, all in one unit. `None` as in [`least_count`].
 #[must_use]
 pub fn least_on_tread(going: f64, width: f64, limit: f64) -> Option<u32> {
     let each = width + limit;
@@ -161,13 +163,14 @@ pub fn least_on_tread(going: f64, width: f64, limit: f64) -> Option<u32> {
 /// No run has more balusters than this; far beyond any house.
 const COUNT_MOST: u32 = 10_000;
 
-/// The gap that `count` balusters leave in a clear length, all gaps alike.
+/// The gap that `count` balusters leave in a clear length, all gaps alike; in the unit of both.
 #[must_use]
 pub fn even_gap(clear: f64, width: f64, count: u32) -> f64 {
     (clear - f64::from(count) * width) / (f64::from(count) + 1.0)
 }
 
-/// Even places between two faces.
+/// Even places between two faces (x, mm in the run's frame), with gaps under a limit, mm, if there is
+/// one; and how many there are.
 ///
 /// # Errors
 /// [`SetOutError`] where not even one more baluster makes the gap pass.

@@ -220,6 +220,8 @@ pub(super) struct Notice {
     pub(super) says: String,
     /// Something went wrong.
     pub(super) wrong: bool,
+    /// The job cannot be saved where it was to go, but elsewhere it can.
+    pub(super) elsewhere: bool,
 }
 
 impl Session {
@@ -360,7 +362,11 @@ impl Session {
                 true
             }
             Err(error) => {
-                self.say(first_line(&error.to_string()), true);
+                self.notice = Some(Notice {
+                    says: first_line(&error.to_string()),
+                    wrong: true,
+                    elsewhere: error.of_the_place(),
+                });
                 false
             }
         }
@@ -430,7 +436,11 @@ impl Session {
     /// A line for the user.
     pub(super) fn say(&mut self, says: impl Into<String>, wrong: bool) {
         let says = says.into();
-        self.notice = Some(Notice { says, wrong });
+        self.notice = Some(Notice {
+            says,
+            wrong,
+            elsewhere: false,
+        });
     }
 }
 

@@ -196,6 +196,20 @@ def lines(rng, walls):
     return made
 
 
+# A railing for stairs of which the survey alone is asked.
+DESIGN = {
+    "rules": "none",
+    "rail": {
+        "name": "R1", "width": 57, "depth": 60, "height": 900,
+        "lower": {"Newel": "N1"}, "upper": {"Newel": "N2"},
+    },
+    "balusters": {
+        "section": {"Square": 32}, "spacing": {"PerTread": {"count": 2}},
+        "peg": 19, "peg_diameter": 16, "edge_distance": 19,
+    },
+}  # fmt: skip
+
+
 def job(rng, points, nonlinear):
     """`points`: walls are read at points only; `nonlinear`: some readings are not linear."""
     count = int(pick(rng, 2, 3, 4, 5, 6, 8, 16))
@@ -221,17 +235,7 @@ def job(rng, points, nonlinear):
         "walls": walls,
         "floors": floors,
         "stringers": [{"name": "S1", "inset": 12.5, "thickness": 40, "throat": 120}],
-        "design": {
-            "rules": "none",
-            "rail": {
-                "name": "R1", "width": 57, "depth": 60, "height": 900,
-                "lower": {"Newel": "N1"}, "upper": {"Newel": "N2"},
-            },
-            "balusters": {
-                "section": {"Square": 32}, "spacing": {"PerTread": {"count": 2}},
-                "peg": 19, "peg_diameter": 16, "edge_distance": 19,
-            },
-        },
+        "design": DESIGN,
     }  # fmt: skip
     flat = [step_reading(rng, made, False) for _ in range(int(rng.integers(0, 5 * count)))]
     bent = [step_reading(rng, made, True) for _ in range(3 * nonlinear)]

@@ -134,17 +134,7 @@ def job(readings, walls):
         "walls": walls,
         "floors": [],
         "stringers": [],
-        "design": {
-            "rules": "none",
-            "rail": {
-                "name": "R1", "width": 57, "depth": 60, "height": 900,
-                "lower": {"Newel": "N1"}, "upper": {"Newel": "N2"},
-            },
-            "balusters": {
-                "section": {"Square": 32}, "spacing": {"PerTread": {"count": 2}},
-                "peg": 19, "peg_diameter": 16, "edge_distance": 19,
-            },
-        },
+        "design": surveys.DESIGN,
     }  # fmt: skip
 
 

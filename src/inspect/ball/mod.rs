@@ -106,8 +106,8 @@ pub fn largest_ball(pieces: &[&Convex], cell: &Cell, asked: &Asked) -> Ball {
     )
 }
 
-/// Whether a ball of the limit's diameter passes; `None` where the limit lies between bounds as
-/// close as `width_at_limit`, or the budget ran out. Stops as soon as the limit is decided: for
+/// Whether a ball of the limit's diameter (mm) passes; `None` where the limit lies between bounds as
+/// close as `width_at_limit` (mm), or the budget ran out. Stops as soon as the limit is decided: for
 /// drawn samples, where only the verdict counts.
 #[must_use]
 pub fn passes(pieces: &[&Convex], cell: &Cell, limit: f64, width_at_limit: f64) -> Option<bool> {
@@ -121,7 +121,7 @@ pub fn passes(pieces: &[&Convex], cell: &Cell, limit: f64, width_at_limit: f64) 
     }
 }
 
-/// The bounds at which the limit is decided, as [`passes`].
+/// The bounds at which the limit is decided, mm, as [`passes`].
 #[must_use]
 pub fn decided(pieces: &[&Convex], cell: &Cell, limit: f64, width_at_limit: f64) -> Ball {
     let asked = Asked {

@@ -148,7 +148,8 @@ pub fn whole(part: &Part) -> Option<Hook> {
 }
 
 /// Everything of a part that a tape can be hooked on: the whole, then its faces, edges and corners.
-/// `frame` is its run's, `outward` the side of it that is open (as [`crate::site::Site`] has it).
+/// `frame` is its run's, `outward` the side of it that is open: 1 or -1, no unit (as
+/// [`crate::site::Site`] has it).
 #[must_use]
 pub fn hooks(part: &Part, frame: &Frame, outward: f64) -> Vec<Hook> {
     let (Some(around), Some(whole)) = (Around::of(part, frame, outward), whole(part)) else {

@@ -146,7 +146,7 @@ pub fn tone(name: &str) -> f32 {
     0.93 + 0.10 * ((hash >> 8) & 0xff) as f32 / 255.0
 }
 
-/// How far a piece of timber is shifted on the tile against its like.
+/// How far a piece of timber is shifted on the tile against its like, mm.
 #[must_use]
 pub fn start(name: &str) -> f64 {
     f64::from(tone(name)) * 37.0

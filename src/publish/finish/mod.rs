@@ -250,7 +250,7 @@ const fn of_metal(metal: Metal) -> Surface {
     }
 }
 
-/// A share of one colour over another, as light mixes.
+/// A share, 0 to 1, of one colour over another, as light mixes.
 #[must_use]
 pub fn mixed(under: Colour, over: Colour, share: f64) -> Colour {
     let mut mix = [0; 3];

@@ -313,7 +313,8 @@ fn seam(canvas: &mut Canvas, y: f64, pen: Pen) {
 }
 
 impl Strip {
-    /// Where on its page a distance up the pole lies, at the pole's edge.
+    /// Where on its page a distance up the pole (mm) lies, at the pole's edge; mm from the page's
+    /// upper left corner.
     #[must_use]
     pub fn spot(&self, at: f64) -> Spot {
         Spot::new(self.foot.0, self.foot.1 - (at - self.reach.0))

@@ -16,13 +16,13 @@ pub struct Window {
 }
 
 impl Window {
-    /// Its right edge.
+    /// Its right edge, mm.
     #[must_use]
     pub fn right(&self) -> f64 {
         self.left + self.width
     }
 
-    /// Its lower edge.
+    /// Its lower edge, mm.
     #[must_use]
     pub fn bottom(&self) -> f64 {
         self.top + self.height

@@ -106,7 +106,7 @@ impl Frame {
         }
     }
 
-    /// The baseline from which the foot goes down.
+    /// The baseline from which the foot goes down, mm below the paper's upper edge.
     #[must_use]
     pub fn foot_top(&self) -> f64 {
         self.paper.height - self.margin - self.foot

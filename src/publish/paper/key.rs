@@ -3,8 +3,8 @@
 use super::{Tile, Tiles};
 use crate::publish::pdf::{Canvas, Pen, Push, Shade, Style};
 
-/// The tiles as boxes with the numbers of their pages, this one black, no larger than a room; its
-/// upper left corner at the canvas's.
+/// The tiles as boxes with the numbers of their pages, this one black, no larger than a room
+/// (mm); its upper left corner at the canvas's.
 #[must_use]
 pub fn key(tiles: &Tiles, here: Tile, (width, height): (f64, f64)) -> Canvas {
     let mut canvas = Canvas::default();

@@ -8,7 +8,7 @@ pub const CHECK_IN: f64 = 6.0;
 pub const CHECK_MM: f64 = 150.0;
 
 /// Inches above a line and millimetres under it, with marks every sixteenth and every millimetre.
-/// The line lies at `base` under the canvas's top.
+/// The line lies at `base` mm under the canvas's top.
 #[must_use]
 pub fn graduated(base: f64, inches: u16, millimetres: u16) -> Canvas {
     let mut canvas = Canvas::default();

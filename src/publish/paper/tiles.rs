@@ -41,8 +41,8 @@ fn count(size: f64, part: f64) -> usize {
 }
 
 impl Tiles {
-    /// Parts over a drawing of a size, each in a room of a size; what room is left goes round the
-    /// outside in equal shares.
+    /// Parts over a drawing of a size, each in a room of a size, all mm; what room is left goes round
+    /// the outside in equal shares.
     #[must_use]
     pub fn over((width, height): (f64, f64), part: (f64, f64)) -> Self {
         let (columns, rows) = (count(width, part.0), count(height, part.1));
@@ -154,7 +154,7 @@ const MARKS: [f64; 3] = [0.1, 0.5, 0.9];
 /// How far the arms of a registration mark reach.
 const ARM: f64 = 4.0;
 
-/// A mark that falls on its like on the neighbouring sheet.
+/// A mark that falls on its like on the neighbouring sheet, about a place, mm.
 #[must_use]
 pub fn registration(x: f64, y: f64) -> Canvas {
     let mut canvas = Canvas::default();

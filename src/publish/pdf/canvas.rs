@@ -14,7 +14,7 @@ pub enum Push {
     Right,
 }
 
-/// Marks under construction.
+/// Marks under construction. Every place, size, radius and leading is mm.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Canvas {
     /// The marks so far.

@@ -21,7 +21,7 @@ pub const ROW: f64 = 2.0 * GRID;
 const FOOT: f64 = 7.0;
 
 impl Paper {
-    /// Width and height.
+    /// Width and height, mm.
     #[must_use]
     pub const fn size(self) -> (f64, f64) {
         match self {

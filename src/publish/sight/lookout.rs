@@ -192,7 +192,7 @@ pub fn close((yaw, pitch): (f64, f64), points: &[Point3<f64>], free: &Free) -> E
     from(yaw, pitch, Lens::Perspective).framing(points, free)
 }
 
-/// The eye that frames a part, or a place.
+/// The eye that frames a part, or a place; `outward` as [`crate::site::Site`] has it, 1 or -1.
 pub fn near(points: &[Point3<f64>], outward: f64, free: &Free) -> Eye {
     from(
         outward * 126.0_f64.to_radians(),
@@ -202,7 +202,7 @@ pub fn near(points: &[Point3<f64>], outward: f64, free: &Free) -> Eye {
     .framing(points, free)
 }
 
-/// The corners of the box around a place.
+/// The corners of the box that reaches `by` mm each way from a place.
 pub fn around(at: &Point3<f64>, by: f64) -> Vec<Point3<f64>> {
     let signs = [-1.0, 1.0];
     let corner = |x, y, z| at + Vector3::new(x, y, z) * by;

@@ -78,7 +78,8 @@ pub struct Boards {
     pub level_cost: f64,
 }
 
-/// A board as laid: its face is `level + tilt * across - fall * along`.
+/// A board as laid: its face is `level + tilt * across - fall * along`, mm; `across` runs from -1 at
+/// the wall end to 1 at the open end, `along` likewise.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Laid {
     /// At its middle.
@@ -90,13 +91,13 @@ pub struct Laid {
 }
 
 impl Laid {
-    /// The face at a place.
+    /// The face at a place, mm.
     #[must_use]
     pub fn at(&self, across: f64, along: f64) -> f64 {
         self.level + self.tilt * across - self.fall * along
     }
 
-    /// What is between its face and a point; negative where the point is relieved.
+    /// What is between its face and a point, mm; negative where the point is relieved.
     #[must_use]
     pub fn gap(&self, point: &Point) -> f64 {
         self.at(point.across, point.along) - point.at
@@ -427,7 +428,7 @@ fn even(of: &Boards, end: usize) -> Option<f64> {
 }
 
 impl Boards {
-    /// The steps of laid boards at the wall end (0) or the open end (1), from the bottom.
+    /// The steps of laid boards at the wall end (0) or the open end (1), from the bottom, mm.
     #[must_use]
     pub fn steps(&self, laid: &[Laid], end: usize) -> Vec<f64> {
         let across = [-1.0, 1.0][end];
@@ -439,7 +440,7 @@ impl Boards {
         edges.windows(2).map(|pair| pair[1] - pair[0]).collect()
     }
 
-    /// Filling, and relieving without its dearness.
+    /// Filling, and relieving without its dearness, mm times the points' weights.
     #[must_use]
     pub fn filling(&self, laid: &[Laid]) -> (f64, f64) {
         let (mut fill, mut relieve) = (0.0, 0.0);
@@ -453,7 +454,8 @@ impl Boards {
         (fill, relieve)
     }
 
-    /// What laid boards cost: the filling, with relieving and tilting at their prices.
+    /// What laid boards cost: the filling, with relieving and tilting at their prices; mm times the
+    /// points' weights.
     #[must_use]
     pub fn cost(&self, laid: &[Laid]) -> f64 {
         let (fill, relieve) = self.filling(laid);

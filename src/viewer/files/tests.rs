@@ -306,6 +306,10 @@ fn a_full_disk_and_a_folder_that_is_not_there_lose_nothing() {
             "{}",
             place.display()
         );
+        if place.starts_with(hand.folder.path()) {
+            let notice = hand.session.notice.as_ref().unwrap();
+            assert!(notice.elsewhere, "another folder would do: {}", notice.says);
+        }
         assert!(hand.session.unsaved() && !hand.files.closing);
         assert_eq!(hand.session.document.text(), text);
         assert_eq!(hand.session.path.as_ref(), Some(&hand.path));

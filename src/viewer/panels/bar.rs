@@ -419,8 +419,7 @@ pub(super) fn foot_ui(ui: &mut Ui, view: &BarView) -> Option<Action> {
             );
         }
         // Where the folder may not be written there is another way on, right beside the words.
-        let stuck = wrong.is_some_and(|notice| notice.says.contains("save the job elsewhere"));
-        if stuck
+        if wrong.is_some_and(|notice| notice.elsewhere)
             && ui
                 .small_button("Save as")
                 .on_hover_text("Ctrl+Shift+S")

@@ -1,21 +1,21 @@
 //! The numbers of what is picked: its value, its causes with their shares, its cures with what they
 //! bring along, and why it is let stand.
 
-use bevy_egui::egui::{self, RichText, Sense, Stroke, Ui, vec2};
+use bevy_egui::egui::{self, RichText, Ui, vec2};
 
-use crate::explain::{Asked, Because, Cure, Explanation, Method};
-use crate::inspect::{self, Finding, Key, Kind, Severity, Verdict};
-use crate::job::LetStand;
+use crate::explain::{Asked, Cure, Explanation, Method};
+use crate::inspect::{Key, Kind, Verdict};
 use crate::measure::{Length, Tape};
-use crate::publish::{amount, stands_words};
+use crate::publish::amount;
 
-use super::super::convert;
 use super::super::look::{self, ink};
 use super::super::recompute::{Explained, shows};
-use super::super::session::{Action, Change};
-use super::super::sift::{Ask, Sift};
+use super::super::session::Action;
+use super::super::sift::Sift;
 use super::super::sure::Drawn;
-use super::super::{Cause, Pick, Showing, Solved};
+use super::super::{Pick, Showing, Solved};
+use super::causes::{Share, heads_ui, share, share_ui};
+use super::let_stand::{Reason, Stand, stand, stand_ui};
 use super::troubles::{limit_words, past_words, sentence};
 use super::{Odds, heading, quiet};
 
@@ -42,40 +42,6 @@ struct Held {
     caution: Option<&'static str>,
 }
 
-/// Whether a trouble is let stand.
-struct Stand {
-    trouble: Key,
-    /// What a reason is made of: its text is to be put in.
-    blank: LetStand,
-    /// The reason, where it stands in the job, and what is said of it.
-    told: Option<(usize, String, Vec<String>)>,
-    /// The reason is being written.
-    writing: bool,
-    /// Somebody could be hurt, or an inspector would reject it.
-    stop: bool,
-}
-
-impl Stand {
-    /// Writes that it is let stand for a reason.
-    fn let_stand(&self, because: &str) -> Action {
-        let written = LetStand {
-            because: because.to_owned(),
-            ..self.blank.clone()
-        };
-        let change = match self.told {
-            Some((at, ..)) => Change::Set(vec![(format!("lets_stand[{at}]"), written.written())]),
-            None => Change::Append {
-                list: "lets_stand".to_owned(),
-                item: written.written(),
-            },
-        };
-        Action::Make {
-            change,
-            name: Some(format!("let {} stand", self.blank.trouble)),
-        }
-    }
-}
-
 /// Because and cure, once they are computed.
 struct Why {
     because: Vec<Share>,
@@ -95,41 +61,6 @@ struct Offer {
     after: String,
     /// What it does to the other parts, in words.
     does: String,
-}
-
-/// One cause, with its shares as text and as part of the largest.
-struct Share {
-    cause: Cause,
-    alone: String,
-    additive: Option<String>,
-    part: f32,
-    /// Without it the trouble would be worse.
-    helps: bool,
-    /// It is pointed at; and made true for a moment.
-    pointed: Option<bool>,
-}
-
-fn share(because: &Because, largest: Length, showing: &Showing, tape: Tape) -> Share {
-    let cause = Cause::of(because);
-    let part = if largest > Length::ZERO {
-        convert::single(because.share.abs() / largest)
-    } else {
-        0.0
-    };
-    let error = because.error.filter(|error| *error > tape.mark() / 4.0);
-    let give = error.map_or_else(String::new, |error| {
-        format!(" \u{b1} {}", tape.print(error))
-    });
-    Share {
-        pointed: (showing.cause.as_ref() == Some(&cause)).then_some(showing.moment),
-        cause,
-        alone: tape.print(because.share),
-        additive: because
-            .shapley
-            .map(|share| format!("{}{give}", tape.print(share))),
-        part,
-        helps: because.share < Length::ZERO,
-    }
 }
 
 /// How the shares were worked out and what they leave over.
@@ -217,21 +148,6 @@ fn why(
 fn caution(kind: Kind) -> Option<&'static str> {
     (kind == Kind::StringerCut)
         .then_some("A stringer carries the stair. Ask an engineer before cutting it.")
-}
-
-fn stand(finding: &Finding, solved: &Solved, sift: &Sift) -> Stand {
-    let tape = solved.job.tape;
-    let told = inspect::let_stand(&solved.job, finding).map(|stands| {
-        let says = stands_words(finding, &stands, tape);
-        (stands.at, stands.why.because.clone(), says)
-    });
-    Stand {
-        trouble: finding.key.clone(),
-        blank: inspect::reason(finding, "", tape),
-        told,
-        writing: sift.reasoning,
-        stop: finding.severity == Severity::Stop,
-    }
 }
 
 /// The numbers of what is picked, where it is one.
@@ -386,102 +302,6 @@ fn why_ui(ui: &mut Ui, why: &Why) -> Vec<Action> {
     asked
 }
 
-/// Width of a bar, and of the figures behind it, points.
-const BAR: f32 = 30.0;
-const ALONE: f32 = 54.0;
-const SHARED: f32 = 54.0;
-
-/// What the figures of the causes are.
-fn heads_ui(ui: &mut Ui, shared: bool) {
-    ui.horizontal(|ui| {
-        let (_, _) = ui.allocate_exact_size(vec2(BAR, 10.0), Sense::hover());
-        let head = |ui: &mut Ui, width: f32, word: &str, says: &str| {
-            let text = RichText::new(word)
-                .size(12.0)
-                .color(ink(look::PENCIL_LIGHT));
-            figure_ui(ui, width, text).on_hover_text(says.to_owned());
-        };
-        head(
-            ui,
-            ALONE,
-            "alone",
-            "what making it true by itself would take off",
-        );
-        if shared {
-            let says = "its part when all are made true, over every order";
-            head(ui, SHARED, "shared", says);
-        }
-        quiet(ui, "made true");
-    });
-}
-
-/// A figure in a column of its own.
-fn figure_ui(ui: &mut Ui, width: f32, text: RichText) -> egui::Response {
-    let layout = egui::Layout::left_to_right(egui::Align::Center);
-    let draw = |ui: &mut Ui| {
-        ui.set_min_width(width);
-        ui.add(egui::Label::new(text).selectable(false))
-    };
-    ui.allocate_ui_with_layout(vec2(width, 16.0), layout, draw)
-        .inner
-}
-
-/// One cause, with a pencil bar as long as its part of the largest. A click points at it in the
-/// picture; then it can be made true for a moment.
-fn share_ui(ui: &mut Ui, share: &Share) -> Vec<Action> {
-    let mut asked = Vec::new();
-    let line = ui.horizontal(|ui| {
-        let (rect, _) = ui.allocate_exact_size(vec2(BAR, 10.0), Sense::hover());
-        let bar = egui::Rect::from_min_size(
-            rect.min,
-            vec2(rect.width() * share.part.max(0.03), rect.height()),
-        );
-        let tone = if share.pointed.is_some() {
-            look::INDELIBLE
-        } else {
-            look::PENCIL_LIGHT
-        };
-        // What helps is drawn hollow, and its figure has a minus.
-        if share.helps {
-            let edge = Stroke::new(1.2, ink(tone));
-            let inside = egui::StrokeKind::Inside;
-            ui.painter().rect_stroke(bar, 1.0, edge, inside);
-        } else {
-            ui.painter().rect_filled(bar, 1.0, ink(tone));
-        }
-        let strong = |text: &str| RichText::new(text).strong().size(13.0);
-        figure_ui(ui, ALONE, strong(&share.alone));
-        if let Some(additive) = &share.additive {
-            figure_ui(ui, SHARED, strong(additive));
-        }
-        let what = RichText::new(&share.cause.what).size(13.0);
-        ui.add(egui::Label::new(what).selectable(false).wrap());
-    });
-    let rect = line.response.rect;
-    let id = ui.id().with(("cause", &share.cause.what));
-    let response = ui.interact(rect, id, Sense::click());
-    if response.hovered() && share.pointed.is_none() {
-        let edge = Stroke::new(1.0, ink(look::PENCIL_FAINT));
-        let kind = egui::StrokeKind::Outside;
-        ui.painter().rect_stroke(rect, 2.0, edge, kind);
-    }
-    if response.clicked() {
-        let cause = share.pointed.is_none().then(|| share.cause.clone());
-        asked.push(Action::Point(cause));
-    }
-    if let Some(made) = share.pointed {
-        let word = if made {
-            "Back to what was found"
-        } else {
-            "Make it true for a moment"
-        };
-        if ui.button(word).clicked() {
-            asked.push(Action::Moment(!made));
-        }
-    }
-    asked
-}
-
 fn cure_ui(ui: &mut Ui, offer: &Offer) -> Option<Action> {
     let cure = &offer.cure;
     let mut asked = None;
@@ -512,94 +332,5 @@ fn cure_ui(ui: &mut Ui, offer: &Offer) -> Option<Action> {
                 asked = Some(Action::Cure(cure.clone()));
             }
         });
-    asked
-}
-
-/// A reason being written: of which trouble, and its text so far.
-#[derive(Default)]
-pub(in crate::viewer) struct Reason {
-    about: Option<Key>,
-    text: String,
-}
-
-/// Why the trouble is let stand, or the way to say so.
-fn stand_ui(ui: &mut Ui, stand: &Stand, reason: &mut Reason) -> Vec<Action> {
-    let mut asked = Vec::new();
-    heading(ui, "Let it stand");
-    if let (Some((at, _, says)), false) = (&stand.told, stand.writing) {
-        for line in says {
-            ui.add(egui::Label::new(RichText::new(line).size(13.0)).wrap());
-        }
-        ui.horizontal(|ui| {
-            if ui.button("Other words").clicked() {
-                asked.push(Action::Sift(Ask::Reason(true)));
-            }
-            if ui.button("No more").clicked() {
-                asked.push(Action::Make {
-                    change: Change::Remove {
-                        path: format!("lets_stand[{at}]"),
-                    },
-                    name: Some(format!("let {} stand no more", stand.trouble.id())),
-                });
-            }
-        });
-        return asked;
-    }
-    if !stand.writing {
-        reason.about = None;
-        if ui.button("Let it stand, because ...").clicked() {
-            asked.push(Action::Sift(Ask::Reason(true)));
-        }
-        return asked;
-    }
-    asked.extend(reason_ui(ui, stand, reason));
-    asked
-}
-
-/// The line to write the reason on.
-fn reason_ui(ui: &mut Ui, stand: &Stand, reason: &mut Reason) -> Vec<Action> {
-    let mut asked = Vec::new();
-    let fresh = reason.about.as_ref() != Some(&stand.trouble);
-    if fresh {
-        reason.about = Some(stand.trouble.clone());
-        reason.text = stand
-            .told
-            .as_ref()
-            .map_or_else(String::new, |(_, because, _)| because.clone());
-    }
-    let label = ui.label("because");
-    let line = ui
-        .add(
-            egui::TextEdit::singleline(&mut reason.text)
-                // What comes above it while it is typed in does not take the keys from it.
-                .id(egui::Id::new("why a trouble is let stand"))
-                .desired_width(f32::INFINITY)
-                .char_limit(crate::job::limits::LONGEST_REMARK)
-                .hint_text("the reason, for the sheet"),
-        )
-        .labelled_by(label.id);
-    if fresh {
-        line.request_focus();
-        line.scroll_to_me(Some(egui::Align::BOTTOM));
-    }
-    let note = if stand.stop {
-        "It goes on the sheet with its reason, as broken: a reason does not make it met."
-    } else {
-        "It goes on the sheet with its reason, and stays a trouble."
-    };
-    ui.add(egui::Label::new(RichText::new(note).size(12.0).color(ink(look::PENCIL_SOFT))).wrap());
-    let written = !reason.text.trim().is_empty();
-    let enter = line.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
-    let left = line.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Escape));
-    ui.horizontal(|ui| {
-        let write = ui.add_enabled(written, egui::Button::new("Let it stand"));
-        if write.on_hover_text("Enter").clicked() || (enter && written) {
-            asked.push(stand.let_stand(reason.text.trim()));
-            asked.push(Action::Sift(Ask::Reason(false)));
-        }
-        if ui.button("Not now").clicked() || left {
-            asked.push(Action::Sift(Ask::Reason(false)));
-        }
-    });
     asked
 }

@@ -5,12 +5,14 @@ pub(super) mod acts;
 mod asks;
 mod bar;
 mod because;
+mod causes;
 mod client;
 mod climb;
 mod edit;
 mod facts;
 mod fit;
 pub(super) mod in_place;
+mod let_stand;
 #[cfg(test)]
 mod letters;
 mod open;
@@ -102,7 +104,7 @@ pub(super) struct Typing {
     /// What is typed and chosen in the list of files.
     pub(super) open: open::Hand,
     /// Why a trouble is let stand.
-    pub(super) reason: because::Reason,
+    pub(super) reason: let_stand::Reason,
     /// A word to the tape that is kept.
     pub(super) word: String,
     /// A question to the client.

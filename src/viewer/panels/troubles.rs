@@ -13,8 +13,9 @@ use super::super::session::Action;
 use super::super::sift::{self, Ask, Line, Order, Sift, Topic, plain};
 use super::super::sure::Drawn;
 use super::super::{Pick, Showing, Solved};
-use super::because::{Detail, Reason, detail, detail_ui, odds};
+use super::because::{Detail, detail, detail_ui, odds};
 use super::facts;
+use super::let_stand::Reason;
 use super::{comes_to, heading, quiet};
 
 /// One line of the list.

@@ -371,7 +371,12 @@ pub(super) fn sync(
     for old in &before {
         commands.entity(old).despawn();
     }
-    let scale = departures(walls, &stair, solved.job.tape);
+    // What is made true for a moment is told by its colour only where the scale stays as it was.
+    let scale = departures(
+        &solved.as_found().first().site.walls,
+        &stair,
+        solved.job.tape,
+    );
     let how = (showing.mood, showing.stretch, &scale);
     for one in put_up(&mut commands, &mut makers, &solved, how) {
         commands.entity(one).insert(OfWall);
@@ -381,4 +386,43 @@ pub(super) fn sync(
 
 pub(super) fn plugin(app: &mut App) {
     app.add_systems(Update, sync.in_set(ViewerSystems::Sync).after(ready));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::explain::{groups, made_true};
+    use crate::viewer::Cause;
+    use crate::viewer::drive::{DEMO, Driven};
+
+    #[test]
+    fn the_scale_of_the_colours_stays_while_a_wall_is_made_true() {
+        let mut window = Driven::open(DEMO);
+        let before = *window.get::<Departures>();
+        // One of which the scale would be another if it were true all along.
+        let (found, job) = (window.solved().found.clone(), window.solved().job.clone());
+        let stair = around_stair(&found.solids)
+            .map(|exact| about(&exact))
+            .unwrap();
+        let wall = groups(&found)
+            .into_iter()
+            .filter(|group| group.what.contains("wall"))
+            .find(|group| {
+                let true_so = made_true(&found, &group.makes).unwrap();
+                departures(&true_so.first().site.walls, &stair, job.tape) != before
+            })
+            .unwrap();
+        {
+            let mut showing = window.world().resource_mut::<Showing>();
+            showing.cause = Some(Cause {
+                what: wall.what,
+                parts: wall.parts,
+                makes: wall.makes,
+            });
+            showing.moment = true;
+        }
+        window.until("it is made true", |window| window.solved().base.is_some());
+        window.settle();
+        assert_eq!(*window.get::<Departures>(), before);
+    }
 }

@@ -16,7 +16,7 @@ pub struct Scale {
     right: f64,
     /// Down the paper, mm.
     pub(super) top: f64,
-    /// Down the paper.
+    /// How far down the paper something that is so far off lies, in the unit of `top` and `bottom`.
     pub(super) bottom: f64,
     /// What lies at the top, and as far under nothing at the bottom.
     most: Length,
