@@ -59,11 +59,11 @@ END
 CARGO_TARGET_DIR=$stage cargo deb --locked --no-build --quiet --output "$folder/"
 package=$(ls -t "$folder"/rakewell_*.deb | head -1)
 dpkg-deb --info "$package" | sed -n 's/^ \(Package\|Version\|Architecture\|Installed-Size\|Depends\|Recommends\): /\1: /p'
-dpkg-deb --contents "$package" | awk '{ print $1, $3, $6 }'
+dpkg-deb --contents "$package" | awk '{ print $1, $3, $6 }' | tee "$stage/contents"
 for asked in usr/bin/rakewell usr/share/man/man1/rakewell.1.gz usr/share/applications/rakewell.desktop \
     usr/share/icons/hicolor/scalable/apps/rakewell.svg usr/share/doc/rakewell/copyright \
     usr/share/bash-completion/completions/rakewell usr/share/doc/rakewell/examples/quarry-lane.ron; do
-    dpkg-deb --contents "$package" | grep -qF "./$asked" || fail "$asked is not in the package"
+    grep -qF "./$asked" "$stage/contents" || fail "$asked is not in the package"
 done
 ! command -v desktop-file-validate >/dev/null || desktop-file-validate assets/desktop/rakewell.desktop
 if command -v lintian >/dev/null; then
@@ -75,6 +75,7 @@ fi
 
 echo "== unpacked, and run from there"
 dpkg -x "$package" "$stage/root"
+cmp "$stage/root/usr/share/doc/rakewell/copyright" assets/desktop/copyright || fail "the licences are not whole"
 installed=$stage/root/usr/bin/rakewell
 own() { env -u DISPLAY -u WAYLAND_DISPLAY "$installed" "$@"; }
 [ "$(own --version)" = "rakewell $version" ] || fail "it is not version $version: $(own --version)"
