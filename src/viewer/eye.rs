@@ -346,6 +346,7 @@ pub(super) fn look(
     solved: Option<Res<Solved>>,
     shown: Option<Res<Shown>>,
     cameras: Query<&Camera, Mine>,
+    buttons: Option<Res<ButtonInput<MouseButton>>>,
     mut view: ResMut<View>,
 ) {
     let (Some(solved), Some(shown), Ok(camera)) = (solved, shown, cameras.single()) else {
@@ -353,10 +354,13 @@ pub(super) fn look(
     };
     let size = camera.logical_viewport_size().unwrap_or(Vec2::ONE);
     let free = view.free(f64::from(size.x / size.y.max(1.0)));
+    // What is being pulled stays under the hand.
+    let pulled = buttons.is_some_and(|buttons| buttons.get_pressed().next().is_some());
     // Only what is written counts as changed.
     let wanted = match &view.look {
         Some(wanted) => wanted.clone(),
         None if view.goal.is_none() => Look::From(Viewpoint::Front),
+        None if pulled => return,
         None => match view.crowded(&free) {
             Some(again) => again,
             None => return,

@@ -32,17 +32,17 @@ else
     trap 'rm -rf "$work"' EXIT
 fi
 
-# The program that a build of cargo's makes, by its own account.
-built() {
+# The program of a target that a build of cargo's makes, by its own account: a bench brings the binary too.
+built() { # --bench or --bin, NAME, then cargo's options
     (cd "$root" && cargo build --release --message-format json "$@") >"$work/cargo.json" || return 1
-    "$python" - "$work/cargo.json" <<'PY'
+    "$python" - "$work/cargo.json" "$2" <<'PY'
 import json, sys
-made = [json.loads(line).get("executable") for line in open(sys.argv[1]) if line.startswith("{")]
-print([one for one in made if one][-1])
+made = [json.loads(line) for line in open(sys.argv[1]) if line.startswith("{")]
+print([one["executable"] for one in made if one.get("executable") and one["target"]["name"] == sys.argv[2]][-1])
 PY
 }
 
-table=$(built --no-default-features --bench table) || cannot "the bench could not be built"
+table=$(built --bench table --no-default-features) || cannot "the bench could not be built"
 if [ "$core" = no ] && [ ${#drawn[@]} -eq 0 ]; then
     program=$(built --bin rakewell) || cannot "the program could not be built"
     frames=$(built --bench frames) || cannot "the bench of frames could not be built"
