@@ -70,6 +70,10 @@ if grep -E '^(bevy|wgpu|winit|egui)' <<<"$tree"; then
 fi
 echo "$(sort -u <<<"$tree" | wc -l) crates, none of them bevy, wgpu, winit or egui"
 
+heading "the fuzz package is locked to what the crate is built of"
+cargo tree --locked --manifest-path tests/fuzz/Cargo.toml >/dev/null
+echo "it is"
+
 heading "clippy"
 cargo clippy --quiet --all-targets -- -D warnings
 
