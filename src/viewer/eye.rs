@@ -690,12 +690,10 @@ mod tests {
         let framed = |window: &Driven| {
             let (view, shown) = (window.get::<View>(), window.get::<Shown>());
             let free = view.free.unwrap();
-            lookout::eye(
-                &Viewpoint::Front,
-                &window.solved().found,
-                &shown.solids,
-                &free,
-            ) == view.goal
+            let found = &window.solved().found;
+            let again = lookout::eye(&Viewpoint::Front, found, &shown.solids, &free).unwrap();
+            // A panel that grows by less than is worth it moves nothing.
+            again.off(&view.goal.unwrap()) < 0.03
         };
         let room = |window: &Driven| window.get::<View>().free.unwrap().down;
         let mut window = Driven::open(DEMO);
