@@ -44,9 +44,6 @@ const BEFORE_MM: f64 = 25_000.0;
 const OPEN_MM: f64 = 12_000.0;
 /// A cut that has come this near to its place is there, mm.
 const THERE_MM: f64 = 0.5;
-/// The part without panels is another where an edge of it has moved by more than this share of the
-/// picture.
-const OTHER_ROOM: f64 = 0.01;
 /// The eye on its way stays this far above the floor, mm.
 const ABOVE_FLOOR_MM: f64 = 60.0;
 
@@ -90,8 +87,6 @@ pub(super) struct View {
     pub(super) via: Option<Eye>,
     /// The part of the picture without panels.
     pub(super) free: Option<Free>,
-    /// What it was last brought to look at, its goal then, and the part that it was framed in.
-    pub(super) framed: Option<(Look, Eye, Free)>,
     /// What lies before the target is cut away.
     pub(super) cut: bool,
     /// One walks, so hands and arrows move feet and head.
@@ -110,7 +105,6 @@ impl Default for View {
             look: None,
             via: None,
             free: None,
-            framed: None,
             cut: false,
             walks: false,
             held_lens: false,
@@ -166,24 +160,6 @@ impl View {
 
     fn free(&self, aspect: f64) -> Free {
         self.free.unwrap_or(Free::whole(aspect))
-    }
-
-    /// What is to be framed anew: what it looks at since nobody turned it away, where panels have
-    /// left it another room.
-    fn crowded(&self, room: &Free) -> Option<Look> {
-        let (look, goal, framed) = self.framed.as_ref()?;
-        let edges = |free: &Free| {
-            [
-                free.aspect,
-                free.across[0],
-                free.across[1],
-                free.down[0],
-                free.down[1],
-            ]
-        };
-        let other = (edges(room).iter().zip(edges(framed)))
-            .any(|(now, then)| (now - then).abs() > OTHER_ROOM);
-        (other && self.goal == Some(*goal)).then(|| look.clone())
     }
 }
 
@@ -346,27 +322,20 @@ pub(super) fn look(
     solved: Option<Res<Solved>>,
     shown: Option<Res<Shown>>,
     cameras: Query<&Camera, Mine>,
-    buttons: Option<Res<ButtonInput<MouseButton>>>,
     mut view: ResMut<View>,
 ) {
     let (Some(solved), Some(shown), Ok(camera)) = (solved, shown, cameras.single()) else {
         return;
     };
-    let size = camera.logical_viewport_size().unwrap_or(Vec2::ONE);
-    let free = view.free(f64::from(size.x / size.y.max(1.0)));
-    // What is being pulled stays under the hand.
-    let pulled = buttons.is_some_and(|buttons| buttons.get_pressed().next().is_some());
     // Only what is written counts as changed.
     let wanted = match &view.look {
         Some(wanted) => wanted.clone(),
         None if view.goal.is_none() => Look::From(Viewpoint::Front),
-        None if pulled => return,
-        None => match view.crowded(&free) {
-            Some(again) => again,
-            None => return,
-        },
+        None => return,
     };
     view.look = None;
+    let size = camera.logical_viewport_size().unwrap_or(Vec2::ONE);
+    let free = view.free(f64::from(size.x / size.y.max(1.0)));
     let near = |points: Vec<Point3<f64>>| {
         let outward = solved.found.first().site.outward;
         Some(lookout::near(&points, outward, &free))
@@ -394,7 +363,6 @@ pub(super) fn look(
     };
     if let Some(goal) = goal {
         view.go_to(goal, &solved.found, &shown.solids);
-        view.framed = Some((wanted, goal, free));
     }
 }
 
@@ -551,7 +519,6 @@ pub(super) fn hands_plugin(app: &mut App) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::viewer::drive::{DEMO, Driven};
 
     #[test]
     fn dragging_to_the_right_turns_the_stair_with_the_hand() {
@@ -683,40 +650,5 @@ mod tests {
         let far = from_mouse(&buttons, false, Vec2::ZERO, -3.0, 800.0).zoom;
         assert!(near < 1.0);
         approx::assert_relative_eq!(near * far, 1.0, epsilon = 1e-12);
-    }
-
-    #[test]
-    fn a_stair_that_a_panel_crowds_is_framed_anew_unless_it_was_turned_away() {
-        let framed = |window: &Driven| {
-            let (view, shown) = (window.get::<View>(), window.get::<Shown>());
-            let free = view.free.unwrap();
-            let found = &window.solved().found;
-            let again = lookout::eye(&Viewpoint::Front, found, &shown.solids, &free).unwrap();
-            // A panel that grows by less than is worth it moves nothing.
-            again.off(&view.goal.unwrap()) < 0.03
-        };
-        let room = |window: &Driven| window.get::<View>().free.unwrap().down;
-        let mut window = Driven::open(DEMO);
-        let whole = room(&window);
-        assert!(framed(&window));
-        window.key("s");
-        window.settle();
-        assert!(
-            room(&window)[1] < whole[1] - OTHER_ROOM,
-            "the strip takes room"
-        );
-        assert!(framed(&window));
-        window.key("s");
-        window.settle();
-        assert!(framed(&window), "and so when it is gone");
-
-        window.point(Vec2::new(600.0, 400.0));
-        window.wheel(2.0);
-        window.settle();
-        let nearer = window.get::<View>().goal;
-        assert!(!framed(&window));
-        window.key("s");
-        window.settle();
-        assert_eq!(window.get::<View>().goal, nearer);
     }
 }
