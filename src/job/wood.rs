@@ -143,7 +143,8 @@ impl Wood {
         )
     }
 
-    /// A species' radial and tangential coefficients, as [`OwnSpecies::radial`] has them; `None` for a name that nobody knows.
+    /// A species' radial and tangential coefficients, as [`OwnSpecies::radial`] has them; `None` for
+    /// a name that nobody knows.
     #[must_use]
     pub fn known(&self, name: &str) -> Option<(f64, f64)> {
         let own = self.own.iter().find(|own| same(&own.name, name));
